@@ -1,0 +1,166 @@
+package parts
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math/rand/v2"
+	"slices"
+
+	"socle/sdf"
+)
+
+// Level is a finished height: the top of the finish, never of the structure
+// below it.
+type Level struct {
+	Name   string  // "" where the scene gave a height in place of a name
+	Height float64 // mm above the scene's datum, z = 0
+}
+
+// Scale says how big the place is against the print.
+type Scale struct {
+	Ratio      float64 `key:"ratio" type:"number" doc:"the scale's denominator: 285 for 1:285" min:"1" max:"2000" required:"yes"`
+	Person     float64 `key:"person" type:"number" doc:"height of the yardstick person, full size in metres" default:"1.756" min:"0.3" max:"10" source:"mean stature of US Army men 2012, ANSUR II public data"`
+	Exaggerate float64 `key:"exaggerate" type:"number" doc:"factor on full-size heights, so that they read at arm's length" default:"1" min:"0.25" max:"4"`
+}
+
+// Print holds the least sizes that the printer can hold, in mm on the print.
+type Print struct {
+	Pin    float64 `key:"pin" type:"length" doc:"least thickness of a pin: a baluster, a post, a bar" default:"0.8" min:"0.1" max:"10" source:"bureau design-rule charts: 0.5 at least, 0.8 to survive handling"`
+	Wall   float64 `key:"wall" type:"length" doc:"least thickness of a free-standing wall or slab" default:"1.0" min:"0.1" max:"10" source:"bureau design-rule charts"`
+	Gap    float64 `key:"gap" type:"length" doc:"least width of a joint or gap that stays open" default:"0.3" min:"0.05" max:"5" source:"common practice, no source"`
+	Relief float64 `key:"relief" type:"length" doc:"least depth or height of surface relief" default:"0.3" min:"0.05" max:"5" source:"bureau design-rule charts"`
+}
+
+// Site is a whole scene, read and resolved: what every part may look at.
+type Site struct {
+	Title  string
+	Scale  Scale
+	Print  Print
+	Levels map[string]float64 // mm above the datum, by name
+	Seed   uint64             // the scene's own seed
+	Parts  []Part             // in the order of the file
+
+	notes []Note
+}
+
+// Note tells the maker of something that the build decided for them.
+type Note struct {
+	Part string `json:"part"` // the part's name, "" for the scene
+	Key  string `json:"key,omitempty"`
+	Text string `json:"text"`
+}
+
+// Note records a note once.
+func (s *Site) Note(part, key, format string, args ...any) {
+	n := Note{Part: part, Key: key, Text: fmt.Sprintf(format, args...)}
+	if !slices.Contains(s.notes, n) {
+		s.notes = append(s.notes, n)
+	}
+}
+
+// Notes gives what has been noted so far, in order.
+func (s *Site) Notes() []Note { return s.notes }
+
+// Find gives the part called name, or nil.
+func (s *Site) Find(name string) Part {
+	for _, p := range s.Parts {
+		if p.Label() == name {
+			return p
+		}
+	}
+	return nil
+}
+
+// AllOf gives the parts of Go type T in the order of the file.
+func AllOf[T Part](s *Site) []T {
+	var out []T
+	for _, p := range s.Parts {
+		if t, ok := p.(T); ok {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// FullSize converts mm on the print to mm in the full-size place, horizontally.
+func (s *Site) FullSize(mm float64) float64 { return mm * s.Scale.Ratio }
+
+// FullHeight converts a height on the print, in mm, to full size.
+func (s *Site) FullHeight(mm float64) float64 { return mm * s.Scale.Ratio / s.Scale.Exaggerate }
+
+// OnPrint converts full-size mm to mm on the print, horizontally.
+func (s *Site) OnPrint(fullMM float64) float64 { return fullMM / s.Scale.Ratio }
+
+// HeightOnPrint converts a full-size height in mm to the print.
+func (s *Site) HeightOnPrint(fullMM float64) float64 {
+	return fullMM / s.Scale.Ratio * s.Scale.Exaggerate
+}
+
+// Rand is the random stream of one part for one purpose. It depends on the
+// scene's seed, the part's name and seed and the purpose alone, so a change to
+// one part moves nothing in another.
+func (s *Site) Rand(part string, seed uint64, purpose string) *rand.Rand {
+	h := fnv.New64a()
+	fmt.Fprintf(h, "%d\x00%s\x00%d\x00%s", s.Seed, part, seed, purpose)
+	a := h.Sum64()
+	h.Write([]byte{1})
+	return rand.New(rand.NewPCG(a, h.Sum64()))
+}
+
+// Fault is a rule that a part breaks, found after reading: the reader adds the
+// place in the file from the part and the key.
+type Fault struct {
+	Part    string // the part's name; "" for the scene itself
+	Key     string // the key at fault, "" for the part as a whole; "area.rect" within a table
+	Text    string // what is wrong, with the value
+	Allowed string // what would be right
+}
+
+// Checker is a part with rules beyond the ranges of its keys. Check is called
+// once all parts are read and every reference is known to lead to a part of the
+// right kind; it must not panic on any values that are within their ranges.
+type Checker interface {
+	Part
+	Check(s *Site) []Fault
+}
+
+// Counter is a part made of many pieces; Pieces says how many Solid or Spill
+// would make, at most, before any are made.
+type Counter interface {
+	Part
+	Pieces(s *Site) int
+}
+
+// MaxPieces is the most pieces that one scene may be made of.
+const MaxPieces = 200_000
+
+// Solider is a part of the structure, finish or fitting stages: it adds a solid,
+// in scene coordinates.
+type Solider interface {
+	Part
+	Solid(s *Site) sdf.Field
+}
+
+// Damager is a part of the damage stage. Throw is what it adds before it cuts
+// (a rim, a blanket of ejecta), or nil; Cut is what it takes away. Narrow gives
+// the names of the only parts it touches (none: all) and of those it spares.
+type Damager interface {
+	Part
+	Throw(s *Site) sdf.Field
+	Cut(s *Site) sdf.Field
+	Narrow() (only, spares []string)
+}
+
+// Spiller is a part of the spill stage: debris that rests on what is under it,
+// which is the whole scene after damage.
+type Spiller interface {
+	Part
+	Spill(s *Site, under sdf.Field) sdf.Field
+}
+
+// Trimmer is a part of the trim stage. Keep is the region that the scene is
+// cut down to.
+type Trimmer interface {
+	Part
+	Keep(s *Site) sdf.Field
+}

@@ -1,0 +1,2 @@
+// Package mesh turns a field into a proven solid.
+package mesh

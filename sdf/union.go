@@ -1,0 +1,129 @@
+package sdf
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// union is the hard union of its parts: the least value wins, on a tie the
+// first part. Large ones carry a bounding-volume tree.
+type union struct {
+	parts     []Field
+	tree      *volumeTree // nil where there are few parts
+	bounds    r3.Box
+	tightness float64
+	lipschitz float64
+	cost      int
+}
+
+// treeFrom is the number of parts from which a bounding-volume tree pays.
+const treeFrom = 12
+
+// Union is all of its parts together. Empty parts are left out; no parts at
+// all are Nothing. Is exact outside where the parts are; inside, where parts
+// overlap, a lower bound.
+func Union(parts ...Field) Field {
+	kept := make([]Field, 0, len(parts))
+	for _, p := range parts {
+		switch q := p.(type) {
+		case nothing:
+		case *union: // flatten: one tree over all parts beats a tree of trees
+			kept = append(kept, q.parts...)
+		default:
+			kept = append(kept, p)
+		}
+	}
+	return newUnion(kept)
+}
+
+func newUnion(parts []Field) Field {
+	switch len(parts) {
+	case 0:
+		return Nothing()
+	case 1:
+		return parts[0]
+	}
+	u := &union{parts: parts, bounds: parts[0].Bounds(), tightness: 1}
+	for _, p := range parts {
+		u.bounds = boxUnion(u.bounds, p.Bounds())
+		u.tightness = math.Min(u.tightness, p.Tightness())
+		u.lipschitz = math.Max(u.lipschitz, p.Lipschitz())
+		u.cost += p.Cost()
+	}
+	if len(parts) >= treeFrom {
+		u.tree = newVolumeTree(parts)
+	}
+	return u
+}
+
+func (u *union) Value(p r3.Vec) float64 {
+	if u.tree != nil {
+		d, _ := u.tree.least(p)
+		return d
+	}
+	d := u.parts[0].Value(p)
+	for _, f := range u.parts[1:] {
+		if v := f.Value(p); v < d {
+			d = v
+		}
+	}
+	return d
+}
+
+func (u *union) Gradient(p r3.Vec) (float64, r3.Vec) {
+	best, d := 0, math.Inf(1)
+	if u.tree != nil {
+		_, best = u.tree.least(p)
+	} else {
+		for i, f := range u.parts {
+			if v := f.Value(p); v < d {
+				best, d = i, v
+			}
+		}
+	}
+	return u.parts[best].Gradient(p)
+}
+
+func (u *union) Bounds() r3.Box     { return u.bounds }
+func (u *union) Lipschitz() float64 { return u.lipschitz }
+func (u *union) Tightness() float64 { return u.tightness }
+func (u *union) Cost() int          { return u.cost }
+
+// Prune keeps a part i only where f_i(c) <= min f(c) + 2r: beyond that, by the
+// Lipschitz bound, another part is less than it everywhere in the ball.
+func (u *union) Prune(b Ball) Field {
+	near := u.near(b)
+	changed := len(near) < len(u.parts)
+	kept := make([]Field, len(near))
+	for i, n := range near {
+		kept[i] = u.parts[n].Prune(b)
+		changed = changed || kept[i] != u.parts[n]
+	}
+	if !changed {
+		return u
+	}
+	return newUnion(kept)
+}
+
+// near gives, in order, the parts that can win somewhere in the ball.
+func (u *union) near(b Ball) []int32 {
+	if u.tree != nil {
+		least, _ := u.tree.least(b.C)
+		return u.tree.within(b.C, least+2*b.R+slack)
+	}
+	values := make([]float64, 0, treeFrom)
+	least := math.Inf(1)
+	for _, f := range u.parts {
+		v := f.Value(b.C)
+		values = append(values, v)
+		least = math.Min(least, v)
+	}
+	near := make([]int32, 0, treeFrom)
+	for i, v := range values {
+		if v <= least+2*b.R+slack {
+			near = append(near, int32(i))
+		}
+	}
+	return near
+}

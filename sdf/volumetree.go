@@ -1,0 +1,163 @@
+package sdf
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// volumeTree is a bounding-volume tree over the parts of a union. A node's
+// distance to a point, times the least tightness below it, is a floor under
+// every part's value there, so whole branches are passed over.
+type volumeTree struct {
+	parts []Field
+	nodes []volumeNode // nodes[0] is the root; children follow their parent
+	order []int32      // part numbers; each leaf owns a run of them
+}
+
+type volumeNode struct {
+	box         r3.Box
+	tightness   float64
+	left, right int32 // children, where count is 0
+	first       int32 // the run in order, where count is not 0
+	count       int32
+}
+
+const leafParts = 4
+
+func newVolumeTree(parts []Field) *volumeTree {
+	t := &volumeTree{parts: parts, order: make([]int32, len(parts)), nodes: make([]volumeNode, 0, len(parts))}
+	boxes := make([]r3.Box, len(parts))
+	for i, p := range parts {
+		t.order[i] = int32(i)
+		boxes[i] = p.Bounds()
+	}
+	t.build(boxes, 0, len(parts))
+	return t
+}
+
+// centre along an axis; a box without limits counts as being at the origin.
+func centre(b r3.Box, axis int) float64 {
+	var lo, hi float64
+	switch axis {
+	case 0:
+		lo, hi = b.Min.X, b.Max.X
+	case 1:
+		lo, hi = b.Min.Y, b.Max.Y
+	default:
+		lo, hi = b.Min.Z, b.Max.Z
+	}
+	if math.IsInf(lo, 0) || math.IsInf(hi, 0) {
+		return 0
+	}
+	return lo + hi
+}
+
+func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
+	run := t.order[first:end]
+	node := volumeNode{box: boxes[run[0]], tightness: 1, first: int32(first), count: int32(len(run))}
+	for _, i := range run {
+		node.box = boxUnion(node.box, boxes[i])
+		node.tightness = math.Min(node.tightness, t.parts[i].Tightness())
+	}
+	at := int32(len(t.nodes))
+	t.nodes = append(t.nodes, node)
+	if len(run) <= leafParts {
+		return at
+	}
+	axis, widest := 0, -1.0
+	for a := range 3 {
+		lo, hi := math.Inf(1), math.Inf(-1)
+		for _, i := range run {
+			c := centre(boxes[i], a)
+			lo, hi = math.Min(lo, c), math.Max(hi, c)
+		}
+		if hi-lo > widest {
+			axis, widest = a, hi-lo
+		}
+	}
+	slices.SortFunc(run, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(centre(boxes[a], axis), centre(boxes[b], axis)), cmp.Compare(a, b))
+	})
+	middle := first + len(run)/2
+	left := t.build(boxes, first, middle)
+	right := t.build(boxes, middle, end)
+	n := &t.nodes[at]
+	n.left, n.right, n.count = left, right, 0
+	return at
+}
+
+// floor is a lower bound at p on every part below the node; inside its box
+// there is none.
+func (n *volumeNode) floor(p r3.Vec) float64 {
+	if d := boxDistance(p, n.box); d > 0 {
+		return d*n.tightness - slack
+	}
+	return math.Inf(-1)
+}
+
+// stackDepth holds any tree of fewer than 2^60 parts: halving keeps it balanced.
+const stackDepth = 64
+
+// least gives the least value at p and the first part that has it.
+func (t *volumeTree) least(p r3.Vec) (float64, int) {
+	type entry struct {
+		node  int32
+		floor float64
+	}
+	var stack [stackDepth]entry
+	stack[0] = entry{0, t.nodes[0].floor(p)}
+	top := 1
+	best, value := int32(math.MaxInt32), math.Inf(1)
+	for top > 0 {
+		top--
+		e := stack[top]
+		if e.floor > value {
+			continue
+		}
+		n := &t.nodes[e.node]
+		if n.count > 0 {
+			for _, i := range t.order[n.first : n.first+n.count] {
+				if v := t.parts[i].Value(p); v < value || v == value && i < best {
+					best, value = i, v
+				}
+			}
+			continue
+		}
+		l, r := entry{n.left, t.nodes[n.left].floor(p)}, entry{n.right, t.nodes[n.right].floor(p)}
+		if l.floor < r.floor { // the nearer child on top
+			l, r = r, l
+		}
+		stack[top], stack[top+1] = l, r
+		top += 2
+	}
+	return value, int(best)
+}
+
+// within gives, in the order of the parts, those whose value at p is at most limit.
+func (t *volumeTree) within(p r3.Vec, limit float64) []int32 {
+	var found []int32
+	var stack [stackDepth]int32
+	top := 1
+	for top > 0 {
+		top--
+		n := &t.nodes[stack[top]]
+		if n.floor(p) > limit {
+			continue
+		}
+		if n.count == 0 {
+			stack[top], stack[top+1] = n.left, n.right
+			top += 2
+			continue
+		}
+		for _, i := range t.order[n.first : n.first+n.count] {
+			if t.parts[i].Value(p) <= limit {
+				found = append(found, i)
+			}
+		}
+	}
+	slices.Sort(found)
+	return found
+}
