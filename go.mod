@@ -3,6 +3,12 @@ module socle
 go 1.26.0
 
 require (
+	github.com/stretchr/testify v1.12.1
+	gonum.org/v1/gonum v0.17.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
 	github.com/BurntSushi/toml v1.6.0 // indirect
 	github.com/agnivade/levenshtein v1.2.2 // indirect
 	github.com/inconshreveable/mousetrap v1.1.0 // indirect
@@ -13,10 +19,8 @@ require (
 	github.com/schollz/progressbar/v3 v3.19.1 // indirect
 	github.com/spf13/cobra v1.10.2 // indirect
 	github.com/spf13/pflag v1.0.9 // indirect
-	github.com/stretchr/testify v1.12.1 // indirect
+	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/term v0.48.0 // indirect
 	golang.org/x/text v0.23.0 // indirect
-	gonum.org/v1/gonum v0.17.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )
