@@ -1,0 +1,95 @@
+package mesh
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Every coordinate of a mesh is a whole multiple of one lattice unit of
+// 2^-12 mm (a quarter of a micrometre). Multiples below 2^24 units, 4096 mm,
+// are exact in float32, so the coordinates that are proven, those that are
+// held and those that are written are the same numbers.
+const (
+	unitsPerMM = 4096
+	unit       = 1.0 / unitsPerMM
+	// maxUnits bounds every coordinate: half of what float32 holds exactly.
+	maxUnits = 1 << 23
+)
+
+// ipoint is a point of the lattice, in units.
+type ipoint [3]int32
+
+func (p ipoint) vec() r3.Vec {
+	return r3.Vec{X: float64(p[0]) * unit, Y: float64(p[1]) * unit, Z: float64(p[2]) * unit}
+}
+
+func (p ipoint) float32s() [3]float32 {
+	return [3]float32{float32(p[0]) * unit, float32(p[1]) * unit, float32(p[2]) * unit}
+}
+
+// latticePoint gives the lattice point of written coordinates; ok is false
+// where they are not on the lattice or beyond it.
+func latticePoint(v [3]float32) (p ipoint, ok bool) {
+	for i, c := range v {
+		u := float64(c) * unitsPerMM
+		if u != math.Trunc(u) || math.Abs(u) > maxUnits { // NaN fails the first
+			return ipoint{}, false
+		}
+		p[i] = int32(u)
+	}
+	return p, true
+}
+
+// Blocks and cells. A block is blockCells cells a side; within it, places are
+// counted in steps, a quarter of a cell, so that cells may be refined twice.
+//
+//	size in steps:  64     32 .. 8        4      2     1
+//	                block  coarse leaves  cell   refined cells
+const (
+	blockCells = 16
+	cellSteps  = 4
+	blockSteps = blockCells * cellSteps
+)
+
+// grid places the blocks in space.
+type grid struct {
+	origin ipoint // the corner of block (0,0,0), units
+	step   int32  // units a step
+}
+
+// phase is where a coordinate plane at 0 falls within a cell, as a share of
+// it: off every plane of the cells and of the refined cells, since a surface
+// on a grid plane dents where its crossings are kept away from the corners.
+const phase = 0.37
+
+// newGrid makes a grid of the given cell size about a box. Cell sizes are
+// whole steps: the cell used is within 0.0005 mm of the one asked for.
+func newGrid(box r3.Box, cell float64) (g grid, blocks [3]int32) {
+	g.step = int32(math.Max(16, math.Round(cell*unitsPerMM/cellSteps)))
+	edge := float64(g.step * blockSteps)
+	shift := math.Round(phase * float64(g.step*cellSteps))
+	lo := [3]float64{box.Min.X, box.Min.Y, box.Min.Z}
+	hi := [3]float64{box.Max.X, box.Max.Y, box.Max.Z}
+	cellUnits := float64(g.step * cellSteps)
+	for i := range 3 {
+		// At least one cell of room on every side.
+		first := math.Floor((lo[i]*unitsPerMM-shift)/cellUnits) - 1
+		g.origin[i] = int32(first*cellUnits + shift)
+		span := hi[i]*unitsPerMM + cellUnits - float64(g.origin[i])
+		blocks[i] = int32(math.Max(1, math.Ceil(span/edge)))
+	}
+	return g, blocks
+}
+
+// cell is the edge of a cell in mm.
+func (g grid) cell() float64 { return float64(g.step*cellSteps) * unit }
+
+// at is the lattice point at steps s of block b.
+func (g grid) at(b [3]int32, x, y, z int) ipoint {
+	return ipoint{
+		g.origin[0] + (b[0]*blockSteps+int32(x))*g.step,
+		g.origin[1] + (b[1]*blockSteps+int32(y))*g.step,
+		g.origin[2] + (b[2]*blockSteps+int32(z))*g.step,
+	}
+}

@@ -1,0 +1,305 @@
+package mesh
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// leaf is a cell of the octree that is not split: size steps a side at (x,y,z)
+// steps within its block.
+//
+//	corner i is at (x + size*(i&1), y + size*(i>>1&1), z + size*(i>>2&1))
+//
+//	    6-------7
+//	   /|      /|       z
+//	  4-------5 |       | y
+//	  | 2-----|-3       |/
+//	  |/      |/        +-- x
+//	  0-------1
+type leaf struct {
+	x, y, z, size uint8
+	inside        uint8 // bit i: corner i is inside the solid
+	field         uint32
+}
+
+// crossed says whether the surface passes between the leaf's corners.
+func (l *leaf) crossed() bool { return l.inside != 0 && l.inside != 0xff }
+
+// node is a cell that is split.
+type node struct{ x, y, z, size uint8 }
+
+// block is one cube of blockCells cells a side: the unit of parallel work.
+type block struct {
+	at     [3]int32
+	root   sdf.Field   // simplified for the block
+	fields []sdf.Field // simplified further, for leaves
+	leaves []leaf      // crossed or not, in order of descent
+	nodes  []node
+	least  uint8   // the finest leaf size
+	multi  []int32 // finest leaves that hold more than one sheet, in order
+}
+
+// evaluator counts what it evaluates.
+type evaluator struct{ fields, prims int64 }
+
+func (e *evaluator) value(f sdf.Field, p r3.Vec) float64 {
+	e.fields++
+	e.prims += int64(f.Cost())
+	return f.Value(p)
+}
+
+func (e *evaluator) gradient(f sdf.Field, p r3.Vec) (float64, r3.Vec) {
+	e.fields++
+	e.prims += int64(f.Cost())
+	return f.Gradient(p)
+}
+
+// reach is a little more than half the diagonal of a cube, per side: a field
+// further from zero than reach*side at the centre has no surface in the cube.
+const reach = 0.8660254037844387 * (1 + 1e-12)
+
+// octree is the whole descent.
+type octree struct {
+	grid
+	field  sdf.Field
+	size   [3]int32 // blocks along each axis
+	blocks []*block
+	index  map[[3]int32]int32
+	counts evaluator
+}
+
+// descendTo finds the blocks that the surface can enter, in a fixed order.
+func (t *octree) descendTo(ctx context.Context, at [3]int32, n int32, f sdf.Field) error {
+	for i := range 3 {
+		if at[i] >= t.size[i] {
+			return nil
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	lo := t.at(at, 0, 0, 0).vec()
+	half := float64(n*blockSteps*t.step) * unit / 2
+	c := r3.Add(lo, r3.Vec{X: half, Y: half, Z: half})
+	r := 2 * half * reach
+	if math.Abs(t.counts.value(f, c)) > r {
+		return nil
+	}
+	f = f.Prune(sdf.Ball{C: c, R: r})
+	if n == 1 {
+		t.index[at] = int32(len(t.blocks))
+		t.blocks = append(t.blocks, &block{at: at, root: f})
+		return nil
+	}
+	n /= 2
+	for i := range int32(8) {
+		child := [3]int32{at[0] + n*(i&1), at[1] + n*(i>>1&1), at[2] + n*(i>>2&1)}
+		if err := t.descendTo(ctx, child, n, f); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// descent descends within one block; a worker keeps one and reuses it.
+type descent struct {
+	evaluator
+	t *octree
+	b *block
+	// corners remembers signs at whole cells: 0 unknown, 1 outside, 2 inside.
+	corners [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8
+}
+
+func (d *descent) run(b *block) {
+	d.b = b
+	clear(d.corners[:])
+	b.leaves, b.nodes, b.fields = b.leaves[:0], b.nodes[:0], b.fields[:0]
+	d.descend(0, 0, 0, blockSteps, b.root)
+}
+
+func (d *descent) descend(x, y, z, size int, f sdf.Field) {
+	lo := d.t.at(d.b.at, x, y, z)
+	side := float64(int32(size)*d.t.step) * unit
+	c := lo.vec()
+	c.X += side / 2
+	c.Y += side / 2
+	c.Z += side / 2
+	r := side * reach
+	v := d.value(f, c)
+	if math.Abs(v) > r {
+		d.uniform(x, y, z, size, v < 0)
+		return
+	}
+	pruned := f
+	if size >= cellSteps {
+		pruned = f.Prune(sdf.Ball{C: c, R: r})
+	}
+	if size <= cellSteps || isPlane(pruned) {
+		inside := d.signs(x, y, z, size, pruned)
+		if inside != 0 && inside != 0xff {
+			d.leaf(x, y, z, size, inside, pruned)
+			return
+		}
+		// No corner sees the surface. If it comes into the cell all the same,
+		// look closer, as long as there is a finer size.
+		if size == 1 || isPlane(pruned) || !d.enters(pruned, c, v, side) {
+			d.uniform(x, y, z, size, inside != 0)
+			return
+		}
+	}
+	d.split(x, y, z, size, pruned)
+}
+
+// split makes eight cells of one.
+func (d *descent) split(x, y, z, size int, f sdf.Field) {
+	d.b.nodes = append(d.b.nodes, node{uint8(x), uint8(y), uint8(z), uint8(size)})
+	n := size / 2
+	for i := range 8 {
+		d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f)
+	}
+}
+
+// enters guesses whether the surface comes into the cube about c: whether
+// the nearest surface point, one Newton step away, lies within it.
+func (d *descent) enters(f sdf.Field, c r3.Vec, v, side float64) bool {
+	_, g := d.gradient(f, c)
+	n := r3.Dot(g, g)
+	if n < 1e-6 {
+		return false
+	}
+	t := math.Abs(v) / n * (1 + 1e-9)
+	most := math.Max(math.Abs(g.X), math.Max(math.Abs(g.Y), math.Abs(g.Z)))
+	return t*most < side/2
+}
+
+func isPlane(f sdf.Field) bool {
+	p, ok := f.(sdf.Planar)
+	if !ok {
+		return false
+	}
+	_, _, ok = p.Plane()
+	return ok
+}
+
+func (d *descent) uniform(x, y, z, size int, inside bool) {
+	l := leaf{x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size)}
+	if inside {
+		l.inside = 0xff
+	}
+	d.b.leaves = append(d.b.leaves, l)
+}
+
+func (d *descent) leaf(x, y, z, size int, inside uint8, f sdf.Field) {
+	b := d.b
+	if n := len(b.fields); n == 0 || b.fields[n-1] != f {
+		b.fields = append(b.fields, f)
+	}
+	b.leaves = append(b.leaves, leaf{
+		x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size),
+		inside: inside, field: uint32(len(b.fields) - 1),
+	})
+}
+
+func (d *descent) signs(x, y, z, size int, f sdf.Field) (inside uint8) {
+	for i := range 8 {
+		if d.sign(x+size*(i&1), y+size*(i>>1&1), z+size*(i>>2&1), f) {
+			inside |= 1 << i
+		}
+	}
+	return inside
+}
+
+func (d *descent) sign(x, y, z int, f sdf.Field) bool {
+	p := d.t.at(d.b.at, x, y, z)
+	if (x|y|z)%cellSteps != 0 {
+		return d.value(f, p.vec()) < 0
+	}
+	const n = blockCells + 1
+	s := &d.corners[(z/cellSteps*n+y/cellSteps)*n+x/cellSteps]
+	if *s == 0 {
+		*s = 1
+		if d.value(f, p.vec()) < 0 {
+			*s = 2
+		}
+	}
+	return *s == 2
+}
+
+// build descends everywhere.
+func (t *octree) build(ctx context.Context, workers int) error {
+	t.index = map[[3]int32]int32{}
+	n := int32(1)
+	for n < max(t.size[0], t.size[1], t.size[2]) {
+		n *= 2
+	}
+	if err := t.descendTo(ctx, [3]int32{}, n, t.field); err != nil {
+		return err
+	}
+	return t.each(ctx, workers, func() func(i int32) error {
+		d := &descent{t: t}
+		return func(i int32) error {
+			d.run(t.blocks[i])
+			t.add(&d.evaluator)
+			return nil
+		}
+	})
+}
+
+// add counts a worker's evaluations and starts its count again.
+func (t *octree) add(e *evaluator) {
+	atomic.AddInt64(&t.counts.fields, e.fields)
+	atomic.AddInt64(&t.counts.prims, e.prims)
+	*e = evaluator{}
+}
+
+// each calls a worker's function for every block, on some number of workers.
+// Which worker takes which block is chance; nothing may depend on it.
+func (t *octree) each(ctx context.Context, workers int, worker func() func(i int32) error) error {
+	all := make([]int32, len(t.blocks))
+	for i := range all {
+		all[i] = int32(i)
+	}
+	return inParallel(ctx, workers, all, worker)
+}
+
+// inParallel calls a worker's function for every item and gives the error of
+// the first item that has one.
+func inParallel(ctx context.Context, workers int, items []int32, worker func() func(i int32) error) error {
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var next atomic.Int64
+	var mu sync.Mutex
+	var wg sync.WaitGroup
+	failed, failure := int64(math.MaxInt64), error(nil)
+	for range min(workers, len(items)) {
+		wg.Go(func() {
+			work := worker()
+			for {
+				k := next.Add(1) - 1
+				if k >= int64(len(items)) || ctx.Err() != nil {
+					return
+				}
+				if err := work(items[k]); err != nil {
+					mu.Lock()
+					if k < failed {
+						failed, failure = k, err
+					}
+					mu.Unlock()
+				}
+			}
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return failure
+}

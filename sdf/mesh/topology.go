@@ -1,0 +1,296 @@
+package mesh
+
+// Topology: from corner signs to closed loops on the surface of each leaf.
+//
+// On every minimal face the two leaves beside it find the same segments, from
+// the signs around that face alone. A minimal edge or face is one that no leaf
+// around it splits. The segments of a leaf close into loops, since every
+// crossing lies on exactly two of its minimal faces.
+
+// surroundings is what a block's leaves need to know of their corners: its
+// own leaves and the neighbours' that touch it.
+type surroundings struct {
+	t     *octree
+	b     *block
+	shift uint // places are multiples of 1<<shift steps
+	n     int  // places a side
+	marks []uint8
+}
+
+const (
+	markOutside = 1 << iota
+	markInside
+	markSplit // the middle of an edge or a face that is split
+)
+
+func (s *surroundings) place(x, y, z int) *uint8 {
+	return &s.marks[((z>>s.shift)*s.n+y>>s.shift)*s.n+x>>s.shift]
+}
+
+func (s *surroundings) inside(x, y, z int) bool { return *s.place(x, y, z)&markInside != 0 }
+func (s *surroundings) isSplit(x, y, z int) bool {
+	return *s.place(x, y, z)&markSplit != 0
+}
+
+// finest is the least leaf size of a block.
+func (b *block) finest() uint8 {
+	least := uint8(blockSteps)
+	for i := range b.leaves {
+		least = min(least, b.leaves[i].size)
+	}
+	return least
+}
+
+// neighbour gives the block at an offset, or nil.
+func (t *octree) neighbour(b *block, dx, dy, dz int32) *block {
+	i, ok := t.index[[3]int32{b.at[0] + dx, b.at[1] + dy, b.at[2] + dz}]
+	if !ok {
+		return nil
+	}
+	return t.blocks[i]
+}
+
+// look gathers the surroundings of b.
+func (s *surroundings) look(t *octree, b *block) {
+	s.t, s.b = t, b
+	var near [27]*block
+	finest := uint8(cellSteps)
+	for i := range int32(27) {
+		near[i] = t.neighbour(b, i%3-1, i/3%3-1, i/9-1)
+		if near[i] != nil {
+			finest = min(finest, near[i].least)
+		}
+	}
+	s.shift = 0
+	if finest >= cellSteps {
+		s.shift = 2
+	}
+	s.n = blockSteps>>s.shift + 1
+	size := s.n * s.n * s.n
+	if cap(s.marks) < size {
+		s.marks = make([]uint8, size)
+	}
+	s.marks = s.marks[:size]
+	clear(s.marks)
+	for i, other := range near {
+		if other != nil {
+			s.mark(other, i%3-1, i/3%3-1, i/9-1)
+		}
+	}
+}
+
+// touches says whether steps from..from+size of a block at an offset reach
+// into this block.
+func touches(from, size uint8, offset int) bool {
+	switch offset {
+	case -1:
+		return int(from)+int(size) == blockSteps
+	case 1:
+		return from == 0
+	}
+	return true
+}
+
+func (s *surroundings) mark(b *block, dx, dy, dz int) {
+	put := func(x, y, z int, m uint8) {
+		if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
+			*s.place(x, y, z) |= m
+		}
+	}
+	ox, oy, oz := dx*blockSteps, dy*blockSteps, dz*blockSteps
+	for i := range b.leaves {
+		l := &b.leaves[i]
+		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
+			continue
+		}
+		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size)
+		for c := range 8 {
+			m := uint8(markOutside)
+			if l.inside>>c&1 != 0 {
+				m = markInside
+			}
+			put(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
+		}
+	}
+	for _, l := range b.nodes {
+		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
+			continue
+		}
+		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size/2)
+		for c := range 27 {
+			i, j, k := c%3, c/3%3, c/9
+			if i == 1 || j == 1 || k == 1 {
+				put(x+n*i, y+n*j, z+n*k, markSplit)
+			}
+		}
+	}
+}
+
+// key packs the least corner and the axis of an edge (faces: axis + 4).
+func key(x, y, z, axis int) uint32 {
+	return uint32(x) | uint32(y)<<7 | uint32(z)<<14 | uint32(axis)<<21
+}
+
+// segment is a piece of a loop: from one vertex to the next.
+type segment struct{ from, to int32 }
+
+// tracer finds the loops of leaves. What a crossing or the bend of a face is,
+// it asks of its maker, so that the same walk counts loops and makes vertices.
+type tracer struct {
+	surroundings
+	maker interface {
+		// crossing numbers the vertex on a minimal edge.
+		crossing(x, y, z, axis, size int) int32
+		// bend numbers the vertex where the segment a-b bends within a minimal
+		// face, or gives -1 where it is straight.
+		bend(x, y, z, axis, size int, a, b int32) int32
+	}
+	ring     []ringCrossing
+	segments []segment
+	// tangled is set where a leaf cannot be trusted to hold one plain sheet: a
+	// face with more than one segment, an edge with more than one crossing.
+	tangled bool
+	next    []int32 // by vertex, -1 where there is none
+	loop    []int32
+	loops   []int // where each loop ends in loop
+}
+
+type ringCrossing struct {
+	vertex int32
+	enters bool // going round, the inside begins here
+}
+
+// trace finds the loops of a leaf; they stay in loop and loops until the next.
+func (t *tracer) trace(l *leaf) {
+	t.segments, t.tangled = t.segments[:0], false
+	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size)
+	for axis := range 3 {
+		t.face(x, y, z, axis, n, true)
+		hx, hy, hz := along(x, y, z, axis, n)
+		t.face(hx, hy, hz, axis, n, false)
+	}
+	for _, s := range t.segments {
+		for int(max(s.from, s.to)) >= len(t.next) {
+			t.next = append(t.next, -1)
+		}
+		t.next[s.from] = s.to
+	}
+	t.loop, t.loops = t.loop[:0], t.loops[:0]
+	for _, s := range t.segments {
+		v := s.from
+		if t.next[v] < 0 {
+			continue
+		}
+		start := len(t.loop)
+		for t.next[v] >= 0 {
+			t.loop = append(t.loop, v)
+			v, t.next[v] = t.next[v], -1
+		}
+		t.loops = append(t.loops, len(t.loop))
+		if len(t.loop)-start < 3 {
+			t.tangled = true
+		}
+	}
+	if len(t.loops) > 1 {
+		t.tangled = true
+	}
+}
+
+// along moves n steps along an axis.
+func along(x, y, z, axis, n int) (int, int, int) {
+	switch axis {
+	case 0:
+		return x + n, y, z
+	case 1:
+		return x, y + n, z
+	}
+	return x, y, z + n
+}
+
+// face adds the segments of a face whose least corner is (x,y,z). The walk
+// around it is counter-clockwise seen from the +axis side; seen from outside
+// the leaf, with low faces flipped, a segment runs from where the inside
+// begins to where it ends, so that triangles to an apex in the leaf turn outward.
+//
+//	v
+//	3---2     0 (x,y,z)   1 one size along u   3 one size along v
+//	|   |
+//	0---1 u
+func (t *tracer) face(x, y, z, axis, size int, low bool) {
+	u, v := (axis+1)%3, (axis+2)%3
+	if size > 1 {
+		h := size / 2
+		mx, my, mz := along(x, y, z, u, h)
+		cx, cy, cz := along(mx, my, mz, v, h)
+		if t.isSplit(cx, cy, cz) {
+			wx, wy, wz := along(x, y, z, v, h)
+			t.face(x, y, z, axis, h, low)
+			t.face(mx, my, mz, axis, h, low)
+			t.face(wx, wy, wz, axis, h, low)
+			t.face(cx, cy, cz, axis, h, low)
+			return
+		}
+	}
+	t.ring = t.ring[:0]
+	ux, uy, uz := along(x, y, z, u, size)
+	vx, vy, vz := along(x, y, z, v, size)
+	t.side(x, y, z, u, size, false)
+	t.side(ux, uy, uz, v, size, false)
+	t.side(vx, vy, vz, u, size, true)
+	t.side(x, y, z, v, size, true)
+	n := len(t.ring)
+	if n > 2 {
+		t.tangled = true
+	}
+	for i, c := range t.ring {
+		if !c.enters {
+			continue
+		}
+		a, b := c.vertex, t.ring[(i+1)%n].vertex
+		if low {
+			a, b = b, a
+		}
+		if n == 2 {
+			// The bend is asked for in an order that both leaves share.
+			if m := t.maker.bend(x, y, z, axis, size, min(a, b), max(a, b)); m >= 0 {
+				t.segments = append(t.segments, segment{a, m}, segment{m, b})
+				continue
+			}
+		}
+		t.segments = append(t.segments, segment{a, b})
+	}
+}
+
+// side adds one side of a face's ring, walked backwards where told.
+func (t *tracer) side(x, y, z, axis, size int, backwards bool) {
+	before := len(t.ring)
+	t.walk(x, y, z, axis, size, backwards)
+	if len(t.ring) > before+1 {
+		t.tangled = true
+	}
+}
+
+func (t *tracer) walk(x, y, z, axis, size int, backwards bool) {
+	hx, hy, hz := along(x, y, z, axis, size)
+	if size > 1 {
+		mx, my, mz := along(x, y, z, axis, size/2)
+		if t.isSplit(mx, my, mz) {
+			if backwards {
+				t.walk(mx, my, mz, axis, size/2, true)
+				t.walk(x, y, z, axis, size/2, true)
+			} else {
+				t.walk(x, y, z, axis, size/2, false)
+				t.walk(mx, my, mz, axis, size/2, false)
+			}
+			return
+		}
+	}
+	first, last := t.inside(x, y, z), t.inside(hx, hy, hz)
+	if first == last {
+		return
+	}
+	t.ring = append(t.ring, ringCrossing{
+		vertex: t.maker.crossing(x, y, z, axis, size),
+		enters: last != backwards,
+	})
+}
