@@ -26,6 +26,7 @@ import (
 type leaf struct {
 	x, y, z, size uint8
 	inside        uint8 // bit i: corner i is inside the solid
+	near          bool  // the surface may enter, though no corner tells
 	field         uint32
 }
 
@@ -122,6 +123,7 @@ func (d *descent) run(b *block) {
 	clear(d.corners[:])
 	b.leaves, b.nodes, b.fields = b.leaves[:0], b.nodes[:0], b.fields[:0]
 	d.descend(0, 0, 0, blockSteps, b.root)
+	b.least = b.finest()
 }
 
 func (d *descent) descend(x, y, z, size int, f sdf.Field) {
@@ -144,13 +146,17 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) {
 	if size <= cellSteps || isPlane(pruned) {
 		inside := d.signs(x, y, z, size, pruned)
 		if inside != 0 && inside != 0xff {
-			d.leaf(x, y, z, size, inside, pruned)
+			d.leaf(x, y, z, size, inside, false, pruned)
 			return
 		}
 		// No corner sees the surface. If it comes into the cell all the same,
 		// look closer, as long as there is a finer size.
-		if size == 1 || isPlane(pruned) || !d.enters(pruned, c, v, side) {
+		if size == 1 || isPlane(pruned) {
 			d.uniform(x, y, z, size, inside != 0)
+			return
+		}
+		if !d.enters(pruned, c, v, side) {
+			d.leaf(x, y, z, size, inside, true, pruned)
 			return
 		}
 	}
@@ -196,14 +202,14 @@ func (d *descent) uniform(x, y, z, size int, inside bool) {
 	d.b.leaves = append(d.b.leaves, l)
 }
 
-func (d *descent) leaf(x, y, z, size int, inside uint8, f sdf.Field) {
+func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) {
 	b := d.b
 	if n := len(b.fields); n == 0 || b.fields[n-1] != f {
 		b.fields = append(b.fields, f)
 	}
 	b.leaves = append(b.leaves, leaf{
 		x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size),
-		inside: inside, field: uint32(len(b.fields) - 1),
+		inside: inside, near: near, field: uint32(len(b.fields) - 1),
 	})
 }
 
@@ -242,7 +248,7 @@ func (t *octree) build(ctx context.Context, workers int) error {
 	if err := t.descendTo(ctx, [3]int32{}, n, t.field); err != nil {
 		return err
 	}
-	return t.each(ctx, workers, func() func(i int32) error {
+	return inParallel(ctx, workers, t.all(), func() func(i int32) error {
 		d := &descent{t: t}
 		return func(i int32) error {
 			d.run(t.blocks[i])
@@ -259,18 +265,9 @@ func (t *octree) add(e *evaluator) {
 	*e = evaluator{}
 }
 
-// each calls a worker's function for every block, on some number of workers.
-// Which worker takes which block is chance; nothing may depend on it.
-func (t *octree) each(ctx context.Context, workers int, worker func() func(i int32) error) error {
-	all := make([]int32, len(t.blocks))
-	for i := range all {
-		all[i] = int32(i)
-	}
-	return inParallel(ctx, workers, all, worker)
-}
-
 // inParallel calls a worker's function for every item and gives the error of
-// the first item that has one.
+// the first item that has one. Which worker takes which item is chance;
+// nothing may depend on it.
 func inParallel(ctx context.Context, workers int, items []int32, worker func() func(i int32) error) error {
 	if workers <= 0 {
 		workers = runtime.GOMAXPROCS(0)

@@ -218,7 +218,7 @@ func along(x, y, z, axis, n int) (int, int, int) {
 //	0---1 u
 func (t *tracer) face(x, y, z, axis, size int, low bool) {
 	u, v := (axis+1)%3, (axis+2)%3
-	if size > 1 {
+	if size>>t.shift > 1 {
 		h := size / 2
 		mx, my, mz := along(x, y, z, u, h)
 		cx, cy, cz := along(mx, my, mz, v, h)
@@ -272,7 +272,7 @@ func (t *tracer) side(x, y, z, axis, size int, backwards bool) {
 
 func (t *tracer) walk(x, y, z, axis, size int, backwards bool) {
 	hx, hy, hz := along(x, y, z, axis, size)
-	if size > 1 {
+	if size>>t.shift > 1 {
 		mx, my, mz := along(x, y, z, axis, size/2)
 		if t.isSplit(mx, my, mz) {
 			if backwards {
