@@ -1,0 +1,68 @@
+package parts
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Base is one printed piece, or several alike: a footprint laid on the scene,
+// with a rim, an underside and perhaps magnet pockets and stands. Sizes are the
+// outline at the foot of the rim, the widest place.
+type Base struct {
+	Named
+	Round     *float64    `key:"round" type:"length" doc:"footprint: a circle of this diameter" min:"10" max:"300"`
+	Oval      *[2]float64 `key:"oval" type:"size" doc:"footprint: a true ellipse, [long, short]" min:"10" max:"300"`
+	Rectangle *[2]float64 `key:"rectangle" type:"size" doc:"footprint: a rectangle, [width, depth]" min:"10" max:"300"`
+	Square    *float64    `key:"square" type:"length" doc:"footprint: a square of this side" min:"10" max:"300"`
+	Hexagon   *float64    `key:"hexagon" type:"length" doc:"footprint: a regular hexagon, across flats; a flat faces north" min:"10" max:"300"`
+	Stadium   *[2]float64 `key:"stadium" type:"size" doc:"footprint: straight sides with half-round ends, [long, short]" min:"10" max:"300"`
+	Corner    float64     `key:"corner" type:"length" doc:"radius of the corners of a rectangle or square at the foot" default:"0" min:"0" max:"100"`
+
+	At    *r2.Vec  `key:"at" type:"point" doc:"centre of the footprint on the scene; left out: placed by seed, clear of every other base"`
+	Turn  *float64 `key:"turn" type:"angle" doc:"turn of the footprint; left out: 0 with at, by seed without" min:"-360" max:"360"`
+	Count int      `key:"count" type:"count" doc:"how many alike, each cut from a place of its own; several are called NAME-1, NAME-2, ..." default:"1" min:"1" max:"200"`
+	Gap   float64  `key:"gap" type:"length" doc:"least gap that placing leaves to other bases and to the edge of the scene" default:"1" min:"0" max:"50" source:"common practice, no source"`
+	Seed  uint64   `key:"seed" type:"seed" doc:"picks the places of bases without at" default:"1"`
+
+	Height  float64  `key:"height" type:"length" doc:"height of the rim" default:"4" min:"2" max:"8" source:"3 to 4 usual, 2 low, 5 with sculpted tops: common practice, no source"`
+	Taper   float64  `key:"taper" type:"length" doc:"how far the top outline lies inside the foot, measured square to the edge" default:"1" min:"0" max:"2" source:"0.5 to 1.5 a side: common practice, no source"`
+	Chamfer float64  `key:"chamfer" type:"length" doc:"chamfer at the foot, against the swelling of the first layers" default:"0.4" min:"0" max:"0.6" source:"0.3 to 0.5 at 45 degrees: common practice, no source"`
+	Level   *Level   `key:"level" type:"level" doc:"finished level that stands at the top of the rim; left out: the ground's"`
+	Lift    float64  `key:"lift" type:"length" doc:"how far that level stands above the top of the rim" default:"0" min:"0" max:"50"`
+	Top     *float64 `key:"top" type:"length" doc:"greatest height of the whole piece; a taller one is a fault" min:"2" max:"1000"`
+	Floor   float64  `key:"floor" type:"length" doc:"least thickness that damage leaves, above the foot or above a hollow" default:"1.2" min:"0.5" max:"8" source:"a wall of 1.0 and a little: bureau design-rule charts"`
+	Rim     string   `key:"rim" type:"word" doc:"whether damage bites into the rim or leaves it whole" default:"bitten" words:"bitten,whole"`
+
+	Underside string   `key:"underside" type:"word" doc:"solid, or hollow with ribs and vents" default:"solid" words:"solid,hollow"`
+	Wall      float64  `key:"wall" type:"length" doc:"thickness of the wall round a hollow, at the foot" default:"2" min:"1.5" max:"5" source:"1.5 to 3.0: bureau guides"`
+	Roof      float64  `key:"roof" type:"length" doc:"thickness between a hollow and the top of the rim" default:"1.5" min:"0.8" max:"6" source:"common practice, no source"`
+	Ribs      int      `key:"ribs" type:"count" doc:"ribs across a hollow" default:"2" min:"0" max:"12"`
+	Vent      float64  `key:"vent" type:"length" doc:"diameter of the vents through the wall and the ribs of a hollow; what is too low for a hole is an open notch as wide" default:"3" min:"2" max:"6" source:"holes of 2 to 3 usual for miniatures: common practice, no source"`
+	Magnets   []Magnet `key:"magnet" type:"tables" doc:"pockets for disc magnets in the underside"`
+	Stands    []Stand  `key:"stand" type:"tables" doc:"pads kept flat and clear for a miniature's foot"`
+}
+
+// Magnet is one or more blind pockets in the underside, for disc magnets of one size.
+type Magnet struct {
+	Disc      [2]float64 `key:"disc" type:"size" doc:"the magnet, [diameter, height]" required:"yes" min:"0.5" max:"50" source:"2x1 to 10x2 in use: common practice, no source"`
+	At        []r2.Vec   `key:"at" type:"points" doc:"centres from the middle of the footprint, along its own axes; left out: spread evenly"`
+	Count     int        `key:"count" type:"count" doc:"how many to spread where at is left out: one in the middle, several on a ring" default:"1" min:"1" max:"24"`
+	Clearance float64    `key:"clearance" type:"length" doc:"added to the diameter" default:"0.15" min:"0" max:"0.5" source:"resin 0.1 to 0.2 on diameter: bureau fit tables"`
+	Depth     float64    `key:"depth" type:"length" doc:"added to the height, so that the magnet lies just inside the foot" default:"0.15" min:"0" max:"0.5" source:"0.1 to 0.2: common practice, no source"`
+	Skin      float64    `key:"skin" type:"length" doc:"least thickness left over the pocket, whatever the damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
+}
+
+// Stand is a patch kept flat and clear for a miniature's foot.
+type Stand struct {
+	At     r2.Vec  `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
+	Round  float64 `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
+	Height float64 `key:"height" type:"length" doc:"height of the pad above the base's level" default:"0" min:"-10" max:"100"`
+	Clear  float64 `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
+}
+
+func init() {
+	register(Kind{
+		Word: "base", Stage: Cutting,
+		Doc: "One printed piece, or several alike: a footprint cut out of the scene, with a rim, an underside, magnet pockets and stands. Without a place, socle finds one.",
+		New: func() Part { return &Base{} },
+	})
+}
