@@ -90,8 +90,10 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		s.compact()
 		out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
 		b.progress(0.6)
-		if err := b.reduce(s, &m); err != nil {
-			return nil, err
+		if tolerance := b.tolerance(t.cell()); tolerance > 0 {
+			if err := s.reduce(b.ctx, tolerance, b.o.Workers, m.locked); err != nil {
+				return nil, err
+			}
 		}
 		b.progress(0.8)
 		out.Mesh = s.mesh()
@@ -123,6 +125,14 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 	out.Stats.Deviation = deviation(f, &out.Mesh)
 	b.progress(1)
 	return out, nil
+}
+
+// tolerance is how far reduction may move the surface, mm.
+func (b *builder) tolerance(cell float64) float64 {
+	if b.o.Tolerance == 0 {
+		return cell / 40
+	}
+	return b.o.Tolerance
 }
 
 // deviation is the greatest |field| at the middles of a sample of the
