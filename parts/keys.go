@@ -14,6 +14,7 @@ type Type string
 const (
 	Length   Type = "length"  // float64: mm on the print; text with a unit is full size
 	Height   Type = "height"  // float64: a vertical length, stretched by the scale's exaggerate
+	Full     Type = "full"    // float64: a full-size length in metres; always text with a unit
 	Size     Type = "size"    // [2]float64: two lengths, along x and y
 	Angle    Type = "angle"   // float64: degrees
 	Number   Type = "number"  // float64: a bare number
@@ -69,6 +70,8 @@ func (k Key) Unit() string {
 	switch k.Type {
 	case Length, Height, Size, Point, Points, LevelRef, Lengths:
 		return "mm"
+	case Full:
+		return "m"
 	case Angle, Facing:
 		return "degrees"
 	}
@@ -76,7 +79,7 @@ func (k Key) Unit() string {
 }
 
 var goTypes = map[Type]string{
-	Length: "float64", Height: "float64", Size: "[2]float64", Angle: "float64", Number: "float64",
+	Length: "float64", Height: "float64", Full: "float64", Size: "[2]float64", Angle: "float64", Number: "float64",
 	Count: "int", Seed: "uint64", Flag: "bool", Text: "string", Name: "string", Word: "string",
 	LevelRef: "parts.Level", Ref: "string", Refs: "[]string", Point: "r2.Vec", Points: "[]r2.Vec",
 	Facing: "float64", Numbers: "[]float64", Lengths: "[]float64",

@@ -19,7 +19,7 @@ type Level struct {
 // Scale says how big the place is against the print.
 type Scale struct {
 	Ratio      float64 `key:"ratio" type:"number" doc:"the scale's denominator: 285 for 1:285" min:"1" max:"2000" required:"yes"`
-	Person     float64 `key:"person" type:"number" doc:"height of the yardstick person, full size in metres" default:"1.756" min:"0.3" max:"10" source:"mean stature of US Army men 2012, ANSUR II public data"`
+	Person     float64 `key:"person" type:"full" doc:"height of the yardstick person, full size" default:"1.756 m" min:"0.3" max:"10" source:"mean stature of US Army men 2012, ANSUR II public data"`
 	Exaggerate float64 `key:"exaggerate" type:"number" doc:"factor on full-size heights, so that they read at arm's length" default:"1" min:"0.25" max:"4"`
 }
 
