@@ -34,3 +34,12 @@ func TestHollowedBox(t *testing.T) {
 	require.Equal(t, 6, s.Proof.Genus)
 	t.Logf("%d triangles %+v %+v", len(s.Triangles), s.Proof, s.Stats)
 }
+
+func TestUnreduced(t *testing.T) {
+	f := sdf.Place(sdf.Box(sdf.V(20, 14, 9), 0), sdf.Turn(sdf.V(1, 2, 3), 25))
+	for _, cell := range []float64{1, 0.4, 0.2} {
+		s, err := Build(context.Background(), f, Options{Cell: cell, Tolerance: -1})
+		require.NoError(t, err)
+		require.Zero(t, s.Stats.Mended)
+	}
+}
