@@ -1,0 +1,346 @@
+package scenes
+
+import (
+	"cmp"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"socle/parts"
+)
+
+// decoder fills a site from a tree of values and collects every fault.
+type decoder struct {
+	faults *Faults
+	site   *parts.Site
+	scene  *Scene
+
+	// partial says that some of the text could not be read at all, so that what
+	// seems to be missing may be there.
+	partial bool
+	scaled  bool // the scale is known, so full-size lengths can be converted
+	levels  []string
+	bad     bool // a fault outside every part
+
+	uses []use // references to look up once all parts are read
+}
+
+// placed is a part with the place it is written at.
+type placed struct {
+	kind *parts.Kind
+	part parts.Part
+	node *node
+	bad  bool // it has faults of its own
+	uses []string
+}
+
+// owner is the part or table whose keys are being read.
+type owner struct {
+	what string  // for messages: `stair "water-stair"`
+	part *placed // nil for the scene's own tables
+}
+
+// slot is one key of one owner.
+type slot struct {
+	owner   *owner
+	key     parts.Key
+	path    string // "area.rect"
+	assumed bool   // the value is the key's default
+}
+
+func (s slot) String() string { return s.path + " of " + s.owner.what }
+
+// use is a reference to a part by name.
+type use struct {
+	slot slot
+	node *node
+	name string
+}
+
+// wrong records a fault in an owner.
+func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
+	f := at.fault(text)
+	f.Allowed, f.Nearest = allowed, near
+	d.faults.add(f)
+	if o != nil && o.part != nil {
+		o.part.bad = true
+	} else {
+		d.bad = true
+	}
+}
+
+// Words of the scene's own, beside the kinds of part.
+const (
+	titleWord   = "title"
+	seedWord    = "seed"
+	scaleWord   = "scale"
+	printWord   = "print"
+	levelsWord  = "levels"
+	variantWord = "variant"
+)
+
+// topKeys are the scene's own single keys.
+var topKeys = []parts.Key{
+	{Word: titleWord, Type: parts.Text, Doc: "what the scene is called"},
+	{Word: seedWord, Type: parts.Seed, Doc: "picks every random choice of the scene that no part's own seed picks", Default: "1"},
+}
+
+var (
+	scaleKeys = parts.KeysOf(reflect.TypeFor[parts.Scale]())
+	printKeys = parts.KeysOf(reflect.TypeFor[parts.Print]())
+)
+
+// topWords lists every word that may stand at the top of a scene.
+func topWords() []string {
+	words := []string{titleWord, seedWord, scaleWord, printWord, levelsWord}
+	for _, k := range parts.Kinds() {
+		words = append(words, k.Word)
+	}
+	return append(words, variantWord)
+}
+
+// maxLevels is the most levels of one scene.
+const maxLevels = 1000
+
+// decode reads the whole tree.
+func (d *decoder) decode(root *node) {
+	allowed := topWords()
+	for _, word := range root.words {
+		if !slices.Contains(allowed, word) {
+			text := fmt.Sprintf("unknown part %s", quote(word))
+			if root.fields[word].shape == scalar {
+				text = fmt.Sprintf("unknown key %s at the top of the scene", quote(word))
+			}
+			d.wrong(nil, root.fields[word].key, text, listed(allowed), nearest(word, allowed))
+		}
+	}
+	scene := &owner{what: "the scene"}
+	for _, k := range topKeys {
+		dst := reflect.ValueOf(&d.site.Title).Elem()
+		if k.Word == seedWord {
+			dst = reflect.ValueOf(&d.site.Seed).Elem()
+		}
+		d.field(slot{owner: scene, key: k, path: k.Word}, root, dst)
+	}
+	d.decodeScale(root)
+	d.plain(root, printWord, printKeys, reflect.ValueOf(&d.site.Print).Elem())
+	d.decodeLevels(root)
+	d.decodeParts(root)
+}
+
+func (d *decoder) decodeScale(root *node) {
+	before := len(d.faults.List) + d.faults.More
+	if root.fields[scaleWord] == nil && !d.partial {
+		d.wrong(nil, root.at, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
+	}
+	// The stature is a full-size length and needs no scale.
+	d.plain(root, scaleWord, scaleKeys, reflect.ValueOf(&d.site.Scale).Elem())
+	d.scaled = len(d.faults.List)+d.faults.More == before && d.site.Scale.Ratio > 0
+}
+
+// plain reads one of the scene's own tables, or its defaults where it is left out.
+func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.Value) {
+	o := &owner{what: "[" + word + "]"}
+	n := root.fields[word]
+	if n == nil {
+		d.defaults(o, keys, dst, "", root)
+		return
+	}
+	if n = d.oneTable(o, word, n); n != nil {
+		d.table(o, n, keys, dst, "")
+	}
+}
+
+// oneTable gives the table of a word that is written once.
+func (d *decoder) oneTable(o *owner, word string, n *node) *node {
+	switch {
+	case n.shape == table:
+		return n
+	case n.shape == list && n.tables:
+		at := n.items[0].at
+		if len(n.items) > 1 {
+			at = n.items[1].at
+		}
+		d.wrong(o, at, fmt.Sprintf("a scene has one %s", word), fmt.Sprintf("[%s] once, with one bracket", word), "")
+		return n.items[0]
+	}
+	d.wrong(o, n.at, fmt.Sprintf("%s is a table, not %s", word, n.describe()), fmt.Sprintf("[%s] with keys below it", word), "")
+	return nil
+}
+
+func (d *decoder) decodeLevels(root *node) {
+	n := root.fields[levelsWord]
+	if n == nil {
+		return
+	}
+	o := &owner{what: "[" + levelsWord + "]"}
+	if n = d.oneTable(o, levelsWord, n); n == nil {
+		return
+	}
+	for i, word := range n.words {
+		field := n.fields[word]
+		if i == maxLevels {
+			d.wrong(o, field.key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
+			return
+		}
+		if !nameForm.MatchString(word) || word[0] <= '9' {
+			d.wrong(o, field.key, fmt.Sprintf("%s cannot be the name of a level", quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
+			continue
+		}
+		s := slot{owner: o, key: parts.Key{Word: word, Type: parts.Height}, path: word}
+		v, ok := d.length(s, field, true)
+		if ok {
+			ok = d.inRange(s, field, v)
+		}
+		if !ok {
+			v = 0
+		}
+		d.site.Levels[word] = v // a level with a fault is still a level by name
+		d.levels = append(d.levels, word)
+	}
+}
+
+// decodeParts reads every part, in the order of the text.
+func (d *decoder) decodeParts(root *node) {
+	var all []*placed
+	for _, k := range parts.Kinds() {
+		n := root.fields[k.Word]
+		if n == nil {
+			continue
+		}
+		if k.Once {
+			o := &owner{what: k.Word}
+			if n = d.oneTable(o, k.Word, n); n != nil {
+				all = append(all, d.place(k, n, k.Word))
+			}
+			continue
+		}
+		switch {
+		case n.shape == table:
+			d.wrong(nil, n.at, fmt.Sprintf("a %s is one of a list of them", k.Word), fmt.Sprintf("[[%s]] with two brackets", k.Word), "")
+			all = append(all, d.place(k, n, k.Word+"-1"))
+		case n.shape == scalar:
+			d.wrong(nil, n.at, fmt.Sprintf("%s is a part, not %s", k.Word, n.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+		default:
+			for i, item := range n.items {
+				if item.shape != table {
+					d.wrong(nil, item.at, fmt.Sprintf("a %s is a table, not %s", k.Word, item.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+					continue
+				}
+				all = append(all, d.place(k, item, fmt.Sprintf("%s-%d", k.Word, i+1)))
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b *placed) int { return cmp.Compare(a.node.at.start, b.node.at.start) })
+	taken := map[string]*placed{}
+	for _, p := range all {
+		d.decodePart(p)
+		d.scene.placed = append(d.scene.placed, p)
+		d.site.Parts = append(d.site.Parts, p.part)
+		key := strings.ToLower(p.part.Label())
+		if other, ok := taken[key]; ok {
+			d.duplicate(p, other)
+		} else {
+			taken[key] = p
+		}
+	}
+	d.lookUp()
+}
+
+// place makes an empty part, named where the text names it.
+func (d *decoder) place(k *parts.Kind, n *node, name string) *placed {
+	p := &placed{kind: k, part: k.New(), node: n}
+	if field := n.fields[nameWord]; field != nil {
+		if given, ok := field.text(); ok {
+			name = given
+		}
+	}
+	p.part.SetLabel(name)
+	return p
+}
+
+func (d *decoder) decodePart(p *placed) {
+	o := &owner{what: p.kind.Word, part: p}
+	label := p.part.Label()
+	if label != p.kind.Word {
+		o.what += " " + quote(label)
+	}
+	d.table(o, p.node, p.kind.Keys(), reflect.ValueOf(p.part).Elem(), "")
+	if p.part.Label() == "" {
+		p.part.SetLabel(label)
+	}
+}
+
+// duplicate reports a name that an earlier part has.
+func (d *decoder) duplicate(p, other *placed) {
+	at := p.node.at
+	if n := p.node.fields[nameWord]; n != nil {
+		at = n.at
+	}
+	number, _, _ := other.node.at.src.line(other.node.at.start)
+	text := fmt.Sprintf("the name %s is taken by the %s of line %d", quote(p.part.Label()), other.kind.Word, number)
+	if p.part.Label() != other.part.Label() {
+		text += fmt.Sprintf(" (%s; files of both could not lie side by side everywhere)", quote(other.part.Label()))
+	}
+	d.wrong(&owner{part: p}, at, text, "names that differ in more than capitals; a part without a name is called by its kind and number", "")
+}
+
+// table reads the keys of a table into a struct.
+func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, path string) {
+	words := make([]string, len(keys))
+	for i, k := range keys {
+		words[i] = k.Word
+	}
+	for _, word := range n.words {
+		if !slices.Contains(words, word) {
+			in := o.what
+			if path != "" {
+				in = strings.TrimSuffix(path, ".") + " of " + o.what
+			}
+			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), nearest(word, words))
+		}
+	}
+	for _, k := range keys {
+		d.field(slot{owner: o, key: k, path: path + k.Word}, n, dst.FieldByIndex(k.Index))
+	}
+}
+
+// field reads one key of a table into a field, or its default where it is left out.
+func (d *decoder) field(s slot, n *node, dst reflect.Value) {
+	field := n.fields[s.key.Word]
+	if field == nil {
+		if s.key.Required && !d.partial {
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s has no %s", s.owner.what, s.path), s.key.Word+" is "+wants(s.key), "")
+		}
+		d.assume(s, n, dst)
+		return
+	}
+	if s.key.Optional {
+		made := reflect.New(s.key.GoType)
+		d.value(s, field, made.Elem())
+		dst.Set(made)
+		return
+	}
+	d.value(s, field, dst)
+}
+
+// defaults fills in the defaults of a table that is left out; holder is what it
+// is left out of.
+func (d *decoder) defaults(o *owner, keys []parts.Key, dst reflect.Value, path string, holder *node) {
+	for _, k := range keys {
+		d.assume(slot{owner: o, key: k, path: path + k.Word}, holder, dst.FieldByIndex(k.Index))
+	}
+}
+
+// assume fills in the default of one key.
+func (d *decoder) assume(s slot, holder *node, dst reflect.Value) {
+	switch {
+	case s.key.Optional:
+	case s.key.Type == parts.Table:
+		d.defaults(s.owner, s.key.Sub, dst, s.path+".", holder)
+	case s.key.Default != "":
+		s.assumed = true
+		d.value(s, defaultNode(s.key, holder.at), dst)
+	}
+}

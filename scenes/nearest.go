@@ -1,0 +1,49 @@
+package scenes
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+)
+
+// longestWord is the most characters of a word that a nearest one is sought for.
+const longestWord = 64
+
+// nearest gives the valid word that a mistyped one most resembles, or "" where
+// none is close: no more than a third of its letters may differ. Of equally
+// close words the first is taken.
+func nearest(word string, valid []string) string {
+	if len(word) > longestWord {
+		return ""
+	}
+	folded := strings.ToLower(word)
+	best, least := "", 0
+	for _, v := range valid {
+		d := levenshtein.ComputeDistance(folded, strings.ToLower(v))
+		if limit := max(1, (max(len(folded), len(v))+1)/3); d > limit {
+			continue
+		}
+		if best == "" || d < least {
+			best, least = v, d
+		}
+	}
+	return best
+}
+
+// quote shows a word of the author's in a message, cut short where it is long.
+func quote(s string) string {
+	if r := []rune(s); len(r) > longestWord {
+		s = string(r[:longestWord]) + "…"
+	}
+	return fmt.Sprintf("%q", s)
+}
+
+// listed joins words for a message and cuts a long list short.
+func listed(words []string) string {
+	const most = 60
+	if len(words) > most {
+		return strings.Join(words[:most], ", ") + fmt.Sprintf(" and %d more", len(words)-most)
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,87 @@
+package scenes
+
+import (
+	"sort"
+	"strings"
+	"unicode/utf8"
+)
+
+// source is a text that values come from: the scene file, or the --set texts,
+// one a line.
+type source struct {
+	name  string
+	text  string
+	order int   // sources are reported in this order
+	lines []int // offset of the start of each line
+}
+
+func newSource(name, text string, order int) *source {
+	s := &source{name: name, text: text, order: order, lines: []int{0}}
+	for i := range len(text) {
+		if text[i] == '\n' {
+			s.lines = append(s.lines, i+1)
+		}
+	}
+	return s
+}
+
+// line gives the number, from 1, of the line that holds a byte offset, where
+// the line starts and its text without the line ending.
+func (s *source) line(offset int) (number, start int, text string) {
+	i := sort.SearchInts(s.lines, offset+1) - 1
+	start = s.lines[i]
+	end := len(s.text)
+	if i+1 < len(s.lines) {
+		end = s.lines[i+1] - 1
+	}
+	return i + 1, start, strings.TrimSuffix(s.text[start:end], "\r")
+}
+
+// span is a stretch of a source, in bytes. The zero span is nowhere.
+type span struct {
+	src        *source
+	start, end int
+}
+
+// shown is the most characters of a line that a fault shows.
+const shown = 110
+
+// fault makes a fault that points at the span.
+func (sp span) fault(text string) Fault {
+	src := sp.src
+	start := min(max(sp.start, 0), len(src.text))
+	number, lineStart, line := src.line(start)
+	in := min(start-lineStart, len(line)) // byte offset within the line
+	end := min(max(sp.end-lineStart, in), len(line))
+	f := Fault{
+		File: src.name, Line: number, order: src.order,
+		Column: utf8.RuneCountInString(line[:in]) + 1,
+		Length: max(1, utf8.RuneCountInString(line[in:end])),
+		Text:   text,
+	}
+	f.Source, f.caret = window(line, f.Column-1)
+	f.Length = min(f.Length, max(1, utf8.RuneCountInString(f.Source)-f.caret))
+	return f
+}
+
+// window cuts a long line down to what surrounds column at, counted in
+// characters from 0, and gives the column within the cut.
+func window(line string, at int) (cut string, column int) {
+	if len(line) <= shown {
+		return line, at
+	}
+	runes := []rune(line)
+	if len(runes) <= shown {
+		return line, at
+	}
+	from := max(0, min(at-shown/3, len(runes)-shown))
+	to := min(len(runes), from+shown)
+	cut, column = string(runes[from:to]), at-from
+	if from > 0 {
+		cut, column = "…"+cut, column+1
+	}
+	if to < len(runes) {
+		cut += "…"
+	}
+	return cut, column
+}

@@ -1,0 +1,126 @@
+package scenes
+
+import (
+	"fmt"
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// unit is a full-size unit of length.
+type unit struct {
+	word string
+	mm   float64
+}
+
+// units are the units that a text may give a length in. The foot is exactly
+// 0.3048 m and the inch 25.4 mm (international yard and pound agreement, 1959).
+var units = []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", 25.4}, {"ft", 304.8}}
+
+// unitWords are what the units are sometimes called, for a hint.
+var unitWords = map[string]string{
+	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
+	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
+	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
+	"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "\"": "in", "''": "in", "'": "ft",
+}
+
+// maxLength is the most of any length on the print, in mm, whatever its key.
+const maxLength = 10_000
+
+var amount = regexp.MustCompile(`^([+-]?)(?:(\d+)\s+(\d+)/(\d+)|(\d+)/(\d+)|(\d*\.?\d+(?:[eE][+-]?\d+)?|\d+\.))\s*([^\d\s./+-][^\d\s]*)\s*`)
+
+// quantity reads a full-size length such as "3.1 m", "7 3/4 in" or "6 ft 8 in"
+// and gives it in mm. The error says what is wrong with the text; nearest is the
+// text put right where that can be guessed.
+func quantity(text string) (mm float64, near string, err error) {
+	rest := strings.TrimSpace(text)
+	if rest == "" {
+		return 0, "", fmt.Errorf("is empty")
+	}
+	if _, err := strconv.ParseFloat(rest, 64); err == nil {
+		return 0, "", fmt.Errorf("has no unit")
+	}
+	negative := false
+	for i := 0; rest != ""; i++ {
+		m := amount.FindStringSubmatch(rest)
+		if m == nil || i > 1 || i == 1 && m[1] != "" {
+			return 0, "", fmt.Errorf("is not a length")
+		}
+		u, ok := unitOf(m[8])
+		if !ok {
+			if w, known := unitWords[strings.ToLower(m[8])]; known {
+				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + w
+			} else if w, known := unitOf(strings.ToLower(m[8])); known {
+				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + w.word
+			}
+			if i > 0 {
+				near = ""
+			}
+			return 0, near, fmt.Errorf("has an unknown unit %s", quote(m[8]))
+		}
+		if i == 0 {
+			negative = m[1] == "-"
+		}
+		if i == 1 && (u.word != "in" || !strings.Contains(text, "ft")) {
+			return 0, "", fmt.Errorf("mixes units; only feet and inches go together")
+		}
+		v, ok := amountOf(m)
+		if !ok {
+			return 0, "", fmt.Errorf("is not a length")
+		}
+		mm += v * u.mm
+		rest = rest[len(m[0]):]
+	}
+	if negative {
+		mm = -mm
+	}
+	if math.IsNaN(mm) || math.IsInf(mm, 0) {
+		return 0, "", fmt.Errorf("is too large")
+	}
+	return mm + 0, "", nil // + 0 turns -0 into 0
+}
+
+func unitOf(word string) (unit, bool) {
+	for _, u := range units {
+		if u.word == word {
+			return u, true
+		}
+	}
+	return unit{}, false
+}
+
+// amountOf is the number of a match of amount, without its sign.
+func amountOf(m []string) (float64, bool) {
+	whole, over, under := m[2], m[3], m[4]
+	if m[5] != "" {
+		whole, over, under = "0", m[5], m[6]
+	}
+	if over == "" {
+		v, err := strconv.ParseFloat(m[7], 64)
+		return v, err == nil
+	}
+	w, err1 := strconv.ParseFloat(whole, 64)
+	o, err2 := strconv.ParseFloat(over, 64)
+	u, err3 := strconv.ParseFloat(under, 64)
+	return w + o/u, err1 == nil && err2 == nil && err3 == nil && u > 0
+}
+
+// number writes a number for a message: at most five figures.
+func number(v float64) string {
+	if v == math.Trunc(v) && math.Abs(v) < 1e15 {
+		return strconv.FormatFloat(v, 'f', -1, 64)
+	}
+	return strconv.FormatFloat(v, 'g', 5, 64)
+}
+
+// fullSize writes a full-size length, given in mm, for a message.
+func fullSize(mm float64) string {
+	switch a := math.Abs(mm); {
+	case a >= 1000:
+		return strconv.FormatFloat(mm/1000, 'g', 3, 64) + " m"
+	default:
+		return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"
+	}
+}
