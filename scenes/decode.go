@@ -21,7 +21,8 @@ type decoder struct {
 	partial bool
 	scaled  bool // the scale is known, so full-size lengths can be converted
 	levels  []string
-	bad     bool // a fault outside every part
+	faulty  map[string]bool // levels whose height could not be read
+	bad     bool            // a fault in what every part stands on
 
 	uses []use // references to look up once all parts are read
 }
@@ -37,8 +38,9 @@ type placed struct {
 
 // owner is the part or table whose keys are being read.
 type owner struct {
-	what string  // for messages: `stair "water-stair"`
-	part *placed // nil for the scene's own tables
+	what   string  // for messages: `stair "water-stair"`
+	part   *placed // nil for the scene's own tables
+	shared bool    // a fault here leaves every part's rules in doubt
 }
 
 // slot is one key of one owner.
@@ -63,9 +65,11 @@ func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
 	f := at.fault(text)
 	f.Allowed, f.Nearest = allowed, near
 	d.faults.add(f)
-	if o != nil && o.part != nil {
+	switch {
+	case o == nil:
+	case o.part != nil:
 		o.part.bad = true
-	} else {
+	case o.shared:
 		d.bad = true
 	}
 }
@@ -108,11 +112,11 @@ func (d *decoder) decode(root *node) {
 	allowed := topWords()
 	for _, word := range root.words {
 		if !slices.Contains(allowed, word) {
-			text := fmt.Sprintf("unknown part %s", quote(word))
+			text, o := fmt.Sprintf("unknown part %s", quote(word)), &owner{shared: true}
 			if root.fields[word].shape == scalar {
-				text = fmt.Sprintf("unknown key %s at the top of the scene", quote(word))
+				text, o = fmt.Sprintf("unknown key %s at the top of the scene", quote(word)), nil
 			}
-			d.wrong(nil, root.fields[word].key, text, listed(allowed), nearest(word, allowed))
+			d.wrong(o, root.fields[word].key, text, listed(allowed), nearest(word, allowed))
 		}
 	}
 	scene := &owner{what: "the scene"}
@@ -131,8 +135,11 @@ func (d *decoder) decode(root *node) {
 
 func (d *decoder) decodeScale(root *node) {
 	before := len(d.faults.List) + d.faults.More
-	if root.fields[scaleWord] == nil && !d.partial {
-		d.wrong(nil, root.at, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
+	if root.fields[scaleWord] == nil {
+		if d.partial {
+			return
+		}
+		d.wrong(&owner{shared: true}, root.at, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
 	}
 	// The stature is a full-size length and needs no scale.
 	d.plain(root, scaleWord, scaleKeys, reflect.ValueOf(&d.site.Scale).Elem())
@@ -141,7 +148,7 @@ func (d *decoder) decodeScale(root *node) {
 
 // plain reads one of the scene's own tables, or its defaults where it is left out.
 func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.Value) {
-	o := &owner{what: "[" + word + "]"}
+	o := &owner{what: "[" + word + "]", shared: true}
 	n := root.fields[word]
 	if n == nil {
 		d.defaults(o, keys, dst, "", root)
@@ -184,7 +191,7 @@ func (d *decoder) decodeLevels(root *node) {
 			d.wrong(o, field.key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
 			return
 		}
-		if !nameForm.MatchString(word) || word[0] <= '9' {
+		if !levelForm.MatchString(word) {
 			d.wrong(o, field.key, fmt.Sprintf("%s cannot be the name of a level", quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
 			continue
 		}
@@ -194,7 +201,7 @@ func (d *decoder) decodeLevels(root *node) {
 			ok = d.inRange(s, field, v)
 		}
 		if !ok {
-			v = 0
+			v, d.faulty[word] = 0, true
 		}
 		d.site.Levels[word] = v // a level with a fault is still a level by name
 		d.levels = append(d.levels, word)
@@ -210,7 +217,7 @@ func (d *decoder) decodeParts(root *node) {
 			continue
 		}
 		if k.Once {
-			o := &owner{what: k.Word}
+			o := &owner{what: k.Word, shared: true}
 			if n = d.oneTable(o, k.Word, n); n != nil {
 				all = append(all, d.place(k, n, k.Word))
 			}
@@ -288,12 +295,11 @@ func (d *decoder) duplicate(p, other *placed) {
 
 // table reads the keys of a table into a struct.
 func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, path string) {
-	words := make([]string, len(keys))
-	for i, k := range keys {
-		words[i] = k.Word
-	}
+	words := words(keys)
+	meant := map[string]bool{} // keys that a mistyped one was meant to be
 	for _, word := range n.words {
 		if !slices.Contains(words, word) {
+			meant[nearest(word, words)] = true
 			in := o.what
 			if path != "" {
 				in = strings.TrimSuffix(path, ".") + " of " + o.what
@@ -302,6 +308,7 @@ func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, 
 		}
 	}
 	for _, k := range keys {
+		k.Required = k.Required && !meant[k.Word]
 		d.field(slot{owner: o, key: k, path: path + k.Word}, n, dst.FieldByIndex(k.Index))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Fault is something wrong in a scene, with the place it is written at.
@@ -75,19 +76,27 @@ func printable(s string) string {
 	}, s)
 }
 
-// wrap breaks text at spaces into lines of at most width characters where it can.
+// wrap breaks text at blanks outside quotes into lines of at most width
+// characters where it can.
 func wrap(text string, width int) []string {
 	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
+	line, length := "", 0
+	quoted := false
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool {
+		if r == '"' {
+			quoted = !quoted
+		}
+		return r == ' ' && !quoted
+	}) {
+		n := utf8.RuneCountInString(word)
 		switch {
 		case line == "":
-			line = word
-		case len([]rune(line))+1+len([]rune(word)) <= width:
-			line += " " + word
+			line, length = word, n
+		case length+1+n <= width:
+			line, length = line+" "+word, length+1+n
 		default:
 			lines = append(lines, line)
-			line = word
+			line, length = word, n
 		}
 	}
 	if line != "" {

@@ -21,7 +21,8 @@ func nearest(word string, valid []string) string {
 	best, least := "", 0
 	for _, v := range valid {
 		d := levenshtein.ComputeDistance(folded, strings.ToLower(v))
-		if limit := max(1, (max(len(folded), len(v))+1)/3); d > limit {
+		longest := max(len(folded), len(v))
+		if d > max(1, (longest+1)/3) || d == longest {
 			continue
 		}
 		if best == "" || d < least {

@@ -102,9 +102,7 @@ func apply(root *node, all []override, faults *Faults) {
 	for _, o := range all {
 		steps, wrong := target(root, o.path)
 		if wrong != nil {
-			f := o.at.fault(wrong.text)
-			f.Allowed, f.Nearest = wrong.allowed, wrong.nearest
-			faults.add(f)
+			faults.add(wrong.fault(o.at))
 			continue
 		}
 		n := root
@@ -144,8 +142,20 @@ func (s step) put(n *node, value *node) {
 
 // misfit says why a path leads nowhere.
 type misfit struct {
+	word                   string // of the path; "" for all of it
 	text, allowed, nearest string
 	partial                bool // the path is the beginning of one that leads somewhere
+}
+
+// fault points at the misfitting word of a path that is written at a span.
+func (m *misfit) fault(at span) Fault {
+	if i := strings.LastIndex(at.src.text[at.start:at.end], m.word); m.word != "" && i >= 0 {
+		at.start += i
+		at.end = at.start + len(m.word)
+	}
+	f := at.fault(m.text)
+	f.Allowed, f.Nearest = m.allowed, m.nearest
+	return f
 }
 
 // target finds what a path leads to: kind.name.key, kind.key for a kind of which
@@ -166,12 +176,12 @@ func target(root *node, path string) ([]step, *misfit) {
 		if near != "" {
 			near = strings.Replace(path, word, near, 1)
 		}
-		return &misfit{text: text, allowed: listed(valid), nearest: near}
+		return &misfit{word: word, text: text, allowed: listed(valid), nearest: near}
 	}
 	partial := func(valid []string) *misfit {
 		m := &misfit{text: fmt.Sprintf("%s is not a whole path", quote(path)), partial: true}
 		if len(valid) > 0 {
-			m.allowed = path + "." + strings.Join(valid, ", "+path+".")
+			m.allowed = path + " with a dot and one of " + listed(valid)
 		}
 		return m
 	}

@@ -121,9 +121,15 @@ func decodeFault(src *source, text string, shift int, err error) error {
 		return syntaxFault{f}
 	}
 	f := at.fault("this is not TOML: " + pe.Message)
-	if strings.Contains(pe.Message, "already") && pe.LastKey != "" {
+	switch {
+	case strings.Contains(pe.Message, "already") && pe.LastKey != "":
 		f = at.fault(fmt.Sprintf("%s is given twice", pe.LastKey))
-		f.Allowed = "each key once in a table; several parts of a kind as [[kind]] with two brackets"
+		f.Allowed = "each key once in a table"
+		if strings.HasPrefix(strings.TrimSpace(line), "[") {
+			f.Allowed = "each table once; several parts of a kind as [[kind]] with two brackets"
+		}
+	case strings.Contains(pe.Message, "out of range"):
+		f = at.fault("this number is too large")
 	}
 	return syntaxFault{f}
 }

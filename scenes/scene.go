@@ -168,7 +168,7 @@ func (s *Scene) blank(text string, line int) (string, bool) {
 // decode makes the site of a tree and applies every rule to it.
 func (s *Scene) decode(root *node, faults *Faults, partial bool) {
 	s.Site = &parts.Site{Levels: map[string]float64{}}
-	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial}
+	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial, faulty: map[string]bool{}}
 	d.decode(root)
 	s.rules(d)
 }

@@ -17,12 +17,17 @@ import (
 // nameWord is the key that names a part.
 const nameWord = "name"
 
-// nameForm is the form of a name; reserved are names that one system or another
-// cannot give to a file.
+// nameForm is the form of a part's name, levelForm that of a level, which must not
+// look like a height; reserved are names that one system or another cannot give
+// to a file.
 var (
-	nameForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
-	reserved = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
+	nameForm  = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
+	levelForm = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]{0,63}$`)
+	reserved  = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
 )
+
+// measured matches a number with a unit of any sort behind it.
+var measured = regexp.MustCompile(`^\s*[+-]?[\d./]+(\s+\d+/\d+)?\s*[^\s\d:.]+\s*$`)
 
 // Limits on what one key may hold.
 const (
@@ -192,7 +197,7 @@ func (d *decoder) real(s slot, n *node) (v float64, ok bool) {
 func (d *decoder) plainNumber(s slot, n *node) (float64, bool) {
 	v, ok := n.number()
 	if !ok || n.shape != scalar {
-		if text, isText := n.text(); isText && text != "" && strings.ContainsRune("+-.0123456789", rune(text[0])) {
+		if text, isText := n.text(); isText && measured.MatchString(text) {
 			d.wrong(s.owner, n.at, fmt.Sprintf("%s takes no unit: %s", s, quote(text)), wants(s.key), "")
 			return 0, false
 		}
@@ -259,7 +264,7 @@ func (d *decoder) facing(s slot, n *node) (float64, bool) {
 	}
 	words := facingWords(s.key)
 	if !slices.Contains(words, text) {
-		if text != "" && strings.ContainsRune("+-.0123456789", rune(text[0])) {
+		if measured.MatchString(text) {
 			return d.plainNumber(s, n)
 		}
 		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s is no direction", s, quote(text)), wants(s.key), nearest(text, words))
@@ -296,18 +301,22 @@ func bounds(k parts.Key) (lo, hi float64) {
 }
 
 // inRange checks a resolved value against its key's range. The range is
-// widened by a millionth for what full-size text loses in the division.
+// widened by a billionth of itself for what full-size text loses in the division.
 func (d *decoder) inRange(s slot, n *node, v float64) bool {
 	lo, hi := bounds(s.key)
+	text, isText := n.text()
+	if _, isNumber := n.number(); isNumber {
+		isText = false
+	}
 	slack := 0.0
-	if _, isText := n.text(); isText {
+	if isText {
 		slack = 1e-9
 	}
 	if v >= lo-slack*math.Abs(lo) && v <= hi+slack*math.Abs(hi) {
 		return true
 	}
 	given := number(v)
-	if text, ok := n.text(); ok && s.key.Unit() == "mm" {
+	if isText && s.key.Unit() == "mm" {
 		given = fmt.Sprintf("%s, %s mm on the print at 1:%s", quote(text), number(v), number(d.site.Scale.Ratio))
 	} else if u := s.key.Unit(); u != "" {
 		given += " " + u
@@ -358,7 +367,7 @@ func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 		return d.wrongType(s, n)
 	}
 	if s.key.Type == parts.Size && len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s has %d values", s, len(n.items)), wants(s.key), "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s: two values, not %d", s, len(n.items)), wants(s.key), "")
 		return false
 	}
 	values, right := make([]float64, len(n.items)), true
@@ -431,7 +440,10 @@ func (d *decoder) level(s slot, n *node) (parts.Level, bool) {
 	text, isText := n.text()
 	if _, isNumber := n.number(); isText && !isNumber {
 		if h, ok := d.site.Levels[text]; ok {
-			return parts.Level{Name: text, Height: h}, true
+			if d.faulty[text] && s.owner.part != nil {
+				s.owner.part.bad = true
+			}
+			return parts.Level{Name: text, Height: h}, !d.faulty[text]
 		}
 		if _, _, err := quantity(text); err != nil {
 			near := nearest(text, d.levels)
@@ -456,7 +468,7 @@ func (d *decoder) point(s slot, n *node) (r2.Vec, bool) {
 		return r2.Vec{}, d.wrongType(s, n)
 	}
 	if len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("a point of %s has %d values", s, len(n.items)), "[x, y]", "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s: a point has two values, not %d", s, len(n.items)), "[x, y]", "")
 		return r2.Vec{}, false
 	}
 	var xy [2]float64

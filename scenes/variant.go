@@ -147,7 +147,7 @@ func (s *Scene) changes(d *decoder, v *Variant, n *node, path string) bool {
 		case wrong.partial && field.shape == table && len(field.words) > 0:
 			ok = s.changes(d, v, field, full+".") && ok
 		default:
-			d.wrong(nil, field.key, wrong.text, wrong.allowed, wrong.nearest)
+			d.faults.add(wrong.fault(field.key))
 			ok = false
 		}
 	}

@@ -1,0 +1,231 @@
+package scenes
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"socle/parts"
+)
+
+// entry is one kind of part, or one of the scene's own tables, in the catalogue.
+type entry struct {
+	Word  string     `json:"kind"`
+	Stage string     `json:"stage,omitempty"` // "" for the scene's own tables
+	Once  bool       `json:"once"`            // written [kind], not [[kind]]
+	Doc   string     `json:"doc"`
+	Keys  []keyEntry `json:"keys,omitempty"`
+}
+
+// keyEntry is one key in the catalogue. Min and Max are of the resolved value,
+// in Unit.
+type keyEntry struct {
+	Word     string     `json:"key"`
+	Type     parts.Type `json:"type"`
+	Doc      string     `json:"doc"`
+	Unit     string     `json:"unit,omitempty"`
+	Default  string     `json:"default,omitempty"`
+	Min      *float64   `json:"min,omitempty"`
+	Max      *float64   `json:"max,omitempty"`
+	Words    []string   `json:"words,omitempty"`
+	Required bool       `json:"required,omitempty"`
+	Source   string     `json:"source,omitempty"`
+	Keys     []keyEntry `json:"keys,omitempty"`
+}
+
+// catalogue lists everything that a scene may hold.
+func catalogue() []entry {
+	all := []entry{
+		{Word: scaleWord, Once: true, Doc: "How big the place is against the print.", Keys: keyEntries(scaleKeys)},
+		{Word: printWord, Once: true, Doc: "The least sizes that the printer can hold. What would be smaller at the scene's scale is drawn at these.", Keys: keyEntries(printKeys)},
+		{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it."},
+		{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)},
+	}
+	for _, k := range parts.Kinds() {
+		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})
+	}
+	return all
+}
+
+func keyEntries(keys []parts.Key) []keyEntry {
+	all := make([]keyEntry, len(keys))
+	for i, k := range keys {
+		all[i] = keyEntry{k.Word, k.Type, k.Doc, k.Unit(), k.Default, k.Min, k.Max, k.Words, k.Required, k.Source, nil}
+		if len(k.Sub) > 0 {
+			all[i].Keys = keyEntries(k.Sub)
+		}
+	}
+	return all
+}
+
+// entriesOf gives the catalogue's entry for a word, or the whole of it for "".
+func entriesOf(word string) ([]entry, error) {
+	all := catalogue()
+	if word == "" {
+		return all, nil
+	}
+	var valid []string
+	for _, e := range all {
+		if e.Word == word {
+			return []entry{e}, nil
+		}
+		valid = append(valid, e.Word)
+	}
+	help := ""
+	if near := nearest(word, valid); near != "" {
+		help = fmt.Sprintf(" Did you mean %q?", near)
+	}
+	return nil, fmt.Errorf("no part is called %s.%s The parts are: %s", quote(word), help, strings.Join(valid, ", "))
+}
+
+// CatalogueJSON is what Catalogue writes, as JSON: a list of kinds.
+func CatalogueJSON(word string) ([]byte, error) {
+	entries, err := entriesOf(word)
+	if err != nil {
+		return nil, err
+	}
+	text, err := json.MarshalIndent(entries, "", "  ")
+	return append(text, '\n'), err
+}
+
+// pageWidth is how wide the catalogue is, in characters.
+const pageWidth = 96
+
+// Catalogue writes what the parts of a scene are: all of them, a line each, or
+// every key of the one called word. The error names the nearest part where none
+// is called so.
+func Catalogue(w io.Writer, word string) error {
+	entries, err := entriesOf(word)
+	if err != nil {
+		return err
+	}
+	p := &page{w: w}
+	if word != "" {
+		p.kind(entries[0])
+		return p.err
+	}
+	width := 0
+	var stages []string
+	for _, e := range entries {
+		width = max(width, len(e.Word))
+		if !slices.Contains(stages, e.Stage) {
+			stages = append(stages, e.Stage)
+		}
+	}
+	for _, stage := range stages {
+		title := stage
+		if stage == "" {
+			title = "the scene"
+		}
+		p.line("%s", title)
+		for _, e := range entries {
+			if e.Stage == stage {
+				p.beside(fmt.Sprintf("  %-*s  ", width, e.Word), e.Doc)
+			}
+		}
+		p.line("")
+	}
+	p.line("The order of work is the order above, whatever the order in the file.")
+	return p.err
+}
+
+// page writes lines and keeps the first error.
+type page struct {
+	w   io.Writer
+	err error
+}
+
+func (p *page) line(format string, args ...any) {
+	if p.err == nil {
+		_, p.err = fmt.Fprintln(p.w, strings.TrimRight(fmt.Sprintf(format, args...), " "))
+	}
+}
+
+// beside writes text wrapped to the right of a margin.
+func (p *page) beside(margin, text string) {
+	for _, line := range wrap(text, pageWidth-len(margin)) {
+		p.line("%s%s", margin, line)
+		margin = strings.Repeat(" ", len(margin))
+	}
+}
+
+// kind writes one kind with all its keys.
+func (p *page) kind(e entry) {
+	brackets := "[[" + e.Word + "]]"
+	if e.Once {
+		brackets = "[" + e.Word + "], once"
+	}
+	if e.Stage != "" {
+		brackets += ", stage " + e.Stage
+	}
+	p.line("%s   %s", e.Word, brackets)
+	p.beside("", e.Doc)
+	if len(e.Keys) > 0 {
+		p.line("")
+		p.keys(e.Keys, "  ")
+	}
+}
+
+// keys writes keys below each other: word, type, default and range in columns,
+// the rest below.
+func (p *page) keys(keys []keyEntry, margin string) {
+	word, kind, start := len("key"), len("value"), len("default")
+	for _, k := range keys {
+		word, kind, start = max(word, len(k.Word)), max(kind, len(k.shown())), max(start, len(k.initial()))
+	}
+	p.line("%s%-*s  %-*s  %-*s  %s", margin, word, "key", kind, "value", start, "default", "range")
+	for _, k := range keys {
+		p.line("%s%-*s  %-*s  %-*s  %s", margin, word, k.Word, kind, k.shown(), start, k.initial(), k.limits())
+		below := margin + strings.Repeat(" ", word+2)
+		p.beside(below, k.Doc)
+		if len(k.Words) > 0 {
+			p.beside(below, k.choices())
+		}
+		if k.Source != "" {
+			p.beside(below, "source: "+k.Source)
+		}
+		if len(k.Keys) > 0 {
+			p.keys(k.Keys, below)
+		}
+	}
+}
+
+// shown is a type with its unit.
+func (k keyEntry) shown() string {
+	switch k.Type {
+	case parts.Length, parts.Height, parts.Angle, parts.Size, parts.Lengths, parts.Point, parts.Points, parts.Full:
+		return string(k.Type) + ", " + k.Unit
+	}
+	return string(k.Type)
+}
+
+func (k keyEntry) initial() string {
+	if k.Required {
+		return "required"
+	}
+	return k.Default
+}
+
+func (k keyEntry) limits() string {
+	switch {
+	case k.Min != nil && k.Max != nil:
+		return number(*k.Min) + " to " + number(*k.Max)
+	case k.Min != nil:
+		return number(*k.Min) + " or more"
+	case k.Max != nil:
+		return number(*k.Max) + " or less"
+	}
+	return ""
+}
+
+func (k keyEntry) choices() string {
+	switch k.Type {
+	case parts.Ref, parts.Refs:
+		return "names a " + strings.Join(k.Words, " or ")
+	case parts.Facing:
+		return strings.Join(k.Words, ", ") + ", or degrees from east"
+	}
+	return strings.Join(k.Words, ", ")
+}

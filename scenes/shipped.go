@@ -1,0 +1,55 @@
+package scenes
+
+import (
+	"embed"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+)
+
+//go:embed *.toml
+var files embed.FS
+
+// starterFile is the scene that a new one starts from; it is not listed with the
+// shipped scenes.
+const starterFile = "starter.toml"
+
+// Shipped lists the names of the scenes that come with the tool, in alphabetical
+// order.
+func Shipped() []string {
+	found, err := fs.Glob(files, "*.toml")
+	if err != nil {
+		panic(err) // the pattern is a constant
+	}
+	var names []string
+	for _, file := range found {
+		if file != starterFile {
+			names = append(names, strings.TrimSuffix(file, ".toml"))
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// Open gives the text of a shipped scene by its name, with or without .toml.
+func Open(name string) ([]byte, error) {
+	name = strings.TrimSuffix(name, ".toml")
+	if !slices.Contains(Shipped(), name) {
+		help := ""
+		if near := nearest(name, Shipped()); near != "" {
+			help = fmt.Sprintf(" Did you mean %q?", near)
+		}
+		return nil, fmt.Errorf("no shipped scene is called %s.%s There are: %s", quote(name), help, strings.Join(Shipped(), ", "))
+	}
+	return files.ReadFile(name + ".toml")
+}
+
+// Starter is a short scene with comments, for a new file.
+func Starter() []byte {
+	text, err := files.ReadFile(starterFile)
+	if err != nil {
+		panic(err) // embedded
+	}
+	return text
+}
