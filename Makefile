@@ -1,0 +1,51 @@
+# make demo   builds the command and a whole set from a shipped scene
+# make test   everything that CI checks
+
+SCENE ?= saltmere-quay
+CELL ?= 0.2
+DEMO := build/demo
+
+PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
+
+.PHONY: socle demo test format vet lint reference gotest cross clean
+
+socle:
+	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
+
+demo: socle
+	bin/socle build $(SCENE) --cell $(CELL) --to $(DEMO)
+	@echo
+	@echo "In $(DEMO):"
+	@ls -l $(DEMO)
+
+test: format vet lint reference gotest cross
+	@echo "all checks passed"
+
+format:
+	@files=$$(gofmt -l cmd out parts scenes sdf); \
+	if [ -n "$$files" ]; then echo "gofmt would change:"; echo "$$files"; exit 1; fi
+
+vet:
+	go vet ./...
+
+lint:
+	go tool staticcheck ./...
+
+# The independent reader that the tests hold every written file against.
+reference: out/reference/node_modules/.package-lock.json
+
+out/reference/node_modules/.package-lock.json: out/reference/package-lock.json
+	cd out/reference && npm ci --no-audit --no-fund
+	@touch $@
+
+gotest: reference
+	go test -count=1 -timeout 15m ./...
+
+cross:
+	@for p in $(PLATFORMS); do \
+	  echo "go build for $$p"; \
+	  GOOS=$${p%/*} GOARCH=$${p#*/} CGO_ENABLED=0 go build -trimpath -buildvcs=false -o /dev/null ./cmd/socle || exit 1; \
+	done
+
+clean:
+	rm -rf bin build

@@ -1,0 +1,293 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"socle/out"
+	"socle/parts"
+	"socle/scenes"
+	"socle/sdf/mesh"
+)
+
+// buildFlags is what the command line asks of a build.
+type buildFlags struct {
+	to        string
+	bases     []string
+	sets      []string
+	variant   string
+	cell      float64
+	tolerance float64
+	formats   []string
+	json      bool
+	quiet     bool
+}
+
+// The cells that can be asked for, in mm; the limits are those of mesh.Options.
+const (
+	defaultCell = 0.15
+	leastCell   = 0.02
+	mostCell    = 10.0
+)
+
+const (
+	formatSTL = "stl"
+	format3MF = "3mf"
+)
+
+func buildCmd() *cobra.Command {
+	var f buildFlags
+	cmd := &cobra.Command{
+		Use:   "build SCENE",
+		Short: "Build the bases of a scene, prove them and write STL and 3MF",
+		Long: `Build joins the parts of a scene, cuts every base out of it, meshes and proves
+each one, and writes DIR/NAME.stl for each base and DIR/SCENE.3mf for the set.
+
+SCENE is a scene file, - for standard input, or the name of a shipped scene.
+
+A base that cannot be proven closed, turned outward, free of crossings and in
+one piece is not written, and the set only when all of it is proven; earlier
+files stay as they were. All files of a build appear together at its end.
+
+With --base only those bases are built; the file of the set is then left as it
+is unless --format asks for 3mf.`,
+		Example: `  socle build harbour.toml
+  socle build saltmere-quay --cell 0.2 --to quay
+  socle build harbour.toml --base walker --base scout-1 --format stl
+  socle build harbour.toml --set crater.hit.depth=5 --json > harbour.json`,
+		Args: oneScene,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := f.check(cmd.Flags().Changed("format")); err != nil {
+				return err
+			}
+			return f.build(cmd, args[0])
+		},
+		ValidArgsFunction: completeScene,
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.to, "to", "", "folder to write to (default build/SCENE)")
+	flags.StringArrayVar(&f.bases, "base", nil, "build only the base of this name; may be repeated")
+	flags.StringArrayVar(&f.sets, "set", nil, "change a value of the scene by its path: stair.water-stair.width=30; may be repeated")
+	flags.StringVar(&f.variant, "variant", "", "build this variant of the scene")
+	flags.Float64Var(&f.cell, "cell", defaultCell, "edge of the cells that the solid is meshed from, in mm, 0.02 to 10")
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the surface may move to spare triangles, in mm (default a fortieth of the cell)")
+	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write: stl, 3mf or both")
+	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
+	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
+	return cmd
+}
+
+func oneScene(_ *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return fmt.Errorf("build wants one scene: a file, - or one of %s", strings.Join(scenes.Shipped(), ", "))
+	}
+	return nil
+}
+
+// check refuses flags that make no sense; formatGiven says whether --format was.
+func (f *buildFlags) check(formatGiven bool) error {
+	if !(f.cell >= leastCell && f.cell <= mostCell) {
+		return fmt.Errorf("--cell %v: allowed: %v to %v mm", f.cell, leastCell, mostCell)
+	}
+	if !(f.tolerance >= 0 && f.tolerance <= f.cell) {
+		return fmt.Errorf("--tolerance %v: allowed: 0 to the cell of %v mm", f.tolerance, f.cell)
+	}
+	for _, format := range f.formats {
+		if format != formatSTL && format != format3MF {
+			return fmt.Errorf("--format %q: allowed: %s, %s", format, formatSTL, format3MF)
+		}
+	}
+	if len(f.formats) == 0 {
+		return fmt.Errorf("--format is empty: allowed: %s, %s", formatSTL, format3MF)
+	}
+	if len(f.bases) > 0 && !formatGiven {
+		f.formats = []string{formatSTL}
+	}
+	return nil
+}
+
+// options are the mesher's.
+func (f *buildFlags) options() mesh.Options {
+	return mesh.Options{Cell: f.cell, Tolerance: f.tolerance}
+}
+
+func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
+	s, err := readScene(cmd.InOrStdin(), scene, f.sets, f.variant)
+	if err != nil {
+		return err
+	}
+	pieces, err := s.cut(f.bases)
+	if err != nil {
+		return err
+	}
+	if err := apartOnDisk(pieces); err != nil {
+		return err
+	}
+	dir := f.to
+	if dir == "" {
+		dir = filepath.Join("build", s.name)
+	}
+	b := &build{
+		buildFlags: f, scene: s, pieces: pieces,
+		files: &outputs{dir: dir},
+		report: &report{
+			Scene: s.name, Title: s.site.Title, Cell: f.cell, Tolerance: f.tolerance,
+			Bases: []baseReport{}, Failed: []failure{}, Notes: []parts.Note{},
+		},
+	}
+	defer b.files.discard()
+	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+		return err
+	}
+	return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+}
+
+// apartOnDisk sees that no two files would be one on a disk that does not tell
+// capitals from small letters.
+func apartOnDisk(pieces []*parts.Piece) error {
+	seen := map[string]string{}
+	for _, p := range pieces {
+		low := strings.ToLower(p.Name)
+		if other, ok := seen[low]; ok {
+			return fmt.Errorf("the bases %q and %q would be one file on some disks: give one another name", other, p.Name)
+		}
+		seen[low] = p.Name
+	}
+	return nil
+}
+
+// build is one build under way.
+type build struct {
+	*buildFlags
+	scene  *scene
+	pieces []*parts.Piece
+	files  *outputs
+	report *report
+}
+
+// run meshes all pieces and puts the files in place.
+func (b *build) run(ctx context.Context, messages io.Writer) error {
+	var names []string
+	for _, p := range b.pieces {
+		names = append(names, p.Name)
+	}
+	bar := newProgress(messages, names, b.quiet)
+	defer bar.finish()
+	err := produce(ctx, b.pieces, b.options(), bar.at, func(i int, m meshed) error {
+		err := b.deliver(b.pieces[i], m)
+		bar.base(i, m.err == nil)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if b.files.set != nil {
+		file, err := b.files.closeSet()
+		if err != nil {
+			return &exitError{exitNotWritten, err}
+		}
+		b.report.Set = &file
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	if err := b.files.commit(); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
+	return nil
+}
+
+// deliver writes a proven piece, or records why it is not.
+func (b *build) deliver(p *parts.Piece, m meshed) error {
+	if m.err != nil {
+		f := failure{Name: p.Name, Why: m.err.Error()}
+		var proof *mesh.ProofError
+		if errors.As(m.err, &proof) {
+			at := xyz(proof.At)
+			f.At = &at
+		}
+		b.report.Failed = append(b.report.Failed, f)
+		b.files.dropSet()
+		return nil
+	}
+	r := baseReportOf(p, m.solid, m.seconds)
+	if slices.Contains(b.formats, formatSTL) {
+		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
+			return out.WriteSTL(w, p.Name+" of "+b.report.Title, m.solid.Vertices, m.solid.Triangles)
+		})
+		if err != nil {
+			return &exitError{exitNotWritten, err}
+		}
+		r.fileReport = file
+	}
+	if err := b.deliverToSet(p, m.solid); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
+	b.report.Bases = append(b.report.Bases, r)
+	return nil
+}
+
+// deliverToSet adds a solid to the 3MF file, as long as all before it could be
+// proven.
+func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
+	if !slices.Contains(b.formats, format3MF) || len(b.report.Failed) > 0 {
+		return nil
+	}
+	if b.files.set == nil {
+		meta := out.Meta{
+			Title:       b.report.Title,
+			Description: fmt.Sprintf("%s for miniatures at 1:%g, cut from one scene", plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio),
+			Application: "socle",
+		}
+		if err := b.files.openSet(b.scene.name+".3mf", meta); err != nil {
+			return err
+		}
+	}
+	if err := b.files.set.Add(p.Name, s.Vertices, s.Triangles); err != nil {
+		return fmt.Errorf("%s: %w", b.files.set.file.Path(), err)
+	}
+	return nil
+}
+
+// tell prints what was built and gives the error of what was not.
+func (b *build) tell(results, messages io.Writer) error {
+	r := b.report
+	r.Notes = append(r.Notes, b.scene.site.Notes()...)
+	switch {
+	case b.json:
+		if err := r.writeJSON(results); err != nil {
+			return &exitError{exitNotWritten, err}
+		}
+	case !b.quiet && len(r.Bases) > 0:
+		r.printTable(results)
+		r.printFiles(results, b.files.dir)
+	}
+	if !b.quiet {
+		r.printNotes(messages)
+		if len(r.Bases) > 0 {
+			hollow, magnets := risks(b.pieces)
+			printCautions(messages, hollow, magnets)
+		}
+	}
+	r.printFailures(messages)
+	if len(r.Failed) > 0 {
+		return &exitError{code: exitNotProven}
+	}
+	return nil
+}
+
+// risks says whether any of the pieces is hollow or takes magnets.
+func risks(pieces []*parts.Piece) (hollow, magnets bool) {
+	for _, p := range pieces {
+		hollow = hollow || p.Base.Underside == "hollow"
+		magnets = magnets || len(p.Base.Magnets) > 0
+	}
+	return hollow, magnets
+}

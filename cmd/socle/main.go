@@ -1,0 +1,19 @@
+// Command socle builds sets of sculpted bases for tabletop miniatures from a
+// scene file, each proven printable before it is written.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	// A build that is broken off removes what it had begun to write, so the
+	// signals stay caught until it has.
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], streams{in: os.Stdin, out: os.Stdout, err: os.Stderr})
+	stop()
+	os.Exit(code)
+}

@@ -1,0 +1,160 @@
+package main
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"hash"
+	"io"
+	"os"
+	"path/filepath"
+
+	"socle/out"
+)
+
+// outputs are the files of one build. They are written beside their places and
+// appear together when the build is done, so that a build which is broken off,
+// or for which the disk is too small, changes nothing.
+type outputs struct {
+	dir    string
+	made   []string // folders that were made for this build, outermost first
+	sealed []*out.AtomicFile
+	set    *setFile
+}
+
+// outputFile is one file that is being written.
+type outputFile struct {
+	*out.AtomicFile
+	hash  hash.Hash
+	bytes int64
+}
+
+func (f *outputFile) Write(p []byte) (int, error) {
+	n, err := f.AtomicFile.Write(p)
+	f.hash.Write(p[:n])
+	f.bytes += int64(n)
+	return n, err
+}
+
+func (f *outputFile) report() fileReport {
+	return fileReport{File: filepath.ToSlash(f.Path()), Bytes: f.bytes, SHA256: hex.EncodeToString(f.hash.Sum(nil))}
+}
+
+// create begins a file in the folder, which is made if need be.
+func (o *outputs) create(name string) (*outputFile, error) {
+	if err := o.makeDir(o.dir); err != nil {
+		return nil, err
+	}
+	f, err := out.CreateAtomic(filepath.Join(o.dir, name))
+	if err != nil {
+		return nil, err
+	}
+	return &outputFile{AtomicFile: f, hash: sha256.New()}, nil
+}
+
+// makeDir makes a folder and those above it, and remembers which it made.
+func (o *outputs) makeDir(dir string) error {
+	if info, err := os.Stat(dir); err == nil {
+		if !info.IsDir() {
+			return fmt.Errorf("%s is there and is not a folder", dir)
+		}
+		return nil
+	}
+	if up := filepath.Dir(dir); up != dir {
+		if err := o.makeDir(up); err != nil {
+			return err
+		}
+	}
+	err := os.Mkdir(dir, 0o777)
+	if errors.Is(err, os.ErrExist) {
+		return nil // another process was faster
+	}
+	if err == nil {
+		o.made = append(o.made, dir)
+	}
+	return err
+}
+
+// add writes one whole file.
+func (o *outputs) add(name string, write func(io.Writer) error) (fileReport, error) {
+	f, err := o.create(name)
+	if err != nil {
+		return fileReport{}, err
+	}
+	if err = write(f); err == nil {
+		err = f.Seal()
+	}
+	if err != nil {
+		f.Discard()
+		return fileReport{}, fmt.Errorf("%s: %w", f.Path(), err)
+	}
+	o.sealed = append(o.sealed, f.AtomicFile)
+	return f.report(), nil
+}
+
+// setFile is the 3MF file, which grows with each base.
+type setFile struct {
+	file *outputFile
+	*out.ThreeMF
+}
+
+// openSet begins the 3MF file.
+func (o *outputs) openSet(name string, meta out.Meta) error {
+	f, err := o.create(name)
+	if err != nil {
+		return err
+	}
+	w, err := out.NewThreeMF(f, meta)
+	if err != nil {
+		f.Discard()
+		return fmt.Errorf("%s: %w", f.Path(), err)
+	}
+	o.set = &setFile{f, w}
+	return nil
+}
+
+// closeSet ends the 3MF file.
+func (o *outputs) closeSet() (fileReport, error) {
+	err := o.set.Close()
+	if err == nil {
+		err = o.set.file.Seal()
+	}
+	if err != nil {
+		return fileReport{}, fmt.Errorf("%s: %w", o.set.file.Path(), err)
+	}
+	o.sealed = append(o.sealed, o.set.file.AtomicFile)
+	r := o.set.file.report()
+	o.set = nil
+	return r, nil
+}
+
+// dropSet removes the 3MF file that was begun, if any.
+func (o *outputs) dropSet() {
+	if o.set != nil {
+		o.set.file.Discard()
+		o.set = nil
+	}
+}
+
+// commit moves every whole file to its place.
+func (o *outputs) commit() error {
+	for _, f := range o.sealed {
+		if err := f.Commit(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// discard removes whatever was not committed, and the folders made for it that
+// are left empty.
+func (o *outputs) discard() {
+	o.dropSet()
+	for _, f := range o.sealed {
+		f.Discard()
+	}
+	for i := len(o.made) - 1; i >= 0; i-- {
+		os.Remove(o.made[i]) // refused where it is not empty
+	}
+}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"socle/out"
+)
+
+func TestOutputsAppearTogether(t *testing.T) {
+	root := t.TempDir()
+	dir := filepath.Join(root, "build", "quay")
+	o := &outputs{dir: dir}
+	file, err := o.add("a.stl", func(w io.Writer) error {
+		_, err := io.WriteString(w, "abc")
+		return err
+	})
+	require.NoError(t, err)
+	require.NoFileExists(t, filepath.Join(dir, "a.stl"))
+	require.EqualValues(t, 3, file.Bytes)
+	// FIPS 180-2, appendix B.1: the SHA-256 of "abc".
+	require.Equal(t, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", file.SHA256)
+	require.NoError(t, o.openSet("quay.3mf", out.Meta{}))
+	vertices := [][3]float32{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
+	triangles := [][3]uint32{{0, 2, 1}, {0, 1, 3}, {0, 3, 2}, {1, 2, 3}}
+	require.NoError(t, o.set.Add("a", vertices, triangles))
+	_, err = o.closeSet()
+	require.NoError(t, err)
+	require.NoError(t, o.commit())
+	o.discard()
+	require.FileExists(t, filepath.Join(dir, "a.stl"))
+	require.FileExists(t, filepath.Join(dir, "quay.3mf"))
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Len(t, entries, 2)
+}
+
+func TestOutputsLeaveNoTrace(t *testing.T) {
+	root := t.TempDir()
+	o := &outputs{dir: filepath.Join(root, "build", "quay")}
+	_, err := o.add("a.stl", func(w io.Writer) error {
+		_, err := io.WriteString(w, "abc")
+		return err
+	})
+	require.NoError(t, err)
+	require.NoError(t, o.openSet("quay.3mf", out.Meta{}))
+	fault := errors.New("no room left")
+	_, err = o.add("b.stl", func(io.Writer) error { return fault })
+	require.ErrorIs(t, err, fault)
+	o.discard()
+	entries, err := os.ReadDir(root)
+	require.NoError(t, err)
+	require.Empty(t, entries, "folders that were made for the build go with it")
+}
+
+func TestOutputsKeepFoldersOfOthers(t *testing.T) {
+	root := t.TempDir()
+	dir := filepath.Join(root, "mine")
+	require.NoError(t, os.Mkdir(dir, 0o755))
+	o := &outputs{dir: dir}
+	_, err := o.add("a.stl", func(io.Writer) error { return nil })
+	require.NoError(t, err)
+	o.discard()
+	require.DirExists(t, dir)
+}
+
+func TestOutputsNeedAFolder(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "file")
+	require.NoError(t, os.WriteFile(file, nil, 0o644))
+	o := &outputs{dir: filepath.Join(file, "below")}
+	_, err := o.add("a.stl", func(io.Writer) error { return nil })
+	require.Error(t, err)
+}

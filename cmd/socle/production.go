@@ -1,0 +1,76 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"sync"
+	"time"
+
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// meshed is one piece after meshing: a proven solid, or why there is none.
+type meshed struct {
+	solid   *mesh.Solid
+	err     error
+	seconds float64
+}
+
+// atOnce is how many pieces are meshed at the same time. Meshing one uses every
+// processor for most of its time; a second fills the rest. More would only take
+// memory.
+const atOnce = 2
+
+// produce meshes the pieces and hands each to deliver in their order. No more
+// than atOnce solids are in memory, those that wait for their turn included.
+// progress is told of the share of each piece that is done, from several
+// goroutines. It ends early, with all meshing over, when ctx ends or deliver
+// gives an error.
+func produce(ctx context.Context, pieces []*parts.Piece, o mesh.Options, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
+	ctx, cancel := context.WithCancel(ctx)
+	room := make(chan struct{}, min(atOnce, runtime.GOMAXPROCS(0)))
+	results := make([]chan meshed, len(pieces))
+	for i := range results {
+		results[i] = make(chan meshed, 1)
+	}
+	var work sync.WaitGroup
+	defer work.Wait()
+	defer cancel()
+	work.Go(func() {
+		for i, p := range pieces {
+			select {
+			case room <- struct{}{}:
+			case <-ctx.Done():
+				return
+			}
+			work.Go(func() {
+				results[i] <- meshPiece(ctx, p, o, func(done float64) { progress(i, done) })
+			})
+		}
+	})
+	for i := range pieces {
+		select {
+		case m := <-results[i]:
+			if m.err != nil && ctx.Err() != nil && errors.Is(m.err, ctx.Err()) {
+				return ctx.Err()
+			}
+			if err := deliver(i, m); err != nil {
+				return err
+			}
+			<-room
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	return ctx.Err()
+}
+
+func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) meshed {
+	start := time.Now()
+	o.Box = p.Box
+	o.Progress = progress
+	solid, err := mesh.Build(ctx, p.Field, o)
+	return meshed{solid, err, time.Since(start).Seconds()}
+}

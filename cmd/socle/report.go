@@ -1,0 +1,104 @@
+package main
+
+import (
+	"encoding/json"
+	"io"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// report is what a build did: the JSON document of --json, and what the table
+// is made from. Lengths are in mm.
+type report struct {
+	Scene     string       `json:"scene"`
+	Title     string       `json:"title"`
+	Cell      float64      `json:"cell"`
+	Tolerance float64      `json:"tolerance"`
+	Bases     []baseReport `json:"bases"`         // proven, in the order of the scene
+	Failed    []failure    `json:"failed"`        // not proven and so not written
+	Set       *fileReport  `json:"set,omitempty"` // the 3MF file
+	Notes     []parts.Note `json:"notes"`
+}
+
+// fileReport is a file that was written.
+type fileReport struct {
+	File   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// baseReport is one proven base. File, Bytes and SHA256 are of its STL, and
+// empty where none was asked for.
+type baseReport struct {
+	Name      string `json:"name"`
+	Footprint string `json:"footprint"`
+	fileReport
+	Triangles int           `json:"triangles"`
+	Vertices  int           `json:"vertices"`
+	Volume    float64       `json:"volume_mm3"`
+	Area      float64       `json:"area_mm2"`
+	Box       boxReport     `json:"bbox"`
+	Closed    bool          `json:"closed"`
+	Outward   bool          `json:"outward"`
+	Crossings int           `json:"crossings"`
+	Shells    int           `json:"shells"`
+	Genus     int           `json:"genus"`
+	Deviation float64       `json:"deviation"` // greatest distance from the field over a sample
+	Crumbs    []crumbReport `json:"crumbs"`    // loose pieces that were dropped
+	Seconds   float64       `json:"seconds"`
+}
+
+type boxReport struct {
+	Min [3]float64 `json:"min"`
+	Max [3]float64 `json:"max"`
+}
+
+type crumbReport struct {
+	At     [3]float64 `json:"at"`
+	Size   [3]float64 `json:"size"`
+	Volume float64    `json:"volume_mm3"`
+}
+
+// failure is a base that was not written, and why.
+type failure struct {
+	Name string      `json:"name"`
+	Why  string      `json:"why"`
+	At   *[3]float64 `json:"at,omitempty"` // base coordinates
+}
+
+func baseReportOf(p *parts.Piece, s *mesh.Solid, seconds float64) baseReport {
+	b := baseReport{
+		Name:      p.Name,
+		Footprint: p.Footprint,
+		Triangles: len(s.Triangles),
+		Vertices:  len(s.Vertices),
+		Volume:    s.Proof.Volume,
+		Area:      s.Proof.Area,
+		Box:       boxReport{xyz(s.Proof.Box.Min), xyz(s.Proof.Box.Max)},
+		Closed:    s.Proof.Closed,
+		Outward:   s.Proof.Outward,
+		Crossings: s.Proof.Crossings,
+		Shells:    s.Proof.Shells,
+		Genus:     s.Proof.Genus,
+		Deviation: s.Stats.Deviation,
+		Crumbs:    []crumbReport{},
+		Seconds:   seconds,
+	}
+	for _, c := range s.Crumbs {
+		b.Crumbs = append(b.Crumbs, crumbReport{xyz(c.At), xyz(c.Size), c.Volume})
+	}
+	return b
+}
+
+func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
+
+// writeJSON writes the report as one document.
+func (r *report) writeJSON(w io.Writer) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(r)
+}

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// The exit codes, as the help of the root command states them.
+const (
+	exitDone        = 0
+	exitNotProven   = 1
+	exitFaulty      = 2
+	exitNotWritten  = 3
+	exitInterrupted = 130 // as shells count a process that SIGINT ended
+)
+
+// exitError is an error that asks for an exit code. Any other error, cobra's
+// own among them, is a faulty command.
+type exitError struct {
+	code int
+	err  error // nil: everything has been said
+}
+
+func (e *exitError) Error() string {
+	if e.err == nil {
+		return fmt.Sprintf("exit %d", e.code)
+	}
+	return e.err.Error()
+}
+
+func (e *exitError) Unwrap() error { return e.err }
+
+// streams is where a command reads and writes: results go to out, messages to err.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+// checkedWriter remembers a fault, so that a result which did not reach its
+// reader is no success.
+type checkedWriter struct {
+	w   io.Writer
+	err error
+}
+
+func (c *checkedWriter) Write(p []byte) (int, error) {
+	n, err := c.w.Write(p)
+	if c.err == nil {
+		c.err = err
+	}
+	return n, err
+}
+
+// run carries out one command line and gives the exit code.
+func run(ctx context.Context, args []string, s streams) int {
+	out := &checkedWriter{w: s.out}
+	s.out = out
+	root := newRoot(s)
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		fmt.Fprintln(s.err, "socle: broken off; nothing was changed")
+		return exitInterrupted
+	}
+	if err == nil && out.err != nil {
+		err = &exitError{exitNotWritten, fmt.Errorf("the result could not be printed: %w", out.err)}
+	}
+	if err == nil {
+		return exitDone
+	}
+	var e *exitError
+	if !errors.As(err, &e) {
+		fmt.Fprintf(s.err, "socle: %v\n", err)
+		return exitFaulty
+	}
+	if e.err != nil {
+		fmt.Fprintf(s.err, "socle: %v\n", e.err)
+	}
+	return e.code
+}
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "socle",
+		Short: "Sets of sculpted bases for tabletop miniatures, cut from one scene",
+		Long: `socle builds a set of sculpted bases for tabletop miniatures from a scene file:
+it joins the parts of the scene, cuts every base of the set out of it, proves
+each one printable and writes STL and 3MF.
+
+Exit codes: 0 done; 1 a solid could not be proven or does not fit; 2 a faulty
+scene or command; 3 a file could not be written; 130 broken off.`,
+		Example: `  socle new harbour --from saltmere-quay
+  socle build harbour.toml
+  socle build saltmere-quay --cell 0.2 --to quay
+  socle parts stair`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+	}
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	root.AddCommand(newCmd(), buildCmd(), partsCmd(), schemaCmd(), versionCmd())
+	shellCompletion(root)
+	return root
+}

@@ -1,0 +1,103 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"socle/parts"
+	"socle/scenes"
+)
+
+// scene is a scene that has been read without a fault.
+type scene struct {
+	name string // what its files are called after
+	read *scenes.Scene
+	site *parts.Site
+}
+
+// sceneExt ends the name of a scene file.
+const sceneExt = ".toml"
+
+// readScene reads a scene from a file, from standard input for "-", or from
+// those that are shipped, with the values of sets in it, and takes the variant
+// if one is named. A file goes before a shipped scene of the same name.
+func readScene(in io.Reader, arg string, sets []string, variant string) (*scene, error) {
+	s := &scene{name: strings.TrimSuffix(filepath.Base(arg), sceneExt)}
+	var err error
+	switch {
+	case arg == "-":
+		s.name = "scene"
+		var text []byte
+		if text, err = io.ReadAll(io.LimitReader(in, scenes.MaxSize+1)); err == nil {
+			s.read, err = scenes.Read("stdin", text, sets)
+		}
+	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+		var text []byte
+		if text, err = scenes.Open(arg); err == nil {
+			s.read, err = scenes.Read(arg+sceneExt, text, sets)
+		}
+	default:
+		if s.read, err = scenes.ReadFile(arg, sets); errors.Is(err, fs.ErrNotExist) {
+			err = noScene(arg)
+		}
+	}
+	if err == nil && variant != "" {
+		s.name += "-" + variant
+		s.read, err = s.read.Variant(variant)
+	}
+	if err != nil {
+		return nil, faulty(err)
+	}
+	s.site = s.read.Site
+	return s, nil
+}
+
+// noScene says that there is no such scene, and what the nearest one is.
+func noScene(arg string) error {
+	if isFile(arg + sceneExt) {
+		return fmt.Errorf("there is no file %s; did you mean %q?", arg, arg+sceneExt)
+	}
+	if strings.ContainsAny(arg, `/\`) {
+		return fmt.Errorf("there is no file %s", arg)
+	}
+	_, err := scenes.Open(arg)
+	return fmt.Errorf("there is no file %s, and %w", arg, err)
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
+}
+
+// faulty makes the error of a faulty scene: all faults as they point into the
+// text, then how many there are.
+func faulty(err error) error {
+	var faults *scenes.Faults
+	if errors.As(err, &faults) {
+		return &exitError{exitFaulty, fmt.Errorf("the scene is at fault\n\n%w\n\n%s", faults, faults.Summary())}
+	}
+	return &exitError{exitFaulty, err}
+}
+
+// cut gives the pieces to build, in the order of the scene: all of them, or
+// those that are named.
+func (s *scene) cut(only []string) ([]*parts.Piece, error) {
+	return nil, fmt.Errorf("the scene's bases %v cannot be cut yet", only)
+}
+
+// completeScene completes the name of a scene: the shipped ones and scene files.
+func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	files, _ := filepath.Glob(start + "*" + sceneExt) // a bad pattern completes nothing
+	return slices.Concat(scenes.Shipped(), files), cobra.ShellCompDirectiveDefault
+}
