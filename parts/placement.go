@@ -1,0 +1,294 @@
+package parts
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// mostBases is the most pieces that one scene is cut into.
+const mostBases = 300
+
+// laid is one piece of a base on the scene.
+type laid struct {
+	*spot
+	base *Base
+	name string // "scout-3"
+	n    int    // 0 for the first of several alike
+}
+
+// pieceName is what the nth of a base's pieces is called.
+func (b *Base) pieceName(n int) string {
+	if b.Count <= 1 {
+		return b.Name
+	}
+	return fmt.Sprintf("%s-%d", b.Name, n+1)
+}
+
+// turned is the base's turn, 0 where it was left out.
+func (b *Base) turned() float64 {
+	if b.Turn == nil {
+		return 0
+	}
+	return *b.Turn
+}
+
+// datum is the height of the scene that stands at the top of the base's rim,
+// less the lift, mm.
+func (b *Base) datum(s *Site) float64 {
+	if b.Level != nil {
+		return b.Level.Height
+	}
+	if g := groundOf(s); g != nil {
+		return g.Level.Height
+	}
+	return 0
+}
+
+// lot is where bases may lie: over the ground and within every trim.
+type lot struct {
+	ground r2.Box
+	trims  []sdf.Field
+}
+
+// lotOf is where bases may lie; nil in a scene without ground.
+func lotOf(s *Site) *lot {
+	g := groundOf(s)
+	if g == nil {
+		return nil
+	}
+	p := &lot{ground: r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}}
+	for _, t := range AllOf[Trimmer](s) {
+		p.trims = append(p.trims, t.Keep(s))
+	}
+	return p
+}
+
+// nearly is how far over an edge still counts as on it, mm: what rounding may
+// do, and far below what a print shows.
+const nearly = 1e-3
+
+// holds says whether the footprint lies in the lot and at least margin mm from
+// its edge; the trims are looked at at a height, mm.
+func (p *lot) holds(s *spot, height, margin float64) bool {
+	b := s.bounds()
+	if least := math.Min(math.Min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y), math.Min(p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y)); least < margin-nearly {
+		return false
+	}
+	if len(p.trims) == 0 {
+		return true
+	}
+	outline := s.outline()
+	for _, t := range p.trims {
+		depth := func(q r2.Vec) float64 { return -t.Value(sdf.V(q.X, q.Y, height)) }
+		if depth(s.at) < margin {
+			return false
+		}
+		for i, a := range outline {
+			if !deep(depth, s.place(a), s.place(outline[(i+1)%len(outline)]), margin-nearly) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// deep says whether a depth, which changes by at most one a mm, is at least
+// margin all along a side; to within a thousandth of a mm.
+func deep(depth func(r2.Vec) float64, a, b r2.Vec, margin float64) bool {
+	mid, half := r2.Scale(0.5, r2.Add(a, b)), r2.Norm(r2.Sub(b, a))/2
+	switch d := depth(mid); {
+	case d < margin:
+		return false
+	case d-half >= margin || half < nearly:
+		return true
+	}
+	return deep(depth, a, mid, margin) && deep(depth, mid, b, margin)
+}
+
+// layBases lays every sound base of the scene: those with a place first, then
+// the others, the largest first, each where it is farthest from what is laid. If
+// that leaves one without room, all are laid again as close as they go.
+// Deterministic: it depends on names, sizes and seeds, not on the order of the
+// file. The faults say which bases found no room.
+func layBases(s *Site, bases []*Base) ([]*laid, []Fault) {
+	bases = slices.SortedFunc(slices.Values(bases), func(a, b *Base) int { return cmp.Compare(a.Name, b.Name) })
+	var fixed, free []*laid
+	for _, b := range bases {
+		foot := b.footprints()[0]
+		if b.At != nil {
+			fixed = append(fixed, &laid{base: b, name: b.pieceName(0), spot: newSpot(foot, *b.At, b.turned())})
+			continue
+		}
+		for n := range max(1, b.Count) {
+			free = append(free, &laid{base: b, name: b.pieceName(n), n: n, spot: newSpot(foot, r2.Vec{}, b.turned())})
+		}
+	}
+	slices.SortStableFunc(free, func(a, b *laid) int { return cmp.Compare(b.area(), a.area()) })
+	p := lotOf(s)
+	if out, ok := spread(s, p, fixed, free); ok {
+		return out, nil
+	}
+	return packed(s, p, fixed, free)
+}
+
+// clear says whether a spot for l keeps its gap from all that is laid.
+func (l *laid) clear(at *spot, others []*laid) bool {
+	for _, o := range others {
+		gap := math.Max(l.base.Gap, o.base.Gap)
+		if at.reach()+o.reach()+gap <= r2.Norm(r2.Sub(at.at, o.at)) {
+			continue
+		}
+		if at.overlaps(o.spot) || at.gap(o.spot, gap+1) < gap-nearly {
+			return false
+		}
+	}
+	return true
+}
+
+// spread lays each free base at the best of many random spots: the one farthest
+// from everything laid before it (best-candidate sampling, Mitchell, Computer
+// Graphics 25, 1991, from memory).
+func spread(s *Site, p *lot, fixed, free []*laid) ([]*laid, bool) {
+	const (
+		draws = 1500 // most spots tried
+		good  = 40   // spots that fit before the best is taken
+	)
+	out := slices.Clone(fixed)
+	for _, l := range free {
+		if p == nil {
+			return nil, false
+		}
+		height := l.base.datum(s)
+		rng := s.Rand(l.base.Name, l.base.Seed, fmt.Sprintf("place %d", l.n))
+		var best *spot
+		farthest, fits := -1.0, 0
+		for range draws {
+			turn := l.base.turned()
+			x, y, t := rng.Float64(), rng.Float64(), rng.Float64()
+			if l.base.Turn == nil {
+				turn = math.Floor(t * 360)
+			}
+			at := newSpot(l.footprint, r2.Vec{X: x * p.ground.Max.X, Y: y * p.ground.Max.Y}, turn)
+			if !p.holds(at, height, l.base.Gap) || !l.clear(at, out) {
+				continue
+			}
+			least := math.Inf(1)
+			for _, o := range out {
+				least = math.Min(least, r2.Norm(r2.Sub(at.at, o.at))-at.reach()-o.reach())
+			}
+			if least > farthest {
+				best, farthest = at, least
+			}
+			if fits++; fits == good {
+				break
+			}
+		}
+		if best == nil {
+			return nil, false
+		}
+		out = append(out, &laid{base: l.base, name: l.name, n: l.n, spot: best})
+	}
+	return out, true
+}
+
+// packed lays each free base in the first spot that it fits, from the south-west.
+func packed(s *Site, p *lot, fixed, free []*laid) ([]*laid, []Fault) {
+	out := slices.Clone(fixed)
+	var faults []Fault
+	for i := 0; i < len(free); {
+		b := free[i].base
+		fitted, count := 0, max(1, b.Count)
+		for _, l := range free[i : i+count] {
+			if p == nil {
+				break
+			}
+			at := l.firstFit(p, b.datum(s), out)
+			if at == nil {
+				break
+			}
+			fitted++
+			out = append(out, &laid{base: b, name: l.name, n: l.n, spot: at})
+		}
+		i += count
+		if fitted < count {
+			key := ""
+			if count > 1 {
+				key = "count"
+			}
+			f := Fault{Part: b.Name, Key: key,
+				Text:    fmt.Sprintf("no room on the scene: %d of %d fit, %g mm clear of the edge and of the other bases", fitted, count, b.Gap),
+				Allowed: "fewer or smaller bases, a smaller gap, or larger ground"}
+			if p == nil {
+				f.Text, f.Allowed = "a base without at needs ground to be placed on, and the scene has none", "at = [x, y], or a ground"
+			}
+			faults = append(faults, f)
+		}
+	}
+	return out, faults
+}
+
+// firstFit finds a spot row by row from the south-west, passing over what is
+// laid by its bounding box first and then, on a finer grid, by its outline; nil
+// where there is none.
+func (l *laid) firstFit(p *lot, height float64, others []*laid) *spot {
+	turns := []float64{0, 90}
+	switch {
+	case l.base.Turn != nil:
+		turns = []float64{*l.base.Turn}
+	case l.size.X == l.size.Y && l.word != "hexagon":
+		turns = []float64{0}
+	}
+	gap := l.base.Gap
+	for _, turn := range turns {
+		half := newSpot(l.footprint, r2.Vec{}, turn).bounds().Max
+		lo := r2.Add(p.ground.Min, r2.Vec{X: half.X + gap, Y: half.Y + gap})
+		hi := r2.Sub(p.ground.Max, r2.Vec{X: half.X + gap - nearly, Y: half.Y + gap - nearly})
+		rows := []float64{lo.Y}
+		for _, o := range others {
+			rows = append(rows, o.bounds().Max.Y+math.Max(gap, o.base.Gap)+half.Y)
+		}
+		slices.Sort(rows)
+		for _, y := range slices.Compact(rows) {
+			for x := lo.X; x <= hi.X && y >= lo.Y && y <= hi.Y; {
+				at := newSpot(l.footprint, r2.Vec{X: x, Y: y}, turn)
+				next := x + math.Max(0.5, half.X/8)
+				if l.clear(at, others) {
+					if p.holds(at, height, gap) {
+						return at
+					}
+				} else {
+					next = l.past(at, half, others, next)
+				}
+				x = next
+			}
+		}
+		step := math.Max(0.5, math.Min(half.X, half.Y)/6)
+		for y := lo.Y; y <= hi.Y; y += step {
+			for x := lo.X; x <= hi.X; x += step {
+				if at := newSpot(l.footprint, r2.Vec{X: x, Y: y}, turn); l.clear(at, others) && p.holds(at, height, gap) {
+					return at
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// past is the x at which a blocked spot is clear of the boxes of what it runs
+// into, at least next.
+func (l *laid) past(at *spot, half r2.Vec, others []*laid, next float64) float64 {
+	for _, o := range others {
+		b, gap := o.bounds(), math.Max(l.base.Gap, o.base.Gap)
+		if math.Abs(at.at.Y-o.at.Y) < half.Y+(b.Max.Y-b.Min.Y)/2+gap &&
+			at.at.X+half.X+gap > b.Min.X && at.at.X-half.X-gap < b.Max.X {
+			next = math.Max(next, b.Max.X+gap+half.X)
+		}
+	}
+	return next
+}
