@@ -1,7 +1,12 @@
 package parts
 
 import (
+	"fmt"
+	"math"
+
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
 )
 
 // Area is a region of the plan, given in one of four ways.
@@ -11,4 +16,268 @@ type Area struct {
 	Oval    []float64 `key:"oval" type:"lengths" doc:"[x, y, long, short] about its centre: a true ellipse"`
 	Polygon []r2.Vec  `key:"polygon" type:"points" doc:"corners in order, either way round; sides must not cross"`
 	Turn    float64   `key:"turn" type:"angle" doc:"turn of the area about its centre" default:"0" min:"-360" max:"360"`
+}
+
+// mostCorners keeps the test of every side against every other short.
+const mostCorners = 1000
+
+// curveChord is the most that the straight sides of a curve's outline lie
+// within the curve, mm: far below what a print shows.
+const curveChord = 0.01
+
+// given says whether any of the four ways is used.
+func (a *Area) given() bool {
+	return len(a.Rect)+len(a.Round)+len(a.Oval)+len(a.Polygon) > 0
+}
+
+// check reports what is wrong with the area at a key of a part: exactly one of
+// the four ways, the right count of numbers, sizes above zero, and a polygon of
+// three corners or more whose sides neither cross nor touch.
+func (a *Area) check(part, key string) []Fault {
+	fault := func(word, text, allowed string) []Fault {
+		if word != "" {
+			word = key + "." + word
+		} else {
+			word = key
+		}
+		return []Fault{{Part: part, Key: word, Text: text, Allowed: allowed}}
+	}
+	ways := []struct {
+		word    string
+		numbers []float64
+		names   []string
+	}{
+		{"rect", a.Rect, []string{"x", "y", "width", "depth"}},
+		{"round", a.Round, []string{"x", "y", "diameter"}},
+		{"oval", a.Oval, []string{"x", "y", "long", "short"}},
+	}
+	const oneOf = "one of rect, round, oval and polygon"
+	used := 0
+	for _, w := range ways {
+		if len(w.numbers) > 0 {
+			used++
+		}
+	}
+	if len(a.Polygon) > 0 {
+		used++
+	}
+	switch {
+	case used == 0:
+		return fault("", "the area has no shape", oneOf)
+	case used > 1:
+		return fault("", "the area has more than one shape", oneOf)
+	}
+	for _, w := range ways {
+		if len(w.numbers) == 0 {
+			continue
+		}
+		if len(w.numbers) != len(w.names) {
+			return fault(w.word, fmt.Sprintf("has %d numbers", len(w.numbers)), fmt.Sprintf("%d: %v", len(w.names), w.names))
+		}
+		for i, v := range w.numbers {
+			if math.IsNaN(v) || math.Abs(v) > mostReach {
+				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("within %v mm of the origin", float64(mostReach)))
+			}
+			if i >= 2 && v < leastSize {
+				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("at least %v mm", leastSize))
+			}
+		}
+	}
+	if len(a.Polygon) > 0 {
+		if text, allowed := polygonFault(a.Polygon); text != "" {
+			return fault("polygon", text, allowed)
+		}
+	}
+	return nil
+}
+
+const (
+	mostReach = 1e5  // mm: a hundred metres of print
+	leastSize = 0.01 // mm
+)
+
+// polygonFault says what is wrong with a polygon, "" where nothing is.
+func polygonFault(corners []r2.Vec) (text, allowed string) {
+	n := len(corners)
+	switch {
+	case n < 3:
+		return fmt.Sprintf("has %d corners", n), "3 corners or more"
+	case n > mostCorners:
+		return fmt.Sprintf("has %d corners", n), fmt.Sprintf("at most %d corners", mostCorners)
+	}
+	for i, p := range corners {
+		if math.IsNaN(p.X+p.Y) || math.Max(math.Abs(p.X), math.Abs(p.Y)) > mostReach {
+			return fmt.Sprintf("corner %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(mostReach))
+		}
+		if q := corners[(i+1)%n]; r2.Norm(r2.Sub(p, q)) < 1e-6 {
+			return fmt.Sprintf("corners %d and %d are one point", i+1, (i+1)%n+1), "corners apart from each other"
+		}
+	}
+	for i := range n {
+		for j := i + 1; j < n; j++ {
+			a, b, c, d := corners[i], corners[(i+1)%n], corners[j], corners[(j+1)%n]
+			var meet bool
+			switch {
+			case j == i+1: // b is c: the sides may only fold back
+				meet = foldsBack(a, b, d)
+			case (j+1)%n == i: // d is a
+				meet = foldsBack(c, a, b)
+			default:
+				meet = sidesMeet(a, b, c, d)
+			}
+			if meet {
+				return fmt.Sprintf("sides %d and %d meet or cross", i+1, j+1), "sides that meet only at the corner they share"
+			}
+		}
+	}
+	if math.Abs(signedArea(corners)) < leastSize*leastSize {
+		return "has no area", "corners that are not in one line"
+	}
+	return "", ""
+}
+
+// foldsBack says whether the side b-c runs back along a-b.
+func foldsBack(a, b, c r2.Vec) bool {
+	u, v := r2.Sub(a, b), r2.Sub(c, b)
+	return math.Abs(r2.Cross(u, v)) <= 1e-9*r2.Norm(u)*r2.Norm(v) && r2.Dot(u, v) > 0
+}
+
+// sidesMeet says whether two sides that share no corner touch or cross.
+func sidesMeet(a, b, c, d r2.Vec) bool {
+	turn := func(p, q, r r2.Vec) float64 { return r2.Cross(r2.Sub(q, p), r2.Sub(r, p)) }
+	within := func(p, q, r r2.Vec) bool { // r, in line with p and q, lies between them
+		return math.Min(p.X, q.X) <= r.X && r.X <= math.Max(p.X, q.X) &&
+			math.Min(p.Y, q.Y) <= r.Y && r.Y <= math.Max(p.Y, q.Y)
+	}
+	t1, t2, t3, t4 := turn(c, d, a), turn(c, d, b), turn(a, b, c), turn(a, b, d)
+	if t1*t2 < 0 && t3*t4 < 0 {
+		return true
+	}
+	return t1 == 0 && within(c, d, a) || t2 == 0 && within(c, d, b) ||
+		t3 == 0 && within(a, b, c) || t4 == 0 && within(a, b, d)
+}
+
+// centre is what the area turns about: the middle of a rect, round or oval, the
+// centroid of a polygon.
+func (a *Area) centre() r2.Vec {
+	switch {
+	case len(a.Rect) > 0:
+		return r2.Vec{X: a.Rect[0] + a.Rect[2]/2, Y: a.Rect[1] + a.Rect[3]/2}
+	case len(a.Round) > 0:
+		return r2.Vec{X: a.Round[0], Y: a.Round[1]}
+	case len(a.Oval) > 0:
+		return r2.Vec{X: a.Oval[0], Y: a.Oval[1]}
+	}
+	return centroid(a.Polygon)
+}
+
+// outline gives the corners anticlockwise. A curve's corners lie on it, its
+// sides at most curveChord within it.
+func (a *Area) outline() []r2.Vec {
+	var out []r2.Vec
+	switch {
+	case len(a.Rect) > 0:
+		x, y, w, d := a.Rect[0], a.Rect[1], a.Rect[2], a.Rect[3]
+		out = []r2.Vec{{X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + d}, {X: x, Y: y + d}}
+	case len(a.Round) > 0:
+		out = ellipse(a.centre(), a.Round[2]/2, a.Round[2]/2)
+	case len(a.Oval) > 0:
+		out = ellipse(a.centre(), a.Oval[2]/2, a.Oval[3]/2)
+	default:
+		out = anticlockwise(a.Polygon)
+	}
+	if a.Turn == 0 || len(a.Round) > 0 {
+		return out
+	}
+	pose, turned := a.pose(), make([]r2.Vec, len(out))
+	for i, p := range out {
+		q := pose.Apply(sdf.V(p.X, p.Y, 0))
+		turned[i] = r2.Vec{X: q.X, Y: q.Y}
+	}
+	return turned
+}
+
+// pose is the area's turn about its centre.
+func (a *Area) pose() sdf.Pose {
+	c := a.centre()
+	return sdf.At(sdf.V(-c.X, -c.Y, 0)).Then(sdf.Turn(sdf.V(0, 0, 1), a.Turn)).Then(sdf.At(sdf.V(c.X, c.Y, 0)))
+}
+
+// ellipse samples a true ellipse with the half-axes rx and ry: a step of t in
+// its parameter leaves at most max(rx, ry)*t*t/8 between chord and curve.
+func ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
+	step := math.Sqrt(8 * curveChord / math.Max(rx, ry))
+	quarter := max(4, int(math.Ceil(math.Pi/2/step)))
+	out := make([]r2.Vec, 4*quarter)
+	for i := range out {
+		sin, cos := math.Sincos(float64(i%quarter) / float64(quarter) * math.Pi / 2)
+		for range i / quarter { // exact at the quarter turns
+			sin, cos = cos, -sin
+		}
+		out[i] = r2.Vec{X: c.X + rx*cos, Y: c.Y + ry*sin}
+	}
+	return out
+}
+
+// shape is the area as a signed distance in the plan. Is exact for a rect, a
+// round and a polygon; an oval is its outline, so within curveChord.
+func (a *Area) shape() planShape {
+	if len(a.Round) > 0 {
+		return &disc{a.centre(), a.Round[2] / 2}
+	}
+	if o := a.outline(); isConvex(o) {
+		return newConvexShape(o)
+	} else {
+		return newPolygonShape(o)
+	}
+}
+
+// distance is the signed distance in the plan from p to the area's edge, mm,
+// negative inside.
+func (a *Area) distance(p r2.Vec) float64 { return a.shape().at(p) }
+
+// contains says whether p lies inside the area; exactly, curves included.
+func (a *Area) contains(p r2.Vec) bool {
+	if len(a.Oval) > 0 {
+		q := a.pose().Invert(sdf.V(p.X, p.Y, 0))
+		x, y := (q.X-a.Oval[0])/(a.Oval[2]/2), (q.Y-a.Oval[1])/(a.Oval[3]/2)
+		return x*x+y*y < 1
+	}
+	return a.distance(p) < 0
+}
+
+// bounds is the least box about the area in the plan.
+func (a *Area) bounds() r2.Box { return boundsOf(a.outline()) }
+
+// size is the area in mm2, exact for every shape.
+func (a *Area) size() float64 {
+	switch {
+	case len(a.Rect) > 0:
+		return a.Rect[2] * a.Rect[3]
+	case len(a.Round) > 0:
+		return math.Pi * a.Round[2] * a.Round[2] / 4
+	case len(a.Oval) > 0:
+		return math.Pi * a.Oval[2] * a.Oval[3] / 4
+	}
+	return math.Abs(signedArea(a.Polygon))
+}
+
+// firstHit gives how far along the unit direction dir, in mm, a ray from p
+// first meets the area's edge; ok is false where it does not within far.
+func (a *Area) firstHit(p, dir r2.Vec, far float64) (t float64, ok bool) {
+	return rayHit(a.outline(), p, dir, far)
+}
+
+// prism is the solid over the area between two heights. Is exact for a rect, a
+// lower bound for the other shapes.
+func (a *Area) prism(lo, hi float64) sdf.Field {
+	if len(a.Rect) > 0 {
+		x, y := a.Rect[0], a.Rect[1]
+		box := sdf.BoxBetween(sdf.V(x, y, lo), sdf.V(x+a.Rect[2], y+a.Rect[3], hi))
+		if a.Turn == 0 {
+			return box
+		}
+		return sdf.Place(box, a.pose())
+	}
+	return newUpright(a, lo, hi)
 }

@@ -1,0 +1,176 @@
+package parts
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// laying is a paving as it is laid: its stones, and the fills of mortar where
+// a cut would be too thin for a stone. Scene coordinates.
+type laying struct {
+	stones []laid
+	fills  []laid
+}
+
+// lay cuts the bond to the area and draws each stone's lot.
+func (p *Paving) lay(s *Site, z pavingSizes) laying {
+	outline, pose := p.courses()
+	rng := s.Rand(p.Name, p.Seed, "bond")
+	cells := bondOf(p.Bond).lay(boundsOf(outline), z.module, rng)
+	c := newCutter(outline, z.joint, z.least)
+	slabs, slivers := c.cutAll(cells)
+
+	// Each stone's lot hangs on its place in the bond alone.
+	lots := s.Rand(p.Name, p.Seed, "stones")
+	s1, s2 := lots.Uint64(), lots.Uint64()
+	near := p.truths(s, z)
+	var out laying
+	for _, b := range slabs {
+		l := b.laid(pose)
+		l.lot = drawLot(rand.New(rand.NewPCG(s1^uint64(b.course)<<32^uint64(uint32(b.n)), s2)))
+		l.true = near.touch(&l)
+		l.missing = !l.true && l.outline != nil && l.lot.missing < z.wear.missing
+		if !l.true && !l.missing && l.lot.cracked < z.wear.cracked {
+			if a, b, ok := l.crack(z.joint, z.least); ok {
+				out.stones = append(out.stones, a, b)
+				continue
+			}
+		}
+		out.stones = append(out.stones, l)
+	}
+	for _, v := range slivers {
+		filled := c.fill(v)
+		out.fills = append(out.fills, filled.laid(pose))
+	}
+	return out
+}
+
+// laid brings a slab from the frame of the courses to the scene.
+func (b *slab) laid(pose sdf.Pose) laid {
+	place := func(q r2.Vec) r2.Vec {
+		p := pose.Apply(sdf.V(q.X, q.Y, 0))
+		return r2.Vec{X: p.X, Y: p.Y}
+	}
+	all := func(corners []r2.Vec) []r2.Vec {
+		out := make([]r2.Vec, len(corners))
+		for i, q := range corners {
+			out[i] = place(q)
+		}
+		return out
+	}
+	x := pose.Rotate(sdf.V(1, 0, 0))
+	l := laid{long: r2.Vec{X: x.X, Y: x.Y}}
+	if b.outline != nil {
+		l.take(all(b.outline))
+		return l
+	}
+	l.take(all(b.corners)) // for its box and halves
+	l.outline, l.plan = nil, &turnedShape{b.plan, pose}
+	return l
+}
+
+// turnedShape is a region of the plan at a pose about the vertical.
+type turnedShape struct {
+	f    planShape
+	pose sdf.Pose
+}
+
+func (t *turnedShape) local(p r2.Vec) r2.Vec {
+	q := t.pose.Invert(sdf.V(p.X, p.Y, 0))
+	return r2.Vec{X: q.X, Y: q.Y}
+}
+
+func (t *turnedShape) at(p r2.Vec) float64 { return t.f.at(t.local(p)) }
+
+func (t *turnedShape) slope(p r2.Vec) (float64, r2.Vec) {
+	d, g := t.f.slope(t.local(p))
+	v := t.pose.Rotate(sdf.V(g.X, g.Y, 0))
+	return d, r2.Vec{X: v.X, Y: v.Y}
+}
+
+// truths are the lies of the landings at the paving's level.
+type truths struct {
+	lies  []Lie
+	reach float64 // mm: one stone
+}
+
+func (p *Paving) truths(s *Site, z pavingSizes) truths {
+	t := truths{reach: z.module.long}
+	for _, l := range AllOf[Landing](s) {
+		for _, lie := range l.Landings(s) {
+			if math.Abs(lie.Height-p.Level.Height) < sameHeight {
+				t.lies = append(t.lies, lie)
+			}
+		}
+	}
+	return t
+}
+
+// touch says whether a stone may lie within one stone of a lie.
+func (t truths) touch(l *laid) bool {
+	mid := r2.Scale(0.5, r2.Add(l.box.Min, l.box.Max))
+	for _, lie := range t.lies {
+		s := side{a: lie.A}
+		if e := r2.Sub(lie.B, lie.A); norm2(e) > 0 {
+			s.length = norm2(e)
+			s.along = r2.Scale(1/s.length, e)
+		}
+		if norm2(s.nearest(mid))-norm2(l.half) <= t.reach {
+			return true
+		}
+	}
+	return false
+}
+
+// cutAll cuts every cell, then lets the stones beside a sliver grow over it.
+func (c *cutter) cutAll(cells []cell) (slabs, slivers []slab) {
+	for _, place := range cells {
+		switch s, got := c.cutTo(place); got {
+		case cutKept:
+			slabs = append(slabs, s)
+		case cutSliver:
+			slivers = append(slivers, s)
+		}
+	}
+	if len(slivers) > 0 {
+		slivers = c.growOver(slabs, slivers)
+	}
+	return slabs, slivers
+}
+
+// fill is the mortar that takes a sliver's place: the sliver and a joint round
+// it, so that no thin gap is left beside the stones.
+func (c *cutter) fill(v slab) slab {
+	if v.outline == nil {
+		v.plan = &commonShape{&insetShape{newConvexShape(v.corners), -c.joint / 2}, c.shape}
+		b := boundsOf(v.corners)
+		v.corners = boxCorners(r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: c.joint, Y: c.joint}), Max: r2.Add(b.Max, r2.Vec{X: c.joint, Y: c.joint})})
+		return v
+	}
+	b := boundsOf(v.outline)
+	grown := boxCorners(r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: c.joint, Y: c.joint}), Max: r2.Add(b.Max, r2.Vec{X: c.joint, Y: c.joint})})
+	for _, s := range sidesOf(v.outline) {
+		grown = clipLine(grown, s.normal, s.offset+c.joint)
+	}
+	lines, straight := c.linesThrough(grown)
+	if !straight {
+		v.plan = &commonShape{newConvexShape(grown), c.shape}
+		v.corners, v.outline = grown, nil
+		return v
+	}
+	for _, l := range lines {
+		if cut := clipLine(grown, l.normal, l.offset); cut != nil {
+			grown = cut
+		}
+	}
+	v.outline = grown
+	return v
+}
+
+func boxCorners(b r2.Box) []r2.Vec {
+	return []r2.Vec{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
+}

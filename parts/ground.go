@@ -1,0 +1,173 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// Ground is the land that the scene stands on: a rectangle from the origin,
+// flat or gently uneven, with terraces sunk into it or raised on it.
+type Ground struct {
+	Named
+	Size       [2]float64 `key:"size" type:"size" doc:"width and depth, from the origin to the east and north" required:"yes" min:"1" max:"5000"`
+	Level      Level      `key:"level" type:"level" doc:"its finished level; uneven ground dips below it, never above" required:"yes"`
+	Thickness  float64    `key:"thickness" type:"length" doc:"solid depth below the lowest level of the ground" default:"30" min:"1" max:"500"`
+	Surface    string     `key:"surface" type:"word" doc:"flat, or gently uneven" default:"flat" words:"flat,uneven"`
+	Amplitude  *float64   `key:"amplitude" type:"length" doc:"depth of the dips of uneven ground; left out, twice the print's least relief" min:"0.01" max:"20"`
+	Wavelength float64    `key:"wavelength" type:"length" doc:"typical distance from dip to dip of uneven ground" default:"12" min:"1" max:"500"`
+	Seed       uint64     `key:"seed" type:"seed" doc:"picks the unevenness" default:"1"`
+	Sunk       []Terrace  `key:"sunk" type:"tables" doc:"regions below the ground's level: trenches, pits, docks; paving at the ground's level ends at their edge"`
+	Raised     []Terrace  `key:"raised" type:"tables" doc:"regions above the ground's level"`
+}
+
+// Terrace is a region of the ground at another level, with a bank between.
+type Terrace struct {
+	Area  Area    `key:"area" type:"table" doc:"its outline at the top of the bank" required:"yes"`
+	Level Level   `key:"level" type:"level" doc:"finished level of its floor or top" required:"yes"`
+	Bank  float64 `key:"bank" type:"angle" doc:"slope of its bank against the horizontal; 90 is a sheer face" default:"90" min:"15" max:"90" source:"loose earth and stone stand at 30 to 45: civil engineering notes"`
+}
+
+func init() {
+	register(Kind{
+		Word: "ground", Stage: Structure, Once: true,
+		Doc: "The land under the scene, from the origin to its size. Finishes laid at its levels lower it, so that their tops are at the level.",
+		New: func() Part { return &Ground{} },
+	})
+}
+
+// groundOf is the scene's ground, nil where it has none.
+func groundOf(s *Site) *Ground {
+	if all := AllOf[*Ground](s); len(all) > 0 {
+		return all[0]
+	}
+	return nil
+}
+
+// groundRoughness is how far below a level the ground may dip under a finish
+// laid there, mm.
+func groundRoughness(s *Site, level float64) float64 {
+	if g := groundOf(s); g != nil && math.Abs(g.Level.Height-level) < sameHeight {
+		return g.dip(s)
+	}
+	return 0
+}
+
+// groundUnder is the lowest height of the ground's structure under a region of
+// the plan; ok is false where no part of the region is over ground.
+func groundUnder(s *Site, plan []r2.Vec) (height float64, ok bool) {
+	g := groundOf(s)
+	if g == nil || !outlinesMeet(plan, g.outline()) {
+		return 0, false
+	}
+	height = math.Inf(1)
+	covered := false
+	for i := range g.Raised {
+		o := g.Raised[i].Area.outline()
+		if outlinesMeet(plan, o) {
+			height = math.Min(height, StructureUnder(s, g.Raised[i].Level.Height, plan))
+			covered = covered || allWithin(plan, newPolygonShape(o))
+		}
+	}
+	if !covered {
+		height = math.Min(height, StructureUnder(s, g.Level.Height, plan)-g.dip(s))
+	}
+	for i := range g.Sunk {
+		if outlinesMeet(plan, g.Sunk[i].Area.outline()) {
+			height = math.Min(height, StructureUnder(s, g.Sunk[i].Level.Height, plan))
+		}
+	}
+	return height, true
+}
+
+func allWithin(plan []r2.Vec, f planShape) bool {
+	for _, p := range plan {
+		if f.at(p) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func (g *Ground) outline() []r2.Vec {
+	return boxCorners(r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}})
+}
+
+// dip is the depth of the dips, 0 on flat ground.
+func (g *Ground) dip(s *Site) float64 {
+	switch {
+	case g.Surface != "uneven":
+		return 0
+	case g.Amplitude != nil:
+		return *g.Amplitude
+	}
+	return 2 * s.Print.Relief
+}
+
+// Check reports terraces that are on the wrong side of the ground's level or
+// not shapes at all.
+func (g *Ground) Check(s *Site) []Fault {
+	var faults []Fault
+	level := g.Level.Height
+	for _, set := range []struct {
+		word     string
+		terraces []Terrace
+		up       float64
+		side     string
+	}{{"sunk", g.Sunk, -1, "below"}, {"raised", g.Raised, 1, "above"}} {
+		for i := range set.terraces {
+			t := &set.terraces[i]
+			key := fmt.Sprintf("%s[%d]", set.word, i)
+			faults = append(faults, t.Area.check(g.Name, key+".area")...)
+			if (t.Level.Height-level)*set.up <= 0 {
+				faults = append(faults, Fault{Part: g.Name, Key: key + ".level",
+					Text:    fmt.Sprintf("%.3f mm is not %s the ground's level, %.3f mm", t.Level.Height, set.side, level),
+					Allowed: fmt.Sprintf("a level %s %.3f mm", set.side, level)})
+			}
+		}
+	}
+	return faults
+}
+
+// Solid is the ground with its terraces, lowered under the finishes laid on it.
+func (g *Ground) Solid(s *Site) sdf.Field {
+	level := g.Level.Height
+	low := level
+	for _, t := range g.Sunk {
+		low = math.Min(low, t.Level.Height)
+	}
+	low -= g.Thickness
+	plot := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], level))
+	if dip := g.dip(s); dip > 0 {
+		rng := s.Rand(g.Name, g.Seed, "surface")
+		plot = sdf.Intersection(plot, newDips(level, dip, sdf.NewNoise(rng.Uint64(), g.Wavelength, 2)))
+	}
+	land := LowerUnderFinishes(s, plot, level)
+	for i := range g.Raised {
+		t := &g.Raised[i]
+		within := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], t.Level.Height+1))
+		mound := sdf.Intersection(newMound(&t.Area, t.Level.Height, low, t.Bank), within)
+		land = sdf.Union(land, LowerUnderFinishes(s, mound, t.Level.Height))
+	}
+	if hollows := g.hollows(); len(hollows) > 0 {
+		land = sdf.Difference(land, hollows...)
+		for i := range g.Sunk {
+			land = LowerUnderFinishes(s, land, g.Sunk[i].Level.Height)
+		}
+	}
+	return land
+}
+
+// hollows are the regions that sunk terraces take out of the ground and out of
+// the finish on it.
+func (g *Ground) hollows() []sdf.Field {
+	var out []sdf.Field
+	for i := range g.Sunk {
+		t := &g.Sunk[i]
+		out = append(out, newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank))
+	}
+	return out
+}
