@@ -1,6 +1,8 @@
 package parts
 
 import (
+	"fmt"
+
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -41,28 +43,55 @@ type Base struct {
 	Stands    []Stand  `key:"stand" type:"tables" doc:"pads kept flat and clear for a miniature's foot"`
 }
 
-// Magnet is one or more blind pockets in the underside, for disc magnets of one size.
-type Magnet struct {
-	Disc      [2]float64 `key:"disc" type:"size" doc:"the magnet, [diameter, height]" required:"yes" min:"0.5" max:"50" source:"2x1 to 10x2 in use: common practice, no source"`
-	At        []r2.Vec   `key:"at" type:"points" doc:"centres from the middle of the footprint, along its own axes; left out: spread evenly"`
-	Count     int        `key:"count" type:"count" doc:"how many to spread where at is left out: one in the middle, several on a ring" default:"1" min:"1" max:"24"`
-	Clearance float64    `key:"clearance" type:"length" doc:"added to the diameter" default:"0.15" min:"0" max:"0.5" source:"resin 0.1 to 0.2 on diameter: bureau fit tables"`
-	Depth     float64    `key:"depth" type:"length" doc:"added to the height, so that the magnet lies just inside the foot" default:"0.15" min:"0" max:"0.5" source:"0.1 to 0.2: common practice, no source"`
-	Skin      float64    `key:"skin" type:"length" doc:"least thickness left over the pocket, whatever the damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
-}
-
-// Stand is a patch kept flat and clear for a miniature's foot.
-type Stand struct {
-	At     r2.Vec  `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
-	Round  float64 `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
-	Height float64 `key:"height" type:"length" doc:"height of the pad above the base's level" default:"0" min:"-10" max:"100"`
-	Clear  float64 `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
-}
-
 func init() {
 	register(Kind{
 		Word: "base", Stage: Cutting,
 		Doc: "One printed piece, or several alike: a footprint cut out of the scene, with a rim, an underside, magnet pockets and stands. Without a place, socle finds one.",
 		New: func() Part { return &Base{} },
 	})
+}
+
+// Check reports a base without exactly one footprint, and a rim, an underside,
+// pockets or stands that it has no room for.
+func (b *Base) Check(*Site) []Fault {
+	var faults []Fault
+	fault := func(key, text, allowed string) {
+		faults = append(faults, Fault{Part: b.Name, Key: key, Text: text, Allowed: allowed})
+	}
+	feet := b.footprints()
+	switch len(feet) {
+	case 1:
+	case 0:
+		fault("", "the base has no footprint", "one of round, oval, rectangle, square, hexagon and stadium")
+		return faults
+	default:
+		fault(feet[1].word, "the base has a footprint already: "+feet[0].String(), "one of round, oval, rectangle, square, hexagon and stadium")
+		return faults
+	}
+	f := feet[0]
+	if (f.word == "oval" || f.word == "stadium") && f.size.X < f.size.Y {
+		fault(f.word, fmt.Sprintf("%g mm long and %g mm short", f.size.X, f.size.Y), "the long size first; turn says which way it lies")
+	}
+	switch short := min(f.size.X, f.size.Y); {
+	case b.Corner == 0:
+	case f.word != "rectangle" && f.word != "square":
+		fault("corner", "a footprint of this shape has no corners to round", "a corner with rectangle or square only")
+	case 2*b.Corner > short:
+		fault("corner", fmt.Sprintf("%g mm", b.Corner), fmt.Sprintf("at most %g mm, half the short side", short/2))
+	}
+	if b.At != nil && b.Count > 1 {
+		fault("count", fmt.Sprintf("%d alike, but at is one place", b.Count), "at with one, or several placed by seed")
+	}
+	if b.Floor > b.Height {
+		fault("floor", fmt.Sprintf("%g mm is more than the rim is high", b.Floor), fmt.Sprintf("at most %g mm", b.Height))
+	}
+	if b.Top != nil && *b.Top < b.Height+b.Lift {
+		fault("top", fmt.Sprintf("%g mm is lower than the base's own level, at %g mm", *b.Top, b.Height+b.Lift), fmt.Sprintf("at least %g mm", b.Height+b.Lift))
+	}
+	if len(faults) > 0 {
+		return faults
+	}
+	faults = append(faults, b.hollowFaults(f)...)
+	faults = append(faults, b.magnetFaults(f)...)
+	return append(faults, b.standFaults(f)...)
 }

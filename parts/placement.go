@@ -14,8 +14,8 @@ import (
 // mostBases is the most pieces that one scene is cut into.
 const mostBases = 300
 
-// laid is one piece of a base on the scene.
-type laid struct {
+// berth is one piece of a base on the scene.
+type berth struct {
 	*spot
 	base *Base
 	name string // "scout-3"
@@ -50,19 +50,19 @@ func (b *Base) datum(s *Site) float64 {
 	return 0
 }
 
-// lot is where bases may lie: over the ground and within every trim.
-type lot struct {
+// yard is where bases may lie: over the ground and within every trim.
+type yard struct {
 	ground r2.Box
 	trims  []sdf.Field
 }
 
-// lotOf is where bases may lie; nil in a scene without ground.
-func lotOf(s *Site) *lot {
+// yardOf is where bases may lie; nil in a scene without ground.
+func yardOf(s *Site) *yard {
 	g := groundOf(s)
 	if g == nil {
 		return nil
 	}
-	p := &lot{ground: r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}}
+	p := &yard{ground: r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}}
 	for _, t := range AllOf[Trimmer](s) {
 		p.trims = append(p.trims, t.Keep(s))
 	}
@@ -73,9 +73,9 @@ func lotOf(s *Site) *lot {
 // do, and far below what a print shows.
 const nearly = 1e-3
 
-// holds says whether the footprint lies in the lot and at least margin mm from
+// holds says whether the footprint lies in the yard and at least margin mm from
 // its edge; the trims are looked at at a height, mm.
-func (p *lot) holds(s *spot, height, margin float64) bool {
+func (p *yard) holds(s *spot, height, margin float64) bool {
 	b := s.bounds()
 	if least := math.Min(math.Min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y), math.Min(p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y)); least < margin-nearly {
 		return false
@@ -116,21 +116,21 @@ func deep(depth func(r2.Vec) float64, a, b r2.Vec, margin float64) bool {
 // that leaves one without room, all are laid again as close as they go.
 // Deterministic: it depends on names, sizes and seeds, not on the order of the
 // file. The faults say which bases found no room.
-func layBases(s *Site, bases []*Base) ([]*laid, []Fault) {
+func layBases(s *Site, bases []*Base) ([]*berth, []Fault) {
 	bases = slices.SortedFunc(slices.Values(bases), func(a, b *Base) int { return cmp.Compare(a.Name, b.Name) })
-	var fixed, free []*laid
+	var fixed, free []*berth
 	for _, b := range bases {
 		foot := b.footprints()[0]
 		if b.At != nil {
-			fixed = append(fixed, &laid{base: b, name: b.pieceName(0), spot: newSpot(foot, *b.At, b.turned())})
+			fixed = append(fixed, &berth{base: b, name: b.pieceName(0), spot: newSpot(foot, *b.At, b.turned())})
 			continue
 		}
 		for n := range max(1, b.Count) {
-			free = append(free, &laid{base: b, name: b.pieceName(n), n: n, spot: newSpot(foot, r2.Vec{}, b.turned())})
+			free = append(free, &berth{base: b, name: b.pieceName(n), n: n, spot: newSpot(foot, r2.Vec{}, b.turned())})
 		}
 	}
-	slices.SortStableFunc(free, func(a, b *laid) int { return cmp.Compare(b.area(), a.area()) })
-	p := lotOf(s)
+	slices.SortStableFunc(free, func(a, b *berth) int { return cmp.Compare(b.area(), a.area()) })
+	p := yardOf(s)
 	if out, ok := spread(s, p, fixed, free); ok {
 		return out, nil
 	}
@@ -138,7 +138,7 @@ func layBases(s *Site, bases []*Base) ([]*laid, []Fault) {
 }
 
 // clear says whether a spot for l keeps its gap from all that is laid.
-func (l *laid) clear(at *spot, others []*laid) bool {
+func (l *berth) clear(at *spot, others []*berth) bool {
 	for _, o := range others {
 		gap := math.Max(l.base.Gap, o.base.Gap)
 		if at.reach()+o.reach()+gap <= r2.Norm(r2.Sub(at.at, o.at)) {
@@ -154,7 +154,7 @@ func (l *laid) clear(at *spot, others []*laid) bool {
 // spread lays each free base at the best of many random spots: the one farthest
 // from everything laid before it (best-candidate sampling, Mitchell, Computer
 // Graphics 25, 1991, from memory).
-func spread(s *Site, p *lot, fixed, free []*laid) ([]*laid, bool) {
+func spread(s *Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 	const (
 		draws = 1500 // most spots tried
 		good  = 40   // spots that fit before the best is taken
@@ -192,13 +192,13 @@ func spread(s *Site, p *lot, fixed, free []*laid) ([]*laid, bool) {
 		if best == nil {
 			return nil, false
 		}
-		out = append(out, &laid{base: l.base, name: l.name, n: l.n, spot: best})
+		out = append(out, &berth{base: l.base, name: l.name, n: l.n, spot: best})
 	}
 	return out, true
 }
 
 // packed lays each free base in the first spot that it fits, from the south-west.
-func packed(s *Site, p *lot, fixed, free []*laid) ([]*laid, []Fault) {
+func packed(s *Site, p *yard, fixed, free []*berth) ([]*berth, []Fault) {
 	out := slices.Clone(fixed)
 	var faults []Fault
 	for i := 0; i < len(free); {
@@ -213,7 +213,7 @@ func packed(s *Site, p *lot, fixed, free []*laid) ([]*laid, []Fault) {
 				break
 			}
 			fitted++
-			out = append(out, &laid{base: b, name: l.name, n: l.n, spot: at})
+			out = append(out, &berth{base: b, name: l.name, n: l.n, spot: at})
 		}
 		i += count
 		if fitted < count {
@@ -236,7 +236,7 @@ func packed(s *Site, p *lot, fixed, free []*laid) ([]*laid, []Fault) {
 // firstFit finds a spot row by row from the south-west, passing over what is
 // laid by its bounding box first and then, on a finer grid, by its outline; nil
 // where there is none.
-func (l *laid) firstFit(p *lot, height float64, others []*laid) *spot {
+func (l *berth) firstFit(p *yard, height float64, others []*berth) *spot {
 	turns := []float64{0, 90}
 	switch {
 	case l.base.Turn != nil:
@@ -282,7 +282,7 @@ func (l *laid) firstFit(p *lot, height float64, others []*laid) *spot {
 
 // past is the x at which a blocked spot is clear of the boxes of what it runs
 // into, at least next.
-func (l *laid) past(at *spot, half r2.Vec, others []*laid, next float64) float64 {
+func (l *berth) past(at *spot, half r2.Vec, others []*berth, next float64) float64 {
 	for _, o := range others {
 		b, gap := o.bounds(), math.Max(l.base.Gap, o.base.Gap)
 		if math.Abs(at.at.Y-o.at.Y) < half.Y+(b.Max.Y-b.Min.Y)/2+gap &&

@@ -1,0 +1,288 @@
+package parts
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// Scene is a site put together in the trade's order of work: structure,
+// finishes, fittings, damage, spill, trims. Bases are cut from it.
+type Scene struct {
+	Field sdf.Field // the whole scene, in its own coordinates
+
+	site   *Site
+	before sdf.Field // the scene without damage
+	damage *damage
+	berths []*berth
+}
+
+// FaultError says that a site breaks rules, and which.
+type FaultError struct{ Faults []Fault }
+
+func (e *FaultError) Error() string {
+	lines := make([]string, len(e.Faults))
+	for i, f := range e.Faults {
+		lines[i] = strings.TrimPrefix(fmt.Sprintf("%s: %s: %s", f.Part, f.Key, f.Text), ": ")
+		if f.Allowed != "" {
+			lines[i] += " (" + f.Allowed + ")"
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// inOrder lists the parts in the order of work, then by kind and name: the order
+// that everything is done in, whatever the order of the file.
+func inOrder(s *Site) []Part {
+	return slices.SortedStableFunc(slices.Values(s.Parts), func(a, b Part) int {
+		return cmp.Or(cmp.Compare(StageOf(a), StageOf(b)), cmp.Compare(WordOf(a), WordOf(b)), cmp.Compare(a.Label(), b.Label()))
+	})
+}
+
+// Check runs every rule that is left once a scene is read: those of each part,
+// the count of pieces, and those between damage, bases and ground. None of it
+// makes a solid.
+func Check(s *Site) []Fault {
+	_, faults := survey(s)
+	return faults
+}
+
+// survey checks the site and lays its bases.
+func survey(s *Site) ([]*berth, []Fault) {
+	var faults []Fault
+	faulty := map[string]bool{}
+	pieces := 0
+	for _, p := range s.Parts {
+		if c, ok := p.(Checker); ok {
+			found := c.Check(s)
+			faults = append(faults, found...)
+			faulty[p.Label()] = len(found) > 0
+		}
+		if c, ok := p.(Counter); ok && !faulty[p.Label()] && pieces <= MaxPieces {
+			pieces += max(0, min(c.Pieces(s), MaxPieces+1))
+			if pieces > MaxPieces {
+				faults = append(faults, Fault{Part: p.Label(), Text: "makes this scene one of too many pieces",
+					Allowed: fmt.Sprintf("%d in all: fewer or larger ones", MaxPieces)})
+			}
+		}
+	}
+	faults = append(faults, narrowFaults(s)...)
+
+	var bases []*Base
+	count := 0
+	for _, b := range AllOf[*Base](s) {
+		if !faulty[b.Name] {
+			bases = append(bases, b)
+			count += max(1, b.Count)
+		}
+	}
+	if count > mostBases {
+		last := bases[len(bases)-1]
+		return nil, append(faults, Fault{Part: last.Name, Text: fmt.Sprintf("makes %d bases in all", count), Allowed: fmt.Sprintf("at most %d", mostBases)})
+	}
+	for _, p := range s.Parts {
+		_, trims := p.(Trimmer)
+		if _, ground := p.(*Ground); faulty[p.Label()] && (trims || ground) {
+			return nil, faults // where bases may lie is in doubt
+		}
+	}
+	faults = append(faults, nameFaults(bases)...)
+	found := fixedFaults(s, bases)
+	faults = append(faults, found...)
+	if len(found) > 0 {
+		return nil, faults
+	}
+	berths, found := layBases(s, bases)
+	return berths, append(faults, found...)
+}
+
+// nameFaults reports pieces of different bases that would be one file.
+func nameFaults(bases []*Base) []Fault {
+	var faults []Fault
+	owner := map[string]*Base{}
+	for _, b := range bases {
+		for n := range max(1, b.Count) {
+			name := strings.ToLower(b.pieceName(n)) // file systems may not tell cases apart
+			if o := owner[name]; o != nil {
+				faults = append(faults, Fault{Part: b.Name, Key: "name",
+					Text:    fmt.Sprintf("its piece %q would have the file name of a piece of base %q", b.pieceName(n), o.Name),
+					Allowed: "names that make a file name each"})
+				break
+			}
+			owner[name] = b
+		}
+	}
+	return faults
+}
+
+// fixedFaults reports bases laid by the scene that overlap or leave the ground.
+func fixedFaults(s *Site, bases []*Base) []Fault {
+	var faults []Fault
+	y := yardOf(s)
+	var fixed []*berth
+	for _, b := range bases {
+		if b.At == nil {
+			continue
+		}
+		f := &berth{base: b, name: b.Name, spot: newSpot(b.footprints()[0], *b.At, b.turned())}
+		box := f.bounds()
+		if y != nil && !y.holds(f.spot, b.datum(s), 0) {
+			fault := Fault{Part: b.Name, Key: "at",
+				Text:    fmt.Sprintf("the base reaches from x %.2f to %.2f and y %.2f to %.2f mm, beyond a trim of the scene", box.Min.X, box.Max.X, box.Min.Y, box.Max.Y),
+				Allowed: "a place that lies within the trims"}
+			if bare := (&yard{ground: y.ground}); !bare.holds(f.spot, 0, 0) {
+				fault.Text = strings.Replace(fault.Text, "a trim of the scene", "the ground", 1)
+				fault.Allowed = fmt.Sprintf("within x 0 to %g and y 0 to %g mm", y.ground.Max.X, y.ground.Max.Y)
+			}
+			faults = append(faults, fault)
+		}
+		for _, o := range fixed {
+			if f.overlaps(o.spot) {
+				faults = append(faults, Fault{Part: b.Name, Key: "at",
+					Text:    fmt.Sprintf("the base overlaps base %q", o.name),
+					Allowed: "bases that do not share ground"})
+			}
+		}
+		fixed = append(fixed, f)
+	}
+	return faults
+}
+
+// Assemble puts a site together. It fails with a *FaultError where Check would
+// find faults, before any solid is made.
+func Assemble(s *Site) (*Scene, error) {
+	berths, faults := survey(s)
+	if len(faults) > 0 {
+		return nil, &FaultError{faults}
+	}
+	order := inOrder(s)
+	sc := &Scene{site: s, berths: berths}
+	var work []made
+	var spillers []Spiller
+	var keep []sdf.Field
+	solids := []sdf.Field{}
+	for _, p := range order {
+		switch p := p.(type) {
+		case Solider:
+			f := p.Solid(s)
+			work = append(work, made{p.Label(), f})
+			solids = append(solids, f)
+		case Spiller:
+			spillers = append(spillers, p)
+		case Trimmer:
+			keep = append(keep, p.Keep(s))
+		}
+	}
+	sc.before = sdf.Union(solids...)
+	sc.damage = newDamage(s, order)
+	under := sc.damage.strike(s, work)
+	all := []sdf.Field{under}
+	for _, p := range spillers { // each rests on the damaged scene
+		if f := p.Spill(s, under); f != nil {
+			all = append(all, f)
+		}
+	}
+	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
+	return sc, nil
+}
+
+// Pieces cuts the bases from the scene, one for each footprint, in the order of
+// their names. Each carries only what of the scene is near it.
+func (sc *Scene) Pieces() []Piece {
+	pieces := make([]Piece, 0, len(sc.berths))
+	for _, b := range sc.berths {
+		pieces = append(pieces, sc.cut(b))
+	}
+	slices.SortStableFunc(pieces, func(a, b Piece) int {
+		return cmp.Or(cmp.Compare(a.Base.Name, b.Base.Name), cmp.Compare(len(a.Name), len(b.Name)), cmp.Compare(a.Name, b.Name))
+	})
+	return pieces
+}
+
+// tallest bounds a piece where the scene has no top of its own, mm.
+const tallest = 1000
+
+// cut makes the piece of one berth.
+func (sc *Scene) cut(at *berth) Piece {
+	b, s := at.base, sc.site
+	zero := b.datum(s) - b.Height - b.Lift // of the piece, in the scene
+	pose := sdf.Turn(sdf.V(0, 0, 1), at.turn).Then(sdf.At(sdf.V(at.at.X, at.at.Y, zero)))
+	half := r2.Scale(0.5, at.size)
+
+	top := math.Max(b.Height, math.Min(sc.Field.Bounds().Max.Z-zero, tallest))
+	for i := range b.Stands {
+		top = math.Max(top, b.padTop(&b.Stands[i]))
+	}
+	const over = 0.5 // so that no top of the column shows
+	box := r3.Box{Min: sdf.V(-half.X, -half.Y, 0), Max: sdf.V(half.X, half.Y, top+over)}
+	near := newNearby(pose, box)
+
+	c := b.column(at.footprint, top+over)
+	body := append([]sdf.Field{near.bring(sc.Field)}, sc.bed(b, at, zero, near)...)
+	body = append(body, b.kept(at.footprint)...)
+	if b.Rim == "whole" {
+		ring := sdf.Difference(sdf.Union(near.bring(sc.before), sc.rawBed(b, at, zero, near)), b.within(at.footprint, s.Print.Wall, top+over))
+		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
+	}
+	f := sdf.Intersection(c, sdf.Union(body...))
+	f = b.stood(f, c)
+	f = sdf.Difference(f, b.hollowed(at.footprint, s.Print.Wall)...)
+	return Piece{Name: at.name, Base: b, Footprint: at.String(), Field: f, Box: box, Pose: pose}
+}
+
+// nearby brings what of the scene is near a piece into the piece's coordinates.
+type nearby struct {
+	to   sdf.Pose // from the scene to the piece
+	ball sdf.Ball // about the piece, in the scene
+}
+
+func newNearby(pose sdf.Pose, box r3.Box) nearby {
+	ball := sdf.BoxBall(box)
+	const clear = 1.0
+	return nearby{to: pose.Inverse(), ball: sdf.Ball{C: pose.Apply(ball.C), R: ball.R + clear}}
+}
+
+func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball), n.to) }
+
+// bedded is how far the body of a base reaches up into the structure at its
+// level, short of the top, mm: it must not show.
+const bedded = 0.5
+
+// rawBed is the body of a base under the structure at its level: where the
+// ground is thin, or a deck hollow underneath, the base is solid all the same.
+// Sunk ground stays open.
+func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field {
+	s := sc.site
+	plan := make([]r2.Vec, 0, 64)
+	for _, p := range at.outline() {
+		plan = append(plan, at.place(p))
+	}
+	level := b.datum(s)
+	top := StructureUnder(s, level, plan) - groundRoughness(s, level) - bedded
+	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
+	if g := groundOf(s); g != nil && level <= g.Level.Height+sameHeight {
+		var open []sdf.Field
+		for _, h := range g.hollows() {
+			open = append(open, near.bring(h))
+		}
+		bed = sdf.Difference(bed, open...)
+	}
+	return bed
+}
+
+// bed is the body of a base after damage.
+func (sc *Scene) bed(b *Base, at *berth, zero float64, near nearby) []sdf.Field {
+	cuts, _ := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
+	var taken []sdf.Field
+	for _, c := range cuts {
+		taken = append(taken, near.bring(c))
+	}
+	return []sdf.Field{sdf.Difference(sc.rawBed(b, at, zero, near), taken...)}
+}
