@@ -72,10 +72,9 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 
 	out := &Solid{}
 	// Emit, reduce, prove; where the proof fails, mend just there and do it
-	// again. Two mends are enough for everything ever seen (safe mode cannot
-	// cross); more would only hide a fault.
+	// again, a few times; more would only hide a fault.
 	m := mender{t: t}
-	const tries = 4
+	const tries = 5
 	for try := range tries {
 		patches, err := t.surface(b.ctx, b.o.Workers, m.safe)
 		if err != nil {
@@ -91,7 +90,7 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
 		b.progress(0.6)
 		if tolerance := b.tolerance(t.cell()); tolerance > 0 {
-			if err := s.reduce(b.ctx, tolerance, b.o.Workers, m.locked); err != nil {
+			if err := s.reduce(b.ctx, tolerance, b.o.Workers, m.keeps); err != nil {
 				return nil, err
 			}
 		}
@@ -108,6 +107,7 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		if b.ctx.Err() != nil || len(x.pairs) == 0 || try == tries-1 {
 			return nil, err
 		}
+		out.Stats.Mended++
 		m.mend(&x)
 	}
 	if out.Proof.Shells != 1 {
@@ -120,7 +120,6 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 			}
 		}
 	}
-	out.Stats.Mended = len(m.safe)
 	out.Stats.FieldEvals, out.Stats.PrimEvals = t.counts.fields, t.counts.prims
 	out.Stats.Deviation = deviation(f, &out.Mesh)
 	b.progress(1)

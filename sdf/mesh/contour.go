@@ -113,7 +113,7 @@ func (c *contour) plainFace(x, y, z, axis, size int) {
 	if min(x, y, z) < 0 || max(hx, hy, hz) > blockSteps {
 		return // not a face of this block
 	}
-	if h := size / 2; size>>c.shift > 1 {
+	if h := size / 2; c.splits(size) {
 		mx, my, mz := along(x, y, z, (axis+1)%3, h)
 		cx, cy, cz := along(mx, my, mz, (axis+2)%3, h)
 		if c.isSplit(cx, cy, cz) {

@@ -39,10 +39,13 @@ func (t *keyTable) slot(key uint32) *keySlot {
 	}
 }
 
-// get gives the value of key.
+// get gives the value of key; 0, false where it has none.
 func (t *keyTable) get(key uint32) (int32, bool) {
 	s := t.slot(key)
-	return s.value, s.era == t.era
+	if s.era != t.era {
+		return 0, false
+	}
+	return s.value, true
 }
 
 // put sets the value of a key.

@@ -42,15 +42,18 @@ func latticePoint(v [3]float32) (p ipoint, ok bool) {
 }
 
 // Blocks and cells. A block is blockCells cells a side; within it, places are
-// counted in steps, a quarter of a cell, so that cells may be refined twice.
+// counted in steps, an eighth of a cell, so that cells may be halved three times.
 //
-//	size in steps:  64     32 .. 8        4      2     1
+//	size in steps:  128    64 .. 16       8      4, 2, 1
 //	                block  coarse leaves  cell   refined cells
 const (
 	blockCells = 16
-	cellSteps  = 4
+	cellSteps  = 8
 	blockSteps = blockCells * cellSteps
 )
+
+// leastStep keeps the finest cells large against the gaps of the contour, units.
+const leastStep = 16
 
 // grid places the blocks in space.
 type grid struct {
@@ -64,9 +67,9 @@ type grid struct {
 const phase = 0.37
 
 // newGrid makes a grid of the given cell size about a box. Cell sizes are
-// whole steps: the cell used is within 0.0005 mm of the one asked for.
+// whole steps: the cell used is within 0.001 mm of the one asked for.
 func newGrid(box r3.Box, cell float64) (g grid, blocks [3]int32) {
-	g.step = int32(math.Max(16, math.Round(cell*unitsPerMM/cellSteps)))
+	g.step = int32(math.Max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
 	edge := float64(g.step * blockSteps)
 	shift := math.Round(phase * float64(g.step*cellSteps))
 	lo := [3]float64{box.Min.X, box.Min.Y, box.Min.Z}

@@ -1,67 +1,64 @@
 package mesh
 
 // mender collects where a proof failed and what to do there: first keep the
-// reduction out, then emit the cells in safe mode.
+// reduction out, then emit the cells in safe mode too.
 type mender struct {
 	t      *octree
-	locked map[ipoint]bool // vertices that the reduction must not touch
+	kept   []ibox          // no vertex in these is removed by the reduction
 	safe   map[ipoint]bool // least corners of leaves to emit in safe mode
+	rounds int32
 }
 
-// mend reads the crossing pairs: vertices not locked yet are locked; a pair of
-// which all vertices were locked already is the emission's own, and every
-// leaf about it is emitted in safe mode.
+// mend reads the pairs that cross. The reduction is kept out of where their
+// boxes meet, a cell further out each time; from the third time on, the
+// emission is distrusted as well.
 func (m *mender) mend(x *examiner) {
-	if m.locked == nil {
-		m.locked, m.safe = map[ipoint]bool{}, map[ipoint]bool{}
-	}
+	m.rounds++
+	margin := m.rounds * cellSteps * m.t.step
 	for _, pair := range x.pairs {
-		fresh := false
-		for _, t := range pair {
-			for _, v := range x.triangles[t] {
-				if p := x.points[v]; !m.locked[p] {
-					m.locked[p] = true
-					fresh = true
-				}
-			}
+		a := triangleBox(x.points, &x.triangles[pair[0]])
+		b := triangleBox(x.points, &x.triangles[pair[1]])
+		for i := range 3 {
+			a.lo[i] = max(a.lo[i], b.lo[i]) - margin
+			a.hi[i] = min(a.hi[i], b.hi[i]) + margin
 		}
-		if fresh {
-			continue
-		}
-		for _, t := range pair {
-			for _, v := range x.triangles[t] {
-				for _, lo := range m.t.leavesAt(x.points[v]) {
-					m.safe[lo] = true
-				}
-			}
+		m.kept = append(m.kept, a)
+		if m.rounds > 2 {
+			m.distrust(&a)
 		}
 	}
 }
 
-// leavesAt gives the least corners of the crossed leaves that hold a point.
-func (t *octree) leavesAt(p ipoint) []ipoint {
-	var out []ipoint
-	for _, b := range t.blocks {
-		lo := t.at(b.at, 0, 0, 0)
-		if !holds(lo, blockSteps*t.step, p) {
+// distrust marks the crossed leaves that touch a box.
+func (m *mender) distrust(box *ibox) {
+	if m.safe == nil {
+		m.safe = map[ipoint]bool{}
+	}
+	for _, b := range m.t.blocks {
+		if c := cube(m.t.at(b.at, 0, 0, 0), blockSteps*m.t.step); !c.touches(box) {
 			continue
 		}
 		for i := range b.leaves {
 			l := &b.leaves[i]
-			if at := t.at(b.at, int(l.x), int(l.y), int(l.z)); l.crossed() && holds(at, int32(l.size)*t.step, p) {
-				out = append(out, at)
+			at := m.t.at(b.at, int(l.x), int(l.y), int(l.z))
+			if c := cube(at, int32(l.size)*m.t.step); l.crossed() && c.touches(box) {
+				m.safe[at] = true
 			}
 		}
 	}
-	return out
 }
 
-// holds says whether the closed cube holds p.
-func holds(lo ipoint, side int32, p ipoint) bool {
-	for i := range 3 {
-		if p[i] < lo[i] || p[i] > lo[i]+side {
-			return false
+func cube(lo ipoint, side int32) ibox {
+	return ibox{lo: lo, hi: ipoint{lo[0] + side, lo[1] + side, lo[2] + side}}
+}
+
+// keeps says whether p lies in a place that the reduction is kept out of.
+func (m *mender) keeps(p ipoint) bool {
+	at := ibox{p, p}
+	for i := range m.kept {
+		if m.kept[i].touches(&at) {
+			return true
 		}
 	}
-	return true
+	return false
 }

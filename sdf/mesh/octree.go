@@ -227,8 +227,7 @@ func (d *descent) sign(x, y, z int, f sdf.Field) bool {
 	if (x|y|z)%cellSteps != 0 {
 		return d.value(f, p.vec()) < 0
 	}
-	const n = blockCells + 1
-	s := &d.corners[(z/cellSteps*n+y/cellSteps)*n+x/cellSteps]
+	s := &d.corners[cellPlace(x, y, z)]
 	if *s == 0 {
 		*s = 1
 		if d.value(f, p.vec()) < 0 {

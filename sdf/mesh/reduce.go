@@ -18,7 +18,9 @@ import (
 //   - the plane z = 0, the underside, keeps its vertices and nothing else joins it.
 //
 // Whether anything crosses is left to the proof; where it fails, the vertices
-// there are locked and the reduction is done again without them.
+// there are kept and the reduction is done again without them. Where triangles
+// turn by more than a few degrees, a collapse is tested against its surroundings
+// first, so that this is rare.
 type reducer struct {
 	points    []ipoint
 	triangles [][3]int32 // first vertex -1: gone
@@ -40,12 +42,16 @@ const mostRegions = 16
 // turned is the least cosine between a triangle's normal before and after.
 const turned = 0.3
 
+// nearlyFlat is the cosine above which a collapse is not tested for crossings
+// on its own: the proof will find the rare one.
+const nearlyFlat = 0.98
+
 // leastHeight is the height, in units, under which a triangle is a sliver: two
 // micrometres.
 const leastHeight = 8
 
 // reduce thins out a closed mesh to within tolerance mm of itself.
-func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, locked map[ipoint]bool) error {
+func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps func(ipoint) bool) error {
 	r := &reducer{
 		points: s.points, triangles: s.triangles, tolerance: tolerance * unitsPerMM,
 		fans: fansOf(len(s.points), s.triangles), locked: make([]bool, len(s.points)),
@@ -55,7 +61,7 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, locke
 		r.carried[i] = -1
 	}
 	for v, p := range s.points {
-		r.locked[v] = locked[p]
+		r.locked[v] = keeps(p)
 	}
 	regions := r.divide()
 	// Easy collapses first, so that the flat ground goes before curves are bent.
@@ -198,6 +204,7 @@ type collapser struct {
 type choice struct {
 	to   int32
 	cost float64
+	flat bool // no triangle turns by more than a few degrees
 }
 
 type vec = [3]float64
@@ -228,8 +235,8 @@ func (k *collapser) try(v int32) bool {
 		if k.points[v][2] == 0 && k.points[u][2] != 0 || k.locked[u] && len(k.fans[u]) > mostFan {
 			continue
 		}
-		if cost, ok := k.price(pv, i); ok {
-			k.choices = append(k.choices, choice{u, cost})
+		if c, ok := k.price(pv, i); ok {
+			k.choices = append(k.choices, c)
 		}
 	}
 	slices.SortFunc(k.choices, func(a, b choice) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.to, b.to)) })
@@ -237,7 +244,7 @@ func (k *collapser) try(v int32) bool {
 		if i == 3 {
 			break
 		}
-		if k.linked(v, c.to) && k.carry(v, c.to) {
+		if k.linked(v, c.to) && k.carry(v, c.to) && (c.flat || !k.crosses(v)) {
 			k.collapse(v, c.to)
 			return true
 		}
@@ -279,10 +286,10 @@ func (k *collapser) walkRing(v int32) bool {
 // price is the cost of moving v onto ring[i]: the distance of v to the new
 // triangles, with a little for long edges. ok is false where a new triangle
 // would turn over, thin out, or leave v beyond the limit.
-func (k *collapser) price(pv vec, i int) (float64, bool) {
+func (k *collapser) price(pv vec, i int) (choice, bool) {
 	n := len(k.ring)
 	pu := k.at(k.ring[i])
-	nearest := math.Inf(1)
+	nearest, flat := math.Inf(1), true
 	for j := 1; j < n-1; j++ {
 		a, b := k.at(k.ring[(i+j)%n]), k.at(k.ring[(i+j+1)%n])
 		ab := sub(b, a)
@@ -291,21 +298,22 @@ func (k *collapser) price(pv vec, i int) (float64, bool) {
 		la, lb := dotv(after, after), dotv(before, before)
 		d := dotv(after, before)
 		if d <= 0 || d*d < turned*turned*la*lb {
-			return 0, false
+			return choice{}, false
 		}
+		flat = flat && d*d > nearlyFlat*nearlyFlat*la*lb
 		// The height over the longest side, against that of before.
 		ua, ub := sub(pu, a), sub(pu, b)
 		longest := math.Max(dotv(ab, ab), math.Max(dotv(ua, ua), dotv(ub, ub)))
 		if la < leastHeight*leastHeight*longest || la*2500 < longest*longest && la < lb {
-			return 0, false
+			return choice{}, false
 		}
 		nearest = math.Min(nearest, distance2(pv, pu, a, b))
 	}
 	if nearest > k.limit*k.limit {
-		return 0, false
+		return choice{}, false
 	}
 	uv := sub(pu, pv)
-	return nearest + 1e-4*k.limit*math.Sqrt(dotv(uv, uv)), true
+	return choice{k.ring[i], nearest + 1e-4*k.limit*math.Sqrt(dotv(uv, uv)), flat}, true
 }
 
 // linked is the link condition (Dey, Edelsbrunner, Guha, Nekhayev 1999): v and u
@@ -408,6 +416,33 @@ func (k *collapser) spokesHold(v, u int32) bool {
 		}
 	}
 	return true
+}
+
+// crosses tests the new triangles, exactly, against those about the ring.
+func (k *collapser) crosses(v int32) bool {
+	for _, q := range k.fresh {
+		t := [3]ipoint{k.points[q[0]], k.points[q[1]], k.points[q[2]]}
+		if normalOf(t[0], t[1], t[2]) == [3]int64{} {
+			return true
+		}
+		tb := triangleBox(k.points, &q)
+		for _, w := range k.ring {
+			for _, o := range k.fans[w] {
+				p := k.triangles[o]
+				if p[0] == v || p[1] == v || p[2] == v {
+					continue
+				}
+				if ob := triangleBox(k.points, &p); !ob.touches(&tb) {
+					continue
+				}
+				u := [3]ipoint{k.points[p[0]], k.points[p[1]], k.points[p[2]]}
+				if improper(&t, &u, &q, &p) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // collapse moves v onto u.

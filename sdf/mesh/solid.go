@@ -49,7 +49,7 @@ type Stats struct {
 	PrimEvals  int64 // primitives that these looked at, at most
 	Unreduced  int   // triangles before reduction
 	UnreducedV int   // vertices before reduction
-	Mended     int   // cells emitted again in safe mode
+	Mended     int   // how often the proof failed and the place was made again
 	Clamped    int   // apexes that had to be pulled back into their cell
 	// Deviation is the greatest |field| over a sample of the surface, mm.
 	Deviation float64

@@ -12,9 +12,9 @@ package mesh
 type surroundings struct {
 	t     *octree
 	b     *block
-	shift uint // places are multiples of 1<<shift steps
-	n     int  // places a side
-	marks []uint8
+	fine  bool                                                          // some leaf about is finer than a cell
+	cells [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8 // marks at whole cells
+	steps keyTable                                                      // and at the steps between
 }
 
 const (
@@ -23,14 +23,37 @@ const (
 	markSplit // the middle of an edge or a face that is split
 )
 
-func (s *surroundings) place(x, y, z int) *uint8 {
-	return &s.marks[((z>>s.shift)*s.n+y>>s.shift)*s.n+x>>s.shift]
+// cellPlace is the place of a whole cell in an array of them.
+func cellPlace(x, y, z int) int {
+	const n = blockCells + 1
+	return (z/cellSteps*n+y/cellSteps)*n + x/cellSteps
 }
 
-func (s *surroundings) inside(x, y, z int) bool { return *s.place(x, y, z)&markInside != 0 }
-func (s *surroundings) isSplit(x, y, z int) bool {
-	return *s.place(x, y, z)&markSplit != 0
+func (s *surroundings) mark(x, y, z int) uint8 {
+	if (x|y|z)%cellSteps == 0 {
+		return s.cells[cellPlace(x, y, z)]
+	}
+	m, _ := s.steps.get(key(x, y, z, 0))
+	return uint8(m)
 }
+
+func (s *surroundings) put(x, y, z int, m uint8) {
+	if (x|y|z)%cellSteps == 0 {
+		s.cells[cellPlace(x, y, z)] |= m
+		return
+	}
+	k := key(x, y, z, 0)
+	old, _ := s.steps.get(k)
+	s.steps.put(k, old|int32(m))
+}
+
+func (s *surroundings) inside(x, y, z int) bool { return s.mark(x, y, z)&markInside != 0 }
+
+// isSplit says whether the edge or face whose middle is given is split.
+func (s *surroundings) isSplit(x, y, z int) bool { return s.mark(x, y, z)&markSplit != 0 }
+
+// splits says whether edges and faces of a size can be split at all here.
+func (s *surroundings) splits(size int) bool { return size > cellSteps || s.fine && size > 1 }
 
 // finest is the least leaf size of a block.
 func (b *block) finest() uint8 {
@@ -54,27 +77,16 @@ func (t *octree) neighbour(b *block, dx, dy, dz int32) *block {
 func (s *surroundings) look(t *octree, b *block) {
 	s.t, s.b = t, b
 	var near [27]*block
-	finest := uint8(cellSteps)
+	s.fine = false
 	for i := range int32(27) {
 		near[i] = t.neighbour(b, i%3-1, i/3%3-1, i/9-1)
-		if near[i] != nil {
-			finest = min(finest, near[i].least)
-		}
+		s.fine = s.fine || near[i] != nil && near[i].least < cellSteps
 	}
-	s.shift = 0
-	if finest >= cellSteps {
-		s.shift = 2
-	}
-	s.n = blockSteps>>s.shift + 1
-	size := s.n * s.n * s.n
-	if cap(s.marks) < size {
-		s.marks = make([]uint8, size)
-	}
-	s.marks = s.marks[:size]
-	clear(s.marks)
+	clear(s.cells[:])
+	s.steps.reset()
 	for i, other := range near {
 		if other != nil {
-			s.mark(other, i%3-1, i/3%3-1, i/9-1)
+			s.gather(other, i%3-1, i/3%3-1, i/9-1)
 		}
 	}
 }
@@ -91,10 +103,11 @@ func touches(from, size uint8, offset int) bool {
 	return true
 }
 
-func (s *surroundings) mark(b *block, dx, dy, dz int) {
-	put := func(x, y, z int, m uint8) {
+// gather marks what a block, itself or a neighbour, knows of the places here.
+func (s *surroundings) gather(b *block, dx, dy, dz int) {
+	within := func(x, y, z int, m uint8) {
 		if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
-			*s.place(x, y, z) |= m
+			s.put(x, y, z, m)
 		}
 	}
 	ox, oy, oz := dx*blockSteps, dy*blockSteps, dz*blockSteps
@@ -109,7 +122,7 @@ func (s *surroundings) mark(b *block, dx, dy, dz int) {
 			if l.inside>>c&1 != 0 {
 				m = markInside
 			}
-			put(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
+			within(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
 		}
 	}
 	for _, l := range b.nodes {
@@ -120,7 +133,7 @@ func (s *surroundings) mark(b *block, dx, dy, dz int) {
 		for c := range 27 {
 			i, j, k := c%3, c/3%3, c/9
 			if i == 1 || j == 1 || k == 1 {
-				put(x+n*i, y+n*j, z+n*k, markSplit)
+				within(x+n*i, y+n*j, z+n*k, markSplit)
 			}
 		}
 	}
@@ -128,7 +141,7 @@ func (s *surroundings) mark(b *block, dx, dy, dz int) {
 
 // key packs the least corner and the axis of an edge (faces: axis + 4).
 func key(x, y, z, axis int) uint32 {
-	return uint32(x) | uint32(y)<<7 | uint32(z)<<14 | uint32(axis)<<21
+	return uint32(x) | uint32(y)<<8 | uint32(z)<<16 | uint32(axis)<<24
 }
 
 // segment is a piece of a loop: from one vertex to the next.
@@ -218,7 +231,7 @@ func along(x, y, z, axis, n int) (int, int, int) {
 //	0---1 u
 func (t *tracer) face(x, y, z, axis, size int, low bool) {
 	u, v := (axis+1)%3, (axis+2)%3
-	if size>>t.shift > 1 {
+	if t.splits(size) {
 		h := size / 2
 		mx, my, mz := along(x, y, z, u, h)
 		cx, cy, cz := along(mx, my, mz, v, h)
@@ -272,7 +285,7 @@ func (t *tracer) side(x, y, z, axis, size int, backwards bool) {
 
 func (t *tracer) walk(x, y, z, axis, size int, backwards bool) {
 	hx, hy, hz := along(x, y, z, axis, size)
-	if size>>t.shift > 1 {
+	if t.splits(size) {
 		mx, my, mz := along(x, y, z, axis, size/2)
 		if t.isSplit(mx, my, mz) {
 			if backwards {

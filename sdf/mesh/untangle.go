@@ -122,7 +122,7 @@ func (c *loopCounter) tangledLeaves(t *octree, b *block) (split, multi []int32) 
 	c.vertices = 0
 	for i := range b.leaves {
 		l := &b.leaves[i]
-		if l.near && c.shift == 0 {
+		if l.near && c.fine {
 			// A finer neighbour may see the surface come through the shared face.
 			if c.trace(l); len(c.segments) > 0 {
 				split = append(split, int32(i))
