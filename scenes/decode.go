@@ -30,6 +30,7 @@ type decoder struct {
 // placed is a part with the place it is written at.
 type placed struct {
 	kind *parts.Kind
+	keys []parts.Key
 	part parts.Part
 	node *node
 	bad  bool // it has faults of its own
@@ -216,17 +217,18 @@ func (d *decoder) decodeParts(root *node) {
 		if n == nil {
 			continue
 		}
+		keys := k.Keys()
 		if k.Once {
 			o := &owner{what: k.Word, shared: true}
 			if n = d.oneTable(o, k.Word, n); n != nil {
-				all = append(all, d.place(k, n, k.Word))
+				all = append(all, place(k, keys, n, k.Word))
 			}
 			continue
 		}
 		switch {
 		case n.shape == table:
-			d.wrong(nil, n.at, fmt.Sprintf("a %s is one of a list of them", k.Word), fmt.Sprintf("[[%s]] with two brackets", k.Word), "")
-			all = append(all, d.place(k, n, k.Word+"-1"))
+			d.wrong(nil, n.at, fmt.Sprintf("%s is in single brackets", k.Word), fmt.Sprintf("[[%s]], as a scene may have several", k.Word), "")
+			all = append(all, place(k, keys, n, k.Word+"-1"))
 		case n.shape == scalar:
 			d.wrong(nil, n.at, fmt.Sprintf("%s is a part, not %s", k.Word, n.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
 		default:
@@ -235,7 +237,7 @@ func (d *decoder) decodeParts(root *node) {
 					d.wrong(nil, item.at, fmt.Sprintf("a %s is a table, not %s", k.Word, item.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
 					continue
 				}
-				all = append(all, d.place(k, item, fmt.Sprintf("%s-%d", k.Word, i+1)))
+				all = append(all, place(k, keys, item, fmt.Sprintf("%s-%d", k.Word, i+1)))
 			}
 		}
 	}
@@ -256,8 +258,8 @@ func (d *decoder) decodeParts(root *node) {
 }
 
 // place makes an empty part, named where the text names it.
-func (d *decoder) place(k *parts.Kind, n *node, name string) *placed {
-	p := &placed{kind: k, part: k.New(), node: n}
+func place(k *parts.Kind, keys []parts.Key, n *node, name string) *placed {
+	p := &placed{kind: k, keys: keys, part: k.New(), node: n}
 	if field := n.fields[nameWord]; field != nil {
 		if given, ok := field.text(); ok {
 			name = given
@@ -273,7 +275,7 @@ func (d *decoder) decodePart(p *placed) {
 	if label != p.kind.Word {
 		o.what += " " + quote(label)
 	}
-	d.table(o, p.node, p.kind.Keys(), reflect.ValueOf(p.part).Elem(), "")
+	d.table(o, p.node, p.keys, reflect.ValueOf(p.part).Elem(), "")
 	if p.part.Label() == "" {
 		p.part.SetLabel(label)
 	}
@@ -318,7 +320,7 @@ func (d *decoder) field(s slot, n *node, dst reflect.Value) {
 	field := n.fields[s.key.Word]
 	if field == nil {
 		if s.key.Required && !d.partial {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s has no %s", s.owner.what, s.path), s.key.Word+" is "+wants(s.key), "")
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s lacks the key %s", s.owner.what, quote(s.path)), s.key.Word+" is "+wants(s.key), "")
 		}
 		d.assume(s, n, dst)
 		return

@@ -2,6 +2,7 @@ package scenes
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/agnivade/levenshtein"
@@ -21,6 +22,9 @@ func nearest(word string, valid []string) string {
 	best, least := "", 0
 	for _, v := range valid {
 		d := levenshtein.ComputeDistance(folded, strings.ToLower(v))
+		if d == 2 && swapped(folded, strings.ToLower(v)) {
+			d = 1
+		}
 		longest := max(len(folded), len(v))
 		if d > max(1, (longest+1)/3) || d == longest {
 			continue
@@ -30,6 +34,14 @@ func nearest(word string, valid []string) string {
 		}
 	}
 	return best
+}
+
+// swapped says that two words are of the same letters.
+func swapped(a, b string) bool {
+	x, y := []byte(a), []byte(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
 }
 
 // quote shows a word of the author's in a message, cut short where it is long.

@@ -2,11 +2,8 @@ package scenes
 
 import (
 	"errors"
-	"fmt"
 	"maps"
-	"regexp"
 	"slices"
-	"strings"
 
 	"github.com/BurntSushi/toml"
 )
@@ -93,43 +90,4 @@ func fill(v any, place, holder *node) *node {
 		return n
 	}
 	return &node{key: place.key, at: place.at, shape: scalar, scalar: v}
-}
-
-// unquoted matches a line whose value is a bare word or words.
-var unquoted = regexp.MustCompile(`^\s*[\w."'-]+\s*=\s*([A-Za-z][\w .-]*?)\s*(?:#.*)?$`)
-
-// withUnit matches a line whose value is a number followed by letters.
-var withUnit = regexp.MustCompile(`^\s*[\w."'-]+\s*=\s*([+-]?[\d.]+(?: \d+/\d+)?\s*[A-Za-z][\w .]*?)\s*(?:#.*)?$`)
-
-// decodeFault turns the decoder's error into a fault at its place.
-func decodeFault(src *source, text string, shift int, err error) error {
-	var pe toml.ParseError
-	if !errors.As(err, &pe) {
-		return syntaxFault{span{src, shift, shift}.fault("this is not TOML: " + err.Error())}
-	}
-	start := min(max(pe.Position.Start, 0), len(text))
-	at := span{src, shift + start, shift + start + pe.Position.Len}
-	_, lineStart, line := src.line(at.start)
-	for _, lax := range []*regexp.Regexp{unquoted, withUnit} {
-		m := lax.FindStringSubmatchIndex(line)
-		if m == nil || line[m[2]:m[3]] == "true" || line[m[2]:m[3]] == "false" {
-			continue
-		}
-		value := span{src, lineStart + m[2], lineStart + m[3]}
-		f := value.fault(fmt.Sprintf("%s is not a value as it stands", quote(line[m[2]:m[3]])))
-		f.Allowed = fmt.Sprintf("text in quotes: %s", quote(line[m[2]:m[3]]))
-		return syntaxFault{f}
-	}
-	f := at.fault("this is not TOML: " + pe.Message)
-	switch {
-	case strings.Contains(pe.Message, "already") && pe.LastKey != "":
-		f = at.fault(fmt.Sprintf("%s is given twice", pe.LastKey))
-		f.Allowed = "each key once in a table"
-		if strings.HasPrefix(strings.TrimSpace(line), "[") {
-			f.Allowed = "each table once; several parts of a kind as [[kind]] with two brackets"
-		}
-	case strings.Contains(pe.Message, "out of range"):
-		f = at.fault("this number is too large")
-	}
-	return syntaxFault{f}
 }

@@ -116,6 +116,10 @@ func (x *indexer) header(root *node, e *unstable.Node) *node {
 				all = &node{key: places[i], at: places[i], shape: list, tables: true}
 				n.put(word, all)
 			}
+			if len(all.items) == maxItems {
+				x.stop(places[i], "more than %d of %s", maxItems, quote(word))
+				return n
+			}
 			item := newTable(places[i], places[i])
 			all.items = append(all.items, item)
 			return item

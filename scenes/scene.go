@@ -107,8 +107,8 @@ func (s *Scene) parse(faults *Faults) (root *node, partial bool) {
 		faults.add(f)
 		return nil, true
 	}
-	if at := badUTF8(s.src.text); at >= 0 {
-		faults.add(span{s.src, at, at + 1}.fault("this is not UTF-8 text; a scene file is plain text in UTF-8"))
+	if at := notText(s.src.text); at >= 0 {
+		faults.add(span{s.src, at, at + 1}.fault("this is not text in UTF-8, which a scene file is"))
 		return nil, true
 	}
 	text, last := s.src.text, 0
@@ -135,12 +135,12 @@ func (s *Scene) parse(faults *Faults) (root *node, partial bool) {
 	return nil, true
 }
 
-// badUTF8 gives the offset of the first byte that is not UTF-8, or -1.
-func badUTF8(text string) int {
-	if utf8.ValidString(text) {
-		return -1
-	}
+// notText gives the offset of the first byte that is no part of a UTF-8 text, or -1.
+func notText(text string) int {
 	for i, r := range text {
+		if r == 0 {
+			return i
+		}
 		if r == utf8.RuneError {
 			if _, size := utf8.DecodeRuneInString(text[i:]); size == 1 {
 				return i
@@ -193,32 +193,15 @@ func (s *Scene) rules(d *decoder) {
 	}
 }
 
-// check runs every rule of the parts.
+// check runs every rule of the parts. A rule that panics is reported as a fault,
+// so that reading never does.
 func check(site *parts.Site) (faults []parts.Fault) {
-	now := ""
 	defer func() {
 		if p := recover(); p != nil {
-			faults = append(faults, parts.Fault{Part: now, Text: fmt.Sprintf("%s: %v", broken, p)})
+			faults = append(faults, parts.Fault{Text: fmt.Sprintf("%s: %v", broken, p)})
 		}
 	}()
-	pieces := 0
-	for _, p := range site.Parts {
-		now = p.Label()
-		if c, ok := p.(parts.Counter); ok {
-			pieces += max(0, min(c.Pieces(site), parts.MaxPieces+1))
-			if pieces > parts.MaxPieces {
-				faults = append(faults, parts.Fault{
-					Part: now, Text: "makes this scene one of too many pieces",
-					Allowed: fmt.Sprintf("%d in all: fewer or larger ones", parts.MaxPieces),
-				})
-				break
-			}
-		}
-		if c, ok := p.(parts.Checker); ok {
-			faults = append(faults, c.Check(site)...)
-		}
-	}
-	return faults
+	return parts.Check(site)
 }
 
 // broken opens the message of a rule that failed in itself, which no scene

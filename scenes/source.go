@@ -43,8 +43,12 @@ type span struct {
 	start, end int
 }
 
-// shown is the most characters of a line that a fault shows.
-const shown = 110
+// shown is the most characters of a line that a fault shows; cutMark stands where
+// the rest is cut off.
+const (
+	shown   = 110
+	cutMark = "…"
+)
 
 // fault makes a fault that points at the span.
 func (sp span) fault(text string) Fault {
@@ -60,7 +64,8 @@ func (sp span) fault(text string) Fault {
 		Text:   text,
 	}
 	f.Source, f.caret = window(line, f.Column-1)
-	f.Length = min(f.Length, max(1, utf8.RuneCountInString(f.Source)-f.caret))
+	visible := utf8.RuneCountInString(strings.TrimSuffix(f.Source, cutMark))
+	f.Length = min(f.Length, max(1, visible-f.caret))
 	return f
 }
 
@@ -78,10 +83,10 @@ func window(line string, at int) (cut string, column int) {
 	to := min(len(runes), from+shown)
 	cut, column = string(runes[from:to]), at-from
 	if from > 0 {
-		cut, column = "…"+cut, column+1
+		cut, column = cutMark+cut, column+1
 	}
 	if to < len(runes) {
-		cut += "…"
+		cut += cutMark
 	}
 	return cut, column
 }

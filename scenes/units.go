@@ -107,20 +107,23 @@ func amountOf(m []string) (float64, bool) {
 	return w + o/u, err1 == nil && err2 == nil && err3 == nil && u > 0
 }
 
-// number writes a number for a message: at most five figures.
+// number writes a number for a message, rounded to five figures.
 func number(v float64) string {
-	if v == math.Trunc(v) && math.Abs(v) < 1e15 {
-		return strconv.FormatFloat(v, 'f', -1, 64)
+	if a := math.Abs(v); a >= 1e5 && a < 1e15 || v == math.Trunc(v) && a < 1e15 {
+		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 5, 64)
 }
 
-// fullSize writes a full-size length, given in mm, for a message.
+// fullSize writes a full-size length, given in mm, for a message: three figures
+// and the unit that suits it.
 func fullSize(mm float64) string {
-	switch a := math.Abs(mm); {
-	case a >= 1000:
-		return strconv.FormatFloat(mm/1000, 'g', 3, 64) + " m"
-	default:
-		return strconv.FormatFloat(mm, 'g', 3, 64) + " mm"
+	v, word := mm, "mm"
+	if math.Abs(mm) >= 1000 {
+		v, word = mm/1000, "m"
 	}
+	if math.Abs(v) >= 1000 {
+		return strconv.FormatFloat(v, 'f', 0, 64) + " " + word
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64) + " " + word
 }

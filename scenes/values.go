@@ -367,7 +367,7 @@ func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 		return d.wrongType(s, n)
 	}
 	if s.key.Type == parts.Size && len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: two values, not %d", s, len(n.items)), wants(s.key), "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s is two values, not %d", s, len(n.items)), wants(s.key), "")
 		return false
 	}
 	values, right := make([]float64, len(n.items)), true
@@ -417,7 +417,11 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 		}
 	case parts.Name:
 		if !nameForm.MatchString(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name", quote(text)), wants(s.key), "")
+			near := strings.Join(strings.Fields(text), "-")
+			if !nameForm.MatchString(near) {
+				near = ""
+			}
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name", quote(text)), wants(s.key), near)
 			return "", false
 		}
 		if reserved.MatchString(text) {
@@ -468,7 +472,7 @@ func (d *decoder) point(s slot, n *node) (r2.Vec, bool) {
 		return r2.Vec{}, d.wrongType(s, n)
 	}
 	if len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: a point has two values, not %d", s, len(n.items)), "[x, y]", "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s: a point is two values, not %d", s, len(n.items)), "[x, y]", "")
 		return r2.Vec{}, false
 	}
 	var xy [2]float64

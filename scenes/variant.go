@@ -65,7 +65,7 @@ func (s *Scene) readVariants(faults *Faults) {
 	}
 	d := &decoder{faults: faults, site: s.Site, scene: s, scaled: true}
 	if n.shape != list {
-		d.wrong(nil, n.at, "a variant is one of a list of them", "[[variant]] with two brackets", "")
+		d.wrong(nil, n.at, "variant is not a list of tables", "[[variant]], as a scene may have several", "")
 		return
 	}
 	if len(n.items) > maxVariants {
@@ -114,7 +114,7 @@ func (s *Scene) readVariant(d *decoder, n *node) (v Variant, ok bool) {
 		sl := slot{owner: o, key: k, path: k.Word}
 		switch {
 		case field == nil:
-			d.wrong(o, n.at, fmt.Sprintf("%s has no %s", o.what, k.Word), k.Doc, "")
+			d.wrong(o, n.at, fmt.Sprintf("%s lacks the key %s", o.what, quote(k.Word)), k.Word+" is "+k.Doc, "")
 			ok = false
 		case k.Word == nameWord:
 			var right bool
