@@ -1,0 +1,247 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// Deck is a raised floor: a slab at a level, on piers or walls or solid down to
+// the ground. Where paving is laid at its level, the slab lies lower by the
+// thickness of the paving.
+type Deck struct {
+	Named
+	Level     Level   `key:"level" type:"level" doc:"finished level of its top" required:"yes"`
+	Area      Area    `key:"area" type:"table" doc:"the region it covers" required:"yes"`
+	Thickness float64 `key:"thickness" type:"length" doc:"thickness of the slab, without finishes" default:"400 mm" min:"0" max:"200" source:"common practice, no source"`
+	On        string  `key:"on" type:"word" doc:"what carries it: piers, cross walls, or solid work down to the ground" default:"solid" words:"piers,walls,solid"`
+	Pier      float64 `key:"pier" type:"length" doc:"side of a square pier, thickness of a wall" default:"600 mm" min:"0" max:"200" source:"common practice, no source"`
+	Spacing   float64 `key:"spacing" type:"length" doc:"widest spacing of piers or walls, centre to centre; the bays are made equal" default:"4 m" min:"1" max:"1000" source:"common practice, no source"`
+	Inset     float64 `key:"inset" type:"length" doc:"from the edge of the deck to the outer face of the piers or walls" default:"300 mm" min:"0" max:"200"`
+	Soffit    string  `key:"soffit" type:"word" doc:"underside between piers: flat, or with beams along the rows of piers" default:"flat" words:"flat,beams"`
+	Edge      string  `key:"edge" type:"word" doc:"plain edge, a kerb standing on it with gaps at stairs, or a rounded nosing that overhangs" default:"plain" words:"plain,kerb,nosing"`
+	Kerb      float64 `key:"kerb" type:"length" doc:"width of the kerb, overhang of the nosing" default:"150 mm" min:"0" max:"50" source:"kerb 125 mm wide: BS EN 1340 with BS 7263 marks"`
+	Upstand   float64 `key:"upstand" type:"height" doc:"height of the kerb above the level" default:"125 mm" min:"0" max:"50" source:"kerb upstand 100 to 125 mm: highway details, from memory"`
+}
+
+func init() {
+	register(Kind{
+		Word: "deck", Stage: Structure,
+		Doc: "A raised floor at a level, on piers, on walls or solid. The level is the finished one: paving laid on the deck lowers its slab, not its level.",
+		New: func() Part { return &Deck{} },
+	})
+}
+
+// mostPiers keeps a spacing of next to nothing from filling the memory.
+const mostPiers = 20_000
+
+// Check reports a deck that would bury the ground's own level or hang from it.
+func (d *Deck) Check(s *Site) []Fault {
+	faults := d.Area.check(d.Name, "area")
+	if len(faults) > 0 {
+		return faults
+	}
+	if ground, ok := groundUnder(s, d.Area.outline()); ok && d.Level.Height <= ground {
+		faults = append(faults, Fault{Part: d.Name, Key: "level",
+			Text:    fmt.Sprintf("%.3f mm is not above the ground under it, at %.3f mm", d.Level.Height, ground),
+			Allowed: fmt.Sprintf("more than %.3f mm", ground)})
+	}
+	if n := d.Pieces(s); n > mostPiers {
+		faults = append(faults, Fault{Part: d.Name, Key: "spacing",
+			Text:    fmt.Sprintf("%.2f mm makes %d piers", d.Spacing, n),
+			Allowed: fmt.Sprintf("a spacing that makes at most %d", mostPiers)})
+	}
+	return faults
+}
+
+// Pieces counts the piers or walls.
+func (d *Deck) Pieces(s *Site) int {
+	if d.On == "solid" {
+		return 1
+	}
+	_, half := d.frame()
+	n := equalBays(2*half.X, d.Spacing) + 1
+	if d.On == "piers" {
+		n *= equalBays(2*half.Y, d.Spacing) + 1
+	}
+	return n + 1
+}
+
+// frame is the deck's own rectangle: the pose that takes its centre and axes to
+// the plan, and half its sides.
+func (d *Deck) frame() (pose sdf.Pose, half r2.Vec) {
+	turn := sdf.Turn(sdf.V(0, 0, 1), d.Area.Turn)
+	lo, hi := r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
+	for _, p := range d.Area.outline() {
+		q := turn.Invert(sdf.V(p.X, p.Y, 0))
+		lo = r2.Vec{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
+		hi = r2.Vec{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
+	}
+	mid := r2.Scale(0.5, r2.Add(lo, hi))
+	return sdf.At(sdf.V(mid.X, mid.Y, 0)).Then(turn), r2.Scale(0.5, r2.Sub(hi, lo))
+}
+
+// Solid is the slab with what carries it and its edge.
+func (d *Deck) Solid(s *Site) sdf.Field {
+	outline := d.Area.outline()
+	top := StructureUnder(s, d.Level.Height, outline)
+	thick := raised(s, d.Name, "thickness", d.Thickness, s.Print.Wall, "wall")
+	foot := d.foot(s, top-thick)
+	low := top - thick
+	if d.On == "solid" {
+		low = foot
+	}
+	parts := []sdf.Field{LowerUnderFinishes(s, d.Area.prism(low, d.Level.Height), d.Level.Height)}
+	if d.On != "solid" {
+		parts = append(parts, d.carriers(s, foot, top-thick))
+	}
+	if e := d.edge(s, top); e != nil {
+		parts = append(parts, e)
+	}
+	return sdf.Union(parts...)
+}
+
+// foot is the height that the piers go down to: into the ground, or where
+// there is none, well below the slab.
+func (d *Deck) foot(s *Site, soffit float64) float64 {
+	if ground, ok := groundUnder(s, d.Area.outline()); ok {
+		return min(ground, soffit) - embed
+	}
+	s.Note(d.Name, "on", "no ground lies under the deck: what carries it ends at the datum")
+	return min(0, soffit) - embed
+}
+
+// carriers are the piers or walls, and the beams over them.
+func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
+	pose, half := d.frame()
+	side := raised(s, d.Name, "pier", d.Pier, s.Print.Wall, "wall")
+	us := stations(half.X-d.Inset-side/2, d.Spacing)
+	vs := stations(half.Y-d.Inset-side/2, d.Spacing)
+	top := soffit + min(embed, 0.3) // into the slab
+	var out []sdf.Field
+	if d.On == "walls" {
+		inner := sdf.Offset(d.Area.prism(foot-2*d.Inset-1, top+2*d.Inset+1), -d.Inset)
+		along := us
+		if half.X < half.Y { // walls stand across the longer way
+			along = vs
+		}
+		for _, a := range along {
+			if !d.wallStands(pose, half, a) {
+				continue
+			}
+			size, at := sdf.V(side, 2*half.Y, top-foot), sdf.V(a, 0, (foot+top)/2)
+			if half.X < half.Y {
+				size, at = sdf.V(2*half.X, side, top-foot), sdf.V(0, a, (foot+top)/2)
+			}
+			out = append(out, sdf.Intersection(inner, sdf.Place(sdf.Box(size, 0), sdf.At(at).Then(pose))))
+		}
+		if len(out) == 0 {
+			s.Note(d.Name, "on", "no wall fits under the deck %.2f mm within its edge: it is drawn solid", d.Inset)
+			return d.Area.prism(foot, top)
+		}
+		return sdf.Union(out...)
+	}
+	stands := func(u, v float64) bool {
+		for _, c := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
+			p := pose.Apply(sdf.V(u+c[0]*side/2, v+c[1]*side/2, 0))
+			if !d.Area.contains(r2.Vec{X: p.X, Y: p.Y}) {
+				return false
+			}
+		}
+		return true
+	}
+	for _, u := range us {
+		for _, v := range vs {
+			if stands(u, v) {
+				out = append(out, sdf.Place(sdf.Box(sdf.V(side, side, top-foot), min(side*0.08, 0.3)),
+					sdf.At(sdf.V(u, v, (foot+top)/2)).Then(pose)))
+			}
+		}
+	}
+	if len(out) == 0 {
+		s.Note(d.Name, "on", "no pier of %.2f mm fits under the deck: it is drawn solid", side)
+		return d.Area.prism(foot, top)
+	}
+	if d.Soffit == "beams" {
+		depth := max(s.Print.Relief, side*0.6)
+		if foot+embed < soffit-depth { // beams that would touch the ground carry nothing
+			inner := sdf.Offset(d.Area.prism(soffit-depth-2*d.Inset-1, top+2*d.Inset+1), -d.Inset)
+			for _, v := range vs {
+				out = append(out, sdf.Intersection(inner, sdf.Place(sdf.Box(sdf.V(2*half.X, side, depth+top-soffit), 0),
+					sdf.At(sdf.V(0, v, (soffit-depth+top)/2)).Then(pose))))
+			}
+		}
+	}
+	return sdf.Union(out...)
+}
+
+// wallStands says whether some of a cross wall at a station lies within the
+// deck by more than the inset.
+func (d *Deck) wallStands(pose sdf.Pose, half r2.Vec, station float64) bool {
+	for i := -16; i <= 16; i++ {
+		t := float64(i) / 16
+		q := sdf.V(station, t*half.Y, 0)
+		if half.X < half.Y {
+			q = sdf.V(t*half.X, station, 0)
+		}
+		p := pose.Apply(q)
+		if d.Area.distance(r2.Vec{X: p.X, Y: p.Y}) < -d.Inset-0.2 {
+			return true
+		}
+	}
+	return false
+}
+
+// stations are places at equal spacing from -reach to reach, one in the middle
+// where there is no room.
+func stations(reach, spacing float64) []float64 {
+	if reach <= 0 {
+		return []float64{0}
+	}
+	n := equalBays(2*reach, spacing)
+	at := make([]float64, n+1)
+	for i := range at {
+		at[i] = -reach + 2*reach*float64(i)/float64(n)
+	}
+	return at
+}
+
+// edge is the kerb or nosing along the deck's outline, nil for a plain edge.
+func (d *Deck) edge(s *Site, top float64) sdf.Field {
+	switch d.Edge {
+	case "kerb":
+		w := raised(s, d.Name, "kerb", d.Kerb, s.Print.Wall, "wall")
+		up := raised(s, d.Name, "upstand", d.Upstand, s.Print.Relief, "relief")
+		low, high := top-min(embed, d.Thickness/2), d.Level.Height+up
+		inner := sdf.Offset(d.Area.prism(low-w-2, high+w+2), -w)
+		gaps := []sdf.Field{inner}
+		for _, st := range AllOf[*Stair](s) {
+			if math.Abs(st.To.Height-d.Level.Height) > sameHeight {
+				continue
+			}
+			line := st.HeadLine(s)
+			mid := r3.Scale(0.5, r3.Add(line[0], line[1]))
+			size := sdf.V(st.Width, 4*w+2*embed, 2*(high-low))
+			gaps = append(gaps, sdf.Place(sdf.Box(size, 0),
+				sdf.Turn(sdf.V(0, 0, 1), st.Facing-90).Then(sdf.At(sdf.V(mid.X, mid.Y, d.Level.Height+size.Z/2)))))
+		}
+		return sdf.Difference(d.Area.prism(low, high), gaps...)
+	case "nosing":
+		out := raised(s, d.Name, "kerb", d.Kerb, s.Print.Relief, "relief")
+		return sdf.Offset(d.Area.prism(top-2*out-0.02, top-out), out)
+	}
+	return nil
+}
+
+// raised gives a size, or the least that the printer can hold, and says so.
+func raised(s *Site, part, key string, v, least float64, what string) float64 {
+	if v >= least {
+		return v
+	}
+	s.Note(part, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
+	return least
+}

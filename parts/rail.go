@@ -1,0 +1,355 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// Rail is a guard of posts, a handrail and an infill along a stair, the edge of
+// a deck or a line. It takes its place and its heights from what it stands on,
+// so that it follows when that moves.
+type Rail struct {
+	Named
+	Along    string   `key:"along" type:"ref" doc:"the stair or deck that it runs along" words:"stair,deck"`
+	Line     []r2.Vec `key:"line" type:"points" doc:"corners of the rail, in place of along"`
+	Level    *Level   `key:"level" type:"level" doc:"finished level that a line stands on"`
+	Flank    string   `key:"flank" type:"word" doc:"of a stair: the side that it runs along, as one walks up" default:"both" words:"both,left,right"`
+	Edge     string   `key:"edge" type:"word" doc:"of a deck: all its edge, the open edge (where nothing joins at its level), or the sides that face one way" default:"open" words:"open,all,north,east,south,west"`
+	Height   float64  `key:"height" type:"height" doc:"from the level or the line of the nosings to the top of the handrail" default:"1.1 m" min:"0.3" max:"500" source:"Approved Document K, Diagram 3.1: 1100 mm; 900 mm within a house and on flights"`
+	Spacing  float64  `key:"spacing" type:"length" doc:"widest spacing of the posts, centre to centre; the bays are made equal" default:"1.5 m" min:"0.5" max:"1000" source:"EN ISO 14122-3, from memory: at most 1500 mm"`
+	Post     float64  `key:"post" type:"length" doc:"thickness of a post" default:"100 mm" min:"0" max:"50" source:"common practice, no source"`
+	Handrail float64  `key:"handrail" type:"length" doc:"thickness of the handrail" default:"40 mm" min:"0" max:"50" source:"IRC handrail grip, Type I: 32 to 51 mm"`
+	Infill   string   `key:"infill" type:"word" doc:"what closes the bays" default:"balusters" words:"balusters,rails,panel,none"`
+	Baluster float64  `key:"baluster" type:"length" doc:"thickness of a baluster or of a rail of the infill" default:"20 mm" min:"0" max:"50" source:"common practice, no source: steel bar 12 to 20 mm"`
+	Gap      float64  `key:"gap" type:"length" doc:"widest clear gap between balusters, widened with them where the print thickens them" default:"100 mm" min:"0.05" max:"500" source:"Approved Document K, 3.3: 100 mm sphere; IBC 1015.4: 102 mm"`
+	Rails    int      `key:"rails" type:"count" doc:"number of rails of the infill below the handrail" default:"1" min:"1" max:"20" source:"29 CFR 1926.502(b): mid rail about half way"`
+	Section  string   `key:"section" type:"word" doc:"section of posts and rails" default:"round" words:"round,square"`
+	Caps     string   `key:"caps" type:"word" doc:"what tops the posts" default:"none" words:"none,ball"`
+	Inset    float64  `key:"inset" type:"length" doc:"from the flank or edge to the face of the posts" default:"50 mm" min:"0" max:"200" source:"common practice, no source"`
+}
+
+func init() {
+	register(Kind{
+		Word: "rail", Stage: Fitting,
+		Doc: "Posts in equal bays with a handrail and an infill, along a stair, the edge of a deck, or a line. It follows what it stands on.",
+		New: func() Part { return &Rail{} },
+	})
+}
+
+// railSizes are a rail's thicknesses as drawn, mm.
+type railSizes struct {
+	post, handrail, baluster, gap, panel float64
+}
+
+// sizes raises what is too thin to print, and widens the gap between balusters
+// in proportion so that they do not choke it.
+func (r *Rail) sizes(s *Site, note bool) railSizes {
+	raise := func(key string, v, least float64, what string) float64 {
+		if v < least && note {
+			s.Note(r.Name, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
+		}
+		return max(v, least)
+	}
+	z := railSizes{
+		post:     raise("post", r.Post, s.Print.Pin, "pin"),
+		handrail: raise("handrail", r.Handrail, s.Print.Pin, "pin"),
+		baluster: r.Baluster, gap: r.Gap, panel: s.Print.Wall,
+	}
+	if r.Infill == "balusters" || r.Infill == "rails" {
+		z.baluster = raise("baluster", r.Baluster, s.Print.Pin, "pin")
+	}
+	if r.Infill == "balusters" {
+		if r.Baluster > 0 && z.baluster > r.Baluster {
+			z.gap = r.Gap * z.baluster / r.Baluster
+			if note {
+				s.Note(r.Name, "gap", "gaps of %.2f mm are widened to at most %.2f mm, as the balusters are thickened", r.Gap, z.gap)
+			}
+		}
+		z.gap = max(z.gap, s.Print.Gap)
+	}
+	return z
+}
+
+// footing is the height of what carries the rail above a point of the plan; the
+// posts go through any finish into the structure below it.
+type footing struct {
+	top  func(p r2.Vec) float64
+	sink float64 // how far below top the structure is sure to be reached
+}
+
+// railRun is one unbroken stretch of rail.
+type railRun struct {
+	line line3
+	on   footing
+}
+
+// runs gives the stretches of the rail, empty where a reference is broken.
+func (r *Rail) runs(s *Site) []railRun {
+	z := r.sizes(s, false)
+	inset := max(r.Inset, 0.1) + z.post/2
+	if r.Along == "" {
+		if r.Level == nil || len(r.Line) < 2 {
+			return nil
+		}
+		level := r.Level.Height
+		return []railRun{{line3{pts: raiseLine(r.Line, level)}, r.flatFooting(s, level, r.Line)}}
+	}
+	switch on := s.Find(r.Along).(type) {
+	case *Stair:
+		return r.stairRuns(s, on, inset, z)
+	case *Deck:
+		return r.deckRuns(s, on, inset)
+	}
+	return nil
+}
+
+func (r *Rail) flatFooting(s *Site, level float64, plan []r2.Vec) footing {
+	return footing{func(r2.Vec) float64 { return level }, level - StructureUnder(s, level, plan) + embed}
+}
+
+func raiseLine(pts []r2.Vec, z float64) []r3.Vec {
+	out := make([]r3.Vec, len(pts))
+	for i, p := range pts {
+		out[i] = sdf.V(p.X, p.Y, z)
+	}
+	return out
+}
+
+// stairRuns follow the line of the nosings, moved up the flight by the inset so
+// that the first post stands on the first tread and the last on the landing, in
+// line with a rail along the edge there.
+func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railRun {
+	if len(st.Check(s)) > 0 {
+		return nil
+	}
+	l := st.layout(s)
+	up := r3.Scale(inset, l.pose.Rotate(sdf.V(0, 1, 0)))
+	plan := st.plan(l, 0, l.run()+l.landing+2*inset)
+	if l.cheek > 0 { // on the middle of the flank
+		inset = max(l.cheek/2, z.post/2)
+	}
+	inset = min(inset, st.Width/2)
+	on := footing{sink: embed + max(0, st.To.Height-StructureUnder(s, st.To.Height, plan))}
+	on.top = func(p r2.Vec) float64 {
+		if h, ok := st.Standing(s, p); ok {
+			return h
+		}
+		return st.To.Height
+	}
+	left, right := st.FlankLines(s, inset)
+	var runs []railRun
+	for _, side := range []struct {
+		word string
+		pts  []r3.Vec
+	}{{"left", left}, {"right", right}} {
+		if (r.Flank != "both" && r.Flank != side.word) || len(side.pts) < 2 {
+			continue
+		}
+		for i := range side.pts {
+			side.pts[i] = r3.Add(side.pts[i], up)
+		}
+		runs = append(runs, railRun{line3{pts: side.pts}, on})
+	}
+	return runs
+}
+
+// deckRuns follow the deck's outline, inset, less the stretches that are not
+// asked for and those where a stair comes up.
+func (r *Rail) deckRuns(s *Site, d *Deck, inset float64) []railRun {
+	outline := anticlockwise(d.Area.outline())
+	level := d.Level.Height
+	inner := insetOutline(outline, inset)
+	for i := range inner {
+		if !d.Area.contains(inner[i]) {
+			return nil // the deck is narrower than the inset
+		}
+	}
+	on := r.flatFooting(s, level, outline)
+	ring := line3{pts: raiseLine(inner, level), closed: true}
+	var lines []line3
+	switch want, ok := compass[r.Edge]; {
+	case ok:
+		lines = facing(outline, inner, level, want)
+	default:
+		lines = []line3{ring}
+	}
+	gone := r.gaps(s, d, inset)
+	var runs []railRun
+	for _, l := range lines {
+		for _, part := range l.cut(gone, 0.25) {
+			if sides := part.sides(); len(sides) > 0 && sides[len(sides)-1].to > 2*inset {
+				runs = append(runs, railRun{part, on})
+			}
+		}
+	}
+	return runs
+}
+
+var compass = map[string]r2.Vec{"north": {Y: 1}, "east": {X: 1}, "south": {Y: -1}, "west": {X: -1}}
+
+// facing gives the stretches of the inner outline whose side of the outer one
+// faces within 45 degrees of a direction.
+func facing(outline, inner []r2.Vec, level float64, want r2.Vec) []line3 {
+	n := len(outline)
+	faces := make([]bool, n)
+	start, all := 0, true
+	for i := range n {
+		out := r2.Scale(-1, leftNormal(outline[i], outline[(i+1)%n]))
+		faces[i] = r2.Dot(out, want) > math.Sqrt2/2-1e-9
+		all = all && faces[i]
+		if !faces[i] {
+			start = i + 1
+		}
+	}
+	pts := raiseLine(inner, level)
+	if all {
+		return []line3{{pts: pts, closed: true}}
+	}
+	var lines []line3
+	var now []r3.Vec
+	for k := range n {
+		i := (start + k) % n
+		if !faces[i] {
+			if now != nil {
+				lines = append(lines, line3{pts: now})
+			}
+			now = nil
+			continue
+		}
+		if now == nil {
+			now = []r3.Vec{pts[i]}
+		}
+		now = append(now, pts[(i+1)%n])
+	}
+	if now != nil {
+		lines = append(lines, line3{pts: now})
+	}
+	return lines
+}
+
+// gaps tells which points of the inset line carry no rail: the head or foot of
+// a stair, and for an open edge whatever joins the deck at its level.
+func (r *Rail) gaps(s *Site, d *Deck, inset float64) func(p r3.Vec) bool {
+	type way struct {
+		pose       sdf.Pose
+		half, deep float64
+		y0         float64
+	}
+	var ways []way
+	for _, st := range AllOf[*Stair](s) {
+		if len(st.Check(s)) > 0 {
+			continue
+		}
+		l := st.layout(s)
+		edge := min(inset, st.Width/2)
+		if l.cheek > 0 {
+			edge = l.cheek / 2
+		}
+		half := st.Width/2 - edge // up to the middle of the stair's own rail
+		switch {
+		case math.Abs(st.To.Height-d.Level.Height) < sameHeight:
+			ways = append(ways, way{l.pose, half, 2 * inset, l.run() + l.landing})
+		case math.Abs(st.From.Height-d.Level.Height) < sameHeight:
+			ways = append(ways, way{l.pose, half, 2 * inset, 0})
+		}
+	}
+	var joins []*Deck
+	if r.Edge == "open" {
+		for _, other := range AllOf[*Deck](s) {
+			if other != d && math.Abs(other.Level.Height-d.Level.Height) < sameHeight {
+				joins = append(joins, other)
+			}
+		}
+	}
+	return func(p r3.Vec) bool {
+		for _, w := range ways {
+			q := w.pose.Invert(p)
+			if math.Abs(q.X) < w.half && math.Abs(q.Y-w.y0) < w.deep {
+				return true
+			}
+		}
+		for _, other := range joins {
+			for _, c := range [4]r2.Vec{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}} {
+				if other.Area.contains(r2.Add(r2.Vec{X: p.X, Y: p.Y}, r2.Scale(2*inset, c))) {
+					return true
+				}
+			}
+		}
+		return false
+	}
+}
+
+// Check reports a rail along nothing, or one that its own thickness fills.
+func (r *Rail) Check(s *Site) []Fault {
+	fault := func(key, allowed, format string, args ...any) []Fault {
+		return []Fault{{Part: r.Name, Key: key, Text: fmt.Sprintf(format, args...), Allowed: allowed}}
+	}
+	switch {
+	case r.Along == "" && len(r.Line) == 0:
+		return fault("along", "along = the name of a stair or deck, or line with level", "runs along nothing")
+	case r.Along != "" && len(r.Line) > 0:
+		return fault("line", "along or line, not both", "stands beside along = %q", r.Along)
+	case r.Along == "" && len(r.Line) < 2:
+		return fault("line", "two points or more", "has %d point", len(r.Line))
+	case r.Along == "" && r.Level == nil:
+		return fault("level", "the level that the line stands on", "a line needs a level")
+	}
+	z := r.sizes(s, false)
+	if least := z.handrail + s.Print.Gap; r.Height < least {
+		return fault("height", fmt.Sprintf("at least %.2f mm", least), "%.2f mm leaves no room under a handrail of %.2f mm", r.Height, z.handrail)
+	}
+	return nil
+}
+
+// Pieces counts posts, rails and balusters.
+func (r *Rail) Pieces(s *Site) int {
+	if len(r.Check(s)) > 0 {
+		return 0
+	}
+	z := r.sizes(s, false)
+	total := 0
+	for _, run := range r.runs(s) {
+		for _, b := range r.bays(run.line, z) {
+			total += 3 + r.Rails
+			if r.Infill == "balusters" {
+				n, _ := balusters(b.to-b.from-z.post, z.baluster, z.gap)
+				total += n
+			}
+		}
+		total += len(run.line.pts) * (1 + r.Rails)
+	}
+	return total
+}
+
+// bay is the stretch between two posts, from middle to middle along the plan.
+type bay struct{ from, to float64 }
+
+// bays sets posts at the corners and equal bays between them.
+func (r *Rail) bays(l line3, z railSizes) []bay {
+	sides := l.sides()
+	if len(sides) == 0 {
+		return nil
+	}
+	total := sides[len(sides)-1].to
+	at := l.corners()
+	if l.closed {
+		if len(at) == 0 {
+			at = []float64{0}
+		}
+		at = append(at, at[0]+total)
+	}
+	var bays []bay
+	for i := 1; i < len(at); i++ {
+		length := at[i] - at[i-1]
+		n := equalBays(length, max(r.Spacing, 1.5*z.post))
+		for k := range n {
+			bays = append(bays, bay{at[i-1] + length*float64(k)/float64(n), at[i-1] + length*float64(k+1)/float64(n)})
+		}
+	}
+	return bays
+}

@@ -1,0 +1,253 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// stairLayout is a stair worked out for its site, in mm on the print. Its own
+// axes: x across, to the right as one walks up; y from the first riser in the
+// direction walked; z above the datum.
+type stairLayout struct {
+	n             int
+	riser, going  float64
+	from, to      float64
+	landing       float64 // level stretch from the last riser to the deck, mm
+	cheek         float64 // thickness of a flank, 0 without
+	upstand       float64
+	waist, nosing float64
+	pose          sdf.Pose
+	fault         *Fault // what keeps the stair from being built, or nil
+	notes         []Note
+}
+
+func (l *stairLayout) run() float64 { return float64(l.n-1) * l.going }
+
+// place takes a point on the stair's own axes to the scene.
+func (l *stairLayout) place(x, y, z float64) r3.Vec { return l.pose.Apply(sdf.V(x, y, z)) }
+
+// nosingLine is the height of the line through the nosings at y, level beyond
+// the head.
+func (l *stairLayout) nosingLine(y float64) float64 {
+	if l.n == 1 || y >= l.run() {
+		return l.to
+	}
+	return l.from + l.riser + y/l.going*l.riser
+}
+
+// treadTop is the finished height of tread i, 0 the lowest.
+func (l *stairLayout) treadTop(i int) float64 {
+	return l.from + (l.to-l.from)*float64(i+1)/float64(l.n)
+}
+
+// tread is the height of the tread at y, the upper level beyond the head.
+func (l *stairLayout) tread(y float64) float64 {
+	if l.n == 1 || y >= l.run() {
+		return l.to
+	}
+	return l.treadTop(min(l.n-2, int(y/l.going)))
+}
+
+func (l *stairLayout) note(st *Stair, key, format string, args ...any) {
+	l.notes = append(l.notes, Note{Part: st.Name, Key: key, Text: fmt.Sprintf(format, args...)})
+}
+
+// noEdge stands for the distance to the edge that a stair leads to where there
+// is none.
+const noEdge = -1.0
+
+// agreement is how far apart two statements of one length may be, relative.
+const agreement = 0.005
+
+// layout works the stair out. It needs from below to and a foot or a head; a
+// contradiction is kept as the layout's fault, with a usable layout all the same.
+func (st *Stair) layout(s *Site) *stairLayout {
+	l := &stairLayout{from: st.From.Height, to: st.To.Height}
+	rise := max(l.to-l.from, 1e-6)
+	law := stepLawOf(st.Profile)
+	full := s.FullHeight(rise)
+	dir := r2.Vec{X: sdf.Turn(sdf.V(0, 0, 1), st.Facing).Rotate(sdf.V(1, 0, 0)).X,
+		Y: sdf.Turn(sdf.V(0, 0, 1), st.Facing).Rotate(sdf.V(1, 0, 0)).Y}
+
+	reach := noEdge
+	edge := "the head given"
+	switch {
+	case st.Foot != nil && st.Head != nil:
+		d := r2.Sub(*st.Head, *st.Foot)
+		reach = r2.Dot(d, dir)
+		if side := math.Abs(r2.Cross(dir, d)); side > 0.05 || reach <= 0 {
+			l.fail(st, "head", "a head straight before the foot in the direction faced, or only one of the two",
+				"lies %.2f mm before the foot and %.2f mm to its side", reach, side)
+			reach = noEdge
+		}
+	case st.Foot != nil:
+		edge, reach = st.landingBefore(s, dir, law, full)
+	}
+
+	f := st.choose(s, law, full, reach, l)
+	if coarse, changed := f.coarser(full, s.FullHeight(s.Print.Relief)); changed {
+		l.note(st, "riser", "%d risers of %.2f mm would be under the print's relief of %.2f mm: %d of %.2f mm are drawn",
+			f.risers, rise/float64(f.risers), s.Print.Relief, coarse.risers, rise/float64(coarse.risers))
+		if st.Going == nil && reach > 0 && coarse.risers > 1 {
+			coarse.going = s.FullSize(reach) / float64(coarse.risers-1)
+		}
+		f = coarse
+	}
+	l.n, l.riser, l.going = f.risers, rise/float64(f.risers), s.OnPrint(f.going)
+
+	if reach != noEdge && l.fault == nil {
+		st.meet(l, edge, reach, dir)
+	}
+	foot := r2.Vec{}
+	switch {
+	case st.Foot != nil:
+		foot = *st.Foot
+	case st.Head != nil:
+		foot = r2.Sub(*st.Head, r2.Scale(l.run(), dir))
+	}
+	l.pose = sdf.Turn(sdf.V(0, 0, 1), st.Facing-90).Then(sdf.At(sdf.V(foot.X, foot.Y, 0)))
+	st.thicken(s, l)
+	return l
+}
+
+func (l *stairLayout) fail(st *Stair, key, allowed, format string, args ...any) {
+	if l.fault == nil {
+		l.fault = &Fault{Part: st.Name, Key: key, Text: fmt.Sprintf(format, args...), Allowed: allowed}
+	}
+}
+
+// choose settles the risers and the going, full size, from what is given and
+// what is left to the profile. reach is the run to fill in mm on the print.
+func (st *Stair) choose(s *Site, law stepLaw, full, reach float64, l *stairLayout) flight {
+	var f flight
+	switch {
+	case st.Risers != nil:
+		f.risers = *st.Risers
+		if st.Riser != nil {
+			if asked := s.FullHeight(*st.Riser); math.Abs(full/float64(f.risers)-asked) > agreement*asked {
+				l.fail(st, "riser", fmt.Sprintf("one of the two; %d risers are %.1f mm each in full size", f.risers, full/float64(f.risers)),
+					"%.1f mm full size does not agree with %d risers over a rise of %.0f mm", asked, f.risers, full)
+			}
+		}
+	case st.Riser != nil:
+		asked := s.FullHeight(*st.Riser)
+		f.risers = int(max(1, min(maxRisers, math.Round(full/asked))))
+		if made := full / float64(f.risers); math.Abs(made-asked) > agreement*asked {
+			l.note(st, "riser", "%d equal risers of %.1f mm full size come closest to the %.1f mm asked for", f.risers, made, asked)
+		}
+	case st.Going == nil && reach > 0:
+		if fit, ok := law.fit(full, s.FullSize(reach), 0); ok {
+			return fit
+		}
+		fallthrough
+	default:
+		f = law.choose(full)
+		f.risers = min(f.risers, maxRisers)
+	}
+	f.riser = full / float64(f.risers)
+	switch {
+	case st.Going != nil:
+		f.going = s.FullSize(*st.Going)
+	default:
+		f.going = law.goingFor(f.riser)
+		if reach > 0 && f.risers > 1 {
+			filling := s.FullSize(reach) / float64(f.risers-1)
+			if lo, hi := law.goingRange(f.riser); filling >= lo-rounding && filling <= hi+rounding {
+				f.going = filling
+			}
+		}
+	}
+	given := st.Risers != nil || st.Riser != nil || st.Going != nil
+	if key, text, allowed := law.wrong(f); key != "" && given {
+		if key == "riser" && st.Riser == nil && st.Risers != nil {
+			key = "risers"
+		}
+		l.fail(st, key, allowed, "%s", text)
+	} else if key != "" {
+		l.note(st, key, "%s: the rise of %.0f mm cannot be divided otherwise", text, full)
+	}
+	return f
+}
+
+// landingBefore finds the edge that the stair leads to, by name and distance
+// before the foot: of a deck or a raised terrace at the upper level, or of the
+// sunk terrace that it climbs out of. It is the first that the middle line
+// meets, unless it lies so far off that no lawful flight would come near it;
+// without one the distance is noEdge.
+func (st *Stair) landingBefore(s *Site, dir r2.Vec, law stepLaw, full float64) (name string, reach float64) {
+	_, longest := law.runs(full)
+	if own := law.choose(full).run(); math.IsInf(longest, 1) || longest < own {
+		longest = 2 * own
+	}
+	far := 1.5 * s.OnPrint(max(longest, 2*stride))
+	if st.Going != nil {
+		far = max(far, 1.5**st.Going*float64(law.choose(full).risers))
+	}
+	reach = noEdge
+	meet := func(what string, area *Area, level float64) {
+		if math.Abs(level-st.To.Height) > sameHeight {
+			return
+		}
+		if t, ok := area.firstHit(*st.Foot, dir, far); ok && (reach == noEdge || t < reach) {
+			name, reach = what, t
+		}
+	}
+	for _, d := range AllOf[*Deck](s) {
+		meet(fmt.Sprintf("deck %q", d.Name), &d.Area, d.Level.Height)
+	}
+	if g := groundOf(s); g != nil {
+		for i := range g.Raised {
+			meet("the raised terrace", &g.Raised[i].Area, g.Raised[i].Level.Height)
+		}
+		for i := range g.Sunk {
+			if g.Sunk[i].Area.contains(*st.Foot) {
+				meet("the edge of the sunk terrace", &g.Sunk[i].Area, g.Level.Height)
+			}
+		}
+	}
+	return name, reach
+}
+
+// meet sees that the flight ends where it should: a short one is carried on by
+// a landing, one that would run into the deck is a fault.
+func (st *Stair) meet(l *stairLayout, what string, reach float64, dir r2.Vec) {
+	switch over := l.run() - reach; {
+	case over > 1e-6:
+		at := r2.Sub(*st.Foot, r2.Scale(over, dir))
+		l.fail(st, "foot", fmt.Sprintf("a foot at [%.2f, %.2f] or further back, or head in place of foot", at.X, at.Y),
+			"leaves %.2f mm to %s, and the flight needs %.2f mm (%d goings of %.3f mm)", reach, what, l.run(), l.n-1, l.going)
+	case over < -1e-6:
+		l.landing = -over
+		l.note(st, "foot", "the flight ends %.2f mm before %s: a landing of its own carries it there", l.landing, what)
+	}
+}
+
+// thicken settles the sizes that the printer has a say in.
+func (st *Stair) thicken(s *Site, l *stairLayout) {
+	raise := func(key string, v, least float64, what string) float64 {
+		if v < least {
+			l.note(st, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
+			return least
+		}
+		return v
+	}
+	if st.Side == "open" {
+		l.waist = raise("waist", st.Waist, s.Print.Wall, "wall")
+	}
+	if st.Flanks != "none" {
+		l.cheek = raise("cheek", st.Cheek, s.Print.Wall, "wall")
+		l.upstand = raise("upstand", st.Upstand, s.Print.Relief, "relief")
+	}
+	if st.Nosing > 0 {
+		l.nosing = raise("nosing", st.Nosing, s.Print.Relief, "relief")
+		if l.nosing > l.going/3 {
+			l.note(st, "nosing", "left out: %.2f mm would hide a third of each going of %.2f mm", l.nosing, l.going)
+			l.nosing = 0
+		}
+	}
+}

@@ -1,0 +1,233 @@
+package parts
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// embed is how far a part is let into what carries it, mm: more than any cell
+// of the mesh needs to join the two.
+const embed = 0.5
+
+// chipsPerTread is the most chips that wear knocks out of one nosing.
+const chipsPerTread = 3
+
+// Solid is the flight with its flanks, let into the ground at its foot and into
+// the deck at its head. It never rises above the upper level.
+func (st *Stair) Solid(s *Site) sdf.Field {
+	l := st.layout(s)
+	for _, n := range l.notes {
+		s.Note(n.Part, n.Key, "%s", n.Text)
+	}
+	b := stairBuilder{st: st, s: s, l: l, half: st.Width / 2}
+	b.foot = st.bearing(s, l)
+	b.under = StructureUnder(s, st.To.Height, st.plan(l, l.run()+l.landing, l.run()+l.landing+embed))
+	b.end = l.run() + l.landing + embed
+
+	solids := []sdf.Field{b.head()}
+	if l.landing > 0 {
+		solids = append(solids, b.landing())
+	}
+	switch {
+	case l.n == 1:
+		s.Note(st.Name, "", "one riser of %.2f mm: the edge of the upper level is the step", l.riser)
+	case st.Side == "solid":
+		solids = append(solids, b.steps())
+	case b.treadsOnStrings():
+		solids = append(solids, b.slabs())
+	default:
+		solids = append(solids, sdf.Intersection(b.steps(), b.aboveSoffit(l.waist)))
+	}
+	if st.Flanks != "none" && l.n > 1 {
+		solids = append(solids, b.flank(-1), b.flank(1))
+	}
+	return sdf.Place(sdf.Union(solids...), l.pose)
+}
+
+// plan is the rectangle of the stair between two y on its own axes, in the scene.
+func (st *Stair) plan(l *stairLayout, y0, y1 float64) []r2.Vec {
+	var pts []r2.Vec
+	for _, c := range [4][2]float64{{-1, y0}, {1, y0}, {1, y1}, {-1, y1}} {
+		p := l.place(c[0]*st.Width/2, c[1], 0)
+		pts = append(pts, r2.Vec{X: p.X, Y: p.Y})
+	}
+	return pts
+}
+
+// bearing is the height that the stair goes down to: into the structure under
+// its lower level, below any finish there, and where that does not carry all of
+// a solid stair, on into the ground.
+func (st *Stair) bearing(s *Site, l *stairLayout) float64 {
+	end := l.run() + l.landing
+	if st.Side == "open" && l.n > 1 {
+		end = min(end, l.waist*math.Hypot(l.going, l.riser)/l.riser)
+	}
+	return bearingUnder(s, l.from, st.plan(l, 0, end))
+}
+
+type stairBuilder struct {
+	st    *Stair
+	s     *Site
+	l     *stairLayout
+	half  float64 // half the width
+	foot  float64 // z of the underside
+	under float64 // z of the structure at the head, below its finish
+	end   float64 // y of the end, let into the deck
+}
+
+// steps are the treads, each a block down to the foot and back to the head, so
+// that the blocks hold one another. Their arrises are eased.
+func (b *stairBuilder) steps() sdf.Field {
+	l := b.l
+	var blocks []sdf.Field
+	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
+	for i := range l.n - 1 {
+		y, top := float64(i)*l.going, l.treadTop(i)
+		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, b.ease())))
+		if l.nosing > 0 {
+			lip := min(l.riser/2, max(b.s.Print.Relief, l.nosing))
+			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(b.ease(), lip/2))))
+		}
+	}
+	return sdf.Union(blocks...)
+}
+
+// slabs are free treads between strings, each reaching under the next.
+func (b *stairBuilder) slabs() sdf.Field {
+	l := b.l
+	overlap := max(b.s.OnPrint(16), 0.2) // Approved Document K, Diagram 1.1: treads overlap by 16 mm
+	reach := b.half - l.cheek/2
+	thick := b.slabThickness()
+	var slabs []sdf.Field
+	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
+	for i := range l.n - 1 {
+		y, top := float64(i)*l.going, l.treadTop(i)
+		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, b.ease())))
+	}
+	return sdf.Union(slabs...)
+}
+
+func (b *stairBuilder) slabThickness() float64 {
+	return max(b.s.Print.Wall, b.s.HeightOnPrint(50))
+}
+
+// treadsOnStrings says whether the flight is free treads: only between strings,
+// and only where a gap that prints is left under each tread.
+func (b *stairBuilder) treadsOnStrings() bool {
+	if b.st.Flanks != "string" {
+		return false
+	}
+	if gap := b.l.riser - b.slabThickness(); gap < b.s.Print.Gap {
+		b.s.Note(b.st.Name, "side", "treads of %.2f mm leave %.2f mm open under each, less than the print's gap of %.2f mm: a closed slab is drawn",
+			b.slabThickness(), max(0, gap), b.s.Print.Gap)
+		return false
+	}
+	return true
+}
+
+// ease is the radius of the arrises: nothing that a printer would not show.
+func (b *stairBuilder) ease() float64 {
+	r := min(b.l.riser, b.l.going) * (0.06 + 0.12*b.st.Wear)
+	if r < 0.06 {
+		return 0
+	}
+	return min(r, 0.4)
+}
+
+// aboveSoffit is what lies above a plane parallel to the pitch, depth below the
+// line through the inner corners of the steps.
+func (b *stairBuilder) aboveSoffit(depth float64) sdf.Field {
+	l := b.l
+	hyp := math.Hypot(l.riser, l.going)
+	sin, cos := l.riser/hyp, l.going/hyp
+	return sdf.HalfSpace(sdf.V(0, sin, -cos), depth-l.from*cos)
+}
+
+// belowCheek is what lies below the slope that tops a flank.
+func (b *stairBuilder) belowCheek() sdf.Field {
+	l := b.l
+	hyp := math.Hypot(l.riser, l.going)
+	sin, cos := l.riser/hyp, l.going/hyp
+	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.from+l.riser+l.upstand)*cos)
+}
+
+// flank is the string or wall on one side, -1 left or 1 right. A wall, and the
+// string of a solid stair, stands on the ground; the string of an open one
+// spans from foot to head. It is cut off at the upper level.
+func (b *stairBuilder) flank(side float64) sdf.Field {
+	l := b.l
+	lo, hi := b.half-l.cheek, b.half
+	if side < 0 {
+		lo, hi = -hi, -lo
+	}
+	top := min(l.to, b.under) // within the deck the string stays under its finish
+	parts := []sdf.Field{
+		sdf.BoxBetween(sdf.V(lo, -l.nosing, b.foot), sdf.V(hi, l.run()+l.landing, l.to)),
+		b.belowCheek(),
+	}
+	into := []sdf.Field{
+		sdf.BoxBetween(sdf.V(lo, -l.nosing, b.foot), sdf.V(hi, b.end, top)),
+		b.belowCheek(),
+	}
+	if b.st.Side == "open" && b.st.Flanks == "string" {
+		parts = append(parts, b.aboveSoffit(l.waist))
+		into = append(into, b.aboveSoffit(l.waist))
+	}
+	return sdf.Union(sdf.Intersection(parts...), sdf.Intersection(into...))
+}
+
+// head is the block that ties the flight into the structure it leads to. It
+// ends under the finish there.
+func (b *stairBuilder) head() sdf.Field {
+	l := b.l
+	y := l.run() + l.landing
+	low := b.foot
+	if b.st.Side == "open" {
+		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
+	}
+	return sdf.BoxBetween(sdf.V(-b.half, y+0.05, min(low, b.under-embed)), sdf.V(b.half, b.end, b.under))
+}
+
+// landing is the level stretch at the head of a flight that ends short.
+func (b *stairBuilder) landing() sdf.Field {
+	l := b.l
+	low := b.foot
+	if b.st.Side == "open" {
+		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
+	}
+	return eased(-b.half, b.half, l.run(), l.run()+l.landing, low, l.to, b.ease())
+}
+
+// worn takes wear out of tread i: a dish that is deepest at the nosing and runs
+// out before the back of the tread, and chips along the nosing.
+func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
+	wear := b.st.Wear
+	if wear <= 0 {
+		return tread
+	}
+	l := b.l
+	y, top := float64(i)*l.going-l.nosing, l.treadTop(i)
+	take := []sdf.Field{dish(b.half*0.76, wear*0.22*min(l.riser, l.going), y, 0.7*l.going, top)}
+	for range chipsPerTread {
+		at := (rng.Float64()*2 - 1) * b.half
+		size := (0.15 + 0.25*rng.Float64()) * min(l.riser, l.going)
+		tilt := rng.Float64()*60 - 30
+		if rng.Float64() > wear || size < b.s.Print.Relief/2 {
+			continue
+		}
+		chip := sdf.Place(sdf.Box(sdf.V(2.2*size, size, size), 0),
+			sdf.Turn(sdf.V(1, 0, 0), 45).Then(sdf.Turn(sdf.V(0, 0, 1), tilt/2)).Then(sdf.Turn(sdf.V(0, 1, 0), tilt/3)).
+				Then(sdf.At(sdf.V(at, y-size*0.15, top+size*0.15))))
+		take = append(take, chip)
+	}
+	return sdf.Difference(tread, take...)
+}
+
+// eased is the box between two corners with its edges rounded to r.
+func eased(x0, x1, y0, y1, z0, z1, r float64) sdf.Field {
+	return sdf.Place(sdf.Box(sdf.V(x1-x0, y1-y0, z1-z0), r), sdf.At(sdf.V((x0+x1)/2, (y0+y1)/2, (z0+z1)/2)))
+}
