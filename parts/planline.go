@@ -208,3 +208,19 @@ func (l line3) cut(gone func(p r3.Vec) bool, step float64) []line3 {
 	}
 	return left
 }
+
+// headingOf is the direction of v on the plan in degrees from east, exact along
+// the axes.
+func headingOf(v r3.Vec) float64 {
+	switch {
+	case v.Y == 0 && v.X >= 0:
+		return 0
+	case v.X == 0 && v.Y > 0:
+		return 90
+	case v.Y == 0:
+		return 180
+	case v.X == 0:
+		return 270
+	}
+	return math.Atan2(v.Y, v.X) * 180 / math.Pi
+}
