@@ -21,7 +21,7 @@ type Scene struct {
 	site   *Site
 	before sdf.Field // the scene without damage
 	damage *damage
-	berths []*berth
+	pieces []Piece
 }
 
 // FaultError says that a site breaks rules, and which.
@@ -155,15 +155,16 @@ func fixedFaults(s *Site, bases []*Base) []Fault {
 	return faults
 }
 
-// Assemble puts a site together. It fails with a *FaultError where Check would
-// find faults, before any solid is made.
+// Assemble puts a site together and cuts its bases. It fails with a *FaultError
+// where Check would find faults, before any solid is made, and where a base comes
+// out taller than its top allows.
 func Assemble(s *Site) (*Scene, error) {
 	berths, faults := survey(s)
 	if len(faults) > 0 {
 		return nil, &FaultError{faults}
 	}
 	order := inOrder(s)
-	sc := &Scene{site: s, berths: berths}
+	sc := &Scene{site: s}
 	var work []made
 	var spillers []Spiller
 	var keep []sdf.Field
@@ -190,21 +191,24 @@ func Assemble(s *Site) (*Scene, error) {
 		}
 	}
 	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
+
+	slices.SortStableFunc(berths, func(a, b *berth) int {
+		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
+	})
+	for _, b := range berths {
+		p := sc.cut(b)
+		sc.pieces = append(sc.pieces, p)
+		faults = append(faults, topFaults(p)...)
+	}
+	if len(faults) > 0 {
+		return nil, &FaultError{faults}
+	}
 	return sc, nil
 }
 
-// Pieces cuts the bases from the scene, one for each footprint, in the order of
-// their names. Each carries only what of the scene is near it.
-func (sc *Scene) Pieces() []Piece {
-	pieces := make([]Piece, 0, len(sc.berths))
-	for _, b := range sc.berths {
-		pieces = append(pieces, sc.cut(b))
-	}
-	slices.SortStableFunc(pieces, func(a, b Piece) int {
-		return cmp.Or(cmp.Compare(a.Base.Name, b.Base.Name), cmp.Compare(len(a.Name), len(b.Name)), cmp.Compare(a.Name, b.Name))
-	})
-	return pieces
-}
+// Pieces lists the bases cut from the scene, by name; several alike in the order
+// of their numbers. Each carries only what of the scene is near it.
+func (sc *Scene) Pieces() []Piece { return slices.Clone(sc.pieces) }
 
 // tallest bounds a piece where the scene has no top of its own, mm.
 const tallest = 1000
@@ -269,8 +273,9 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
 	if g := groundOf(s); g != nil && level <= g.Level.Height+sameHeight {
 		var open []sdf.Field
-		for _, h := range g.hollows() {
-			open = append(open, near.bring(h))
+		for i, h := range g.hollows() {
+			floor := g.Sunk[i].Level.Height
+			open = append(open, sdf.Offset(near.bring(h), floor-StructureUnder(s, floor, plan)+bedded))
 		}
 		bed = sdf.Difference(bed, open...)
 	}
