@@ -87,7 +87,13 @@ func (s *Scene) readVariants(faults *Faults) {
 		return
 	}
 	for _, v := range s.Variants {
-		s.vary(v, faults)
+		found := &Faults{}
+		s.vary(v, found)
+		for _, f := range found.List {
+			f.Text = fmt.Sprintf("in variant %s: %s", quote(v.Name), f.Text)
+			faults.add(f)
+		}
+		faults.More += found.More
 	}
 }
 
