@@ -30,7 +30,8 @@ type FaultError struct{ Faults []Fault }
 func (e *FaultError) Error() string {
 	lines := make([]string, len(e.Faults))
 	for i, f := range e.Faults {
-		lines[i] = strings.TrimPrefix(fmt.Sprintf("%s: %s: %s", f.Part, f.Key, f.Text), ": ")
+		words := slices.DeleteFunc([]string{f.Part, f.Key, f.Text}, func(w string) bool { return w == "" })
+		lines[i] = strings.Join(words, ": ")
 		if f.Allowed != "" {
 			lines[i] += " (" + f.Allowed + ")"
 		}

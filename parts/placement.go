@@ -86,8 +86,11 @@ func (p *yard) holds(s *spot, height, margin float64) bool {
 	outline := s.outline()
 	for _, t := range p.trims {
 		depth := func(q r2.Vec) float64 { return -t.Value(sdf.V(q.X, q.Y, height)) }
-		if depth(s.at) < margin {
+		switch d := depth(s.at); {
+		case d < margin:
 			return false
+		case d >= s.reach()+margin:
+			continue
 		}
 		for i, a := range outline {
 			if !deep(depth, s.place(a), s.place(outline[(i+1)%len(outline)]), margin-nearly) {

@@ -78,19 +78,20 @@ func nearestOnEllipse(a, b, u, v float64) (x, y float64) {
 		return a, 0
 	}
 	zu, zv, r := u/a, v/b, float64(a/b)*float64(a/b)
-	// In units of b^2: s = t/b^2 > -1.
+	// In units of b^2, w = t/b^2 + 1 > 0: as itself, since near the long axis it
+	// is far smaller than the one.
 	n := r * zu
-	s := math.Max(zv-1, n-r)
-	for range 100 {
-		p, q := n/(s+r), zv/(s+1)
+	w := math.Max(zv, n-(r-1))
+	for range 200 {
+		p, q := n/(w+(r-1)), zv/w
 		g := float64(p*p) + float64(q*q) - 1
-		next := s + g/(2*(float64(p*p)/(s+r)+float64(q*q)/(s+1)))
-		if !(next > s) {
+		next := w + g/(2*(float64(p*p)/(w+(r-1))+float64(q*q)/w))
+		if !(next > w) {
 			break
 		}
-		s = next
+		w = next
 	}
-	return r * u / (s + r), v / (s + 1)
+	return r * u / (w + (r - 1)), v / w
 }
 
 // shape is the footprint as a signed distance in the plan. Is exact.

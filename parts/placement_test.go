@@ -1,0 +1,173 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+func freeBase(name string, set func(b *Base)) *Base {
+	b := testBase(name, set)
+	b.At = nil
+	return b
+}
+
+func lay(s *Site) ([]*berth, []Fault) { return layBases(s, AllOf[*Base](s)) }
+
+// Random sets on random ground: what is laid never overlaps, keeps its gap, lies
+// on the ground and within the trims, is the same again, and is complete unless
+// a fault says how many fitted.
+func TestPlacementHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var parts []Part
+		want := 0
+		for i := range rapid.IntRange(1, 4).Draw(t, "bases") {
+			f := drawFootprint(t, "foot")
+			parts = append(parts, freeBase(fmt.Sprintf("b%d", i), func(b *Base) {
+				size := [2]float64{f.size.X / 3, f.size.Y / 3}
+				switch f.word {
+				case "round":
+					b.Round = &size[0]
+				case "oval":
+					b.Oval = &size
+				case "stadium":
+					b.Stadium = &size
+				case "hexagon":
+					b.Hexagon = &size[1]
+				default:
+					b.Rectangle = &size
+				}
+				b.Gap = rapid.SampledFrom([]float64{0, 1, 3}).Draw(t, "gap")
+				b.Count = rapid.IntRange(1, 6).Draw(t, "count")
+				b.Seed = rapid.Uint64Range(0, 9).Draw(t, "seed")
+				want += b.Count
+			}))
+		}
+		s := testSite(parts...)
+		g := s.Parts[0].(*Ground)
+		g.Size = [2]float64{rapid.Float64Range(30, 150).Draw(t, "width"), rapid.Float64Range(30, 150).Draw(t, "depth")}
+		if rapid.Bool().Draw(t, "trim") {
+			s.Parts = append(s.Parts, &testTrim{Named{"cut"}, sdf.HalfSpace(sdf.V(1, 1, 0), (g.Size[0]+g.Size[1])*0.6)})
+		}
+		y := yardOf(s)
+		laid, faults := lay(s)
+		for i, l := range laid {
+			require.True(t, y.holds(l.spot, 10, l.base.Gap-1e-9), "%s lies on the ground", l.name)
+			for _, p := range l.corners() {
+				require.True(t, p.X > -1e-2 && p.Y > -1e-2 && p.X < g.Size[0]+1e-2 && p.Y < g.Size[1]+1e-2)
+			}
+			for _, o := range laid[:i] {
+				require.False(t, l.overlaps(o.spot), "%s and %s", l.name, o.name)
+				gap := math.Max(l.base.Gap, o.base.Gap)
+				require.GreaterOrEqual(t, l.gap(o.spot, gap+1), gap-1e-2)
+			}
+		}
+		if len(faults) == 0 {
+			require.Len(t, laid, want)
+		} else {
+			require.Less(t, len(laid), want)
+			require.Contains(t, faults[0].Text, "fit")
+		}
+		again, _ := lay(s)
+		require.Equal(t, len(laid), len(again))
+		for i := range laid {
+			require.Equal(t, laid[i].spot, again[i].spot)
+		}
+	})
+}
+
+func TestPlacementPacksWhatJustFits(t *testing.T) {
+	// 4 x 3 squares of 24 mm with gaps of 1 mm fill 101 x 76 mm.
+	s := testSite(freeBase("tile", func(b *Base) { b.Square, b.Count, b.Turn = mm(24), 12, mm(0) }))
+	s.Parts[0].(*Ground).Size = [2]float64{101, 76}
+	laid, faults := lay(s)
+	require.Empty(t, faults)
+	require.Len(t, laid, 12)
+
+	s.Parts[1].(*Base).Count = 13
+	laid, faults = lay(s)
+	require.Len(t, laid, 12)
+	require.Equal(t, []Fault{{Part: "tile", Key: "count",
+		Text:    "no room on the scene: 12 of 13 fit, 1 mm clear of the edge and of the other bases",
+		Allowed: "fewer or smaller bases, a smaller gap, or larger ground"}}, faults)
+}
+
+func TestPlacementKeepsClearOfFixedBases(t *testing.T) {
+	s := testSite(testBase("walker", func(b *Base) { b.Oval = &[2]float64{60, 40} }),
+		freeBase("scout", func(b *Base) { b.Round, b.Count = mm(16), 6 }))
+	pieces := assembled(t, s).Pieces()
+	var names []string
+	for _, p := range pieces {
+		names = append(names, p.Name)
+	}
+	require.Equal(t, []string{"scout-1", "scout-2", "scout-3", "scout-4", "scout-5", "scout-6", "walker"}, names)
+	require.Equal(t, "oval 60 x 40", pieces[6].Footprint)
+}
+
+// Bases of another name, seed or place in the file move nothing that was laid
+// before them.
+func TestPlacementDependsOnNamesAndSeeds(t *testing.T) {
+	a := freeBase("a", func(b *Base) { b.Round, b.Count = mm(25), 2 })
+	b := freeBase("b", func(b *Base) { b.Round = mm(20) })
+	one, _ := lay(testSite(a, b))
+	two, _ := lay(testSite(b, a))
+	require.Equal(t, one, two)
+	b.Seed = 99
+	three, _ := lay(testSite(a, b))
+	require.Equal(t, one[:2], three[:2])
+	require.NotEqual(t, one[2].at, three[2].at)
+}
+
+func TestPlacementNeedsGround(t *testing.T) {
+	s := testSite(freeBase("a", func(b *Base) { b.Round = mm(25) }))
+	s.Parts = s.Parts[1:]
+	faults := Check(s)
+	require.Len(t, faults, 1)
+	require.Contains(t, faults[0].Text, "the scene has none")
+}
+
+func TestFixedBaseFaults(t *testing.T) {
+	round := func(x, y float64) func(b *Base) {
+		return func(b *Base) { b.Round, b.At = mm(32), &r2.Vec{X: x, Y: y} }
+	}
+	texts := func(parts ...Part) []string {
+		var out []string
+		for _, f := range Check(testSite(parts...)) {
+			require.Equal(t, "at", f.Key)
+			out = append(out, f.Part+": "+f.Text)
+		}
+		return out
+	}
+	require.Empty(t, texts(testBase("a", round(16, 16)), testBase("b", round(48, 16)), testBase("c", round(84, 64))), "at the edge, and edge to edge")
+	require.Equal(t, []string{`b: the base overlaps base "a"`},
+		texts(testBase("a", round(20, 20)), testBase("b", round(50, 25))))
+	require.Equal(t, []string{"a: the base reaches from x 70.00 to 102.00 and y 24.00 to 56.00 mm, beyond the ground"},
+		texts(testBase("a", round(86, 40))))
+	trim := &testTrim{Named{"cut"}, sdf.HalfSpace(sdf.V(1, 0, 0), 70)}
+	require.Equal(t, []string{"a: the base reaches from x 40.00 to 72.00 and y 24.00 to 56.00 mm, beyond a trim of the scene"},
+		texts(trim, testBase("a", round(56, 40))))
+	require.Empty(t, texts(trim, testBase("a", round(54, 40))))
+}
+
+func TestPieceNamesAreFilesOfTheirOwn(t *testing.T) {
+	faults := Check(testSite(
+		freeBase("scout", func(b *Base) { b.Round, b.Count = mm(12), 3 }),
+		freeBase("Scout-2", func(b *Base) { b.Round = mm(12) })))
+	require.Len(t, faults, 1)
+	require.Equal(t, "Scout-2", faults[0].Part)
+	require.Equal(t, "name", faults[0].Key)
+}
+
+func TestTooManyBases(t *testing.T) {
+	faults := Check(testSite(
+		freeBase("a", func(b *Base) { b.Round, b.Count = mm(12), 200 }),
+		freeBase("b", func(b *Base) { b.Round, b.Count = mm(12), 101 })))
+	require.Len(t, faults, 1)
+	require.Contains(t, faults[0].Text, "301")
+}
