@@ -1,0 +1,132 @@
+//go:build wip
+
+package parts
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+func TestEqualBays(t *testing.T) {
+	require.Equal(t, 1, equalBays(3, 5))
+	require.Equal(t, 2, equalBays(10, 5), "a spacing that fits exactly is not one bay more")
+	require.Equal(t, 3, equalBays(10.001, 5))
+	require.Equal(t, 1, equalBays(0, 5))
+	rapid.Check(t, func(t *rapid.T) {
+		length, spacing := rapid.Float64Range(0, 1e4).Draw(t, "length"), rapid.Float64Range(0.1, 1e3).Draw(t, "spacing")
+		n := equalBays(length, spacing)
+		require.LessOrEqual(t, length/float64(n), spacing*(1+1e-9))
+		if n > 1 {
+			require.Greater(t, length/float64(n-1), spacing)
+		}
+	})
+}
+
+func TestDeckPiersStandInEqualBays(t *testing.T) {
+	s := quarry(100, 1)
+	d := deckAt(20, 0, 0, 62, 30)
+	d.On, d.Spacing = "piers", 14
+	s.Parts = []Part{d}
+	layAt(s, 20, 1)
+	f := d.Solid(s)
+	require.InDelta(t, 19, dropOnto(t, f, 20, 15, 40), 1e-6, "lowered under the paving")
+	// Inner piers at 2 + 58 k/5 along and 2, 15, 28 or so across: 5 bays by 2.
+	for i := range 6 {
+		for _, y := range []float64{2, 15, 28} {
+			require.Negative(t, f.Value(sdf.V(2+58*float64(i)/5, y, 5)), "pier %d", i)
+		}
+	}
+	require.Positive(t, f.Value(sdf.V(2+58*0.5/5, 15, 5)), "open between piers")
+	require.Positive(t, f.Value(sdf.V(0.5, 15, 5)), "inset from the edge")
+	requireOnePiece(t, f, r3.Box{}, 0.7)
+	require.GreaterOrEqual(t, d.Pieces(s), 18)
+}
+
+func TestDeckNeverFloats(t *testing.T) {
+	areas := []Area{
+		{Rect: []float64{0, 0, 40, 25}},
+		{Rect: []float64{0, 0, 40, 25}, Turn: 30},
+		{Round: []float64{5, 5, 30}},
+		{Oval: []float64{5, 5, 44, 24}, Turn: 15},
+		{Polygon: []r2.Vec{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 12}, {X: 14, Y: 12}, {X: 14, Y: 36}, {X: 0, Y: 36}}},
+		{Rect: []float64{0, 0, 40, 1.5}}, // no pier fits
+	}
+	for i, a := range areas {
+		for _, on := range []string{"piers", "walls", "solid"} {
+			for _, edge := range []string{"plain", "kerb", "nosing"} {
+				s := quarry(100, 1)
+				d := deckAt(12, 0, 0, 1, 1)
+				d.Area, d.On, d.Edge, d.Soffit = a, on, edge, "beams"
+				s.Parts = []Part{d}
+				require.Empty(t, d.Check(s))
+				f := d.Solid(s)
+				requireOnePiece(t, f, r3.Box{}, 0.6)
+				require.LessOrEqual(t, f.Bounds().Min.Z, -0.5, "area %d on %s goes into the ground", i, on)
+			}
+		}
+	}
+}
+
+// On ground the piers go down into it, under its own finish too; a stair out of
+// a pit ends at its edge.
+func TestDeckAndStairMeetTheGround(t *testing.T) {
+	s := quarry(100, 1)
+	ground := &Ground{Named: Named{"ground"}, Size: [2]float64{120, 100}, Level: Level{Height: 6}, Thickness: 20, Surface: "uneven", Wavelength: 12,
+		Sunk: []Terrace{{Area: Area{Rect: []float64{60, 10, 50, 50}}, Level: Level{Height: -4}, Bank: 90}}}
+	d := deckAt(20, 5, 5, 30, 30)
+	d.On = "piers"
+	st := flightOf(-4, 6)
+	st.Foot, st.Width = &r2.Vec{X: 85, Y: 45.5}, 15
+	s.Parts = []Part{ground, d, st}
+	layAt(s, 6, 1.5)
+	require.Empty(t, ground.Check(s))
+	require.Empty(t, d.Check(s))
+	require.Empty(t, st.Check(s))
+	land, _ := groundUnder(s, d.Area.outline())
+	require.Less(t, land, 4.5)
+	require.InDelta(t, land-0.5, d.Solid(s).Bounds().Min.Z, 1e-6)
+	require.InDelta(t, 60, st.HeadLine(s)[0].Y, 1e-9, "the edge of the pit")
+	require.InDelta(t, -4.5, st.Solid(s).Bounds().Min.Z, 1e-6)
+	all := sdf.Union(ground.Solid(s), d.Solid(s), st.Solid(s))
+	requireOnePiece(t, all, r3.Box{Min: sdf.V(0, 0, -10), Max: sdf.V(120, 100, 20)}, 1)
+	d.Level.Height = 3
+	faults := d.Check(s)
+	require.Len(t, faults, 1)
+	require.Equal(t, "level", faults[0].Key)
+}
+
+func TestDeckKerbOpensAtAStair(t *testing.T) {
+	s := quarry(100, 1)
+	d := deckAt(10, -50, 30, 100, 40)
+	d.Edge, d.Kerb, d.Upstand = "kerb", 1.5, 1.25
+	st := flightOf(0, 10)
+	st.Head, st.Foot, st.Width = &r2.Vec{X: 0, Y: 30}, nil, 20
+	s.Parts = []Part{d, st}
+	f := d.Solid(s)
+	require.InDelta(t, 11.25, dropOnto(t, f, 30, 30.7, 40), 1e-6, "the kerb")
+	require.InDelta(t, 10, dropOnto(t, f, 9.9, 30.7, 40), 1e-6, "the gap at the stair")
+	require.InDelta(t, 11.25, dropOnto(t, f, 10.1, 30.7, 40), 1e-6)
+	require.InDelta(t, 10, dropOnto(t, f, 30, 40, 40), 1e-6, "within")
+}
+
+func TestDeckFaults(t *testing.T) {
+	s := quarry(100, 1)
+	d := deckAt(10, 0, 0, 1500, 1500)
+	d.On, d.Spacing, d.Pier = "piers", 1, 0.5
+	s.Parts = []Part{d}
+	faults := d.Check(s)
+	require.Len(t, faults, 1)
+	require.Equal(t, "spacing", faults[0].Key)
+
+	d = deckAt(10)
+	s.Parts = []Part{d}
+	faults = d.Check(s)
+	require.Len(t, faults, 1)
+	require.Equal(t, "area", faults[0].Key)
+}

@@ -1,0 +1,219 @@
+//go:build wip
+
+package parts
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+// railOn is a rail with the catalogue's defaults at a site's scale.
+func railOn(s *Site, along string) *Rail {
+	return &Rail{
+		Named: Named{"rail"}, Along: along, Flank: "both", Edge: "open",
+		Height: s.HeightOnPrint(1100), Spacing: s.OnPrint(1500), Post: s.OnPrint(100), Handrail: s.OnPrint(40),
+		Infill: "balusters", Baluster: s.OnPrint(20), Gap: s.OnPrint(100), Rails: 1,
+		Section: "round", Caps: "none", Inset: s.OnPrint(50),
+	}
+}
+
+// references.md section 2: S 1800, b 20, c 100 gives n 15, gap 93.75.
+func TestBalusterCount(t *testing.T) {
+	n, gap := balusters(1800, 20, 100)
+	require.Equal(t, 15, n)
+	require.InDelta(t, 93.75, gap, 1e-9)
+	n, gap = balusters(80, 20, 100)
+	require.Equal(t, 0, n)
+	require.InDelta(t, 80, gap, 1e-9)
+	rapid.Check(t, func(t *rapid.T) {
+		span, b, c := rapid.Float64Range(0.1, 5000).Draw(t, "span"), rapid.Float64Range(1, 100).Draw(t, "b"), rapid.Float64Range(5, 300).Draw(t, "c")
+		n, gap := balusters(span, b, c)
+		require.LessOrEqual(t, gap, c+1e-6)
+		require.InDelta(t, span, float64(n)*b+float64(n+1)*gap, 1e-6)
+		if n > 0 {
+			require.Greater(t, (span-float64(n-1)*b)/float64(n), c-1e-6, "one fewer would leave the gap too wide")
+		}
+	})
+}
+
+func TestRailBaysAreEqual(t *testing.T) {
+	s := quarry(56, 1)
+	r := railOn(s, "")
+	r.Line, r.Level = []r2.Vec{{}, {X: 100}, {X: 100, Y: 61}}, &Level{Height: 5}
+	s.Parts = []Part{r}
+	require.Empty(t, r.Check(s))
+	runs := r.runs(s)
+	require.Len(t, runs, 1)
+	bays := r.bays(runs[0].line, r.sizes(s, false))
+	require.Len(t, bays, 4+3) // 100 and 61 mm in bays of at most 26.8 mm
+	for i, b := range bays {
+		want := 25.0
+		if i >= 4 {
+			want = 61.0 / 3
+		}
+		require.InDelta(t, want, b.to-b.from, 1e-9)
+	}
+	require.InDelta(t, 100, bays[3].to, 1e-9, "a post at the corner")
+}
+
+func TestRailStandsOnAStair(t *testing.T) {
+	for _, scale := range []float64{56, 285} {
+		for _, infill := range []string{"balusters", "rails", "panel", "none"} {
+			for _, section := range []string{"round", "square"} {
+				for _, flanks := range []string{"none", "wall"} {
+					s := quarry(scale, 1)
+					to := 2 + s.HeightOnPrint(1500)
+					d, st, r := deckAt(to, -20, 40, 40, 12), flightOf(2, to), railOn(s, "stair")
+					st.Foot, st.Head, st.Width, st.Flanks = nil, &r2.Vec{Y: 40}, 12, flanks
+					r.Infill, r.Section, r.Caps = infill, section, "ball"
+					s.Parts = []Part{d, st, r}
+					layAt(s, to, 0.7)
+					require.Empty(t, r.Check(s))
+					rail := r.Solid(s)
+					require.GreaterOrEqual(t, r.Pieces(s), 4)
+					under := sdf.Union(d.Solid(s), st.Solid(s))
+					all := sdf.Union(under, rail)
+					box := rail.Bounds() // a rail that floated would be apart within its own box
+					box.Min.Z = -0.5
+					requireOnePiece(t, all, box, 0.4)
+					// Every post reaches into the structure under it, below any finish.
+					posts := 0
+					for _, run := range r.runs(s) {
+						sides := run.line.sides()
+						for _, b := range r.bays(run.line, r.sizes(s, false)) {
+							for _, at := range []float64{b.from, b.to} {
+								p := pointAt(sides, at)
+								top := dropOnto(t, under, p.X, p.Y, to+50)
+								require.Negative(t, rail.Value(sdf.V(p.X, p.Y, top-0.45)), "post at %v", p)
+								posts++
+							}
+						}
+					}
+					require.GreaterOrEqual(t, posts, 4)
+					// The top of the handrail: its height above the line of the nosings.
+					left, _ := st.FlankLines(s, 1)
+					require.Len(t, left, 2)
+					// Half a bay in, away from the caps of the posts.
+					run := r.runs(s)[0]
+					b := r.bays(run.line, r.sizes(s, false))[0]
+					p := pointAt(run.line.sides(), b.from+(b.to-b.from)*0.35)
+					z := r.sizes(s, false)
+					slope := st.RiserHeight(s) / st.GoingLength(s)
+					// A sloping bar of radius q is q*sqrt(1 + slope^2) tall on the vertical.
+					want := p.Z + r.Height - z.handrail/2 + z.handrail/2*math.Sqrt(1+slope*slope)
+					require.InDelta(t, want, dropOnto(t, all, p.X, p.Y, to+50), 2e-3, "%v %v %v", scale, infill, section)
+				}
+			}
+		}
+	}
+}
+
+func TestRailFollowsItsStair(t *testing.T) {
+	s := quarry(72, 1)
+	st, r := flightOf(2, 20), railOn(s, "stair")
+	s.Parts = []Part{st, r}
+	low := r.Solid(s).Bounds()
+	st.To.Height += 6
+	high := r.Solid(s).Bounds()
+	require.InDelta(t, low.Max.Z+6, high.Max.Z, 1e-6)
+	require.Greater(t, high.Max.Y, low.Max.Y, "more risers, a longer run")
+	st.Facing = 0
+	require.InDelta(t, high.Max.Y, r.Solid(s).Bounds().Max.X, 0.2)
+}
+
+func TestRailAlongADeckLeavesGapsAtStairs(t *testing.T) {
+	s := quarry(56, 1)
+	d := deckAt(20, 0, 0, 120, 80)
+	st := flightOf(0, 20)
+	st.Foot, st.Head, st.Width = nil, &r2.Vec{X: 60}, 30
+	other := deckAt(20, 0, 80, 120, 30)
+	other.Name = "other"
+	r := railOn(s, "deck")
+	s.Parts = []Part{d, st, other, r}
+	require.Empty(t, r.Check(s))
+	runs := r.runs(s)
+	require.Len(t, runs, 2, "round the west and the east; open at the stair and where the other deck joins")
+	f := r.Solid(s)
+	h := 20 + r.Height - r.Handrail/2
+	inset := r.Inset + r.Post/2
+	require.Positive(t, f.Value(sdf.V(60, inset, h)), "the head of the stair is free")
+	require.Positive(t, f.Value(sdf.V(60, 80-inset, h)), "the joint of the decks is free")
+	require.Negative(t, f.Value(sdf.V(20, inset, h)))
+	require.Negative(t, f.Value(sdf.V(inset, 40, h)))
+	// It ends where the stair's own rail comes up.
+	edge := min(inset, st.Width/2)
+	require.InDelta(t, 60-15+edge, runs[0].line.pts[len(runs[0].line.pts)-1].X+runs[1].line.pts[0].X-(60+15-edge), 0.01)
+
+	r.Edge = "all"
+	require.Len(t, r.runs(s), 1)
+	r.Edge = "west"
+	runs = r.runs(s)
+	require.Len(t, runs, 1)
+	require.Len(t, runs[0].line.pts, 2)
+	require.InDelta(t, inset, runs[0].line.pts[0].X, 1e-9)
+
+	d.Area = Area{Round: []float64{0, 0, 60}}
+	s.Parts = []Part{d, r}
+	r.Edge = "all"
+	runs = r.runs(s)
+	require.Len(t, runs, 1)
+	require.True(t, runs[0].line.closed)
+	bays := r.bays(runs[0].line, r.sizes(s, false))
+	require.Len(t, bays, int(math.Ceil(2*math.Pi*(30-inset)/r.Spacing)))
+	requireOnePiece(t, sdf.Union(d.Solid(s), r.Solid(s)), r3.Box{Min: sdf.V(-31, -31, 18), Max: sdf.V(31, 31, 20+r.Height)}, 0.45)
+}
+
+// What would be too thin to print is drawn at the minimum and said so, and the
+// gaps widen with the balusters.
+func TestRailAtSmallScale(t *testing.T) {
+	s := quarry(285, 1)
+	r := railOn(s, "")
+	r.Line, r.Level = []r2.Vec{{}, {X: 60}}, &Level{Height: 5}
+	r.Spacing = s.OnPrint(6000)
+	s.Parts = []Part{r}
+	z := r.sizes(s, false)
+	require.Equal(t, 0.8, z.baluster)
+	require.InDelta(t, 4, z.gap, 1e-9, "100 to 20 full size, 4 to 0.8 on the print")
+	r.Solid(s)
+	keys := map[string]bool{}
+	for _, n := range s.Notes() {
+		keys[n.Key] = true
+	}
+	require.Equal(t, map[string]bool{"post": true, "handrail": true, "baluster": true, "gap": true}, keys)
+	for _, b := range r.bays(r.runs(s)[0].line, z) {
+		n, gap := balusters(b.to-b.from-z.post, z.baluster, z.gap)
+		require.Positive(t, n)
+		require.GreaterOrEqual(t, gap, s.Print.Gap)
+		require.LessOrEqual(t, gap, z.gap+1e-9)
+	}
+}
+
+func TestRailFaults(t *testing.T) {
+	s := quarry(100, 1)
+	for _, c := range []struct {
+		name   string
+		change func(r *Rail)
+		key    string
+	}{
+		{"nothing", func(r *Rail) {}, "along"},
+		{"both", func(r *Rail) { r.Along, r.Line = "stair", []r2.Vec{{}, {X: 9}} }, "line"},
+		{"a point", func(r *Rail) { r.Line = []r2.Vec{{}} }, "line"},
+		{"no level", func(r *Rail) { r.Line = []r2.Vec{{}, {X: 9}} }, "level"},
+		{"low", func(r *Rail) { r.Line, r.Level, r.Height = []r2.Vec{{}, {X: 9}}, &Level{}, 1 }, "height"},
+	} {
+		r := railOn(s, "")
+		c.change(r)
+		s.Parts = []Part{flightOf(0, 20), r}
+		faults := r.Check(s)
+		require.Len(t, faults, 1, c.name)
+		require.Equal(t, c.key, faults[0].Key, c.name)
+		require.NotEmpty(t, faults[0].Allowed)
+	}
+}

@@ -1,0 +1,165 @@
+//go:build wip
+
+package parts
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// Solid is every stretch of the rail: posts let into what carries them, the
+// handrail over them and the infill between, all one piece.
+func (r *Rail) Solid(s *Site) sdf.Field {
+	z := r.sizes(s, true)
+	runs := r.runs(s)
+	if len(runs) == 0 {
+		s.Note(r.Name, "", "nothing is left of the rail: no edge of %q is free for it", r.Along)
+		return sdf.Nothing()
+	}
+	var solids []sdf.Field
+	for _, run := range runs {
+		b := railBuilder{r: r, z: z, run: run, sides: run.line.sides()}
+		b.build()
+		solids = append(solids, b.solids...)
+	}
+	return sdf.Union(solids...)
+}
+
+type railBuilder struct {
+	r      *Rail
+	z      railSizes
+	run    railRun
+	sides  []side3
+	solids []sdf.Field
+}
+
+func (b *railBuilder) add(f sdf.Field) { b.solids = append(b.solids, f) }
+
+// centre is the height of the middle of the handrail above the line.
+func (b *railBuilder) centre() float64 { return b.r.Height - b.z.handrail/2 }
+
+func (b *railBuilder) build() {
+	bays := b.r.bays(b.run.line, b.z)
+	b.member(b.centre(), b.z.handrail)
+	if b.r.Infill == "rails" {
+		for k := range b.r.Rails {
+			b.member(b.centre()*float64(k+1)/float64(b.r.Rails+1), b.z.baluster)
+		}
+	}
+	for i, bay := range bays {
+		b.post(bay.from)
+		if last := i == len(bays)-1; last && !b.run.line.closed || !last && bays[i+1].from != bay.to {
+			b.post(bay.to)
+		}
+		switch b.r.Infill {
+		case "balusters":
+			n, gap := balusters(bay.to-bay.from-b.z.post, b.z.baluster, b.z.gap)
+			for k := range n {
+				at := bay.from + b.z.post/2 + gap*float64(k+1) + b.z.baluster*(float64(k)+0.5)
+				b.upright(at, b.z.baluster)
+			}
+		case "panel":
+			b.panel(bay)
+		}
+	}
+}
+
+func (b *railBuilder) post(at float64) {
+	b.upright(at, b.z.post)
+	if b.r.Caps == "ball" {
+		p := pointAt(b.sides, at)
+		radius := b.z.post * 0.7
+		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.centre()+radius))))
+	}
+}
+
+// upright is a post or baluster from below what it stands on to the middle of
+// the handrail.
+func (b *railBuilder) upright(at, thick float64) {
+	p := pointAt(b.sides, at)
+	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.centre()
+	if high-low < thick {
+		return // the handrail itself lies in what carries it
+	}
+	turn := sdf.Turn(sdf.V(0, 0, 1), b.heading(at))
+	var f sdf.Field
+	if b.r.Section == "square" {
+		f = sdf.Box(sdf.V(thick, thick, high-low), 0)
+	} else {
+		f = sdf.Cylinder(thick/2, high-low)
+	}
+	b.add(sdf.Place(f, turn.Then(sdf.At(sdf.V(p.X, p.Y, (low+high)/2)))))
+}
+
+// under is the lowest of what lies under a square of the given side.
+func (b *railBuilder) under(p r3.Vec, side float64) float64 {
+	h := side / 2
+	z := math.Inf(1)
+	for _, c := range [5][2]float64{{0, 0}, {-h, -h}, {h, -h}, {h, h}, {-h, h}} {
+		z = min(z, b.run.on.top(r2.Vec{X: p.X + c[0], Y: p.Y + c[1]}))
+	}
+	return z
+}
+
+// heading is the direction of the line on the plan at a distance, degrees.
+func (b *railBuilder) heading(at float64) float64 {
+	for _, s := range b.sides {
+		if at <= s.to {
+			return headingOf(r3.Sub(s.b, s.a))
+		}
+	}
+	last := b.sides[len(b.sides)-1]
+	return headingOf(r3.Sub(last.b, last.a))
+}
+
+// member is a rail along the whole line at a height above it.
+func (b *railBuilder) member(height, thick float64) {
+	up := sdf.V(0, 0, height)
+	for _, s := range b.sides {
+		b.add(bar(r3.Add(s.a, up), r3.Add(s.b, up), thick, b.r.Section == "square"))
+	}
+}
+
+// bar is a straight member between two points, carried on past both by half its
+// thickness so that bars which meet there are one.
+func bar(a, c r3.Vec, thick float64, square bool) sdf.Field {
+	if !square {
+		return sdf.Capsule(a, c, thick/2)
+	}
+	d := r3.Sub(c, a)
+	level := math.Hypot(d.X, d.Y)
+	pitch := math.Atan2(d.Z, level) * 180 / math.Pi
+	pose := sdf.Turn(sdf.V(0, 1, 0), -pitch).Then(sdf.Turn(sdf.V(0, 0, 1), headingOf(d))).Then(sdf.At(r3.Scale(0.5, r3.Add(a, c))))
+	return sdf.Place(sdf.Box(sdf.V(r3.Norm(d)+thick, thick, thick), 0), pose)
+}
+
+// panel fills a bay from what carries it to the handrail.
+func (b *railBuilder) panel(bay bay) {
+	for _, s := range b.sides {
+		from, to := max(bay.from, s.from), min(bay.to, s.to)
+		if to-from < 1e-9 {
+			continue
+		}
+		p, q := s.at(from), s.at(to)
+		length := to - from
+		drop := 0.0 // how far the line is above what carries it, at most
+		for i := range 9 {
+			m := s.at(from + length*float64(i)/8)
+			drop = max(drop, m.Z-b.under(m, b.z.panel))
+		}
+		rise := q.Z - p.Z
+		hyp := math.Hypot(length, rise)
+		sin, cos := rise/hyp, length/hyp
+		lo, hi := min(0, rise)-drop-b.run.on.sink, max(0, rise)+b.centre()
+		f := sdf.Intersection(
+			sdf.BoxBetween(sdf.V(0, -b.z.panel/2, lo), sdf.V(length, b.z.panel/2, hi)),
+			sdf.HalfSpace(sdf.V(-sin, 0, cos), b.centre()*cos),
+			sdf.HalfSpace(sdf.V(sin, 0, -cos), (drop+b.run.on.sink)*cos),
+		)
+		b.add(sdf.Place(f, sdf.Turn(sdf.V(0, 0, 1), headingOf(r3.Sub(q, p))).Then(sdf.At(p))))
+	}
+}

@@ -1,0 +1,406 @@
+//go:build wip
+
+package parts
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+// quarry is a site with the given scale and the usual print limits.
+func quarry(ratio, exaggerate float64, parts ...Part) *Site {
+	return &Site{
+		Scale:  Scale{Ratio: ratio, Person: 1.756, Exaggerate: exaggerate},
+		Print:  Print{Pin: 0.8, Wall: 1, Gap: 0.3, Relief: 0.3},
+		Levels: map[string]float64{}, Seed: 1, Parts: parts,
+	}
+}
+
+func ptr[T any](v T) *T { return &v }
+
+// flightOf is a plain stair with the catalogue's defaults where they matter.
+func flightOf(from, to float64) *Stair {
+	return &Stair{
+		Named: Named{"stair"}, From: Level{Height: from}, To: Level{Height: to},
+		Foot: &r2.Vec{}, Facing: 90, Width: 30, Profile: "comfort", Side: "solid", Flanks: "none",
+		Waist: 1, Cheek: 1, Upstand: 0.5, Seed: 1,
+	}
+}
+
+func deckAt(level float64, rect ...float64) *Deck {
+	return &Deck{Named: Named{"deck"}, Level: Level{Height: level}, Area: Area{Rect: rect},
+		Thickness: 2, On: "solid", Pier: 2, Spacing: 14, Inset: 1, Soffit: "flat", Edge: "plain", Kerb: 1, Upstand: 0.5}
+}
+
+// layer is a bare finish, to be layer at a level.
+type layer struct {
+	Named
+	finish Finish
+}
+
+func (l *layer) Finish(*Site) Finish { return l.finish }
+
+// layAt lays a finish of a thickness over everything at a level.
+func layAt(s *Site, level, thickness float64) {
+	name := fmt.Sprintf("laid-%v", level)
+	s.Parts = append(s.Parts, &layer{Named{name}, Finish{
+		Part: name, Area: &Area{Rect: []float64{-300, -300, 600, 600}}, Level: level, Thickness: thickness, Recess: min(0.3, thickness), Joint: 0.3,
+	}})
+}
+
+// dropOnto marches down a vertical line from z and gives the height at which it
+// meets the solid, to 1e-9 mm.
+func dropOnto(t require.TestingT, f sdf.Field, x, y, z float64) float64 {
+	for range 100_000 {
+		d := f.Value(sdf.V(x, y, z))
+		if d < 1e-9 {
+			return z
+		}
+		z -= d
+		if z < -1e3 {
+			break
+		}
+	}
+	require.FailNow(t, "the line meets nothing", "at %v, %v", x, y)
+	return 0
+}
+
+// treadHeights drops onto every tread of a stair, close to its back and to the
+// left of the middle.
+func treadHeights(t require.TestingT, s *Site, st *Stair, f sdf.Field) []float64 {
+	l := st.layout(s)
+	heights := []float64{l.from}
+	for i := range l.n - 1 {
+		p := l.place(-st.Width*0.31, float64(i+1)*l.going-l.nosing-0.07*l.going, 0)
+		heights = append(heights, dropOnto(t, f, p.X, p.Y, l.to+5))
+	}
+	return append(heights, l.to)
+}
+
+func requireEqualRisers(t require.TestingT, s *Site, st *Stair, f sdf.Field) {
+	heights := treadHeights(t, s, st, f)
+	want := (st.To.Height - st.From.Height) / float64(st.RiserCount(s))
+	for i := 1; i < len(heights); i++ {
+		require.InDelta(t, want, heights[i]-heights[i-1], 1e-6, "riser %d of %d", i, len(heights)-1)
+	}
+}
+
+// The worked examples of references.md section 1 again, on the built solid: the
+// full-size rise at a scale, and the risers found by dropping onto the treads.
+func TestStairWorkedExamples(t *testing.T) {
+	for _, c := range []struct {
+		profile    string
+		rise       float64
+		risers     int
+		riser, run float64
+	}{
+		{"utility", 2700, 15, 180.000, 3780},
+		{"dwelling", 2600, 14, 185.714, 3361.4},
+		{"general", 3000, 18, 166.667, 5043.3},
+		{"private", 1000, 5, 200, 920},
+	} {
+		for _, scale := range [][2]float64{{56, 1}, {72, 1.1}, {285, 1}, {285, 1.25}} {
+			s := quarry(scale[0], scale[1])
+			st := flightOf(3, 3+s.HeightOnPrint(c.rise))
+			st.Profile = c.profile
+			s.Parts = []Part{st}
+			require.Empty(t, st.Check(s))
+			require.Equal(t, c.risers, st.RiserCount(s), c.profile)
+			require.InDelta(t, c.riser, s.FullHeight(st.RiserHeight(s)), 0.0005)
+			require.InDelta(t, c.run, s.FullSize(st.Run(s)), 0.05)
+			requireEqualRisers(t, s, st, st.Solid(s))
+			require.Empty(t, s.Notes())
+		}
+	}
+}
+
+// A solid block stair of n treads has the volume w G R n(n+1)/2 above its foot:
+// w 20, G 5, R 3.2, n 3 gives 1920 mm3. Counted by columns, which is exact for
+// boxes on the lattice.
+func TestStairVolume(t *testing.T) {
+	s := quarry(56, 1)
+	st := flightOf(0, 4*3.2) // three treads, and the upper level is the fourth riser
+	st.Width, st.Profile, st.Risers, st.Going = 20, "free", ptr(4), ptr(5.0)
+	f := st.Solid(s)
+	volume := 0.0
+	const step = 0.5
+	for x := -10 + step/2; x < 10; x += step {
+		for y := step / 2; y < 15; y += step {
+			volume += step * step * dropOnto(t, f, x, y, 20)
+		}
+	}
+	// The eased arrises take a little away and add nothing.
+	require.Less(t, volume, 1920.0+1e-6)
+	require.InEpsilon(t, 1920, volume, 0.005)
+}
+
+// Structure stepped evenly at R with tread finish t, lower finish a and upper
+// finish b has a first riser of R + t - a and a last of R + b - t: 190 and 170
+// for R 180, t 30, a b 20, a spread beyond the 9.5 mm that IRC R311.7.5.1
+// allows. A stair between finished levels has none, whatever is layer.
+func TestStairRisersOverFinishes(t *testing.T) {
+	first, last := 180.0+30-20, 180.0+20-30
+	require.Equal(t, []float64{190, 170}, []float64{first, last})
+	require.Greater(t, first-last, 9.5)
+
+	for _, finish := range []float64{0, 0.3, 1, 2} {
+		s := quarry(56, 1)
+		st, deck := flightOf(2, 2+s.HeightOnPrint(2700)), deckAt(2+s.HeightOnPrint(2700), -40, 70, 80, 30)
+		st.Profile = "utility"
+		st.Foot = &r2.Vec{Y: 70 - s.OnPrint(3780)}
+		s.Parts = []Part{deck, st}
+		if finish > 0 {
+			layAt(s, st.To.Height, finish)
+			layAt(s, st.From.Height, finish/2)
+		}
+		require.Empty(t, st.Check(s))
+		require.Equal(t, 15, st.RiserCount(s))
+		f := sdf.Union(st.Solid(s), deck.Solid(s))
+		requireEqualRisers(t, s, st, f)
+		// The structure at the landing leaves room for the finish, also where
+		// the stair is let into the deck.
+		require.InDelta(t, st.To.Height-finish, dropOnto(t, f, 0, 70.2, 100), 1e-6)
+		require.InDelta(t, st.To.Height-finish, dropOnto(t, f, 0, 80, 100), 1e-6)
+	}
+}
+
+func TestStairFitsItsDeck(t *testing.T) {
+	s := quarry(285, 1.2)
+	to := s.HeightOnPrint(3100)
+	st, mole := flightOf(3, to), deckAt(to, 0, 95, 220, 65)
+	st.Foot = &r2.Vec{X: 110, Y: 82}
+	s.Parts = []Part{mole, st}
+	require.Empty(t, st.Check(s))
+	require.Equal(t, 14, st.RiserCount(s))
+	require.InDelta(t, 13, st.Run(s), 1e-9, "the going is chosen so that the flight ends at the deck")
+	head := st.HeadLine(s)
+	require.InDelta(t, 95, head[0].Y, 1e-9)
+	require.InDelta(t, 95, head[1].Y, 1e-9)
+	require.Less(t, head[0].X, head[1].X, "left first, walking north")
+
+	// A change of level re-steps it and it still ends at the deck.
+	st.To.Height, mole.Level.Height = to+1, to+1
+	require.Empty(t, st.Check(s))
+	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+
+	// Too near: the fault says where the foot would have to be.
+	st.Foot = &r2.Vec{X: 110, Y: 91}
+	faults := st.Check(s)
+	require.Len(t, faults, 1)
+	require.Equal(t, "foot", faults[0].Key)
+	require.Contains(t, faults[0].Allowed, "a foot at [110.00, ")
+
+	// Too far: a landing carries it.
+	st.Foot = &r2.Vec{X: 110, Y: 68}
+	require.Empty(t, st.Check(s))
+	f := st.Solid(s)
+	require.NotEmpty(t, s.Notes())
+	require.InDelta(t, st.To.Height, dropOnto(t, f, 110, 94.8, 50), 1e-6)
+	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+}
+
+func TestStairHeadGiven(t *testing.T) {
+	s := quarry(100, 1)
+	st := flightOf(0, 27)
+	st.Foot, st.Head, st.Facing = nil, &r2.Vec{X: 50, Y: 20}, 180
+	s.Parts = []Part{st}
+	require.Empty(t, st.Check(s))
+	head := st.HeadLine(s)
+	require.InDelta(t, 50, head[0].X, 1e-9)
+	require.InDelta(t, 20, (head[0].Y+head[1].Y)/2, 1e-9)
+	l := st.layout(s)
+	require.InDelta(t, 50+st.Run(s), l.place(0, 0, 0).X, 1e-9)
+}
+
+func TestStairCoarserAtSmallScale(t *testing.T) {
+	s := quarry(1000, 1)
+	st := flightOf(0, 3) // 3 m full size: 18 risers of 0.17 mm
+	f := st.Solid(s)
+	require.GreaterOrEqual(t, st.RiserHeight(s), 0.3-1e-9)
+	require.Equal(t, 10, st.RiserCount(s))
+	require.Len(t, s.Notes(), 1)
+	require.Contains(t, s.Notes()[0].Text, "print's relief of 0.30 mm: 10 of 0.30 mm")
+	requireEqualRisers(t, s, st, f)
+	// At 1:300 a riser of 0.6 mm is left alone.
+	s = quarry(300, 1)
+	st = flightOf(0, 9)
+	st.Solid(s)
+	require.Empty(t, s.Notes())
+}
+
+func TestStairFaults(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		change  func(st *Stair)
+		key     string
+		text    string
+		allowed string
+	}{
+		{"downward", func(st *Stair) { st.To.Height = -1 }, "to", "not upward", "swap"},
+		{"level", func(st *Stair) { st.To.Height = st.From.Height }, "to", "not upward", "swap"},
+		{"nowhere", func(st *Stair) { st.Foot = nil }, "foot", "neither", "head = [x, y]"},
+		{"riser and risers", func(st *Stair) { st.Risers, st.Riser = ptr(15), ptr(2.0) }, "riser", "does not agree with 15 risers", "180.0 mm"},
+		{"too few", func(st *Stair) { st.Risers = ptr(8) }, "risers", "337.5 mm", "140.0 to 200.0"},
+		{"steep", func(st *Stair) { st.Going = ptr(1.5) }, "going", "150.0 mm beside a riser of 168.8 mm", "full size"},
+		{"head aside", func(st *Stair) { st.Head = &r2.Vec{X: 3, Y: 40} }, "head", "to its side", "straight before the foot"},
+		{"narrow", func(st *Stair) { st.Width, st.Flanks = 2, "wall" }, "width", "no treads between flanks", "at least 2.30"},
+	} {
+		s := quarry(100, 1)
+		st := flightOf(0, 27)
+		c.change(st)
+		s.Parts = []Part{st}
+		faults := st.Check(s)
+		require.Len(t, faults, 1, c.name)
+		require.Equal(t, c.key, faults[0].Key, c.name)
+		require.Contains(t, faults[0].Text, c.text, c.name)
+		require.Contains(t, faults[0].Allowed, c.allowed, c.name)
+		require.Equal(t, "stair", faults[0].Part)
+	}
+	s := quarry(100, 1)
+	st := flightOf(0, 27)
+	st.Risers, st.Profile = ptr(8), "free"
+	require.Empty(t, st.Check(s), "the free profile allows what others do not")
+}
+
+// Wear dishes the treads and chips the nosings, and leaves the back of every
+// tread at its height, beside the flight's middle and on it.
+func TestStairWearKeepsRisers(t *testing.T) {
+	s := quarry(56, 1)
+	st := flightOf(0, s.HeightOnPrint(2700))
+	st.Wear, st.Nosing = 1, 0.5
+	f := st.Solid(s)
+	requireEqualRisers(t, s, st, f)
+	l := st.layout(s)
+	worn := 0
+	for i := range l.n - 1 {
+		z := dropOnto(t, f, 0, (float64(i)+0.1)*l.going, l.treadTop(i)+l.riser/2)
+		require.LessOrEqual(t, z, l.treadTop(i)+1e-9)
+		require.Greater(t, z, l.treadTop(i)-l.riser/2)
+		if z < l.treadTop(i)-0.02 {
+			worn++
+		}
+	}
+	require.Equal(t, l.n-1, worn)
+	again := st.Solid(s)
+	for i := range 200 {
+		p := sdf.V(float64(i%17)-8, float64(i)*0.3, float64(i)*0.2)
+		require.Equal(t, f.Value(p), again.Value(p), "the same wear every time")
+	}
+}
+
+// Any stair: equal risers on the solid, nothing above the upper level, the foot
+// let into what it stands on.
+func TestStairAny(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := quarry(rapid.SampledFrom([]float64{48, 72, 144, 285}).Draw(t, "ratio"), rapid.Float64Range(0.8, 1.5).Draw(t, "exaggerate"))
+		finish := rapid.Float64Range(0.1, 2).Draw(t, "finish")
+		from := rapid.Float64Range(-5, 5).Draw(t, "from")
+		st := flightOf(from, from+s.HeightOnPrint(rapid.Float64Range(400, 6000).Draw(t, "rise")))
+		st.Facing = rapid.SampledFrom([]float64{0, 90, 180, 270, 33, -61.7}).Draw(t, "facing")
+		st.Foot = &r2.Vec{X: rapid.Float64Range(-50, 50).Draw(t, "x"), Y: rapid.Float64Range(-50, 50).Draw(t, "y")}
+		st.Width = rapid.Float64Range(6, 40).Draw(t, "width")
+		st.Profile = rapid.SampledFrom([]string{"comfort", "dwelling", "public", "private", "utility", "general", "industrial", "free"}).Draw(t, "profile")
+		st.Side = rapid.SampledFrom([]string{"solid", "open"}).Draw(t, "side")
+		st.Flanks = rapid.SampledFrom([]string{"none", "string", "wall"}).Draw(t, "flanks")
+		st.Wear = rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "wear")
+		st.Nosing = rapid.SampledFrom([]float64{0, 0.2}).Draw(t, "nosing")
+		s.Parts = []Part{st}
+		layAt(s, from, finish)
+		require.Empty(t, st.Check(s))
+		f := st.Solid(s)
+		require.GreaterOrEqual(t, st.Pieces(s), st.RiserCount(s))
+		requireEqualRisers(t, s, st, f)
+		require.LessOrEqual(t, f.Bounds().Max.Z, st.To.Height+1e-8)
+		require.Less(t, f.Bounds().Min.Z, from-finish-0.49)
+	})
+}
+
+func TestStairIsOnePiece(t *testing.T) {
+	for _, side := range []string{"solid", "open"} {
+		for _, flanks := range []string{"none", "string", "wall"} {
+			for _, scale := range []float64{56, 285} {
+				for _, wear := range []float64{0, 1} {
+					s := quarry(scale, 1)
+					st := flightOf(1, 1+s.HeightOnPrint(1900))
+					st.Width, st.Side, st.Flanks, st.Wear, st.Seed = 6, side, flanks, wear, uint64(scale)
+					s.Parts = []Part{st}
+					layAt(s, 1, 0.8)
+					require.Empty(t, st.Check(s))
+					requireOnePiece(t, st.Solid(s), r3.Box{}, s.OnPrint(20)+0.12)
+				}
+			}
+		}
+	}
+}
+
+// requireOnePiece floods the solid on a lattice and fails where some of it
+// cannot be reached from the rest. A zero box stands for the field's own.
+func requireOnePiece(t require.TestingT, f sdf.Field, box r3.Box, step float64) {
+	if box == (r3.Box{}) {
+		box = f.Bounds()
+	}
+	size := r3.Sub(box.Max, box.Min)
+	n := [3]int{int(size.X/step) + 1, int(size.Y/step) + 1, int(size.Z/step) + 1}
+	inside := make([]bool, n[0]*n[1]*n[2])
+	at := func(i, j, k int) int { return (k*n[1]+j)*n[0] + i }
+	total, first := 0, -1
+	sample := func(i, j, k int) r3.Vec {
+		return sdf.V(box.Min.X+(float64(i)+0.37)*step, box.Min.Y+(float64(j)+0.41)*step, box.Min.Z+(float64(k)+0.43)*step)
+	}
+	const block = 8 // samples a side, looked at together
+	for k := 0; k < n[2]; k += block {
+		for j := 0; j < n[1]; j += block {
+			for i := 0; i < n[0]; i += block {
+				hi := [3]int{min(i+block, n[0]), min(j+block, n[1]), min(k+block, n[2])}
+				ball := sdf.BoxBall(r3.Box{Min: sample(i, j, k), Max: sample(hi[0]-1, hi[1]-1, hi[2]-1)})
+				if f.Value(ball.C) > ball.R {
+					continue
+				}
+				near := f.Prune(ball)
+				for c := k; c < hi[2]; c++ {
+					for b := j; b < hi[1]; b++ {
+						for a := i; a < hi[0]; a++ {
+							if near.Value(sample(a, b, c)) < 0 {
+								inside[at(a, b, c)] = true
+								total++
+								first = at(a, b, c)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+	require.Positive(t, total, "nothing there at a step of %v", step)
+	queue := []int{first}
+	inside[first] = false
+	found := 0
+	for len(queue) > 0 {
+		c := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		found++
+		i, j, k := c%n[0], c/n[0]%n[1], c/n[0]/n[1]
+		for dk := -1; dk <= 1; dk++ {
+			for dj := -1; dj <= 1; dj++ {
+				for di := -1; di <= 1; di++ {
+					a, b, e := i+di, j+dj, k+dk
+					if a < 0 || b < 0 || e < 0 || a >= n[0] || b >= n[1] || e >= n[2] {
+						continue
+					}
+					if m := at(a, b, e); inside[m] {
+						inside[m] = false
+						queue = append(queue, m)
+					}
+				}
+			}
+		}
+	}
+	require.Equal(t, total, found, fmt.Sprintf("%d of %d samples float", total-found, total))
+}

@@ -1,0 +1,133 @@
+//go:build wip
+
+package parts
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+func wallOf(height float64, line ...r2.Vec) *Wall {
+	return &Wall{Named: Named{"wall"}, Line: line, Thickness: 4, From: Level{Height: 2}, Height: &height,
+		Coursing: "none", Coping: "none", Seed: 3, Wear: 0.3}
+}
+
+func TestWallIsOnePiece(t *testing.T) {
+	for _, coursing := range []string{"none", "brick", "block", "ashlar"} {
+		for _, ruin := range []float64{0, 0.4, 1} {
+			for _, coping := range []string{"none", "flat"} {
+				s := quarry(56, 1)
+				w := wallOf(18, r2.Vec{}, r2.Vec{X: 30}, r2.Vec{X: 30, Y: 16}, r2.Vec{X: 41, Y: 27})
+				w.Coursing, w.Ruin, w.Coping = coursing, ruin, coping
+				w.Openings = []WallOpening{{At: 15, Width: 5, Head: 10}, {At: 38, Width: 4, Sill: 5, Head: 12}}
+				s.Parts = []Part{w}
+				layAt(s, 2, 0.9)
+				require.Empty(t, w.Check(s))
+				f := w.Solid(s)
+				require.LessOrEqual(t, f.Bounds().Max.Z, 20+1e-8)
+				require.LessOrEqual(t, f.Bounds().Min.Z, 2-0.9-0.49, "let into the structure under the finish")
+				requireOnePiece(t, f, r3.Box{}, 0.42)
+				require.Positive(t, f.Value(sdf.V(15, 0, 6)), "the door is open")
+				require.Positive(t, f.Value(sdf.V(30, 8, 11)), "the window is open")
+				if ruin == 0 {
+					require.InDelta(t, 20, dropOnto(t, f, 22.3, 0.4, 60), 1e-6)
+				}
+			}
+		}
+	}
+}
+
+// Courses are whole and equal; their joints are as wide and deep as the print
+// needs.
+func TestWallCourses(t *testing.T) {
+	s := quarry(56, 1)
+	w := wallOf(s.HeightOnPrint(12*225), r2.Vec{}, r2.Vec{X: 60})
+	w.Coursing, w.Wear = "block", 0
+	m := w.masonry(s)
+	require.InDelta(t, 225.0/56, m.course, 1e-9)
+	rows, _ := m.grid(60)
+	require.Equal(t, 12, rows)
+	require.Equal(t, 0.3, m.joint)
+	require.Equal(t, 0.3, m.depth)
+	f := w.Solid(s)
+	for row := 1; row < 12; row++ {
+		z := 2 + float64(row)*m.course
+		require.Positive(t, f.Value(sdf.V(21, -1.95, z)), "bed joint %d", row)
+		require.Negative(t, f.Value(sdf.V(21, -1.65, z)), "mortar behind it")
+		require.Negative(t, f.Value(sdf.V(2.1, -1.95, z+m.course/2)), "a stone")
+	}
+	require.Empty(t, s.Notes())
+	// At 1:285 a 75 mm brick course is 0.26 mm: four are drawn as one.
+	s = quarry(285, 1)
+	w = wallOf(10, r2.Vec{}, r2.Vec{X: 60})
+	w.Coursing = "brick"
+	m = w.masonry(s)
+	require.InDelta(t, 4*75.0/285, m.course, 1e-9)
+	w.Solid(s)
+	require.Contains(t, s.Notes()[0].Text, "4 are drawn as one")
+}
+
+// More ruin takes stones away and adds none.
+func TestWallRuinOnlyTakesAway(t *testing.T) {
+	s := quarry(56, 1)
+	w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
+	w.Coursing, w.Wear = "ashlar", 0.5
+	count := func(ruin float64) (inside map[[2]int]bool) {
+		w.Ruin = ruin
+		f, inside := w.Solid(s), map[[2]int]bool{}
+		for i := range 100 {
+			for k := range 60 {
+				if f.Value(sdf.V(0.27+0.5*float64(i), 0.1, 0.13+2+0.33*float64(k))) < 0 {
+					inside[[2]int{i, k}] = true
+				}
+			}
+		}
+		return inside
+	}
+	before := count(0)
+	for _, ruin := range []float64{0.35, 0.6, 0.9} {
+		now := count(ruin)
+		require.Less(t, len(now), len(before))
+		for c := range now {
+			require.True(t, before[c], "ruin %v adds at %v", ruin, c)
+		}
+		before = now
+	}
+}
+
+func TestWallFaults(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		change func(w *Wall)
+		keys   []string
+	}{
+		{"a point", func(w *Wall) { w.Line = w.Line[:1] }, []string{"line"}},
+		{"no length", func(w *Wall) { w.Line[1] = w.Line[0] }, []string{"line"}},
+		{"no height", func(w *Wall) { w.Height = nil }, []string{"height"}},
+		{"down", func(w *Wall) { w.Height, w.To = nil, &Level{Height: 1} }, []string{"to"}},
+		{"both", func(w *Wall) { w.To = &Level{Height: 5} }, []string{"height"}},
+		{"openings", func(w *Wall) {
+			w.Openings = []WallOpening{{At: 1, Width: 4, Head: 5}, {At: 10, Width: 4, Sill: 6, Head: 5}, {At: 20, Width: 4, Head: 30}}
+		}, []string{"opening.0.at", "opening.1.head", "opening.2.head"}},
+		{"stones", func(w *Wall) {
+			w.Line = []r2.Vec{{}, {X: 4000}}
+			w.Coursing, *w.Height = "brick", 500
+		}, []string{"coursing"}},
+	} {
+		s := quarry(100, 1)
+		w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
+		c.change(w)
+		s.Parts = []Part{w}
+		var keys []string
+		for _, f := range w.Check(s) {
+			keys = append(keys, f.Key)
+			require.NotEmpty(t, f.Allowed)
+		}
+		require.Equal(t, c.keys, keys, c.name)
+	}
+}
