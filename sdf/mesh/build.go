@@ -114,6 +114,7 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of one", out.Proof.Shells)}
 	}
 	for _, blk := range t.blocks {
+		out.Stats.Multi += len(blk.multi)
 		for i := range blk.leaves {
 			if blk.leaves[i].crossed() {
 				out.Stats.Cells++

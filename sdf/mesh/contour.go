@@ -446,7 +446,8 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 			creases++
 		}
 	}
-	if creases == 1 {
+	sharp := c.sharp(loop)
+	if creases == 1 && sharp {
 		c.unsure = true // a crease goes in and does not come out
 	}
 	if creases > 0 {
@@ -483,7 +484,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 		if !isInside(p, lo, length) {
 			if math.IsInf(off, 1) {
 				c.clamped++
-				c.unsure = true
+				c.unsure = c.unsure || sharp
 			}
 			p = pullInside(p, lo, length).vec()
 		}
@@ -492,6 +493,28 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 		}
 	}
 	return pullInside(best, lo, length)
+}
+
+// bentCosine is the cosine of the angle between two normals of a loop, 30
+// degrees, from which the leaf is taken to hold a crease.
+const bentCosine = 0.866
+
+// sharp says whether the normals about a loop differ by more than a smooth
+// surface would at this size.
+func (c *contour) sharp(loop []int32) bool {
+	first := r3.Vec{}
+	for _, v := range loop {
+		n := c.normals[v]
+		if n == (r3.Vec{}) {
+			continue
+		}
+		if first == (r3.Vec{}) {
+			first = n
+		} else if r3.Dot(first, n) < bentCosine {
+			return true
+		}
+	}
+	return false
 }
 
 func isInside(p r3.Vec, lo ipoint, length int32) bool {

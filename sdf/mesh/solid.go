@@ -50,6 +50,7 @@ type Stats struct {
 	Unreduced  int   // triangles before reduction
 	UnreducedV int   // vertices before reduction
 	Mended     int   // how often the proof failed and the place was made again
+	Multi      int   // leaves of the finest size with more than one loop
 	Clamped    int   // apexes that had to be pulled back into their cell
 	// Deviation is the greatest |field| over a sample of the surface, mm.
 	Deviation float64

@@ -1,0 +1,101 @@
+package mesh
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// offEdges measures how far a mesh strays from known straight edges: distances
+// in mm from points along them to the nearest triangle, sorted.
+func offEdges(m *Mesh, edges [][2]r3.Vec) (off []float64, worst r3.Vec) {
+	tree := map[[3]int][]int{}
+	const pitch = 1.0
+	cellOf := func(p vec) [3]int {
+		return [3]int{int(math.Floor(p[0] / pitch)), int(math.Floor(p[1] / pitch)), int(math.Floor(p[2] / pitch))}
+	}
+	corner := func(i int, k int) vec {
+		p := m.Vertices[m.Triangles[i][k]]
+		return vec{float64(p[0]), float64(p[1]), float64(p[2])}
+	}
+	for i := range m.Triangles {
+		lo, hi := corner(i, 0), corner(i, 0)
+		for k := 1; k < 3; k++ {
+			for j, x := range corner(i, k) {
+				lo[j], hi[j] = math.Min(lo[j], x), math.Max(hi[j], x)
+			}
+		}
+		for j := range 3 {
+			lo[j] -= 0.3
+			hi[j] += 0.3
+		}
+		a, b := cellOf(lo), cellOf(hi)
+		for x := a[0]; x <= b[0]; x++ {
+			for y := a[1]; y <= b[1]; y++ {
+				for z := a[2]; z <= b[2]; z++ {
+					tree[[3]int{x, y, z}] = append(tree[[3]int{x, y, z}], i)
+				}
+			}
+		}
+	}
+	most := -1.0
+	for _, e := range edges {
+		n := int(r3.Norm(r3.Sub(e[1], e[0])) / 0.02)
+		for i := range n + 1 {
+			q := r3.Add(e[0], r3.Scale(float64(i)/float64(n), r3.Sub(e[1], e[0])))
+			p := vec{q.X, q.Y, q.Z}
+			best := math.Inf(1)
+			for _, t := range tree[cellOf(p)] {
+				best = math.Min(best, distance2(p, corner(t, 0), corner(t, 1), corner(t, 2)))
+			}
+			d := math.Sqrt(best)
+			off = append(off, d)
+			if d > most {
+				most, worst = d, q
+			}
+		}
+	}
+	slices.Sort(off)
+	return off, worst
+}
+
+func boxEdges(size r3.Vec, pose sdf.Pose) (edges [][2]r3.Vec) {
+	at := func(i int) r3.Vec {
+		s := func(b int, x float64) float64 { return (float64(b&1) - 0.5) * x }
+		return pose.Apply(sdf.V(s(i, size.X), s(i>>1, size.Y), s(i>>2, size.Z)))
+	}
+	for i := range 8 {
+		for a := range 3 {
+			if i>>a&1 == 0 {
+				edges = append(edges, [2]r3.Vec{at(i), at(i | 1<<a)})
+			}
+		}
+	}
+	return edges
+}
+
+// The sharpness of straight 90-degree edges, turned any way against the grid.
+func TestSharpEdges(t *testing.T) {
+	size := sdf.V(20, 14, 9)
+	for _, turn := range []float64{0, 2, 25, 45} {
+		pose := sdf.Turn(sdf.V(1, 2, 3), turn)
+		for _, tolerance := range []float64{-1, 0} {
+			const cell = 0.4
+			s, err := Build(context.Background(), sdf.Place(sdf.Box(size, 0), pose), Options{Cell: cell, Tolerance: tolerance})
+			require.NoError(t, err)
+			off, worst := offEdges(&s.Mesh, boxEdges(size, pose))
+			mean := 0.0
+			for _, d := range off {
+				mean += d / float64(len(off))
+			}
+			at := func(share float64) float64 { return off[int(share*float64(len(off)-1))] / cell }
+			t.Logf("turn %g, tolerance %g: max %.4f, 99%% %.4f, mean %.5f cells; worst at %v; %d triangles", turn, tolerance, at(1), at(0.99), mean/cell, worst, len(s.Triangles))
+		}
+	}
+}
