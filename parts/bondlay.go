@@ -42,11 +42,27 @@ func (p *Paving) lay(s *Site, z pavingSizes) laying {
 		}
 		out.stones = append(out.stones, l)
 	}
+	settle(out.stones)
 	for _, v := range slivers {
 		filled := c.fill(v)
 		out.fills = append(out.fills, filled.laid(pose))
 	}
 	return out
+}
+
+// settle makes the firmest stone lie flat at the level, so that the highest of
+// the paving reaches it exactly.
+func settle(stones []laid) {
+	var best *laid
+	for i := range stones {
+		l := &stones[i]
+		if !l.missing && (best == nil || l.lot.sunk()+l.lot.leaning() < best.lot.sunk()+best.lot.leaning()) {
+			best = l
+		}
+	}
+	if best != nil {
+		best.lot.sink, best.lot.lean, best.flat = 0, 0, true
+	}
 }
 
 // laid brings a slab from the frame of the courses to the scene.

@@ -131,20 +131,33 @@ type dips struct {
 	scale        float64
 }
 
+// contrast widens the noise, which is seldom far from its middle, so that the
+// land uses all of its depth; what it pushes past the ends is level.
+const contrast = 1.8
+
 func newDips(level, depth float64, noise *sdf.Noise) sdf.Field {
-	slope := depth / 2 * noise.Slope()
+	slope := contrast / 2 * depth * noise.Slope()
 	return &dips{level: level, depth: depth, noise: noise, scale: 1 / math.Sqrt(1+slope*slope)}
 }
 
+// share is the part of the depth that a noise value takes off.
+func (d *dips) share(v float64) float64 {
+	return math.Max(0, math.Min(1, (1+float64(contrast*v))/2))
+}
+
 func (d *dips) Value(p r3.Vec) float64 {
-	n := (1 + d.noise.Value(sdf.V(p.X, p.Y, 0))) / 2
+	n := d.share(d.noise.Value(sdf.V(p.X, p.Y, 0)))
 	return (p.Z - d.level + float64(d.depth*n)) * d.scale
 }
 
 func (d *dips) Gradient(p r3.Vec) (float64, r3.Vec) {
-	n, g := d.noise.Gradient(sdf.V(p.X, p.Y, 0))
-	k := d.scale * d.depth / 2
-	return (p.Z - d.level + float64(d.depth*((1+n)/2))) * d.scale, sdf.V(k*g.X, k*g.Y, d.scale)
+	v, g := d.noise.Gradient(sdf.V(p.X, p.Y, 0))
+	n := d.share(v)
+	k := d.scale * d.depth * contrast / 2
+	if n == 0 || n == 1 {
+		k = 0
+	}
+	return (p.Z - d.level + float64(d.depth*n)) * d.scale, sdf.V(k*g.X, k*g.Y, d.scale)
 }
 
 func (d *dips) Bounds() r3.Box           { return sdf.HalfSpace(sdf.V(0, 0, 1), d.level).Bounds() }

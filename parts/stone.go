@@ -27,6 +27,7 @@ type stone struct {
 	arris float64   // mm
 
 	level float64 // height of the top over the middle, before roughness, mm
+	most  float64 // greatest height of the top, mm
 	foot  float64 // height of the underside, mm
 	mid   r2.Vec
 	lean  r2.Vec  // fall of the top per mm, along x and y
@@ -82,7 +83,7 @@ type stoneShape struct {
 // by as much as it would raise a corner.
 func newStone(s stoneShape) *stone {
 	st := &stone{
-		arris: s.arris, level: s.level, foot: s.foot, lean: s.lean, crown: s.crown,
+		arris: s.arris, level: s.level, most: s.level, foot: s.foot, lean: s.lean, crown: s.crown,
 		long: s.long, half: s.half, rough: s.rough, chips: s.chips,
 		mid: r2.Scale(0.5, r2.Add(s.box.Min, s.box.Max)),
 	}
@@ -98,15 +99,13 @@ func newStone(s stoneShape) *stone {
 	} else {
 		st.plan = &insetShape{s.plan, st.arris}
 	}
-	rise := 0.0
-	for _, p := range [4]r2.Vec{s.box.Min, {X: s.box.Max.X, Y: s.box.Min.Y}, s.box.Max, {X: s.box.Min.X, Y: s.box.Max.Y}} {
-		rise = math.Max(rise, -dot2(s.lean, r2.Sub(p, st.mid)))
+	reach := s.outline
+	if reach == nil {
+		reach = boxCorners(s.box)
 	}
-	if s.outline != nil {
-		rise = 0
-		for _, p := range s.outline {
-			rise = math.Max(rise, -dot2(s.lean, r2.Sub(p, st.mid)))
-		}
+	rise := 0.0
+	for _, p := range reach {
+		rise = math.Max(rise, -dot2(s.lean, r2.Sub(p, st.mid)))
 	}
 	st.level -= rise
 
@@ -117,16 +116,11 @@ func newStone(s stoneShape) *stone {
 		b += math.Sqrt2 * s.crown / math.Min(s.half.X, s.half.Y)
 	}
 	if s.rough != nil {
-		a += s.rough.sides / 2 * s.rough.noise.Slope()
-		b += s.rough.top / 2 * s.rough.noise.Slope()
+		a += s.rough.sides / (1 + spared) * s.rough.noise.Slope()
+		b += s.rough.top / (1 + spared) * s.rough.noise.Slope()
 	}
-	if a == 1 && b == 0 {
-		st.scale = 1
-	} else {
-		t := a*a + b*b + 1
-		st.scale = 1 / math.Sqrt((t+math.Sqrt(t*t-4*a*a))/2)
-	}
-	st.bounds = r3.Box{Min: sdf.V(s.box.Min.X, s.box.Min.Y, s.foot), Max: sdf.V(s.box.Max.X, s.box.Max.Y, s.level)}
+	st.scale = 2 / (math.Sqrt((a+1)*(a+1)+b*b) + math.Sqrt((a-1)*(a-1)+b*b))
+	st.bounds = r3.Box{Min: sdf.V(s.box.Min.X, s.box.Min.Y, s.foot), Max: sdf.V(s.box.Max.X, s.box.Max.Y, st.most)}
 	return st
 }
 
@@ -143,12 +137,16 @@ func (s *stone) crownAt(p r2.Vec) (float64, r2.Vec) {
 	return q, r2.Add(r2.Scale(u/s.half.X, s.long), r2.Scale(v/s.half.Y, across))
 }
 
+// spared moves the noise so that a part of every stone, about a third, keeps
+// its full height; the share taken off is (v + spared)/(1 + spared) elsewhere.
+const spared = 0.25
+
 // roughAt is the share of the grain taken off at p, 0 to 1.
 func (s *stone) roughAt(p r2.Vec) float64 {
 	if s.rough == nil {
 		return 0
 	}
-	return (1 + s.rough.noise.Value(sdf.V(p.X, p.Y, 0))) / 2
+	return math.Max(0, s.rough.noise.Value(sdf.V(p.X, p.Y, 0))+spared) / (1 + spared)
 }
 
 // roughSlope is roughAt, to the bit, and its derivative.
@@ -157,13 +155,19 @@ func (s *stone) roughSlope(p r2.Vec) (float64, r2.Vec) {
 		return 0, r2.Vec{}
 	}
 	v, g := s.rough.noise.Gradient(sdf.V(p.X, p.Y, 0))
-	return (1 + v) / 2, r2.Vec{X: g.X / 2, Y: g.Y / 2}
+	if v+spared <= 0 {
+		return 0, r2.Vec{}
+	}
+	return math.Max(0, v+spared) / (1 + spared), r2.Scale(1/(1+spared), r2.Vec{X: g.X, Y: g.Y})
 }
 
 // topSlope is the height of the top over p, less the grain's share, with its
 // derivative.
 func (s *stone) topSlope(p r2.Vec, grain float64, gg r2.Vec) (float64, r2.Vec) {
 	top, g := s.level-dot2(s.lean, r2.Sub(p, s.mid)), r2.Scale(-1, s.lean)
+	if top > s.most { // the lean runs on beyond the outline
+		top, g = s.most, r2.Vec{}
+	}
 	if s.crown > 0 {
 		q, gq := s.crownAt(p)
 		top, g = top-float64(s.crown*q), r2.Sub(g, r2.Scale(s.crown, gq))
@@ -314,11 +318,7 @@ func (t *stoneTop) Gradient(p r3.Vec) (float64, r3.Vec) {
 }
 
 func (t *stoneTop) Bounds() r3.Box {
-	b := sdf.HalfSpace(sdf.V(0, 0, 1), t.s.level).Bounds()
-	if t.s.lean != (r2.Vec{}) {
-		b.Max.Z = math.Inf(1)
-	}
-	return b
+	return sdf.HalfSpace(sdf.V(0, 0, 1), t.s.most).Bounds()
 }
 func (t *stoneTop) Lipschitz() float64       { return 1 }
 func (t *stoneTop) Tightness() float64       { return t.s.scale }

@@ -25,6 +25,7 @@ type laid struct {
 	half    r2.Vec // half its length and width, mm
 	true    bool   // near a landing: flat and at the level
 	missing bool
+	flat    bool // without a crown
 	lot     lot
 }
 
@@ -37,6 +38,17 @@ type lot struct {
 	chips                      [6]struct{ place, size, rise, flat float64 }
 	seed                       uint64
 }
+
+// firm is the share of the stones that have not sunk, and of those that do not lean.
+const firm = 0.25
+
+// sunk is how deep the stone has sunk, 0 to 1: most little, a few far.
+func (l *lot) sunk() float64 {
+	u := math.Max(0, (l.sink-firm)/(1-firm))
+	return u * u
+}
+
+func (l *lot) leaning() float64 { return math.Max(0, (l.lean-firm)/(1-firm)) }
 
 func drawLot(rng *rand.Rand) lot {
 	l := lot{
@@ -62,13 +74,14 @@ func (l *laid) stone(level, foot float64, z pavingSizes) sdf.Field {
 		shape.arris = math.Min(shape.arris, z.joint/2)
 		return newStone(shape)
 	}
-	// Most stones lie near the level, a few far below.
-	shape.level -= w.uneven * l.lot.sink * l.lot.sink
+	shape.level -= w.uneven * l.lot.sunk()
 	reach := norm2(l.half)
-	lean := l.lot.lean * math.Min(math.Tan(w.tilt*math.Pi/180), 0.3*z.recess/reach)
+	lean := l.lot.leaning() * math.Min(math.Tan(w.tilt*math.Pi/180), 0.3*z.recess/reach)
 	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanWay)
 	shape.lean = r2.Vec{X: lean * cos, Y: lean * sin}
-	shape.crown = w.crown
+	if !l.flat {
+		shape.crown = w.crown
+	}
 	if w.grain > 0 {
 		shape.rough = &grain{
 			noise: sdf.NewNoise(l.lot.seed, math.Max(0.6, math.Min(2.5, z.module.short/3)), 2),

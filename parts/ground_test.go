@@ -1,0 +1,169 @@
+package parts
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+func plainSite(parts ...Part) *Site {
+	return &Site{Scale: Scale{Ratio: 100, Exaggerate: 1}, Print: Print{Pin: 0.8, Wall: 1, Gap: 0.3, Relief: 0.3}, Parts: parts}
+}
+
+func land() *Ground {
+	return &Ground{Named: Named{"ground"}, Size: [2]float64{60, 40}, Level: Level{Height: 3}, Thickness: 30, Surface: "flat", Wavelength: 8}
+}
+
+// surfaceAt marches down from above to the first solid at a place, to 1e-9 mm.
+func surfaceAt(t require.TestingT, f sdf.Field, x, y, from float64) float64 {
+	z := from
+	for range 100_000 {
+		v := f.Value(sdf.V(x, y, z))
+		if v < 1e-10 {
+			return z
+		}
+		z -= v
+		if z < from-200 {
+			break
+		}
+	}
+	require.Fail(t, "no surface", "at %v, %v", x, y)
+	return 0
+}
+
+func TestFlatGround(t *testing.T) {
+	g := land()
+	f := g.Solid(plainSite(g))
+	require.Equal(t, r3.Box{Min: sdf.V(0, 0, -27), Max: sdf.V(60, 40, 3)}, f.Bounds())
+	require.Zero(t, f.Value(sdf.V(10, 10, 3)))
+}
+
+// Uneven ground stays within its dips, reaches a good part of them, and
+// another seed gives other dips.
+func TestUnevenGround(t *testing.T) {
+	g := land()
+	g.Surface, g.Amplitude = "uneven", ptrTo(1.5)
+	s := plainSite(g)
+	f := g.Solid(s)
+	requireHonest(t, f, r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(65, 45, 6)}, 1)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	changed := false
+	g.Seed = 7
+	other := g.Solid(s)
+	for x := 1.0; x < 60; x += 2.3 {
+		for y := 1.0; y < 40; y += 2.3 {
+			z := surfaceAt(t, f, x, y, 5)
+			lo, hi = math.Min(lo, z), math.Max(hi, z)
+			changed = changed || math.Abs(surfaceAt(t, other, x, y, 5)-z) > 0.1
+		}
+	}
+	require.LessOrEqual(t, hi, 3.0)
+	require.GreaterOrEqual(t, lo, 1.5)
+	require.Greater(t, hi-lo, 1.2)
+	require.True(t, changed)
+}
+
+// A trench 10 wide and 4 deep with banks of 45 degrees has a floor 2 wide; its
+// volume below the level is the prism's (10 + 2)/2 * 4 a mm.
+func TestSunkTrench(t *testing.T) {
+	g := land()
+	g.Sunk = []Terrace{{Area: Area{Rect: []float64{-5, 15, 70, 10}}, Level: Level{Height: -1}, Bank: 45}}
+	s := plainSite(g)
+	require.Empty(t, g.Check(s))
+	f := g.Solid(s)
+	requireHonest(t, f, r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(65, 45, 6)}, 2)
+	section, step := 0.0, 0.01
+	for y := 10 + step/2; y < 30; y += step {
+		section += step * (3 - surfaceAt(t, f, 30, y, 5))
+	}
+	require.InDelta(t, 24, section, 1e-3)
+	require.InDelta(t, -1, surfaceAt(t, f, 30, 20, 5), 1e-9)
+	require.InDelta(t, 1, surfaceAt(t, f, 30, 17, 5), 1e-9)
+	require.InDelta(t, -31, f.Bounds().Min.Z, 1e-12, "its thickness is below the trench")
+}
+
+func TestRaisedTerrace(t *testing.T) {
+	g := land()
+	g.Raised = []Terrace{{Area: Area{Round: []float64{30, 20, 16}}, Level: Level{Height: 6}, Bank: 30}}
+	s := plainSite(g)
+	require.Empty(t, g.Check(s))
+	f := g.Solid(s)
+	requireHonest(t, f, r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(65, 45, 9)}, 3)
+	require.InDelta(t, 6, surfaceAt(t, f, 37, 20, 9), 1e-9)
+	require.InDelta(t, 6-2*math.Tan(math.Pi/6), surfaceAt(t, f, 40, 20, 9), 1e-9)
+	require.InDelta(t, 3, surfaceAt(t, f, 50, 20, 9), 1e-9)
+}
+
+func TestGroundFaults(t *testing.T) {
+	g := land()
+	g.Sunk = []Terrace{{Area: Area{Rect: []float64{0, 0, 5, 5}}, Level: Level{Height: 3}, Bank: 90}}
+	g.Raised = []Terrace{{Area: Area{Rect: []float64{0, 0, 5}}, Level: Level{Height: 1}, Bank: 90}}
+	var keys []string
+	for _, f := range g.Check(plainSite(g)) {
+		keys = append(keys, f.Key)
+	}
+	require.Equal(t, []string{"sunk[0].level", "raised[0].area.rect", "raised[0].level"}, keys)
+}
+
+// The ground makes room for a finish and no more: the top of the finish is at
+// the level, the structure under it lies lower by its thickness, and beyond
+// half a joint around it the ground is as it was.
+func TestGroundUnderFinish(t *testing.T) {
+	g := land()
+	p := &Paving{Named: Named{"apron"}, Level: Level{Height: 3}, Area: Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: ptrTo(1.2)}
+	s := plainSite(g, p)
+	land := g.Solid(s)
+	require.InDelta(t, 1.8, surfaceAt(t, land, 25, 20, 5), 1e-9)
+	require.InDelta(t, 1.8, surfaceAt(t, land, 10.11, 20, 5), 1e-9)
+	require.InDelta(t, 3, surfaceAt(t, land, 9.84, 20, 5), 1e-9)
+	require.InDelta(t, 1.8, StructureUnder(s, 3, corners(20, 20, 21, 20, 21, 21)), 1e-12)
+	require.InDelta(t, 3, StructureUnder(s, 3, corners(2, 2, 3, 2, 3, 3)), 1e-12)
+	under, ok := groundUnder(s, corners(20, 20, 21, 20, 21, 21))
+	require.True(t, ok)
+	require.InDelta(t, 1.8, under, 1e-12)
+	_, ok = groundUnder(s, corners(100, 100, 101, 100, 101, 101))
+	require.False(t, ok)
+
+	both := sdf.Union(land, p.Solid(s))
+	require.InDelta(t, 3, surfaceAt(t, both, 22.5, 22.5, 5), 1e-9, "on a stone")
+	require.InDelta(t, 3-p.Finish(s).Recess, surfaceAt(t, both, 25, 22.5, 5), 1e-9, "in a joint")
+	require.InDelta(t, 3-p.Finish(s).Recess, surfaceAt(t, both, 10, 22.5, 5), 1e-9, "around the finish")
+	requireSolidColumns(t, both, r2.Box{Min: r2.Vec{X: 5, Y: 5}, Max: r2.Vec{X: 45, Y: 35}}, 4, -20)
+}
+
+// requireSolidColumns says that what lies under the first solid is solid: no
+// hollows, and no gaps between a finish and its structure.
+func requireSolidColumns(t require.TestingT, f sdf.Field, b r2.Box, from, to float64) {
+	for i := range 60 {
+		for j := range 60 {
+			x := b.Min.X + (b.Max.X-b.Min.X)*(float64(i)+0.37)/60
+			y := b.Min.Y + (b.Max.Y-b.Min.Y)*(float64(j)+0.41)/60
+			z := surfaceAt(t, f, x, y, from) - 0.02
+			for z > to {
+				v := f.Value(sdf.V(x, y, z))
+				require.LessOrEqual(t, v, 1e-9, "a hollow at %v, %v, %v", x, y, z)
+				z -= math.Max(0.02, -v)
+			}
+		}
+	}
+}
+
+// A trench through paved ground cuts the paving off at its edge.
+func TestTrenchCutsPaving(t *testing.T) {
+	g := land()
+	g.Sunk = []Terrace{{Area: Area{Rect: []float64{-5, 15, 70, 10}}, Level: Level{Height: -3}, Bank: 60}}
+	p := &Paving{Named: Named{"street"}, Level: Level{Height: 3}, Area: Area{Rect: []float64{5, 5, 50, 30}}, Bond: "running", Wear: 0.6}
+	q := &Paving{Named: Named{"duckboard"}, Level: Level{Height: -3}, Area: Area{Rect: []float64{10, 19, 20, 2}}, Bond: "stack", Stone: &[2]float64{2, 2}}
+	s := plainSite(g, p, q)
+	both := sdf.Union(g.Solid(s), p.Solid(s), q.Solid(s))
+	require.InDelta(t, -3, surfaceAt(t, both, 40, 20, 5), 1e-9)
+	require.InDelta(t, -3, surfaceAt(t, both, 11, 20, 5), 1e-9, "the paving of the floor is at its level")
+	requireSolidColumns(t, both, r2.Box{Min: r2.Vec{X: 1, Y: 1}, Max: r2.Vec{X: 59, Y: 39}}, 4, -20)
+}
+
+func ptrTo[T any](v T) *T { return &v }
