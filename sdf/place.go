@@ -157,7 +157,8 @@ func (f *placed) Prune(b Ball) Field {
 	if pruned == f.f {
 		return f
 	}
-	return &placed{f: pruned, pose: f.pose, bounds: f.bounds}
+	// Bounds go with the tightness of what is placed, so they are taken anew.
+	return &placed{f: pruned, pose: f.pose, bounds: placedBounds(pruned.Bounds(), f.pose)}
 }
 
 func (f *placed) Plane() (r3.Vec, float64, bool) {
