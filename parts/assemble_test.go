@@ -89,6 +89,15 @@ func TestSparesAndBases(t *testing.T) {
 	require.True(t, open(pit(nil, []string{"post"}), 5, 5, 3))
 }
 
+func TestThrowIsCutByItsOwnBlow(t *testing.T) {
+	blow := &testBlow{Named: Named{"blast"}, spares: []string{"ground"},
+		cut: sdf.BoxBetween(sdf.V(45, 30, 8), sdf.V(50, 50, 40)), throw: sdf.BoxBetween(sdf.V(44, 35, 9), sdf.V(52, 45, 12))}
+	sc := assembled(t, testSite(blow))
+	require.Less(t, sc.Field.Value(sdf.V(47, 40, 9.5)), 0.0, "the ground is spared")
+	require.GreaterOrEqual(t, sc.Field.Value(sdf.V(47, 40, 11)), 0.0, "what it throws is not")
+	require.Less(t, sc.Field.Value(sdf.V(51, 40, 11)), 0.0)
+}
+
 func TestNarrowNamesMustExist(t *testing.T) {
 	b := &testBlow{Named: Named{"pit"}, cut: sdf.Nothing(), only: []string{"ground", "nowhere"}, spares: []string{"pit"}}
 	faults := Check(testSite(b))

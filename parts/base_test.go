@@ -184,7 +184,8 @@ func TestBaseChamferAndFoot(t *testing.T) {
 	p := onePiece(t, testSite(testBase("b", func(b *Base) { b.Round = mm(32) })))
 	require.Less(t, p.Field.Value(sdf.V(15.55, 0, 0.001)), 0.0, "inside the chamfer at the foot")
 	require.GreaterOrEqual(t, p.Field.Value(sdf.V(15.65, 0, 0.001)), 0.0, "the chamfer takes 0.4 off the foot")
-	require.Less(t, p.Field.Value(sdf.V(15.85, 0, 0.42)), 0.0)
+	require.Less(t, p.Field.Value(sdf.V(15.99, 0, 0.4)), 0.0, "a base of 32 is 32 wide")
+	require.GreaterOrEqual(t, p.Field.Value(sdf.V(16.01, 0, 0.4)), 0.0)
 	for r := 0.0; r < 15.5; r += 0.7 { // flat at z = 0
 		require.InDelta(t, 0, p.Field.Value(sdf.V(r, 0, 0)), 1e-12)
 	}

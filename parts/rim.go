@@ -125,8 +125,9 @@ func drum(at r2.Vec, radius, lo, hi float64) sdf.Field {
 }
 
 // tapered is a footprint drawn in by inset mm all round, a true parallel of its
-// outline, and narrowing with the rim from there: up to the top of the rim, and
-// upright from there to hi.
+// outline, and narrowing with the rim: from the top of the chamfer, where the
+// base is widest and has its nominal size, to the top of the rim, and upright
+// from there to hi.
 func (b *Base) tapered(f footprint, inset, lo, hi float64) sdf.Field {
 	shape := f.shape()
 	if inset > 0 {
@@ -135,8 +136,9 @@ func (b *Base) tapered(f footprint, inset, lo, hi float64) sdf.Field {
 	if b.Taper == 0 {
 		return post(shape, f.box(), lo, hi)
 	}
-	slope := math.Hypot(b.Taper, b.Height)
-	rim := &bank{shape: shape, box: f.box(), at: 0, lo: lo, hi: math.Min(hi, b.Height), sin: b.Height / slope, cos: b.Taper / slope}
+	rise := b.Height - b.Chamfer
+	slope := math.Hypot(b.Taper, rise)
+	rim := &bank{shape: shape, box: f.box(), at: b.Chamfer, lo: lo, hi: math.Min(hi, b.Height), sin: rise / slope, cos: b.Taper / slope}
 	if hi <= b.Height {
 		return rim
 	}

@@ -155,8 +155,11 @@ func (u *undercut) ventRoom(cells []int, at func(int) r2.Vec) {
 	for _, c := range cells {
 		p := at(c)
 		score := math.Round(u.clearance(p)*100) / 100
-		if u.inWall(p) > 1 {
+		switch {
+		case u.inWall(p) > 1:
 			score -= 1000 // only where there is nothing along the wall
+		case !u.straight(p):
+			score -= 100 // a vent through a corner leaves its tip standing alone
 		}
 		if score > most {
 			best, most = c, score
@@ -165,11 +168,19 @@ func (u *undercut) ventRoom(cells []int, at func(int) r2.Vec) {
 	u.ventFrom(at(best))
 }
 
+// straight says whether the wall runs on beside a point, as far as a vent is wide.
+func (u *undercut) straight(p r2.Vec) bool {
+	_, g := u.shape.slope(p)
+	side := r2.Scale(u.base.Vent/2+1, r2.Vec{X: -g.Y, Y: g.X})
+	const bend = 0.8 // mm: the round walls of small bases bend by less
+	return math.Abs(u.inWall(r2.Add(p, side))-u.inWall(p)) < bend && math.Abs(u.inWall(r2.Sub(p, side))-u.inWall(p)) < bend
+}
+
 // ventAcross adds the vent farthest from the first.
 func (u *undercut) ventAcross(room []int, at func(int) r2.Vec) {
 	best, most := -1, 0.0
 	for i, r := range room {
-		if p := at(i); r > 0 && u.inWall(p) <= 1 && u.clearance(p) >= u.base.Vent/2 {
+		if p := at(i); r > 0 && u.inWall(p) <= 1 && u.straight(p) && u.clearance(p) >= u.base.Vent/2 {
 			if d := r2.Norm(r2.Sub(p, u.vents[0].from)); d > most {
 				best, most = i, d
 			}
