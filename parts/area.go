@@ -25,11 +25,6 @@ const mostCorners = 1000
 // within the curve, mm: far below what a print shows.
 const curveChord = 0.01
 
-// given says whether any of the four ways is used.
-func (a *Area) given() bool {
-	return len(a.Rect)+len(a.Round)+len(a.Oval)+len(a.Polygon) > 0
-}
-
 // check reports what is wrong with the area at a key of a part: exactly one of
 // the four ways, the right count of numbers, sizes above zero, and a polygon of
 // three corners or more whose sides neither cross nor touch.
@@ -219,32 +214,26 @@ func ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
 	return out
 }
 
-// shape is the area as a signed distance in the plan. Is exact for a rect, a
-// round and a polygon; an oval is its outline, so within curveChord.
-func (a *Area) shape() planShape {
-	if len(a.Round) > 0 {
-		return &disc{a.centre(), a.Round[2] / 2}
+// drawn is the area as a shape of the kernel.
+func (a *Area) drawn() sdf.Shape {
+	switch {
+	case len(a.Round) > 0:
+		return sdf.Moved(sdf.Circle(a.Round[2]/2), a.centre(), 0)
+	case len(a.Oval) > 0:
+		return sdf.Moved(sdf.EllipseShape(a.Oval[2]/2, a.Oval[3]/2), a.centre(), a.Turn)
 	}
-	if o := a.outline(); isConvex(o) {
-		return newConvexShape(o)
-	} else {
-		return newPolygonShape(o)
-	}
+	return sdf.Polygon(a.outline())
 }
+
+// shape is the area as a signed distance in the plan. Is exact, curves included.
+func (a *Area) shape() planShape { return &drawnShape{a.drawn()} }
 
 // distance is the signed distance in the plan from p to the area's edge, mm,
 // negative inside.
-func (a *Area) distance(p r2.Vec) float64 { return a.shape().at(p) }
+func (a *Area) distance(p r2.Vec) float64 { return a.drawn().Distance(p) }
 
-// contains says whether p lies inside the area; exactly, curves included.
-func (a *Area) contains(p r2.Vec) bool {
-	if len(a.Oval) > 0 {
-		q := a.pose().Invert(sdf.V(p.X, p.Y, 0))
-		x, y := (q.X-a.Oval[0])/(a.Oval[2]/2), (q.Y-a.Oval[1])/(a.Oval[3]/2)
-		return x*x+y*y < 1
-	}
-	return a.distance(p) < 0
-}
+// contains says whether p lies inside the area.
+func (a *Area) contains(p r2.Vec) bool { return a.distance(p) < 0 }
 
 // bounds is the least box about the area in the plan.
 func (a *Area) bounds() r2.Box { return boundsOf(a.outline()) }
@@ -268,8 +257,7 @@ func (a *Area) firstHit(p, dir r2.Vec, far float64) (t float64, ok bool) {
 	return rayHit(a.outline(), p, dir, far)
 }
 
-// prism is the solid over the area between two heights. Is exact for a rect, a
-// lower bound for the other shapes.
+// prism is the solid over the area between two heights. Is exact.
 func (a *Area) prism(lo, hi float64) sdf.Field {
 	if len(a.Rect) > 0 {
 		x, y := a.Rect[0], a.Rect[1]
@@ -279,5 +267,5 @@ func (a *Area) prism(lo, hi float64) sdf.Field {
 		}
 		return sdf.Place(box, a.pose())
 	}
-	return newUpright(a, lo, hi)
+	return sdf.Extrude(a.drawn(), lo, hi)
 }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
 )
 
 // planShape is a region of the plan as a signed distance, in mm, negative
@@ -126,44 +128,14 @@ func (c *convexShape) slope(p r2.Vec) (float64, r2.Vec) {
 	return d, s.normal
 }
 
-// polygonShape is any simple polygon, anticlockwise. Is exact.
-type polygonShape struct{ sides []side }
+// drawnShape is a shape of the kernel.
+type drawnShape struct{ s sdf.Shape }
 
-func newPolygonShape(outline []r2.Vec) *polygonShape { return &polygonShape{sidesOf(outline)} }
+func (d *drawnShape) at(p r2.Vec) float64              { return d.s.Distance(p) }
+func (d *drawnShape) slope(p r2.Vec) (float64, r2.Vec) { return d.s.Gradient(p) }
 
-func (g *polygonShape) at(p r2.Vec) float64 {
-	d, _ := g.slope(p)
-	return d
-}
-
-func (g *polygonShape) slope(p r2.Vec) (float64, r2.Vec) {
-	least, inside := math.Inf(1), false
-	var from r2.Vec
-	var best *side
-	for i := range g.sides {
-		s := &g.sides[i]
-		v := s.nearest(p)
-		if l := dot2(v, v); l < least {
-			least, from, best = l, v, s
-		}
-		b := g.sides[(i+1)%len(g.sides)].a
-		if (s.a.Y > p.Y) != (b.Y > p.Y) {
-			// Above the side's line or below it, by its own direction.
-			if (dot2(s.normal, p)-s.offset < 0) == (b.Y > s.a.Y) {
-				inside = !inside
-			}
-		}
-	}
-	d := math.Sqrt(least)
-	if d < 1e-300 {
-		return 0, best.normal
-	}
-	g1 := r2.Vec{X: from.X / d, Y: from.Y / d}
-	if inside {
-		return -d, r2.Scale(-1, g1)
-	}
-	return d, g1
-}
+// newPolygonShape is any simple polygon. Is exact.
+func newPolygonShape(outline []r2.Vec) planShape { return &drawnShape{sdf.Polygon(outline)} }
 
 // commonShape is what two regions share. Is a lower bound.
 type commonShape struct{ a, b planShape }
@@ -352,5 +324,5 @@ func outlinesMeet(a, b []r2.Vec) bool {
 			}
 		}
 	}
-	return newPolygonShape(anticlockwise(a)).at(b[0]) < 0 || newPolygonShape(anticlockwise(b)).at(a[0]) < 0
+	return newPolygonShape(a).at(b[0]) < 0 || newPolygonShape(b).at(a[0]) < 0
 }

@@ -23,7 +23,7 @@ import (
 // rounded corner min(max(A, B), ...) of radius arris, scaled so that no slope
 // exceeds one. Exact where the top is flat and the outline is; else a lower bound.
 type stone struct {
-	plan  planShape // the sides drawn in by arris: at = 0 where A = -arris
+	plan  planShape // the sides drawn in by arris: 0 where A = -arris
 	arris float64   // mm
 
 	level float64 // height of the top over the middle, before roughness, mm
@@ -45,7 +45,6 @@ type stone struct {
 // only takes away.
 type grain struct {
 	noise *sdf.Noise
-	layer float64 // the height in the noise, so that stones differ
 	top   float64 // most that it takes off the top, mm
 	sides float64 // most that it takes off the sides, mm
 }
