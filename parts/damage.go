@@ -95,8 +95,13 @@ func (d *damage) strike(s *Site, work []made) sdf.Field {
 		add(p.solid, cuts, key)
 	}
 	groundCuts, groundKey := d.takes(d.ground...)
+	whole := make([]sdf.Field, len(work))
+	for i, p := range work {
+		whole[i] = p.solid
+	}
+	undamaged := sdf.Union(whole...)
 	for i := range d.blows {
-		thrown := d.blows[i].Throw(s)
+		thrown := throwOf(s, d.blows[i].Damager, undamaged)
 		if thrown == nil {
 			continue
 		}
@@ -113,6 +118,14 @@ func (d *damage) strike(s *Site, work []made) sdf.Field {
 		after = append(after, sdf.Difference(sdf.Union(g.solids...), g.cuts...))
 	}
 	return sdf.Union(after...)
+}
+
+// throwOf is what a damage adds before it cuts.
+func throwOf(s *Site, d Damager, work sdf.Field) sdf.Field {
+	if on, ok := d.(Draper); ok {
+		return on.ThrowOn(s, work)
+	}
+	return d.Throw(s)
 }
 
 // narrowFaults reports names in a damage's only and spares that lead to nothing

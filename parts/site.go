@@ -151,6 +151,13 @@ type Damager interface {
 	Narrow() (only, spares []string)
 }
 
+// Draper is a Damager whose throw lies on the work there is. ThrowOn is asked in
+// place of Throw, with the undamaged work.
+type Draper interface {
+	Damager
+	ThrowOn(s *Site, work sdf.Field) sdf.Field
+}
+
 // Spiller is a part of the spill stage: debris that rests on what is under it,
 // which is the whole scene after damage.
 type Spiller interface {

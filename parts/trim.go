@@ -1,0 +1,97 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// Trim is a straight cut that squares off the scene: all beyond it goes.
+type Trim struct {
+	Named
+	Through *r2.Vec  `key:"through" type:"point" doc:"a point of an upright cut, with facing"`
+	Facing  *float64 `key:"facing" type:"facing" doc:"direction, from the cut, of the side that is kept" words:"east,north-east,north,north-west,west,south-west,south,south-east"`
+	Line    []r2.Vec `key:"line" type:"points" doc:"two points of an upright cut, in place of through and facing: what lies to the left of the way from the first to the second is kept"`
+	Area    *Area    `key:"area" type:"table" doc:"a region that is kept, in place of a line"`
+	Top     *Level   `key:"top" type:"level" doc:"height above which all is cut off; alone or with any of the others"`
+}
+
+func init() {
+	register(Kind{
+		Word: "trim", Stage: Trimming,
+		Doc: "A straight cut that squares off the scene: upright through a point or a line, round a region, or level at a height.",
+		New: func() Part { return &Trim{} },
+	})
+}
+
+// Check reports a trim that is none, or more than one at a time.
+func (t *Trim) Check(*Site) []Fault {
+	fault := func(key, text, allowed string) []Fault {
+		return []Fault{{Part: t.Name, Key: key, Text: text, Allowed: allowed}}
+	}
+	const ways = "through with facing, line, area or top"
+	used := 0
+	for _, is := range []bool{t.Through != nil || t.Facing != nil, len(t.Line) > 0, t.Area != nil} {
+		if is {
+			used++
+		}
+	}
+	switch {
+	case used > 1:
+		return fault("", "the trim cuts in more than one way", "one of through with facing, line, and area; another trim for another cut")
+	case used == 0 && t.Top == nil:
+		return fault("", "the trim cuts nothing", ways)
+	case t.Through != nil && t.Facing == nil:
+		return fault("through", "the cut has a point but no direction", "facing beside through: the side that is kept")
+	case t.Through == nil && t.Facing != nil:
+		return fault("facing", "the cut has a direction but no point", "through beside facing: a point of the cut")
+	case len(t.Line) == 1 || len(t.Line) > 2:
+		return fault("line", fmt.Sprintf("has %d points", len(t.Line)), "two points")
+	case len(t.Line) == 2 && r2.Norm(r2.Sub(t.Line[0], t.Line[1])) < leastSize:
+		return fault("line", "both points are one", fmt.Sprintf("points at least %v mm apart", leastSize))
+	case t.Area != nil:
+		return t.Area.check(t.Name, "area")
+	}
+	return nil
+}
+
+// trimReach is the height and depth that an area is kept over, mm.
+const trimReach = 1e4
+
+// Keep is the region that the scene is cut down to. Is exact for one cut.
+func (t *Trim) Keep(*Site) sdf.Field {
+	var keep []sdf.Field
+	upright := func(p, kept r2.Vec) {
+		keep = append(keep, sdf.HalfSpace(sdf.V(-kept.X, -kept.Y, 0), -r2.Dot(kept, p)))
+	}
+	switch {
+	case t.Through != nil && t.Facing != nil:
+		upright(*t.Through, heading(*t.Facing))
+	case len(t.Line) == 2:
+		upright(t.Line[0], leftNormal(t.Line[0], t.Line[1]))
+	case t.Area != nil:
+		keep = append(keep, t.Area.prism(-trimReach, trimReach))
+	}
+	if t.Top != nil {
+		keep = append(keep, sdf.HalfSpace(sdf.V(0, 0, 1), t.Top.Height))
+	}
+	return sdf.Intersection(keep...)
+}
+
+// heading is the unit vector at degrees from east, exact at the quarter turns.
+func heading(degrees float64) r2.Vec {
+	d := math.Mod(degrees, 360)
+	quarter := math.Round(d / 90)
+	v := r2.Vec{X: 1}
+	if rest := d - 90*quarter; rest != 0 {
+		sin, cos := math.Sincos(rest * math.Pi / 180)
+		v = r2.Vec{X: cos, Y: sin}
+	}
+	for range (int(quarter)%4 + 4) % 4 {
+		v = r2.Vec{X: -v.Y, Y: v.X}
+	}
+	return v
+}
