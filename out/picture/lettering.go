@@ -1,0 +1,122 @@
+package picture
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+	"sync"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gomedium"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/opentype"
+	"golang.org/x/image/math/fixed"
+)
+
+var ink = color.RGBA{72, 70, 68, 255}
+
+// The fonts are compiled in, so that they cannot fail to parse but by a
+// mistake of ours.
+var (
+	regular = sync.OnceValue(func() *opentype.Font { return mustParse(goregular.TTF) })
+	medium  = sync.OnceValue(func() *opentype.Font { return mustParse(gomedium.TTF) })
+)
+
+func mustParse(ttf []byte) *opentype.Font {
+	f, err := opentype.Parse(ttf)
+	if err != nil {
+		panic(fmt.Sprintf("picture: a font that is part of the program: %v", err))
+	}
+	return f
+}
+
+// face gives the font at a size in pixels. A face is not to be shared between
+// workers.
+func face(f *opentype.Font, size float64) font.Face {
+	fc, err := opentype.NewFace(f, &opentype.FaceOptions{Size: max(4, size), DPI: 72, Hinting: font.HintingFull})
+	if err != nil {
+		panic(fmt.Sprintf("picture: a font that is part of the program: %v", err))
+	}
+	return fc
+}
+
+// letterSize is the height of the scale bar's letters, pixels.
+func letterSize(o Options) float64 {
+	return max(9, 0.021*float64(min(o.Width, o.Height)))
+}
+
+// fitting cuts text to the width in pixels, with an ellipsis for what is lost.
+func fitting(fc font.Face, text string, width int) string {
+	limit := fixed.I(width)
+	if font.MeasureString(fc, text) <= limit {
+		return text
+	}
+	const more = "…"
+	w := font.MeasureString(fc, more)
+	kept := 0
+	for i, r := range text {
+		a, _ := fc.GlyphAdvance(r)
+		if w += a; w > limit {
+			break
+		}
+		kept = i + len(string(r))
+	}
+	return text[:min(kept, len(text))] + more
+}
+
+// write puts text with its baseline at y, starting at x or, where centred,
+// around it.
+func write(img draw.Image, fc font.Face, text string, x, y int, centred bool) {
+	d := font.Drawer{Dst: img, Src: image.NewUniform(ink), Face: fc, Dot: fixed.P(x, y)}
+	if centred {
+		d.Dot.X -= d.MeasureString(text) / 2
+	}
+	d.DrawString(text)
+}
+
+func drawTitle(img *image.RGBA, o Options) {
+	size := 1.45 * letterSize(o)
+	fc := face(medium(), size)
+	edge := int(1.6 * size)
+	write(img, fc, fitting(fc, o.Title, o.Width-2*edge), edge, int(2*size), false)
+}
+
+// barLength is the length of the scale bar, mm, for a picture at perMM pixels
+// per mm: 1, 2 or 5 times a power of ten, the longest that takes at most 0.2 of
+// the width.
+func barLength(width int, perMM float64) float64 {
+	most := 0.2 * float64(width) / perMM
+	ten := math.Pow(10, math.Floor(math.Log10(most)))
+	for _, k := range []float64{5, 2} {
+		if k*ten <= most {
+			return k * ten
+		}
+	}
+	return ten
+}
+
+// drawScaleBar draws a bar with its length in mm at the lower left. In
+// perspective it holds at the middle of the meshes, and says so.
+func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
+	mm := barLength(o.Width, perMM)
+	if !(mm > 0) || math.IsInf(mm, 0) {
+		return
+	}
+	size := letterSize(o)
+	long := int(math.Round(mm * perMM))
+	thick := max(2, int(size/5))
+	x, y := int(1.6*1.45*size), o.Height-int(1.5*size)
+	paint := func(x0, y0, x1, y1 int) {
+		draw.Draw(img, image.Rect(x0, y0, x1, y1), image.NewUniform(ink), image.Point{}, draw.Src)
+	}
+	paint(x, y, x+long, y+thick)
+	paint(x, y-2*thick, x+max(1, thick/2), y)
+	paint(x+long-max(1, thick/2), y-2*thick, x+long, y)
+	label := fmt.Sprintf("%g mm", mm)
+	if o.View.Perspective > 0 {
+		label += " at mid-depth"
+	}
+	write(img, face(regular(), size), label, x+long+int(0.7*size), y+thick, false)
+}

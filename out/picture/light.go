@@ -1,0 +1,186 @@
+package picture
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// The rig. The sky is a number of lamps far away, spread evenly over the half
+// sphere; where the light of one cannot reach, its shadow map tells.
+const (
+	skyLamps   = 52
+	keyHeight  = 47 // elevation of the key, degrees
+	fillHeight = 25
+)
+
+// lamp is light that comes from far away, and the map of what it reaches
+// first.
+type lamp struct {
+	dir     r3.Vec
+	u, v, h r3.Vec  // along the map's rows, its columns and dir; texels per mm long
+	u0, v0  float64 // of the map's corner, texels
+	texel   float64 // mm
+	size    int     // texels along a side
+	reach   layer   // nearness is the height along dir, texels
+	weight  float64 // of a sky lamp
+}
+
+// rig holds all lamps.
+type rig struct {
+	sky    []lamp
+	key    lamp
+	fill   r3.Vec
+	axis   float64 // 1: the sky is above; -1: below, for pictures of the underside
+	ground float64 // z of the ground, mm
+}
+
+// newRig hangs the lamps around the camera, so that every view is lit from its
+// own upper left, and draws their maps. Seen from below the sky is turned over
+// and there is no ground.
+// The maps have as many texels as a picture of the given size, in pixels, shows.
+func newRig(v View, f *facets, box r3.Box, size int) (*rig, int) {
+	skyTexels := max(48, min(512, size*2/5))   // along a side of a sky lamp's map
+	keyTexels := max(128, min(2048, size*5/4)) // along a side of the key's map
+	r := &rig{axis: 1, ground: box.Min.Z}
+	if v.Elevation < 0 {
+		r.axis = -1
+	}
+	// From the side a picture is best lit from the front left; from above, from
+	// the far left, or hollows read as bumps.
+	turn := 70 + 65*smoothstep(35, 85, math.Abs(v.Elevation))
+	r.key = newLamp(box, r.direction(v.Azimuth-turn, keyHeight), keyTexels)
+	r.fill = r.direction(v.Azimuth-turn+125, fillHeight)
+	var sum float64
+	for i := range skyLamps { // spiral of equal steps in height: evenly spread
+		z := (float64(i) + 0.5) / skyLamps
+		d := r.direction(float64(i)*goldenAngle, math.Asin(z)*180/math.Pi)
+		l := newLamp(box, d, skyTexels)
+		l.weight = 0.55 + 0.45*z // the sky is brighter overhead
+		sum += l.weight * z
+		r.sky = append(r.sky, l)
+	}
+	for i := range r.sky {
+		r.sky[i].weight /= sum // flat open ground gets 1 in all
+	}
+	written := make([]int, len(r.sky)+1)
+	forEach(len(r.sky)+1, func(i int) {
+		if i == 0 { // the largest first
+			written[0] = r.key.draw(f)
+		} else {
+			written[i] = r.sky[i-1].draw(f)
+		}
+	})
+	total := 0
+	for _, n := range written {
+		total += n
+	}
+	return r, total
+}
+
+// goldenAngle, degrees, keeps the points of a spiral evenly apart.
+const goldenAngle = 137.50776405003785
+
+func (r *rig) direction(azimuth, elevation float64) r3.Vec {
+	sa, ca := sincos(azimuth)
+	se, ce := sincos(elevation)
+	return r3.Vec{X: ce * ca, Y: ce * sa, Z: r.axis * se}
+}
+
+// newLamp fits the lamp's map around the box.
+func newLamp(box r3.Box, dir r3.Vec, size int) lamp {
+	l := lamp{dir: dir, size: size}
+	side := r3.Vec{Z: 1}
+	if math.Abs(dir.Z) > 0.9 {
+		side = r3.Vec{Y: 1}
+	}
+	u := unit(r3.Cross(side, dir))
+	v := r3.Cross(dir, u)
+	lo, hi := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
+	for _, p := range box.Vertices() {
+		for k, c := range [2]float64{r3.Dot(p, u), r3.Dot(p, v)} {
+			lo[k], hi[k] = min(lo[k], c), max(hi[k], c)
+		}
+	}
+	l.texel = max(hi[0]-lo[0], hi[1]-lo[1], leastSize) / float64(size-4)
+	l.u, l.v, l.h = r3.Scale(1/l.texel, u), r3.Scale(1/l.texel, v), r3.Scale(1/l.texel, dir)
+	l.u0, l.v0 = lo[0]/l.texel-2, lo[1]/l.texel-2
+	return l
+}
+
+func (l *lamp) draw(f *facets) int {
+	dots := make([]dot, len(f.points))
+	for i, p := range f.points {
+		dots[i] = toDot(r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h))
+	}
+	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size), oneSided: true}
+	l.reach.clear()
+	return l.reach.draw(dots, f.corners)
+}
+
+// open tells how much of the lamp's light comes to a point, 0 .. 1. The point
+// must have been lifted off its own surface by about a texel; what is hardly
+// higher than it casts no full shadow, which hides the steps of the map.
+func (l *lamp) open(p r3.Vec) float64 {
+	x := int(p.X*l.u.X + p.Y*l.u.Y + p.Z*l.u.Z - l.u0)
+	y := int(p.X*l.v.X + p.Y*l.v.Y + p.Z*l.v.Z - l.v0)
+	if uint(x) >= uint(l.size) || uint(y) >= uint(l.size) {
+		return 1
+	}
+	over := float64(l.reach.near[y*l.size+x]) - (p.X*l.h.X + p.Y*l.h.Y + p.Z*l.h.Z)
+	if over <= 0.2 {
+		return 1
+	}
+	return max(0, 1.2-over)
+}
+
+// discTaps are places in a disc of radius 1, evenly spread.
+var discTaps = func() (taps [16][2]float64) {
+	for i := range taps {
+		s, c := sincos(float64(i) * goldenAngle)
+		r := math.Sqrt((float64(i) + 0.5) / float64(len(taps)))
+		taps[i] = [2]float64{r * c, r * s}
+	}
+	return taps
+}()
+
+// soft is the mean of open over a disc of the given radius in texels across
+// the light: the blurred rim of a shadow.
+func (l *lamp) soft(p r3.Vec, radius float64) float64 {
+	x, y, h := r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h)
+	var sum float64
+	for _, t := range discTaps {
+		i, j := int(x+radius*t[0]), int(y+radius*t[1])
+		if uint(i) >= uint(l.size) || uint(j) >= uint(l.size) {
+			sum++
+			continue
+		}
+		over := float64(l.reach.near[j*l.size+i]) - h
+		sum += max(0, min(1, 1.5-over/2))
+	}
+	return sum / float64(len(discTaps))
+}
+
+// skyAt is the light of the sky on a surface at p with unit normal n, 1 on
+// flat open ground. lift is the normal of the facet itself.
+func (r *rig) skyAt(p, n, lift r3.Vec) float64 {
+	p = r3.Add(p, r3.Scale(1.3*r.sky[0].texel, lift))
+	var sum float64
+	for i := range r.sky {
+		l := &r.sky[i]
+		if c := n.X*l.dir.X + n.Y*l.dir.Y + n.Z*l.dir.Z; c > 0 {
+			sum += l.weight * c * l.open(p)
+		}
+	}
+	return sum
+}
+
+// keyAt is the part of the key's light that reaches p, 0 .. 1.
+func (r *rig) keyAt(p, lift r3.Vec) float64 {
+	return r.key.soft(r3.Add(p, r3.Scale(2*r.key.texel, lift)), 2.6)
+}
+
+func smoothstep(lo, hi, x float64) float64 {
+	t := max(0, min(1, (x-lo)/(hi-lo)))
+	return t * t * (3 - 2*t)
+}
