@@ -7,129 +7,152 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// extrusion is a shape from one height to another.
-type extrusion struct {
+// extruded is a shape raised from lo to hi, with a rounding that is added all
+// round.
+type extruded struct {
 	s      Shape
-	mid, h float64 // height of the middle, half the height
+	lo, hi float64
+	round  float64
 }
 
-// Extrude is a shape drawn up from height lo to hi, mm; none at all where hi is
-// not above lo. Is exact.
+// Extrude raises a shape from z = lo to z = hi, mm, with sharp edges. Of the empty
+// shape, or hi not above lo, Nothing. Is exact.
 func Extrude(s Shape, lo, hi float64) Field {
-	if !(hi > lo) {
+	if isEmptyShape(s) || !positive(hi-lo) {
 		return Nothing()
 	}
-	return &extrusion{s, (lo + hi) / 2, (hi - lo) / 2}
+	return &extruded{s: s, lo: lo, hi: hi}
 }
 
-// Prism is the extrusion of a simple polygon. Is exact.
-func Prism(points []r2.Vec, lo, hi float64) Field {
-	if len(points) < 3 {
-		return Nothing()
+// Prism is a polygon raised from z = lo to z = hi, mm; see Polygon and Extrude. Is
+// exact.
+func Prism(points []r2.Vec, lo, hi float64) Field { return Extrude(Polygon(points), lo, hi) }
+
+func plan(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }
+
+// solidBox is a box over a box in the plan.
+func solidBox(b r2.Box, lo, hi float64) r3.Box {
+	return r3.Box{Min: V(b.Min.X, b.Min.Y, lo), Max: V(b.Max.X, b.Max.Y, hi)}
+}
+
+func (e *extruded) Value(p r3.Vec) float64 {
+	d, w := e.s.Distance(plan(p)), math.Max(p.Z-e.hi, e.lo-p.Z)
+	if d <= 0 || w <= 0 {
+		return math.Max(d, w) - e.round
 	}
-	return Extrude(Polygon(points), lo, hi)
+	return math.Sqrt(float64(d*d)+float64(w*w)) - e.round
 }
 
-// Cylinder is upright from z = 0 to height, its rims rounded to a radius (at
-// most the cylinder's own, and half the height), mm. Is exact.
-func Cylinder(radius, height, round float64) Field {
-	if !(radius > 0 && height > 0) {
-		return Nothing()
+func (e *extruded) Gradient(p r3.Vec) (float64, r3.Vec) {
+	d, g := e.s.Gradient(plan(p))
+	w, up := p.Z-e.hi, 1.0
+	if e.lo-p.Z > w {
+		w, up = e.lo-p.Z, -1
 	}
-	r := math.Max(0, math.Min(round, math.Min(radius, height/2)))
-	if r == 0 {
-		return Extrude(Circle(radius), 0, height)
-	}
-	// The core: a disc of zero radius or a slab of zero height would be no
-	// solid; a hair of it is, and moves nothing by more than a billionth.
-	const hair = 1e-9
-	return Offset(Extrude(Circle(math.Max(radius-r, hair)), math.Min(r, height/2-hair), math.Max(height-r, height/2+hair)), r)
-}
-
-func (e *extrusion) parts(p r3.Vec) (d, z float64) {
-	return e.s.Distance(r2.Vec{X: p.X, Y: p.Y}), math.Abs(p.Z-e.mid) - e.h
-}
-
-func (e *extrusion) Value(p r3.Vec) float64 {
-	d, z := e.parts(p)
-	switch {
-	case d <= 0 || z <= 0:
-		return math.Max(d, z)
-	}
-	return length2(d, z)
-}
-
-func (e *extrusion) Gradient(p r3.Vec) (float64, r3.Vec) {
-	d, g := e.s.Gradient(r2.Vec{X: p.X, Y: p.Y})
-	z := math.Abs(p.Z-e.mid) - e.h
-	up := math.Copysign(1, p.Z-e.mid)
-	if d <= 0 || z <= 0 {
-		if d > z {
-			return d, V(g.X, g.Y, 0)
+	if d <= 0 || w <= 0 {
+		if d >= w {
+			return d - e.round, V(g.X, g.Y, 0)
 		}
-		return z, V(0, 0, up)
+		return w - e.round, V(0, 0, up)
 	}
-	l := length2(d, z)
-	return l, V(g.X*d/l, g.Y*d/l, up*z/l)
+	l := math.Sqrt(float64(d*d) + float64(w*w))
+	return l - e.round, V(d/l*g.X, d/l*g.Y, up*w/l)
 }
 
-func (e *extrusion) Bounds() r3.Box {
-	b := e.s.Bounds()
-	return r3.Box{Min: V(b.Min.X, b.Min.Y, e.mid-e.h), Max: V(b.Max.X, b.Max.Y, e.mid+e.h)}
-}
+func (e *extruded) Bounds() r3.Box     { return boxGrow(solidBox(e.s.Bounds(), e.lo, e.hi), e.round) }
+func (e *extruded) Lipschitz() float64 { return 1 }
+func (e *extruded) Tightness() float64 { return 1 }
+func (e *extruded) Cost() int          { return 1 }
 
-func (e *extrusion) Lipschitz() float64 { return 1 }
-func (e *extrusion) Tightness() float64 { return 1 }
-func (e *extrusion) Cost() int          { return 1 }
-
-// Prune gives the one flat end, or the wall alone, where the ball sees no more.
-func (e *extrusion) Prune(b Ball) Field {
-	d, z := e.parts(b.C)
-	r := b.R + slack
+// Prune gives the wall alone, or one flat end alone, where the ball sees only
+// that; else the solid over a simpler shape.
+func (e *extruded) Prune(b Ball) Field {
+	c, r := plan(b.C), b.R+slack
+	d, top, foot := e.s.Distance(c), b.C.Z-e.hi, e.lo-b.C.Z
+	w := math.Max(top, foot)
 	switch {
-	case d < -r && z-r > d+r && math.Abs(b.C.Z-e.mid) > r:
-		return &flatEnd{mid: e.mid, h: e.h, up: math.Copysign(1, b.C.Z-e.mid)}
-	case z < -r && d-r > z+r:
-		return &upright{e.s, e.Bounds()}
+	case w < -r && d-r > w+r:
+		return &wall{s: pruneShape(e.s, c, b.R), round: e.round}
+	case d < -r && w-r > d+r && top-r > foot+r:
+		return &level{at: e.hi, up: true, round: e.round}
+	case d < -r && w-r > d+r && foot-r > top+r:
+		return &level{at: e.lo, round: e.round}
+	}
+	if s := pruneShape(e.s, c, b.R); s != e.s {
+		return &extruded{s: s, lo: e.lo, hi: e.hi, round: e.round}
 	}
 	return e
 }
 
-// flatEnd is the top or the bottom of an extrusion alone.
-type flatEnd struct{ mid, h, up float64 }
-
-func (f *flatEnd) Value(p r3.Vec) float64 { return f.up*(p.Z-f.mid) - f.h }
-func (f *flatEnd) Gradient(p r3.Vec) (float64, r3.Vec) {
-	return f.Value(p), V(0, 0, f.up)
-}
-func (f *flatEnd) Bounds() r3.Box     { return (&halfSpace{V(0, 0, f.up), f.h + f.up*f.mid}).Bounds() }
-func (f *flatEnd) Lipschitz() float64 { return 1 }
-func (f *flatEnd) Tightness() float64 { return 1 }
-func (f *flatEnd) Prune(Ball) Field   { return f }
-func (f *flatEnd) Cost() int          { return 1 }
-func (f *flatEnd) Plane() (r3.Vec, float64, bool) {
-	return V(0, 0, f.up), f.h + f.up*f.mid, true
+// wall is a shape raised without end.
+type wall struct {
+	s     Shape
+	round float64
 }
 
-// upright is the wall of an extrusion alone: the shape at every height.
-type upright struct {
-	s      Shape
-	bounds r3.Box
+func (f *wall) Value(p r3.Vec) float64 { return f.s.Distance(plan(p)) - f.round }
+
+func (f *wall) Gradient(p r3.Vec) (float64, r3.Vec) {
+	d, g := f.s.Gradient(plan(p))
+	return d - f.round, V(g.X, g.Y, 0)
 }
 
-func (u *upright) Value(p r3.Vec) float64 { return u.s.Distance(r2.Vec{X: p.X, Y: p.Y}) }
-func (u *upright) Gradient(p r3.Vec) (float64, r3.Vec) {
-	d, g := u.s.Gradient(r2.Vec{X: p.X, Y: p.Y})
-	return d, V(g.X, g.Y, 0)
+func (f *wall) Bounds() r3.Box {
+	return boxGrow(solidBox(f.s.Bounds(), math.Inf(-1), math.Inf(1)), f.round)
+}
+func (f *wall) Lipschitz() float64 { return 1 }
+func (f *wall) Tightness() float64 { return 1 }
+func (f *wall) Cost() int          { return 1 }
+
+func (f *wall) Prune(b Ball) Field {
+	if s := pruneShape(f.s, plan(b.C), b.R); s != f.s {
+		return &wall{s: s, round: f.round}
+	}
+	return f
 }
 
-func (u *upright) Bounds() r3.Box {
+func (f *wall) Plane() (r3.Vec, float64, bool) {
+	n, d, ok := straight(f.s)
+	return V(n.X, n.Y, 0), d + f.round, ok
+}
+
+// level is everything below a height, or above it, moved outward by round.
+type level struct {
+	at    float64
+	up    bool // the outside is above
+	round float64
+}
+
+func (f *level) Value(p r3.Vec) float64 {
+	if f.up {
+		return p.Z - f.at - f.round
+	}
+	return f.at - p.Z - f.round
+}
+
+func (f *level) Gradient(p r3.Vec) (float64, r3.Vec) {
+	n, _, _ := f.Plane()
+	return f.Value(p), n
+}
+
+func (f *level) Bounds() r3.Box {
 	b := everywhere
-	b.Min.X, b.Min.Y, b.Max.X, b.Max.Y = u.bounds.Min.X, u.bounds.Min.Y, u.bounds.Max.X, u.bounds.Max.Y
+	if f.up {
+		b.Max.Z = f.at + f.round
+	} else {
+		b.Min.Z = f.at - f.round
+	}
 	return b
 }
 
-func (u *upright) Lipschitz() float64 { return 1 }
-func (u *upright) Tightness() float64 { return 1 }
-func (u *upright) Prune(Ball) Field   { return u }
-func (u *upright) Cost() int          { return 1 }
+func (f *level) Lipschitz() float64 { return 1 }
+func (f *level) Tightness() float64 { return 1 }
+func (f *level) Cost() int          { return 1 }
+func (f *level) Prune(Ball) Field   { return f }
+
+func (f *level) Plane() (r3.Vec, float64, bool) {
+	if f.up {
+		return V(0, 0, 1), f.at + f.round, true
+	}
+	return V(0, 0, -1), f.round - f.at, true
+}

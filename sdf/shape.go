@@ -6,132 +6,112 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Shape is a region of the plane with an exact signed distance in mm, negative
-// inside: what footprints are made of.
+// Shape is a closed outline in the plan: what Extrude and Frustum raise.
+// Lengths in mm. Every implementation is immutable, safe for concurrent use and
+// a pointer (or has no content), so shapes can be compared with ==.
 type Shape interface {
+	// Distance is the exact signed distance to the outline: negative inside.
 	Distance(p r2.Vec) float64
-	// Gradient gives Distance(p), to the bit, and its unit gradient.
-	Gradient(p r2.Vec) (float64, r2.Vec)
+	// Gradient gives Distance(p), to the bit, and its gradient, a unit vector;
+	// where that is not unique, one of the candidates, always the same one.
+	Gradient(p r2.Vec) (d float64, g r2.Vec)
+	// Bounds is an axis-aligned box that holds the inside.
 	Bounds() r2.Box
 }
 
-func length2(x, y float64) float64 { return math.Sqrt(float64(x*x) + float64(y*y)) }
+// discPruner is a shape that can give one with the same bits in the disc of
+// radius r about c (its rim included).
+type discPruner interface {
+	pruneDisc(c r2.Vec, r float64) Shape
+}
 
+func pruneShape(s Shape, c r2.Vec, r float64) Shape {
+	if p, ok := s.(discPruner); ok {
+		return p.pruneDisc(c, r)
+	}
+	return s
+}
+
+// straightShape is a shape that may be a half-plane.
+type straightShape interface {
+	// line gives the unit normal n and offset d of the half-plane n.p <= d; ok
+	// is false where the shape is not one.
+	line() (n r2.Vec, d float64, ok bool)
+}
+
+func straight(s Shape) (n r2.Vec, d float64, ok bool) {
+	if l, is := s.(straightShape); is {
+		return l.line()
+	}
+	return r2.Vec{}, 0, false
+}
+
+// emptyShape holds nothing: what a shape of no size is.
+type emptyShape struct{}
+
+func (emptyShape) Distance(r2.Vec) float64           { return farAway }
+func (emptyShape) Gradient(r2.Vec) (float64, r2.Vec) { return farAway, r2.Vec{} }
+func (emptyShape) Bounds() r2.Box                    { return r2.Box{} }
+
+func isEmptyShape(s Shape) bool {
+	_, empty := s.(emptyShape)
+	return s == nil || empty
+}
+
+// positive is whether all sizes are above zero, and finite.
+func positive(sizes ...float64) bool {
+	for _, s := range sizes {
+		if !(s > 0) || math.IsInf(s, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// dot2 is dot in the plan, its products rounded likewise.
+func dot2(a, b r2.Vec) float64 { return float64(a.X*b.X) + float64(a.Y*b.Y) }
+
+func norm2(v r2.Vec) float64 { return math.Sqrt(dot2(v, v)) }
+
+// unit2 is v at length one, or the fallback where v has no direction.
 func unit2(v, fallback r2.Vec) r2.Vec {
-	n := length2(v.X, v.Y)
-	if n < 1e-300 {
+	n := norm2(v)
+	if n < 1e-150 {
 		return fallback
 	}
 	return r2.Vec{X: v.X / n, Y: v.Y / n}
 }
 
-type circle struct{ r float64 }
-
-// Circle is a disc about the origin, radius in mm. Is exact.
-func Circle(radius float64) Shape { return &circle{math.Max(radius, 0)} }
-
-func (c *circle) Distance(p r2.Vec) float64 { return length2(p.X, p.Y) - c.r }
-func (c *circle) Gradient(p r2.Vec) (float64, r2.Vec) {
-	return c.Distance(p), unit2(p, r2.Vec{X: 1})
-}
-func (c *circle) Bounds() r2.Box {
-	return r2.Box{Min: r2.Vec{X: -c.r, Y: -c.r}, Max: r2.Vec{X: c.r, Y: c.r}}
+// halfPlane is the plane's part n.(p - a) <= less: what a shape with a straight
+// side becomes in a disc that sees only that side.
+type halfPlane struct {
+	n, a r2.Vec
+	less float64
 }
 
-type rectangle struct{ hx, hy, r float64 }
-
-// Rectangle is width along x by depth along y about the origin, mm, its corners
-// rounded to a radius (at most half the lesser side). Is exact.
-func Rectangle(width, depth, round float64) Shape {
-	width, depth = math.Max(width, 0), math.Max(depth, 0)
-	r := math.Max(0, math.Min(round, math.Min(width, depth)/2))
-	return &rectangle{width/2 - r, depth/2 - r, r}
+func (h *halfPlane) Distance(p r2.Vec) float64 {
+	return dot2(h.n, r2.Vec{X: p.X - h.a.X, Y: p.Y - h.a.Y}) - h.less
 }
 
-// Stadium is long along x by short along y about the origin, mm: a rectangle
-// with two half-round ends. Is exact.
-func Stadium(long, short float64) Shape { return Rectangle(long, short, math.Min(long, short)/2) }
+func (h *halfPlane) Gradient(p r2.Vec) (float64, r2.Vec) { return h.Distance(p), h.n }
 
-func (b *rectangle) Distance(p r2.Vec) float64 {
-	x, y := math.Abs(p.X)-b.hx, math.Abs(p.Y)-b.hy
-	switch {
-	case x <= 0 && y <= 0:
-		return math.Max(x, y) - b.r
-	case x <= 0:
-		return y - b.r
-	case y <= 0:
-		return x - b.r
+func (h *halfPlane) line() (r2.Vec, float64, bool) { return h.n, dot2(h.n, h.a) + h.less, true }
+
+// Bounds is infinite, but for a side square to an axis, which bounds one side.
+func (h *halfPlane) Bounds() r2.Box {
+	b := r2.Box{
+		Min: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)},
+		Max: r2.Vec{X: math.Inf(1), Y: math.Inf(1)},
 	}
-	return length2(x, y) - b.r
-}
-
-func (b *rectangle) Gradient(p r2.Vec) (float64, r2.Vec) {
-	x, y := math.Abs(p.X)-b.hx, math.Abs(p.Y)-b.hy
-	d := b.Distance(p)
-	sx, sy := math.Copysign(1, p.X), math.Copysign(1, p.Y)
-	switch {
-	case x <= 0 && y <= 0 && x >= y, x > 0 && y <= 0:
-		return d, r2.Vec{X: sx}
-	case x <= 0:
-		return d, r2.Vec{Y: sy}
+	switch h.n {
+	case r2.Vec{X: 1}:
+		b.Max.X = h.a.X + h.less
+	case r2.Vec{X: -1}:
+		b.Min.X = h.a.X - h.less
+	case r2.Vec{Y: 1}:
+		b.Max.Y = h.a.Y + h.less
+	case r2.Vec{Y: -1}:
+		b.Min.Y = h.a.Y - h.less
 	}
-	g := unit2(r2.Vec{X: x, Y: y}, r2.Vec{X: 1})
-	return d, r2.Vec{X: g.X * sx, Y: g.Y * sy}
-}
-
-func (b *rectangle) Bounds() r2.Box {
-	x, y := b.hx+b.r, b.hy+b.r
-	return r2.Box{Min: r2.Vec{X: -x, Y: -y}, Max: r2.Vec{X: x, Y: y}}
-}
-
-// Hexagon is a regular hexagon about the origin, mm across its flats; two of the
-// flats face +x and -x. Is exact.
-func Hexagon(acrossFlats float64) Shape {
-	r := math.Max(acrossFlats, 0) / math.Sqrt(3)
-	points := make([]r2.Vec, 6)
-	for i := range points {
-		s, c := math.Sincos(float64(2*i+1) * math.Pi / 6)
-		points[i] = r2.Vec{X: r * c, Y: r * s}
-	}
-	return Polygon(points)
-}
-
-// moved is a shape turned and then moved.
-type moved struct {
-	s        Shape
-	by       r2.Vec
-	sin, cos float64
-}
-
-// Moved is a shape turned by degrees about the origin, then moved. Is exact.
-func Moved(s Shape, by r2.Vec, degrees float64) Shape {
-	sin, cos := sinCosDegrees(degrees)
-	return &moved{s, by, sin, cos}
-}
-
-func (m *moved) back(p r2.Vec) r2.Vec {
-	x, y := p.X-m.by.X, p.Y-m.by.Y
-	return r2.Vec{X: float64(m.cos*x) + float64(m.sin*y), Y: float64(m.cos*y) - float64(m.sin*x)}
-}
-
-func (m *moved) Distance(p r2.Vec) float64 { return m.s.Distance(m.back(p)) }
-
-func (m *moved) Gradient(p r2.Vec) (float64, r2.Vec) {
-	d, g := m.s.Gradient(m.back(p))
-	return d, r2.Vec{X: m.cos*g.X - m.sin*g.Y, Y: m.sin*g.X + m.cos*g.Y}
-}
-
-func (m *moved) Bounds() r2.Box {
-	b := m.s.Bounds()
-	out := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
-	for _, x := range [2]float64{b.Min.X, b.Max.X} {
-		for _, y := range [2]float64{b.Min.Y, b.Max.Y} {
-			u, v := m.cos*x-m.sin*y+m.by.X, m.sin*x+m.cos*y+m.by.Y
-			out.Min.X, out.Min.Y = math.Min(out.Min.X, u), math.Min(out.Min.Y, v)
-			out.Max.X, out.Max.Y = math.Max(out.Max.X, u), math.Max(out.Max.Y, v)
-		}
-	}
-	out.Min.X, out.Min.Y = out.Min.X-slack, out.Min.Y-slack
-	out.Max.X, out.Max.Y = out.Max.X+slack, out.Max.Y+slack
-	return out
+	return b
 }
