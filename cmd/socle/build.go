@@ -30,12 +30,12 @@ type buildFlags struct {
 	quiet     bool
 }
 
-// The cells that can be asked for, in mm; the limits are those of mesh.Options.
-const (
-	defaultCell = 0.15
-	leastCell   = 0.02
-	mostCell    = 10.0
-)
+// defaultCell is the cell of a build that asks for none, in mm.
+const defaultCell = 0.15
+
+// shareOfCell is the tolerance of a build that asks for none, as mesh.Options
+// has it: this part of a cell.
+const shareOfCell = 1.0 / 40
 
 const (
 	formatSTL = "stl"
@@ -64,10 +64,18 @@ is unless --format asks for 3mf.`,
   socle build harbour.toml --set crater.hit.depth=5 --json > harbour.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if !cmd.Flags().Changed("tolerance") {
+				f.tolerance = f.cell * shareOfCell
+			}
 			if err := f.check(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
-			return f.build(cmd, args[0])
+			err := f.build(cmd, args[0])
+			var faults *scenes.Faults
+			if f.json && errors.As(err, &faults) {
+				return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
+			}
+			return err
 		},
 		ValidArgsFunction: completeScene,
 	}
@@ -77,7 +85,7 @@ is unless --format asks for 3mf.`,
 	flags.StringArrayVar(&f.sets, "set", nil, "change a value of the scene by its path: stair.water-stair.width=30; may be repeated")
 	flags.StringVar(&f.variant, "variant", "", "build this variant of the scene")
 	flags.Float64Var(&f.cell, "cell", defaultCell, "edge of the cells that the solid is meshed from, in mm, 0.02 to 10")
-	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the surface may move to spare triangles, in mm (default a fortieth of the cell)")
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the surface may move to spare triangles, in mm; 0 keeps every triangle (default a fortieth of the cell)")
 	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write: stl, 3mf or both")
 	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
@@ -93,8 +101,8 @@ func oneScene(_ *cobra.Command, args []string) error {
 
 // check refuses flags that make no sense; formatGiven says whether --format was.
 func (f *buildFlags) check(formatGiven bool) error {
-	if !(f.cell >= leastCell && f.cell <= mostCell) {
-		return fmt.Errorf("--cell %v: allowed: %v to %v mm", f.cell, leastCell, mostCell)
+	if !(f.cell >= mesh.LeastCell && f.cell <= mesh.MostCell) {
+		return fmt.Errorf("--cell %v: allowed: %v to %v mm", f.cell, mesh.LeastCell, mesh.MostCell)
 	}
 	if !(f.tolerance >= 0 && f.tolerance <= f.cell) {
 		return fmt.Errorf("--tolerance %v: allowed: 0 to the cell of %v mm", f.tolerance, f.cell)
@@ -115,7 +123,11 @@ func (f *buildFlags) check(formatGiven bool) error {
 
 // options are the mesher's.
 func (f *buildFlags) options() mesh.Options {
-	return mesh.Options{Cell: f.cell, Tolerance: f.tolerance}
+	o := mesh.Options{Cell: f.cell, Tolerance: f.tolerance}
+	if f.tolerance == 0 {
+		o.Tolerance = -1 // which keeps every triangle
+	}
+	return o
 }
 
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
@@ -125,9 +137,6 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	}
 	pieces, err := s.cut(f.bases)
 	if err != nil {
-		return err
-	}
-	if err := apartOnDisk(pieces); err != nil {
 		return err
 	}
 	dir := f.to
@@ -149,25 +158,11 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
 }
 
-// apartOnDisk sees that no two files would be one on a disk that does not tell
-// capitals from small letters.
-func apartOnDisk(pieces []*parts.Piece) error {
-	seen := map[string]string{}
-	for _, p := range pieces {
-		low := strings.ToLower(p.Name)
-		if other, ok := seen[low]; ok {
-			return fmt.Errorf("the bases %q and %q would be one file on some disks: give one another name", other, p.Name)
-		}
-		seen[low] = p.Name
-	}
-	return nil
-}
-
 // build is one build under way.
 type build struct {
 	*buildFlags
 	scene  *scene
-	pieces []*parts.Piece
+	pieces []parts.Piece
 	files  *outputs
 	report *report
 }
@@ -181,9 +176,16 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	bar := newProgress(messages, names, b.quiet)
 	defer bar.finish()
 	err := produce(ctx, b.pieces, b.options(), bar.at, func(i int, m meshed) error {
-		err := b.deliver(b.pieces[i], m)
+		p := &b.pieces[i]
+		if m.err == nil {
+			m.err = fits(p, m.solid)
+		}
 		bar.base(i, m.err == nil)
-		return err
+		if m.err != nil {
+			b.fail(p, m.err)
+			return nil
+		}
+		return b.deliver(p, m)
 	})
 	if err != nil {
 		return err
@@ -204,19 +206,20 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	return nil
 }
 
-// deliver writes a proven piece, or records why it is not.
-func (b *build) deliver(p *parts.Piece, m meshed) error {
-	if m.err != nil {
-		f := failure{Name: p.Name, Why: m.err.Error()}
-		var proof *mesh.ProofError
-		if errors.As(m.err, &proof) {
-			at := xyz(proof.At)
-			f.At = &at
-		}
-		b.report.Failed = append(b.report.Failed, f)
-		b.files.dropSet()
-		return nil
+// fail records why a piece is not written; the set cannot be either.
+func (b *build) fail(p *parts.Piece, err error) {
+	f := failure{Name: p.Name, Why: err.Error()}
+	var proof *mesh.ProofError
+	if errors.As(err, &proof) {
+		at := xyz(proof.At)
+		f.At = &at
 	}
+	b.report.Failed = append(b.report.Failed, f)
+	b.files.dropSet()
+}
+
+// deliver writes a proven piece.
+func (b *build) deliver(p *parts.Piece, m meshed) error {
 	r := baseReportOf(p, m.solid, m.seconds)
 	if slices.Contains(b.formats, formatSTL) {
 		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
@@ -262,7 +265,7 @@ func (b *build) tell(results, messages io.Writer) error {
 	r.Notes = append(r.Notes, b.scene.site.Notes()...)
 	switch {
 	case b.json:
-		if err := r.writeJSON(results); err != nil {
+		if err := writeJSON(results, r); err != nil {
 			return &exitError{exitNotWritten, err}
 		}
 	case !b.quiet && len(r.Bases) > 0:
@@ -284,7 +287,7 @@ func (b *build) tell(results, messages io.Writer) error {
 }
 
 // risks says whether any of the pieces is hollow or takes magnets.
-func risks(pieces []*parts.Piece) (hollow, magnets bool) {
+func risks(pieces []parts.Piece) (hollow, magnets bool) {
 	for _, p := range pieces {
 		hollow = hollow || p.Base.Underside == "hollow"
 		magnets = magnets || len(p.Base.Magnets) > 0

@@ -28,7 +28,7 @@ const atOnce = 2
 // progress is told of the share of each piece that is done, from several
 // goroutines. It ends early, with all meshing over, when ctx ends or deliver
 // gives an error.
-func produce(ctx context.Context, pieces []*parts.Piece, o mesh.Options, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
+func produce(ctx context.Context, pieces []parts.Piece, o mesh.Options, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	room := make(chan struct{}, min(atOnce, runtime.GOMAXPROCS(0)))
 	results := make([]chan meshed, len(pieces))
@@ -39,14 +39,14 @@ func produce(ctx context.Context, pieces []*parts.Piece, o mesh.Options, progres
 	defer work.Wait()
 	defer cancel()
 	work.Go(func() {
-		for i, p := range pieces {
+		for i := range pieces {
 			select {
 			case room <- struct{}{}:
 			case <-ctx.Done():
 				return
 			}
 			work.Go(func() {
-				results[i] <- meshPiece(ctx, p, o, func(done float64) { progress(i, done) })
+				results[i] <- meshPiece(ctx, &pieces[i], o, func(done float64) { progress(i, done) })
 			})
 		}
 	})

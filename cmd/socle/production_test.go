@@ -16,11 +16,11 @@ import (
 )
 
 // blocks are n pieces, each a plain block of its own height.
-func blocks(n int) (pieces []*parts.Piece) {
+func blocks(n int) (pieces []parts.Piece) {
 	for i := range n {
 		top := sdf.V(6, 5, 2+float64(i))
 		box := sdf.BoxBetween(sdf.V(-6, -5, 0), top)
-		pieces = append(pieces, &parts.Piece{Name: "block", Base: &parts.Base{}, Field: box, Box: r3.Box{Min: sdf.V(-6, -5, 0), Max: top}})
+		pieces = append(pieces, parts.Piece{Name: "block", Base: &parts.Base{}, Field: box, Box: r3.Box{Min: sdf.V(-6, -5, 0), Max: top}})
 	}
 	return pieces
 }

@@ -95,10 +95,10 @@ func baseReportOf(p *parts.Piece, s *mesh.Solid, seconds float64) baseReport {
 
 func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
-// writeJSON writes the report as one document.
-func (r *report) writeJSON(w io.Writer) error {
+// writeJSON writes one document.
+func writeJSON(w io.Writer, doc any) error {
 	e := json.NewEncoder(w)
 	e.SetIndent("", "  ")
 	e.SetEscapeHTML(false)
-	return e.Encode(r)
+	return e.Encode(doc)
 }

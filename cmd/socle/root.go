@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
 )
@@ -74,7 +75,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	}
 	var e *exitError
 	if !errors.As(err, &e) {
-		fmt.Fprintf(s.err, "socle: %v\n", err)
+		fmt.Fprintf(s.err, "socle: %s\n", strings.TrimSpace(err.Error()))
 		return exitFaulty
 	}
 	if e.err != nil {
@@ -82,6 +83,26 @@ func run(ctx context.Context, args []string, s streams) int {
 	}
 	return e.code
 }
+
+// usage is cobra's way of showing a command, with the examples last.
+const usage = `Usage:
+{{- if .Runnable}}
+  {{.UseLine}}{{end}}
+{{- if .HasAvailableSubCommands}}
+  {{.CommandPath}} VERB
+
+Verbs:
+{{- range .Commands}}{{if (or .IsAvailableCommand (eq .Name "help"))}}
+  {{rpad .Name .NamePadding }} {{.Short}}{{end}}{{end}}{{end}}
+{{- if .HasAvailableLocalFlags}}
+
+Flags:
+{{.LocalFlags.FlagUsages | trimTrailingWhitespaces}}{{end}}
+{{- if .HasExample}}
+
+Examples:
+{{.Example}}{{end}}
+`
 
 func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
@@ -100,6 +121,7 @@ scene or command; 3 a file could not be written; 130 broken off.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.SetUsageTemplate(usage)
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)

@@ -87,10 +87,56 @@ func faulty(err error) error {
 	return &exitError{exitFaulty, err}
 }
 
-// cut gives the pieces to build, in the order of the scene: all of them, or
-// those that are named.
-func (s *scene) cut(only []string) ([]*parts.Piece, error) {
-	return nil, fmt.Errorf("the scene's bases %v cannot be cut yet", only)
+// unfitting makes the error of bases that are found not to fit once the scene,
+// sound in itself, is put together.
+func (s *scene) unfitting(found []parts.Fault) error {
+	faults := &scenes.Faults{}
+	for _, f := range found {
+		faults.List = append(faults.List, s.read.Locate(f))
+	}
+	return &exitError{exitNotProven, fmt.Errorf("it does not fit\n\n%w\n\n%s", faults, faults.Summary())}
+}
+
+// cut puts the scene together and gives the pieces to build: all of them, or
+// those that are named, by the name of a piece or of a base that makes several.
+func (s *scene) cut(only []string) ([]parts.Piece, error) {
+	whole, err := parts.Assemble(s.site)
+	var faults *parts.FaultError
+	if errors.As(err, &faults) {
+		return nil, s.unfitting(faults.Faults)
+	}
+	if err != nil {
+		return nil, faulty(err)
+	}
+	pieces := whole.Pieces()
+	if len(pieces) == 0 {
+		return nil, faulty(errors.New("the scene has no base to build: give it a [[base]]"))
+	}
+	if len(only) == 0 {
+		return pieces, nil
+	}
+	var chosen []parts.Piece
+	found := map[string]bool{}
+	for _, p := range pieces {
+		if slices.Contains(only, p.Name) || slices.Contains(only, p.Base.Name) {
+			chosen = append(chosen, p)
+			found[p.Name], found[p.Base.Name] = true, true
+		}
+	}
+	for _, name := range only {
+		if !found[name] {
+			return nil, faulty(fmt.Errorf("the scene has no base %q; it has: %s", name, pieceNames(pieces)))
+		}
+	}
+	return chosen, nil
+}
+
+func pieceNames(pieces []parts.Piece) string {
+	names := make([]string, len(pieces))
+	for i, p := range pieces {
+		names[i] = p.Name
+	}
+	return strings.Join(names, ", ")
 }
 
 // completeScene completes the name of a scene: the shipped ones and scene files.

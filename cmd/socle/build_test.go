@@ -1,0 +1,377 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"flag"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/scenes"
+	"socle/sdf"
+	"socle/sdf/mesh"
+)
+
+// coarse is the cell of the tests, which keeps them quick.
+const coarse = "1"
+
+// referenceCell is the cell of the shipped scenes that the reference library
+// reads: coarse by default, finer where the whole of a set is to be vouched for.
+var referenceCell = flag.String("reference.cell", coarse, "cell of the shipped scenes that the reference check builds, mm")
+
+func TestBuildWritesTheSet(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse)
+	require.Equal(t, exitDone, r.code, r.err)
+	to := filepath.Join(dir, "build", "court")
+	require.Equal(t, []string{"court.3mf", "hollow.stl", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
+	lines := strings.Split(r.out, "\n")
+	require.Regexp(t, `^base +footprint +size mm +volume mm3 +triangles +cell mm +time s$`, lines[0])
+	require.Regexp(t, `^hollow +rectangle 30 x 20 +30\.0 x 20\.0 x \d+\.\d +\d+\.\d +[\d,]+ +1 +\d+\.\d$`, lines[1])
+	require.Contains(t, r.out, "wrote 4 STL files to "+filepath.Join("build", "court"))
+	require.Contains(t, r.err, "Uncured resin")
+	require.Contains(t, r.err, "trapped in a hollow")
+	require.Contains(t, r.err, "Small magnets")
+}
+
+func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "walker")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Contains(t, r.err, "Uncured resin")
+	require.NotContains(t, r.err, "hollow")
+	require.NotContains(t, r.err, "magnets")
+}
+
+// document builds a scene with --json and reads the document strictly.
+func document(t *testing.T, dir string, args ...string) (report, ran) {
+	r := runIn(t, dir, append([]string{"build", "--json"}, args...)...)
+	var doc report
+	d := json.NewDecoder(strings.NewReader(r.out))
+	d.DisallowUnknownFields()
+	require.NoError(t, d.Decode(&doc), r.err)
+	_, err := d.Token()
+	require.ErrorIs(t, err, io.EOF, "one document")
+	return doc, r
+}
+
+func TestBuildJSON(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	doc, r := document(t, dir, "court.toml", "--cell", coarse, "--to", "made")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Equal(t, "Court of Tests & <Trials>", doc.Title)
+	require.Empty(t, doc.Failed)
+	require.Len(t, doc.Bases, 4)
+	for _, b := range doc.Bases {
+		require.True(t, b.Closed && b.Outward, b.Name)
+		require.Zero(t, b.Crossings, b.Name)
+		require.Equal(t, 1, b.Shells, b.Name)
+		require.Zero(t, b.Box.Min[2])
+		require.Equal(t, "made/"+b.Name+".stl", b.File)
+		requireFile(t, dir, b.fileReport)
+		// Euler's formula: V - E + F = 2 - 2 genus, and 2E = 3F.
+		require.Equal(t, 2-2*b.Genus, b.Vertices-b.Triangles/2, b.Name)
+	}
+	require.Equal(t, "made/court.3mf", doc.Set.File)
+	requireFile(t, dir, *doc.Set)
+
+	// Every key that a script may count on is there, whatever its value.
+	var raw struct{ Bases []map[string]any }
+	require.NoError(t, json.Unmarshal([]byte(r.out), &raw))
+	for _, key := range []string{"name", "file", "triangles", "vertices", "volume_mm3", "bbox", "closed", "outward",
+		"crossings", "shells", "genus", "footprint", "crumbs", "sha256"} {
+		require.Contains(t, raw.Bases[0], key)
+	}
+}
+
+func requireFile(t *testing.T, dir string, f fileReport) {
+	text, err := os.ReadFile(filepath.Join(dir, f.File))
+	require.NoError(t, err)
+	require.EqualValues(t, len(text), f.Bytes)
+	sum := sha256.Sum256(text)
+	require.Equal(t, hex.EncodeToString(sum[:]), f.SHA256)
+}
+
+func TestBuildGivesTheSameBytes(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	var first map[string]string
+	for _, workers := range []string{"1", "2", "8"} {
+		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json")
+		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
+		r := runCmd(t, cmd, dir)
+		require.Equal(t, exitDone, r.code, r.err)
+		var doc report
+		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
+		sums := map[string]string{doc.Set.File: doc.Set.SHA256}
+		for _, b := range doc.Bases {
+			sums[b.File] = b.SHA256
+		}
+		if first == nil {
+			first = sums
+		}
+		require.Equal(t, first, sums, "GOMAXPROCS=%s", workers)
+	}
+}
+
+func TestBuildOfSomeBases(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "scout", "--base", "walker", "--to", "a")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Equal(t, []string{"scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, filepath.Join(dir, "a")))
+	r = runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "scout-2", "--to", "b", "--format", "3mf")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Equal(t, []string{"court.3mf"}, filesIn(t, filepath.Join(dir, "b")))
+}
+
+func TestBuildSetsAValue(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	doc, r := document(t, dir, "court.toml", "--cell", coarse, "--base", "walker", "--set", "base.walker.oval=[40, 20]")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.InDelta(t, 40, doc.Bases[0].Box.Max[0]-doc.Bases[0].Box.Min[0], 0.2)
+}
+
+func TestBuildReadsStandardInput(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	f, err := os.Open(filepath.Join(dir, "court.toml"))
+	require.NoError(t, err)
+	defer f.Close()
+	cmd := command(t, socle, "build", "-", "--cell", coarse, "--quiet")
+	cmd.Stdin = f
+	r := runCmd(t, cmd, dir)
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Empty(t, r.out+r.err)
+	require.FileExists(t, filepath.Join(dir, "build", "scene", "scene.3mf"))
+}
+
+func TestBuildOfAFaultyScene(t *testing.T) {
+	dir := testScene(t, "faulty.toml")
+	r := runIn(t, dir, "build", "faulty.toml")
+	require.Equal(t, exitFaulty, r.code)
+	require.Empty(t, r.out)
+	require.Contains(t, r.err, "faulty.toml:11:9")
+	require.Contains(t, r.err, "faulty.toml:15:1")
+	require.Contains(t, r.err, `did you mean "oval"?`)
+	require.Equal(t, []string{"faulty.toml"}, filesIn(t, dir))
+
+	r = runIn(t, dir, "build", "faulty.toml", "--json")
+	require.Equal(t, exitFaulty, r.code)
+	var faults scenes.Faults
+	require.NoError(t, json.Unmarshal([]byte(r.out), &faults))
+	require.GreaterOrEqual(t, len(faults.List), 2)
+	require.Equal(t, []string{"faulty.toml"}, filesIn(t, dir))
+}
+
+func TestBuildThatDoesNotFit(t *testing.T) {
+	dir := testScene(t, "wall.toml")
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "made"), 0o755))
+	earlier := filepath.Join(dir, "made", "low.stl")
+	require.NoError(t, os.WriteFile(earlier, []byte("earlier"), 0o644))
+	r := runIn(t, dir, "build", "wall.toml", "--cell", coarse, "--to", "made")
+	require.Equal(t, exitNotProven, r.code, r.err)
+	require.Contains(t, r.err, "wall.toml:25:7")
+	require.Contains(t, r.err, "does not fit")
+	require.Equal(t, []string{"low.stl"}, filesIn(t, filepath.Join(dir, "made")))
+	text, err := os.ReadFile(earlier)
+	require.NoError(t, err)
+	require.Equal(t, "earlier", string(text))
+
+	doc, r := document(t, dir, "wall.toml", "--cell", coarse, "--to", "made", "--set", "base.low.top=10.1")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Len(t, doc.Bases, 2)
+	require.InDelta(t, 10, doc.Bases[0].Box.Max[2], 0.1)
+}
+
+// TestFits holds proven solids against what was asked of them.
+func TestFits(t *testing.T) {
+	limit := 8.0
+	p := parts.Piece{Base: &parts.Base{Top: &limit}, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 20)}}
+	for _, c := range []struct {
+		box  r3.Box
+		says string
+	}{
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8)}, ""},
+		{r3.Box{Min: sdf.V(-5, -5, 0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = 0.001"},
+		{r3.Box{Min: sdf.V(-5, -5, -0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.001"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8.00"},
+		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.020 mm over its footprint in the west"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5.02, 8)}, "in the north"},
+	} {
+		err := fits(&p, &mesh.Solid{Proof: mesh.Proof{Box: c.box}})
+		if c.says == "" {
+			require.NoError(t, err)
+		} else {
+			require.ErrorContains(t, err, c.says)
+		}
+	}
+}
+
+// TestBuildThatCannotBeProven builds two pieces of which one is nothing at all.
+func TestBuildThatCannotBeProven(t *testing.T) {
+	dir := t.TempDir()
+	set := filepath.Join(dir, "place.3mf")
+	require.NoError(t, os.WriteFile(set, []byte("earlier"), 0o644))
+	sound := blocks(1)[0]
+	sound.Name = "sound"
+	empty := parts.Piece{
+		Name: "empty", Base: &parts.Base{}, Footprint: "none",
+		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
+	}
+	f := &buildFlags{cell: 1, tolerance: 0.02, formats: []string{formatSTL, format3MF}, quiet: true}
+	b := &build{
+		buildFlags: f, pieces: []parts.Piece{sound, empty},
+		scene:  &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
+		files:  &outputs{dir: dir},
+		report: &report{},
+	}
+	defer b.files.discard()
+	require.NoError(t, b.run(t.Context(), io.Discard))
+	var messages strings.Builder
+	err := b.tell(io.Discard, &messages)
+	var exit *exitError
+	require.ErrorAs(t, err, &exit)
+	require.Equal(t, exitNotProven, exit.code)
+	require.Contains(t, messages.String(), "empty is not written")
+	require.Equal(t, []string{"place.3mf", "sound.stl"}, filesIn(t, dir))
+	text, err := os.ReadFile(set)
+	require.NoError(t, err)
+	require.Equal(t, "earlier", string(text))
+}
+
+func TestBuildIntoWhatIsNoFolder(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--to", "court.toml")
+	require.Equal(t, exitNotWritten, r.code, r.err)
+	require.Contains(t, r.err, "not a folder")
+	require.Equal(t, []string{"court.toml"}, filesIn(t, dir))
+}
+
+// TestBuildOnADiskThatIsTooSmall limits the size of a file, which fails a write
+// just as a full disk does.
+func TestBuildOnADiskThatIsTooSmall(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no way to limit the size of a file")
+	}
+	dir := testScene(t, "court.toml")
+	cmd := command(t, "bash", "-c", `ulimit -f 4; exec "$0" "$@"`, socle, "build", "court.toml", "--cell", coarse)
+	r := runCmd(t, cmd, dir)
+	require.Equal(t, exitNotWritten, r.code, r.err)
+	require.Contains(t, r.err, "file too large")
+	require.Equal(t, []string{"court.toml"}, filesIn(t, dir))
+}
+
+func TestBuildOntoAFullDevice(t *testing.T) {
+	if _, err := os.Stat("/dev/full"); err != nil {
+		t.Skip("there is no such device here")
+	}
+	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	require.NoError(t, err)
+	defer full.Close()
+	for _, args := range [][]string{{"build", "court.toml", "--cell", coarse, "--json"}, {"build", "court.toml", "--cell", coarse}, {"schema"}} {
+		cmd := command(t, socle, args...)
+		cmd.Dir = testScene(t, "court.toml")
+		cmd.Stdout = full
+		var exit *exec.ExitError
+		require.ErrorAs(t, cmd.Run(), &exit, args)
+		require.NotEqual(t, exitDone, exit.ExitCode(), args)
+	}
+}
+
+// TestBuildBrokenOff sends Ctrl-C once the first base is done and the second is
+// being meshed.
+func TestBuildBrokenOff(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("a process cannot be sent an interrupt")
+	}
+	dir := testScene(t, "court.toml")
+	to := filepath.Join(dir, "made")
+	require.NoError(t, os.Mkdir(to, 0o755))
+	earlier := filepath.Join(to, "hollow.stl")
+	require.NoError(t, os.WriteFile(earlier, []byte("earlier"), 0o644))
+
+	cmd := command(t, socle, "build", "court.toml", "--cell", "0.1", "--to", "made")
+	cmd.Dir = dir
+	messages, err := cmd.StderrPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	lines := bufio.NewScanner(messages)
+	require.True(t, lines.Scan())
+	require.Equal(t, "hollow: proven (1 of 4)", lines.Text())
+	require.NoError(t, cmd.Process.Signal(os.Interrupt))
+	last := ""
+	for lines.Scan() {
+		last = lines.Text()
+	}
+	var exit *exec.ExitError
+	require.ErrorAs(t, cmd.Wait(), &exit)
+	require.Equal(t, exitInterrupted, exit.ExitCode())
+	require.Equal(t, "socle: broken off; nothing was changed", last)
+	require.Equal(t, []string{"hollow.stl"}, filesIn(t, to), "nothing half-written is left")
+	text, err := os.ReadFile(earlier)
+	require.NoError(t, err)
+	require.Equal(t, "earlier", string(text))
+}
+
+func TestBrokenOffBeforeItBegins(t *testing.T) {
+	dir := testScene(t, "court.toml")
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var messages strings.Builder
+	code := run(ctx, []string{"build", filepath.Join(dir, "court.toml"), "--to", filepath.Join(dir, "made")},
+		streams{in: strings.NewReader(""), out: io.Discard, err: &messages})
+	require.Equal(t, exitInterrupted, code, messages.String())
+	require.Equal(t, []string{"court.toml"}, filesIn(t, dir))
+}
+
+// TestReferenceReadsTheSet holds every file of fresh builds against an
+// independent library: the court of the tests, whose hollow has vents and so a
+// genus, and every shipped scene.
+func TestReferenceReadsTheSet(t *testing.T) {
+	const reference = "../../out/reference"
+	if _, err := os.Stat(filepath.Join(reference, "node_modules", "manifold-3d")); err != nil {
+		const cure = "the reference library is not installed: run `make reference`"
+		if os.Getenv("CI") != "" {
+			t.Fatal(cure)
+		}
+		t.Skip(cure)
+	}
+	script, err := filepath.Abs(filepath.Join(reference, "check.mjs"))
+	require.NoError(t, err)
+	dir := testScene(t, "court.toml")
+	for _, scene := range append([]string{"court.toml"}, scenes.Shipped()...) {
+		t.Run(scene, func(t *testing.T) {
+			cell := *referenceCell
+			if scene == "court.toml" {
+				cell = coarse
+			}
+			built := runIn(t, dir, "build", scene, "--cell", cell, "--json")
+			require.Equal(t, exitDone, built.code, built.err)
+			cmd := command(t, "node", script)
+			cmd.Stdin = strings.NewReader(built.out)
+			checked := runCmd(t, cmd, dir)
+			t.Log(checked.out)
+			require.Zero(t, checked.code, checked.out+checked.err)
+			require.Contains(t, checked.out, " 0 wrong")
+			var doc report
+			require.NoError(t, json.Unmarshal([]byte(built.out), &doc))
+			require.Equal(t, 2*len(doc.Bases), strings.Count(checked.out, "ok "), "each base in its STL and in the set")
+		})
+	}
+}
+
+func TestExitErrorKeepsItsCause(t *testing.T) {
+	cause := errors.New("cause")
+	require.ErrorIs(t, &exitError{exitNotWritten, cause}, cause)
+}
