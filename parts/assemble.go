@@ -134,11 +134,11 @@ func fixedFaults(s *Site, bases []*Base) []Fault {
 		}
 		f := &berth{base: b, name: b.Name, spot: newSpot(b.footprints()[0], *b.At, b.turned())}
 		box := f.bounds()
-		if y != nil && !y.holds(f.spot, b.datum(s), 0) {
+		if y != nil && !y.holds(f.spot, 0) {
 			fault := Fault{Part: b.Name, Key: "at",
 				Text:    fmt.Sprintf("the base reaches from x %.2f to %.2f and y %.2f to %.2f mm, beyond a trim of the scene", box.Min.X, box.Max.X, box.Min.Y, box.Max.Y),
 				Allowed: "a place that lies within the trims"}
-			if bare := (&yard{ground: y.ground}); !bare.holds(f.spot, 0, 0) {
+			if bare := (&yard{ground: y.ground}); !bare.holds(f.spot, 0) {
 				fault.Text = strings.Replace(fault.Text, "a trim of the scene", "the ground", 1)
 				fault.Allowed = fmt.Sprintf("within x 0 to %g and y 0 to %g mm", y.ground.Max.X, y.ground.Max.Y)
 			}

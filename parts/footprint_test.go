@@ -113,16 +113,6 @@ func TestFootprintDistanceIsExact(t *testing.T) {
 	})
 }
 
-func TestEllipseDistanceOnItsAxes(t *testing.T) {
-	e := &ellipseShape{30, 17.5}
-	require.InDelta(t, -17.5, e.at(r2.Vec{}), 1e-12)
-	require.InDelta(t, 10, e.at(r2.Vec{X: 40}), 1e-12)
-	require.InDelta(t, -2.5, e.at(r2.Vec{Y: 15}), 1e-12)
-	require.InDelta(t, -1, e.at(r2.Vec{X: 29}), 1e-12, "between the centre of curvature and the end")
-	require.InDelta(t, 5, (&ellipseShape{17.5, 30}).at(r2.Vec{Y: -35}), 1e-12)
-	require.InDelta(t, -12, (&ellipseShape{12, 12}).at(r2.Vec{}), 1e-9, "a circle")
-}
-
 // The gap between two footprints against the gap between their outlines.
 func TestFootprintGap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -74,8 +74,8 @@ func yardOf(s *Site) *yard {
 const nearly = 1e-3
 
 // holds says whether the footprint lies in the yard and at least margin mm from
-// its edge; the trims are looked at at a height, mm.
-func (p *yard) holds(s *spot, height, margin float64) bool {
+// its edge. The trims are looked at far down, where a level cut has no edge.
+func (p *yard) holds(s *spot, margin float64) bool {
 	b := s.bounds()
 	if least := math.Min(math.Min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y), math.Min(p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y)); least < margin-nearly {
 		return false
@@ -85,7 +85,7 @@ func (p *yard) holds(s *spot, height, margin float64) bool {
 	}
 	outline := s.outline()
 	for _, t := range p.trims {
-		depth := func(q r2.Vec) float64 { return -t.Value(sdf.V(q.X, q.Y, height)) }
+		depth := func(q r2.Vec) float64 { return -t.Value(sdf.V(q.X, q.Y, -trimReach/2)) }
 		switch d := depth(s.at); {
 		case d < margin:
 			return false
@@ -167,7 +167,6 @@ func spread(s *Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 		if p == nil {
 			return nil, false
 		}
-		height := l.base.datum(s)
 		rng := s.Rand(l.base.Name, l.base.Seed, fmt.Sprintf("place %d", l.n))
 		var best *spot
 		farthest, fits := -1.0, 0
@@ -178,7 +177,7 @@ func spread(s *Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 				turn = math.Floor(t * 360)
 			}
 			at := newSpot(l.footprint, r2.Vec{X: x * p.ground.Max.X, Y: y * p.ground.Max.Y}, turn)
-			if !p.holds(at, height, l.base.Gap) || !l.clear(at, out) {
+			if !p.holds(at, l.base.Gap) || !l.clear(at, out) {
 				continue
 			}
 			least := math.Inf(1)
@@ -211,7 +210,7 @@ func packed(s *Site, p *yard, fixed, free []*berth) ([]*berth, []Fault) {
 			if p == nil {
 				break
 			}
-			at := l.firstFit(p, b.datum(s), out)
+			at := l.firstFit(p, out)
 			if at == nil {
 				break
 			}
@@ -239,7 +238,7 @@ func packed(s *Site, p *yard, fixed, free []*berth) ([]*berth, []Fault) {
 // firstFit finds a spot row by row from the south-west, passing over what is
 // laid by its bounding box first and then, on a finer grid, by its outline; nil
 // where there is none.
-func (l *berth) firstFit(p *yard, height float64, others []*berth) *spot {
+func (l *berth) firstFit(p *yard, others []*berth) *spot {
 	turns := []float64{0, 90}
 	switch {
 	case l.base.Turn != nil:
@@ -262,7 +261,7 @@ func (l *berth) firstFit(p *yard, height float64, others []*berth) *spot {
 				at := newSpot(l.footprint, r2.Vec{X: x, Y: y}, turn)
 				next := x + math.Max(0.5, half.X/8)
 				if l.clear(at, others) {
-					if p.holds(at, height, gap) {
+					if p.holds(at, gap) {
 						return at
 					}
 				} else {
@@ -274,7 +273,7 @@ func (l *berth) firstFit(p *yard, height float64, others []*berth) *spot {
 		step := math.Max(0.5, math.Min(half.X, half.Y)/6)
 		for y := lo.Y; y <= hi.Y; y += step {
 			for x := lo.X; x <= hi.X; x += step {
-				if at := newSpot(l.footprint, r2.Vec{X: x, Y: y}, turn); l.clear(at, others) && p.holds(at, height, gap) {
+				if at := newSpot(l.footprint, r2.Vec{X: x, Y: y}, turn); l.clear(at, others) && p.holds(at, gap) {
 					return at
 				}
 			}

@@ -58,7 +58,7 @@ func TestPlacementHolds(t *testing.T) {
 		y := yardOf(s)
 		laid, faults := lay(s)
 		for i, l := range laid {
-			require.True(t, y.holds(l.spot, 10, l.base.Gap-1e-9), "%s lies on the ground", l.name)
+			require.True(t, y.holds(l.spot, l.base.Gap-1e-9), "%s lies on the ground", l.name)
 			for _, p := range l.corners() {
 				require.True(t, p.X > -1e-2 && p.Y > -1e-2 && p.X < g.Size[0]+1e-2 && p.Y < g.Size[1]+1e-2)
 			}
@@ -153,6 +153,8 @@ func TestFixedBaseFaults(t *testing.T) {
 	require.Equal(t, []string{"a: the base reaches from x 40.00 to 72.00 and y 24.00 to 56.00 mm, beyond a trim of the scene"},
 		texts(trim, testBase("a", round(56, 40))))
 	require.Empty(t, texts(trim, testBase("a", round(54, 40))))
+	level := &testTrim{Named{"level"}, sdf.HalfSpace(sdf.V(0, 0, 1), 9.5)}
+	require.Empty(t, texts(level, testBase("a", round(54, 40))), "a level cut has no edge")
 }
 
 func TestPieceNamesAreFilesOfTheirOwn(t *testing.T) {
