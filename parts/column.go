@@ -1,5 +1,3 @@
-//go:build wip
-
 package parts
 
 import (
@@ -106,7 +104,7 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, flutes int, depth float
 	base, capital := c.ends(s)
 	z0, z1 := level+base, level+c.Height-capital
 
-	shaft := upright(sdf.Frustum(r, r*c.Taper, z1-z0), z0, z1)
+	shaft := lift(sdf.Cone(r, r*c.Taper, z1-z0), z0)
 	if flutes > 0 {
 		width := math.Pi * c.Diameter / float64(flutes) * 2 / 3
 		fr := (width*width/4 + depth*depth) / (2 * depth) // of a circle with that chord and depth
@@ -144,9 +142,17 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, flutes int, depth float
 	return sdf.Place(sdf.Union(parts...), sdf.At(sdf.V(at.X, at.Y, 0)))
 }
 
-// upright sets a solid that is centred on the origin between two heights.
-func upright(f sdf.Field, low, high float64) sdf.Field {
-	return sdf.Place(f, sdf.At(sdf.V(0, 0, (low+high)/2)))
+// lift sets a solid that stands on z = 0 at a height.
+func lift(f sdf.Field, z float64) sdf.Field { return sdf.Place(f, sdf.At(sdf.V(0, 0, z))) }
+
+// barrel is a cylinder about the axis between two heights.
+func barrel(radius, low, high float64) sdf.Field {
+	return lift(sdf.Cylinder(radius, high-low, 0), low)
+}
+
+// squareBlock is a square block about the axis between two heights, its edges eased.
+func squareBlock(side, low, high, ease float64) sdf.Field {
+	return eased(-side/2, side/2, -side/2, side/2, low, high, ease)
 }
 
 // base is the plinth and its mouldings from below the level up to the shaft; a
@@ -155,18 +161,18 @@ func (c *Column) base(foot, level, top float64) sdf.Field {
 	r, h := c.Diameter/2, top-level
 	switch c.Base {
 	case "none":
-		return upright(sdf.Cylinder(r*0.99, level+0.1-foot), foot, level+0.1)
+		return barrel(r*0.99, foot, level+0.1)
 	case "plinth":
 		return sdf.Union(
-			upright(sdf.Box(sdf.V(2.6*r, 2.6*r, top-foot), min(0.15, h/6)), foot, top),
-			upright(sdf.Cylinder(r*0.9, h), top-h/2, top+h/2))
+			squareBlock(2.6*r, foot, top, min(0.15, h/6)),
+			barrel(r*0.9, top-h/2, top+h/2))
 	}
 	plinth := level + h*0.4
 	lower, upper := h*0.2, h*0.12 // radii of the two rolls of an Attic base
 	return sdf.Union(
-		upright(sdf.Box(sdf.V(2.7*r, 2.7*r, plinth-foot), min(0.12, h/8)), foot, plinth),
-		upright(sdf.Cylinder(r*1.06, top-level), level, top),
-		upright(sdf.Cylinder(r*0.9, h), top-h/2, top+h/2),
+		squareBlock(2.7*r, foot, plinth, min(0.12, h/8)),
+		barrel(r*1.06, level, top),
+		barrel(r*0.9, top-h/2, top+h/2),
 		roll(r*1.32-lower, lower, plinth+lower*0.95),
 		roll(r*1.14-upper, upper, top-upper*1.05),
 	)
@@ -176,7 +182,7 @@ func (c *Column) base(foot, level, top float64) sdf.Field {
 func roll(ring, radius, z float64) sdf.Field {
 	return sdf.Union(
 		sdf.Place(sdf.Torus(ring, radius), sdf.At(sdf.V(0, 0, z))),
-		upright(sdf.Cylinder(ring, 2*radius), z-radius, z+radius),
+		barrel(ring, z-radius, z+radius),
 	)
 }
 
@@ -184,15 +190,15 @@ func roll(ring, radius, z float64) sdf.Field {
 func (c *Column) capital(low, high float64) sdf.Field {
 	r, h := c.Diameter/2*c.Taper, high-low
 	abacus := high - h*0.42
-	slab := upright(sdf.Box(sdf.V(2.6*r, 2.6*r, high-abacus), min(0.1, h/10)), abacus, high)
+	slab := squareBlock(2.6*r, abacus, high, min(0.1, h/10))
 	if c.Capital == "plain" {
-		return sdf.Union(slab, upright(sdf.Cylinder(r*1.08, abacus-low+0.05), low, abacus+0.05), upright(sdf.Cylinder(r*0.9, h), low-h/2, low+h/2))
+		return sdf.Union(slab, barrel(r*1.08, low, abacus+0.05), barrel(r*0.9, low-h/2, low+h/2))
 	}
 	necking := h * 0.08
 	return sdf.Union(
 		slab,
-		upright(sdf.Frustum(r*1.02, r*1.26, abacus-low+0.05), low, abacus+0.05),
-		upright(sdf.Cylinder(r*0.9, h), low-h/2, low+h/2),
+		lift(sdf.Cone(r*1.02, r*1.26, abacus-low+0.05), low),
+		barrel(r*0.9, low-h/2, low+h/2),
 		roll(r*1.1-necking, necking, low),
 	)
 }

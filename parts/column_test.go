@@ -1,5 +1,3 @@
-//go:build wip
-
 package parts
 
 import (
@@ -28,7 +26,7 @@ func TestColumnIsOnePiece(t *testing.T) {
 				layAt(s, 3, 0.7)
 				require.Empty(t, c.Check(s))
 				f := c.Solid(s)
-				requireOnePiece(t, f, r3.Box{}, 0.4)
+				requireOnePiece(t, f, r3.Box{}, 0.5)
 				require.LessOrEqual(t, f.Bounds().Max.Z, 63+1e-8)
 				require.InDelta(t, 3-0.7-0.5, f.Bounds().Min.Z, 1e-6)
 				top := dropOnto(t, f, 10, -4, 100)

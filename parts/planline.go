@@ -73,7 +73,7 @@ type line3 struct {
 	closed bool
 }
 
-// span is one straight side of a line.
+// side3 is one straight side of a line.
 type side3 struct {
 	a, b     r3.Vec
 	from, to float64 // distances along the plan

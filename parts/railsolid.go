@@ -1,5 +1,3 @@
-//go:build wip
-
 package parts
 
 import (
@@ -86,13 +84,11 @@ func (b *railBuilder) upright(at, thick float64) {
 		return // the handrail itself lies in what carries it
 	}
 	turn := sdf.Turn(sdf.V(0, 0, 1), b.heading(at))
-	var f sdf.Field
+	f := sdf.Cylinder(thick/2, high-low, 0)
 	if b.r.Section == "square" {
-		f = sdf.Box(sdf.V(thick, thick, high-low), 0)
-	} else {
-		f = sdf.Cylinder(thick/2, high-low)
+		f = sdf.BoxBetween(sdf.V(-thick/2, -thick/2, 0), sdf.V(thick/2, thick/2, high-low))
 	}
-	b.add(sdf.Place(f, turn.Then(sdf.At(sdf.V(p.X, p.Y, (low+high)/2)))))
+	b.add(sdf.Place(f, turn.Then(sdf.At(sdf.V(p.X, p.Y, low)))))
 }
 
 // under is the lowest of what lies under a square of the given side.

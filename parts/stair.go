@@ -46,7 +46,7 @@ func init() {
 // maxRisers is the most risers of one flight.
 const maxRisers = 1000
 
-// Risers is the number of equal risers.
+// RiserCount is the number of equal risers.
 func (st *Stair) RiserCount(s *Site) int { return st.layout(s).n }
 
 // RiserHeight is the height of every riser, mm on the print.

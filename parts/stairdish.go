@@ -1,5 +1,3 @@
-//go:build wip
-
 package parts
 
 import (
@@ -16,6 +14,6 @@ func dish(half, depth, y, length, top float64) sdf.Field {
 	lean := math.Atan2(depth, length) * 180 / math.Pi
 	// Its lowest line ends at the origin, then leans down towards the nosing.
 	reach := length * 1.3 // a little past the nosing
-	tube := sdf.Place(sdf.Cylinder(radius, reach), sdf.Turn(sdf.V(1, 0, 0), -90).Then(sdf.At(sdf.V(0, -reach/2, radius))))
+	tube := sdf.Place(sdf.Cylinder(radius, reach, 0), sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.At(sdf.V(0, 0, radius))))
 	return sdf.Place(tube, sdf.Turn(sdf.V(1, 0, 0), lean).Then(sdf.At(sdf.V(0, y+length, top))))
 }

@@ -1,5 +1,3 @@
-//go:build wip
-
 package parts
 
 import (
@@ -22,20 +20,20 @@ func TestWallIsOnePiece(t *testing.T) {
 		for _, ruin := range []float64{0, 0.4, 1} {
 			for _, coping := range []string{"none", "flat"} {
 				s := quarry(56, 1)
-				w := wallOf(18, r2.Vec{}, r2.Vec{X: 30}, r2.Vec{X: 30, Y: 16}, r2.Vec{X: 41, Y: 27})
+				w := wallOf(13, r2.Vec{}, r2.Vec{X: 18}, r2.Vec{X: 18, Y: 11}, r2.Vec{X: 23, Y: 16})
 				w.Coursing, w.Ruin, w.Coping = coursing, ruin, coping
-				w.Openings = []WallOpening{{At: 15, Width: 5, Head: 10}, {At: 38, Width: 4, Sill: 5, Head: 12}}
+				w.Openings = []WallOpening{{At: 9, Width: 5, Head: 8}, {At: 24, Width: 3, Sill: 4, Head: 9}}
 				s.Parts = []Part{w}
 				layAt(s, 2, 0.9)
 				require.Empty(t, w.Check(s))
 				f := w.Solid(s)
-				require.LessOrEqual(t, f.Bounds().Max.Z, 20+1e-8)
+				require.LessOrEqual(t, f.Bounds().Max.Z, 15+1e-8)
 				require.LessOrEqual(t, f.Bounds().Min.Z, 2-0.9-0.49, "let into the structure under the finish")
 				requireOnePiece(t, f, r3.Box{}, 0.42)
-				require.Positive(t, f.Value(sdf.V(15, 0, 6)), "the door is open")
-				require.Positive(t, f.Value(sdf.V(30, 8, 11)), "the window is open")
+				require.Positive(t, f.Value(sdf.V(9, 0, 6)), "the door is open")
+				require.Positive(t, f.Value(sdf.V(18, 6, 8)), "the window is open")
 				if ruin == 0 {
-					require.InDelta(t, 20, dropOnto(t, f, 22.3, 0.4, 60), 1e-6)
+					require.InDelta(t, 15, dropOnto(t, f, 13.3, 0.4, 60), 1e-6)
 				}
 			}
 		}
