@@ -47,18 +47,29 @@ func readSets(sets []string, faults *Faults) []override {
 			faults.add(f)
 			continue
 		}
-		blank := len(path) - len(strings.TrimLeft(path, " \t"))
-		at := span{src, start + blank, start + len(strings.TrimRight(path, " \t"))}
-		valueStart := start + len(path) + 1 + len(text) - len(strings.TrimLeft(text, " \t"))
-		value, err := parseValue(src, strings.TrimSpace(text), valueStart)
+		path, pathAt := trim(path, start)
+		text, textAt := trim(text, start+strings.IndexByte(line, '=')+1)
+		at := span{src, pathAt, pathAt + len(path)}
+		if path == "" {
+			faults.add(whole.fault("no key before the ="))
+			continue
+		}
+		value, err := parseValue(src, text, textAt)
 		if err != nil {
 			faults.add(faultOf(err))
 			continue
 		}
 		value.key = at
-		all = append(all, override{strings.TrimSpace(path), at, value})
+		all = append(all, override{path, at, value})
 	}
 	return all
+}
+
+// trim cuts blanks off a text that starts at an offset and gives what is left with
+// the offset where that starts.
+func trim(text string, at int) (string, int) {
+	left := strings.TrimLeft(text, " \t")
+	return strings.TrimRight(left, " \t"), at + len(text) - len(left)
 }
 
 // parseValue reads the value of a --set that starts at an offset of src.

@@ -96,7 +96,8 @@ func TestFaultySets(t *testing.T) {
 		{"stair.water-stair.width=", 25, 1, "no value after the =", ""},
 		{"  stair.water-stair.width =  [1,", 30, 3, "not a value", ""},
 		{"variant.x.name=y", 1, 7, "nothing in a scene", ""},
-		{"=3", 1, 1, `nothing in a scene is called ""`, ""},
+		{"=3", 1, 2, "no key before the =", ""},
+		{"  =3", 1, 4, "no key before the =", ""},
 		{"a.b.c.d.e.f.g.h.i.j.k.l.m.n=3", 1, 27, "a path of more than", ""},
 	} {
 		_, err := Read("quay.toml", []byte(quay), []string{"seed=1", c.set})
