@@ -105,3 +105,35 @@ func nearestEdge(tree []edgeNode, edges []polygonEdge, p r2.Vec) (nearest *polyg
 	}
 	return nearest, at
 }
+
+// edgesWithin gives, by index, the edges no further from p than a limit, squared.
+func edgesWithin(tree []edgeNode, edges []polygonEdge, p r2.Vec, limit float64) []polygonEdge {
+	kept := make([]polygonEdge, 0, 4)
+	keep := func(run []polygonEdge) {
+		for i := range run {
+			if d, _ := run[i].square(p); d <= limit {
+				kept = append(kept, run[i])
+			}
+		}
+	}
+	if tree == nil {
+		keep(edges)
+		return kept
+	}
+	var stack [stackDepth]int32
+	top := 1
+	for top > 0 {
+		top--
+		n := &tree[stack[top]]
+		switch {
+		case n.square(p) > limit:
+		case n.count > 0:
+			keep(edges[n.first : n.first+n.count])
+		default:
+			stack[top], stack[top+1] = n.left, n.right
+			top += 2
+		}
+	}
+	slices.SortFunc(kept, func(e, f polygonEdge) int { return cmp.Compare(e.index, f.index) })
+	return kept
+}

@@ -10,7 +10,7 @@ import (
 // polygon is an outline of straight edges. The nearest edge (the first of them
 // on a tie) decides both the distance and the side.
 type polygon struct {
-	edges  []polygonEdge
+	edges  []polygonEdge // by index, or in the tree's order
 	tree   []edgeNode // over edges, where there are many; else nil
 	bounds r2.Box
 }
@@ -188,12 +188,7 @@ func (g *polygon) pruneDisc(c r2.Vec, r float64) Shape {
 	e, at := g.nearest(c)
 	d, _ := e.signed(c, at)
 	limit := math.Abs(d) + 2*r + slack
-	kept := make([]polygonEdge, 0, 4)
-	for i := range g.edges {
-		if s, _ := g.edges[i].square(c); s <= limit*limit {
-			kept = append(kept, g.edges[i])
-		}
-	}
+	kept := edgesWithin(g.tree, g.edges, c, limit*limit)
 	if len(kept) == 1 {
 		e := &kept[0]
 		if t := dot2(e.u, r2.Sub(c, e.a)); t-r > slack && t+r < e.l-slack {
