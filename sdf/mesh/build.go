@@ -75,11 +75,11 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 	// again, a few times; more would only hide a fault.
 	m := mender{t: t}
 	const tries = 5
+	patches, err := t.surface(b.ctx, b.o.Workers)
+	if err != nil {
+		return nil, err
+	}
 	for try := range tries {
-		patches, err := t.surface(b.ctx, b.o.Workers, m.safe)
-		if err != nil {
-			return nil, err
-		}
 		out.Stats.Clamped = 0
 		for i := range patches {
 			out.Stats.Clamped += patches[i].clamped
@@ -108,7 +108,11 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 			return nil, err
 		}
 		out.Stats.Mended++
-		m.mend(&x)
+		if distrusted := m.mend(&x); len(distrusted) > 0 {
+			if err := t.contour(b.ctx, b.o.Workers, t.around(distrusted), patches, m.safe); err != nil {
+				return nil, err
+			}
+		}
 	}
 	if out.Proof.Shells != 1 {
 		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of one", out.Proof.Shells)}

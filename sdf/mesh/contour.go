@@ -543,12 +543,15 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 // surface makes the patches of all blocks. Leaves that are too coarse for what is in
 // them (an apex that falls outside, a crease that ends within) are split, and
 // the blocks about them made again: twice, cells first and then their halves.
-func (t *octree) surface(ctx context.Context, workers int, safe map[ipoint]bool) ([]patch, error) {
+func (t *octree) surface(ctx context.Context, workers int) ([]patch, error) {
 	patches := make([]patch, len(t.blocks))
 	dirty := t.all()
-	for size := uint8(cellSteps); len(dirty) > 0; size /= 2 {
-		if err := t.contour(ctx, workers, dirty, patches, safe); err != nil {
+	for size := uint8(cellSteps); ; size /= 2 {
+		if err := t.contour(ctx, workers, dirty, patches, nil); err != nil {
 			return nil, err
+		}
+		if size == 1 {
+			return patches, nil
 		}
 		var split []int32
 		coarse := make([][]int32, len(t.blocks))
@@ -562,8 +565,8 @@ func (t *octree) surface(ctx context.Context, workers int, safe map[ipoint]bool)
 				split = append(split, i)
 			}
 		}
-		if size == 1 || len(split) == 0 {
-			break
+		if len(split) == 0 {
+			return patches, nil
 		}
 		if err := t.splitAll(ctx, workers, split, coarse); err != nil {
 			return nil, err
@@ -574,5 +577,4 @@ func (t *octree) surface(ctx context.Context, workers int, safe map[ipoint]bool)
 		}
 		dirty = t.around(append(split, changed...))
 	}
-	return patches, nil
 }

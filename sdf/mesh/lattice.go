@@ -42,13 +42,14 @@ func latticePoint(v [3]float32) (p ipoint, ok bool) {
 }
 
 // Blocks and cells. A block is blockCells cells a side; within it, places are
-// counted in steps, an eighth of a cell, so that cells may be halved three times.
+// counted in steps, a quarter of a cell, so that cells may be halved twice: where
+// a crease escapes its cell, and where sheets or features are too thin for it.
 //
-//	size in steps:  128    64 .. 16       8      4, 2, 1
+//	size in steps:  64     32 .. 8        4      2, 1
 //	                block  coarse leaves  cell   refined cells
 const (
 	blockCells = 16
-	cellSteps  = 8
+	cellSteps  = 4
 	blockSteps = blockCells * cellSteps
 )
 

@@ -11,8 +11,8 @@ type mender struct {
 
 // mend reads the pairs that cross. The reduction is kept out of where their
 // boxes meet, a cell further out each time; from the third time on, the
-// emission is distrusted as well.
-func (m *mender) mend(x *examiner) {
+// emission is distrusted as well: the blocks to make again are given.
+func (m *mender) mend(x *examiner) (distrusted []int32) {
 	m.rounds++
 	margin := m.rounds * cellSteps * m.t.step
 	for _, pair := range x.pairs {
@@ -24,20 +24,22 @@ func (m *mender) mend(x *examiner) {
 		}
 		m.kept = append(m.kept, a)
 		if m.rounds > 2 {
-			m.distrust(&a)
+			distrusted = append(distrusted, m.distrust(&a)...)
 		}
 	}
+	return distrusted
 }
 
-// distrust marks the crossed leaves that touch a box.
-func (m *mender) distrust(box *ibox) {
+// distrust marks the crossed leaves that touch a box and gives their blocks.
+func (m *mender) distrust(box *ibox) (blocks []int32) {
 	if m.safe == nil {
 		m.safe = map[ipoint]bool{}
 	}
-	for _, b := range m.t.blocks {
+	for k, b := range m.t.blocks {
 		if c := cube(m.t.at(b.at, 0, 0, 0), blockSteps*m.t.step); !c.touches(box) {
 			continue
 		}
+		blocks = append(blocks, int32(k))
 		for i := range b.leaves {
 			l := &b.leaves[i]
 			at := m.t.at(b.at, int(l.x), int(l.y), int(l.z))
@@ -46,6 +48,7 @@ func (m *mender) distrust(box *ibox) {
 			}
 		}
 	}
+	return blocks
 }
 
 func cube(lo ipoint, side int32) ibox {

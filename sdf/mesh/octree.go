@@ -44,7 +44,7 @@ type block struct {
 	leaves []leaf      // crossed or not, in order of descent
 	nodes  []node
 	least  uint8   // the finest leaf size
-	multi  []int32 // finest leaves that hold more than one sheet, in order
+	multi  []int32 // leaves left with more than one sheet, in order
 }
 
 // evaluator counts what it evaluates.

@@ -26,6 +26,7 @@ type reducer struct {
 	triangles [][3]int32 // first vertex -1: gone
 	fans      [][]int32  // triangles about each vertex
 	locked    []bool     // vertices that may not be removed
+	stuck     []bool     // vertices that could not go, and nothing about them changed since
 	carried   []int32    // first removed vertex that each triangle carries, -1 for none
 	next      []int32    // the next one after a removed vertex
 	region    []uint8    // by vertex: where it may be worked on in parallel
@@ -55,6 +56,7 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 	r := &reducer{
 		points: s.points, triangles: s.triangles, tolerance: tolerance * unitsPerMM,
 		fans: fansOf(len(s.points), s.triangles), locked: make([]bool, len(s.points)),
+		stuck:   make([]bool, len(s.points)),
 		carried: make([]int32, len(s.triangles)), next: make([]int32, len(s.points)),
 	}
 	for i := range r.carried {
@@ -66,6 +68,7 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 	regions := r.divide()
 	// Easy collapses first, so that the flat ground goes before curves are bent.
 	for _, share := range [...]float64{0.15, 0.5, 1} {
+		clear(r.stuck)
 		err := inParallel(ctx, workers, regions, func() func(i int32) error {
 			return func(i int32) error { return r.sweep(ctx, share, i) }
 		})
@@ -153,27 +156,26 @@ func (r *reducer) sweep(ctx context.Context, share float64, region int32) error 
 		}
 		queue = append(queue, int32(v))
 	}
-	const rounds = 4
-	for range rounds {
-		done := 0
+	for done := 1; done > 0; {
+		done = 0
 		rest := queue[:0]
 		for i, v := range queue {
 			if i&1023 == 0 && ctx.Err() != nil {
 				return ctx.Err()
 			}
-			if len(r.fans[v]) == 0 || region != anyRegion && !r.own(v) {
-				continue
+			if len(r.fans[v]) == 0 {
+				continue // gone
 			}
-			if k.try(v) {
-				done++
-			} else {
-				rest = append(rest, v)
+			if !r.stuck[v] && (region == anyRegion || r.own(v)) {
+				if k.try(v) {
+					done++
+					continue
+				}
+				r.stuck[v] = true
 			}
+			rest = append(rest, v)
 		}
 		queue = rest
-		if done*50 < len(queue) {
-			break
-		}
 	}
 	return nil
 }
@@ -289,7 +291,7 @@ func (k *collapser) walkRing(v int32) bool {
 func (k *collapser) price(pv vec, i int) (choice, bool) {
 	n := len(k.ring)
 	pu := k.at(k.ring[i])
-	nearest, flat := math.Inf(1), true
+	flat := true
 	for j := 1; j < n-1; j++ {
 		a, b := k.at(k.ring[(i+j)%n]), k.at(k.ring[(i+j+1)%n])
 		ab := sub(b, a)
@@ -307,7 +309,10 @@ func (k *collapser) price(pv vec, i int) (choice, bool) {
 		if la < leastHeight*leastHeight*longest || la*2500 < longest*longest && la < lb {
 			return choice{}, false
 		}
-		nearest = math.Min(nearest, distance2(pv, pu, a, b))
+	}
+	nearest := math.Inf(1)
+	for j := 1; j < n-1; j++ {
+		nearest = math.Min(nearest, distance2(pv, pu, k.at(k.ring[(i+j)%n]), k.at(k.ring[(i+j+1)%n])))
 	}
 	if nearest > k.limit*k.limit {
 		return choice{}, false
@@ -447,6 +452,9 @@ func (k *collapser) crosses(v int32) bool {
 
 // collapse moves v onto u.
 func (k *collapser) collapse(v, u int32) {
+	for _, w := range k.ring {
+		k.stuck[w] = false
+	}
 	// The triangles about v that keep their number get u in place of v; those
 	// that hold u go.
 	fan := k.fans[v]

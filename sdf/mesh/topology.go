@@ -10,11 +10,12 @@ package mesh
 // surroundings is what a block's leaves need to know of their corners: its
 // own leaves and the neighbours' that touch it.
 type surroundings struct {
-	t     *octree
-	b     *block
-	fine  bool                                                          // some leaf about is finer than a cell
-	cells [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8 // marks at whole cells
-	steps keyTable                                                      // and at the steps between
+	t       *octree
+	b       *block
+	fine    bool                                                          // some leaf about is finer than a cell
+	cells   [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8 // marks at whole cells
+	steps   []uint8                                                       // and at every step, where it is fine
+	touched []int32                                                       // the steps to clear
 }
 
 const (
@@ -29,12 +30,17 @@ func cellPlace(x, y, z int) int {
 	return (z/cellSteps*n+y/cellSteps)*n + x/cellSteps
 }
 
+// stepPlace is the place of a step in an array of them.
+func stepPlace(x, y, z int) int {
+	const n = blockSteps + 1
+	return (z*n+y)*n + x
+}
+
 func (s *surroundings) mark(x, y, z int) uint8 {
 	if (x|y|z)%cellSteps == 0 {
 		return s.cells[cellPlace(x, y, z)]
 	}
-	m, _ := s.steps.get(key(x, y, z, 0))
-	return uint8(m)
+	return s.steps[stepPlace(x, y, z)]
 }
 
 func (s *surroundings) put(x, y, z int, m uint8) {
@@ -42,9 +48,11 @@ func (s *surroundings) put(x, y, z int, m uint8) {
 		s.cells[cellPlace(x, y, z)] |= m
 		return
 	}
-	k := key(x, y, z, 0)
-	old, _ := s.steps.get(k)
-	s.steps.put(k, old|int32(m))
+	i := stepPlace(x, y, z)
+	if s.steps[i] == 0 {
+		s.touched = append(s.touched, int32(i))
+	}
+	s.steps[i] |= m
 }
 
 func (s *surroundings) inside(x, y, z int) bool { return s.mark(x, y, z)&markInside != 0 }
@@ -82,8 +90,14 @@ func (s *surroundings) look(t *octree, b *block) {
 		near[i] = t.neighbour(b, i%3-1, i/3%3-1, i/9-1)
 		s.fine = s.fine || near[i] != nil && near[i].least < cellSteps
 	}
+	if s.fine && s.steps == nil {
+		s.steps = make([]uint8, stepPlace(0, 0, blockSteps+1))
+	}
 	clear(s.cells[:])
-	s.steps.reset()
+	for _, i := range s.touched {
+		s.steps[i] = 0
+	}
+	s.touched = s.touched[:0]
 	for i, other := range near {
 		if other != nil {
 			s.gather(other, i%3-1, i/3%3-1, i/9-1)

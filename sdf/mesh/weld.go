@@ -43,7 +43,6 @@ func (t *octree) weld(patches []patch) *soup {
 		for _, q := range p.triangles {
 			out.triangles = append(out.triangles, [3]int32{number[q[0]], number[q[1]], number[q[2]]})
 		}
-		*p = patch{} // free as we go
 	}
 	return out
 }
