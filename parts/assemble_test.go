@@ -34,9 +34,17 @@ func everyStage() []Part {
 // The order of the file is nothing: the same bits, gradients included.
 func TestOrderOfTheFileIsNothing(t *testing.T) {
 	want := assembled(t, testSite(everyStage()...)).Pieces()
+	labels := func(s *Site) (out []string) {
+		for _, p := range inOrder(s) {
+			out = append(out, p.Label())
+		}
+		return out
+	}
+	order := []string{"ground", "north", "south", "blast", "nick", "dust", "cut", "scout", "walker"}
 	rapid.Check(t, func(t *rapid.T) {
 		s := testSite()
 		s.Parts = rapid.Permutation(append(s.Parts, everyStage()...)).Draw(t, "order")
+		require.Equal(t, order, labels(s))
 		sc, err := Assemble(s)
 		require.NoError(t, err)
 		got := sc.Pieces()
