@@ -9,7 +9,7 @@ import (
 // The rig. The sky is a number of lamps far away, spread evenly over the half
 // sphere; where the light of one cannot reach, its shadow map tells.
 const (
-	skyLamps   = 44
+	skyLamps   = 52
 	keyHeight  = 47 // elevation of the key, degrees
 	fillHeight = 25
 )
