@@ -301,7 +301,7 @@ func TestBuildBrokenOff(t *testing.T) {
 	earlier := filepath.Join(to, "hollow.stl")
 	require.NoError(t, os.WriteFile(earlier, []byte("earlier"), 0o644))
 
-	cmd := command(t, socle, "build", "court.toml", "--cell", "0.1", "--to", "made")
+	cmd := command(t, socle, "build", "court.toml", "--cell", "0.2", "--to", "made")
 	cmd.Dir = dir
 	messages, err := cmd.StderrPipe()
 	require.NoError(t, err)

@@ -149,10 +149,10 @@ func TestNewWritesASceneThatBuilds(t *testing.T) {
 	r := runIn(t, dir, "new", "harbour")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Equal(t, "wrote harbour.toml\n", r.out)
-	r = runIn(t, dir, "build", "harbour.toml", "--cell", "1.5", "--quiet")
+	r = runIn(t, dir, "build", "harbour.toml", "--cell", "2", "--quiet", "--base", "captain")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Empty(t, r.out)
-	require.FileExists(t, filepath.Join(dir, "build", "harbour", "harbour.3mf"))
+	require.FileExists(t, filepath.Join(dir, "build", "harbour", "captain.stl"))
 }
 
 func TestNewNeverWritesOver(t *testing.T) {

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"runtime"
 	"sync"
 	"time"
@@ -67,7 +68,14 @@ func produce(ctx context.Context, pieces []parts.Piece, o mesh.Options, progress
 	return ctx.Err()
 }
 
-func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) meshed {
+// meshPiece meshes one piece. Should the mesher break down, that is told as a
+// piece which could not be proven, and the files that were begun are removed.
+func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) (m meshed) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			m = meshed{err: fmt.Errorf("the mesher broke down; this is a fault of socle, not of the scene: %v", fault)}
+		}
+	}()
 	start := time.Now()
 	o.Box = p.Box
 	o.Progress = progress

@@ -64,6 +64,26 @@ func TestProduceHoldsFewSolids(t *testing.T) {
 	require.Less(t, furthest.Load(), int64(atOnce+1))
 }
 
+// brokenField breaks down when it is asked for its bounds.
+type brokenField struct{ sdf.Field }
+
+func (brokenField) Bounds() r3.Box { panic("broken") }
+
+func TestProduceOutlivesABreakdown(t *testing.T) {
+	pieces := blocks(3)
+	pieces[1] = parts.Piece{Name: "broken", Base: &parts.Base{}, Field: brokenField{pieces[1].Field}}
+	var faults []error
+	err := produce(t.Context(), pieces, mesh.Options{Cell: 1}, func(int, float64) {}, func(_ int, m meshed) error {
+		faults = append(faults, m.err)
+		return nil
+	})
+	require.NoError(t, err)
+	require.Len(t, faults, 3)
+	require.NoError(t, faults[0])
+	require.ErrorContains(t, faults[1], "a fault of socle, not of the scene: broken")
+	require.NoError(t, faults[2])
+}
+
 func TestProduceStops(t *testing.T) {
 	quiet := func(int, float64) {}
 	t.Run("at a fault of delivery", func(t *testing.T) {
