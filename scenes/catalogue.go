@@ -165,6 +165,10 @@ func (p *page) kind(e entry) {
 	if len(e.Keys) > 0 {
 		p.line("")
 		p.keys(e.Keys, "  ")
+		if slices.ContainsFunc(e.Keys, func(k keyEntry) bool { return k.Unit == "mm" }) {
+			p.line("")
+			p.beside("", `Where the value is in mm, a plain number is mm on the print and text with a unit, as "3.1 m", is full size. Ranges are on the print.`)
+		}
 	}
 }
 
@@ -195,7 +199,9 @@ func (p *page) keys(keys []keyEntry, margin string) {
 // shown is a type with its unit.
 func (k keyEntry) shown() string {
 	switch k.Type {
-	case parts.Length, parts.Height, parts.Angle, parts.Size, parts.Lengths, parts.Point, parts.Points, parts.Full:
+	case parts.Full:
+		return "full size, " + k.Unit
+	case parts.Length, parts.Height, parts.Angle, parts.Size, parts.Lengths, parts.Point, parts.Points:
 		return string(k.Type) + ", " + k.Unit
 	}
 	return string(k.Type)
@@ -225,7 +231,7 @@ func (k keyEntry) choices() string {
 	case parts.Ref, parts.Refs:
 		return "names a " + strings.Join(k.Words, " or ")
 	case parts.Facing:
-		return strings.Join(k.Words, ", ") + ", or degrees from east"
+		return "one of " + strings.Join(k.Words, ", ") + ", or degrees from east, anticlockwise"
 	}
-	return strings.Join(k.Words, ", ")
+	return "one of " + strings.Join(k.Words, ", ")
 }
