@@ -95,6 +95,10 @@ func TestSharpEdges(t *testing.T) {
 				mean += d / float64(len(off))
 			}
 			at := func(share float64) float64 { return off[int(share*float64(len(off)-1))] / cell }
+			// What the method holds today; the bounds are for finding losses.
+			require.LessOrEqual(t, at(1), 0.35)
+			require.LessOrEqual(t, at(0.99), 0.12)
+			require.LessOrEqual(t, mean/cell, 0.008)
 			t.Logf("turn %g, tolerance %g: max %.4f, 99%% %.4f, mean %.5f cells; worst at %v; %d triangles", turn, tolerance, at(1), at(0.99), mean/cell, worst, len(s.Triangles))
 		}
 	}
