@@ -88,20 +88,44 @@ func (f *convex) Prune(b Ball) Field {
 			kept = append(kept, f.planes[i])
 		}
 	}
-	out := &convex{planes: kept, useBox: f.useBox && !inBox(b, f.bounds) && boxDistance(b.C, f.bounds) >= least, bounds: f.bounds}
+	useBox := f.useBox && boxDistance(b.C, f.bounds) >= least && f.boxMatters(b)
 	switch {
-	case len(kept) == 1 && !out.useBox:
+	case len(kept) == 1 && !useBox:
 		return &kept[0]
-	case len(kept) == len(f.planes) && out.useBox == f.useBox:
+	case len(kept) == len(f.planes) && useBox == f.useBox:
 		return f
 	}
-	return out
+	return &convex{planes: kept, useBox: useBox, bounds: f.bounds}
 }
 
-// inBox is whether a box holds all of a ball.
-func inBox(b Ball, box r3.Box) bool {
+// boxMatters is whether the distance to the bounds can win somewhere in a ball: not
+// where the ball stays inside them, nor where it looks out of one side only that is a
+// face of the solid as well, since that face's plane lies just under the side.
+func (f *convex) boxMatters(b Ball) bool {
 	r := b.R + slack
-	return b.C.X-r >= box.Min.X && b.C.X+r <= box.Max.X &&
-		b.C.Y-r >= box.Min.Y && b.C.Y+r <= box.Max.Y &&
-		b.C.Z-r >= box.Min.Z && b.C.Z+r <= box.Max.Z
+	lo, hi := f.bounds.Min, f.bounds.Max
+	var out r3.Vec
+	side, looks := 0.0, 0
+	for _, s := range [6]struct {
+		n    r3.Vec
+		at   float64 // of the side, along n
+		over float64 // how far the ball looks out of it
+	}{
+		{V(1, 0, 0), hi.X, b.C.X + r - hi.X}, {V(-1, 0, 0), -lo.X, lo.X - b.C.X + r},
+		{V(0, 1, 0), hi.Y, b.C.Y + r - hi.Y}, {V(0, -1, 0), -lo.Y, lo.Y - b.C.Y + r},
+		{V(0, 0, 1), hi.Z, b.C.Z + r - hi.Z}, {V(0, 0, -1), -lo.Z, lo.Z - b.C.Z + r},
+	} {
+		if s.over > 0 {
+			out, side, looks = s.n, s.at, looks+1
+		}
+	}
+	if looks != 1 {
+		return looks > 1
+	}
+	for i := range f.planes {
+		if f.planes[i].n == out && f.planes[i].d <= side-slack/2 {
+			return false
+		}
+	}
+	return true
 }

@@ -17,6 +17,16 @@
 //
 // What is not promised: that the value is the exact distance. Each constructor
 // says in its last sentence whether its field "Is exact" or "Is a lower bound".
+//
+// # Constructors
+//
+// Solids: Sphere, Ellipsoid, Box, BoxBetween, Cylinder, Cone, Capsule, Torus, Prism,
+// Revolve, Convex, HalfSpace, Nothing.
+// Outlines in the plan, a Shape each: Circle, EllipseShape, Rectangle, Hexagon,
+// Stadium, Polygon, turned and moved by Moved; raised by Extrude, and by Frustum with
+// leaning sides.
+// Joined: Union, Intersection, Difference, Complement, SmoothUnion,
+// SmoothIntersection, SmoothDifference; changed: Place, Offset, Shell, Displace.
 package sdf
 
 import (
