@@ -27,7 +27,7 @@ func Capsule(a, b r3.Vec, radius float64) Field {
 // from is the vector to p from the nearest point of the axis.
 func (c *capsule) from(p r3.Vec) r3.Vec {
 	q := r3.Sub(p, c.a)
-	t := math.Max(0, math.Min(c.l, dot(c.u, q)))
+	t := max(0, min(c.l, dot(c.u, q)))
 	return V(q.X-float64(t*c.u.X), q.Y-float64(t*c.u.Y), q.Z-float64(t*c.u.Z))
 }
 

@@ -64,9 +64,9 @@ func (f *convex) Gradient(p r3.Vec) (float64, r3.Vec) {
 	if f.useBox {
 		if v := boxDistance(p, f.bounds); v > 0 && v > d {
 			q := V(
-				p.X-math.Max(f.bounds.Min.X, math.Min(p.X, f.bounds.Max.X)),
-				p.Y-math.Max(f.bounds.Min.Y, math.Min(p.Y, f.bounds.Max.Y)),
-				p.Z-math.Max(f.bounds.Min.Z, math.Min(p.Z, f.bounds.Max.Z)))
+				p.X-max(f.bounds.Min.X, min(p.X, f.bounds.Max.X)),
+				p.Y-max(f.bounds.Min.Y, min(p.Y, f.bounds.Max.Y)),
+				p.Z-max(f.bounds.Min.Z, min(p.Z, f.bounds.Max.Z)))
 			return v, unit(q, n)
 		}
 	}

@@ -36,10 +36,10 @@ func growEdgeTree(nodes *[]edgeNode, edges []polygonEdge, first, end int) int32 
 	run := edges[first:end]
 	box := r2.Box{Min: run[0].a, Max: run[0].a}
 	for _, e := range run {
-		box.Min.X = math.Min(box.Min.X, math.Min(e.a.X, e.b.X))
-		box.Min.Y = math.Min(box.Min.Y, math.Min(e.a.Y, e.b.Y))
-		box.Max.X = math.Max(box.Max.X, math.Max(e.a.X, e.b.X))
-		box.Max.Y = math.Max(box.Max.Y, math.Max(e.a.Y, e.b.Y))
+		box.Min.X = min(box.Min.X, min(e.a.X, e.b.X))
+		box.Min.Y = min(box.Min.Y, min(e.a.Y, e.b.Y))
+		box.Max.X = max(box.Max.X, max(e.a.X, e.b.X))
+		box.Max.Y = max(box.Max.Y, max(e.a.Y, e.b.Y))
 	}
 	at := int32(len(*nodes))
 	*nodes = append(*nodes, edgeNode{box: box, first: int32(first), count: int32(len(run))})
@@ -63,8 +63,8 @@ func growEdgeTree(nodes *[]edgeNode, edges []polygonEdge, first, end int) int32 
 
 // square is the squared distance from p to the node's box.
 func (n *edgeNode) square(p r2.Vec) float64 {
-	dx := math.Max(math.Max(n.box.Min.X-p.X, p.X-n.box.Max.X), 0)
-	dy := math.Max(math.Max(n.box.Min.Y-p.Y, p.Y-n.box.Max.Y), 0)
+	dx := max(max(n.box.Min.X-p.X, p.X-n.box.Max.X), 0)
+	dy := max(max(n.box.Min.Y-p.Y, p.Y-n.box.Max.Y), 0)
 	return float64(dx*dx) + float64(dy*dy)
 }
 

@@ -17,8 +17,8 @@ import (
 // Hyperellipsoid", Geometric Tools). Written in u = t + m^2, m the least semi-axis,
 // no term loses digits near the pole u = 0. 1/sqrt(G) is increasing and concave in
 // u > 0 (Conn, Gould and Toint, "Trust-Region Methods", section 7.3: the same
-// equation), so Newton's method from the left of the root climbs to it without
-// overshoot, in a few steps.
+// equation), so a step of Newton's method never lands beyond the root, and from the
+// left of it they climb to it. The first guess is a point of the surface, u = m^2.
 type ellipsoid struct {
 	s     [3]float64 // semi-axes
 	e     [3]float64 // s_i^2 - m^2
@@ -49,38 +49,48 @@ func newEllipsoid(semi r3.Vec) *ellipsoid {
 	return f
 }
 
-// ellipsoidSteps is more than Newton's method was ever seen to need (9).
+// ellipsoidSteps is more than Newton's method was seen to need: 18 for one in a
+// million random points and ellipsoids, with axes up to 10^4 : 1; mostly 3 to 5.
 const ellipsoidSteps = 64
 
 // nearest gives the distance and the unit normal at the nearest point. All is
 // done in the first octant; the signs are put back at the end.
 func (f *ellipsoid) nearest(p r3.Vec) (float64, r3.Vec) {
 	y := [3]float64{math.Abs(p.X), math.Abs(p.Y), math.Abs(p.Z)}
-	// Each term of G alone reaches 1 left of the root.
-	u := 0.0
-	for i := range 3 {
-		u = math.Max(u, float64(f.s[i]*y[i])-f.e[i])
+	for i := range y {
+		if y[i] < 1e-140 { // its square would underflow
+			y[i] = 0
+		}
 	}
-	if u <= 0 {
+	// Each term of G alone reaches 1 left of the root.
+	var sy [3]float64
+	floor := 0.0
+	for i := range 3 {
+		sy[i] = float64(f.s[i] * y[i])
+		floor = max(floor, sy[i]-f.e[i])
+	}
+	if floor <= 0 {
 		if d, n, ok := f.flat(y); ok {
 			return d, f.signed(n, p)
 		}
 	}
+	u := float64(f.m * f.m)
 	for range ellipsoidSteps {
 		g, h := 0.0, 0.0
 		for i := range 3 {
 			if y[i] > 0 {
-				w := u + f.e[i]
-				a := f.s[i] * y[i] / w
+				w := 1 / (u + f.e[i])
+				a := sy[i] * w
 				g += float64(a * a)
-				h += float64(a*a) / w
+				h += float64(float64(a*a) * w)
 			}
 		}
-		step := g * (math.Sqrt(g) - 1) / h
-		if !(step > 1e-16*u) {
+		next := max(floor, u+float64(g*(math.Sqrt(g)-1)/h))
+		step := math.Abs(next - u)
+		u = next
+		if !(step > 1e-9*u) { // the error left is about the square of this
 			break
 		}
-		u += step
 	}
 	n := [3]float64{}
 	for i := range 3 {

@@ -215,9 +215,13 @@ func TestExactPrimitives(t *testing.T) {
 		{"capsule", Capsule(a, b, 2.5), func(p r3.Vec) bool { return offAxis(p) < 2.5 },
 			append(append(ball(a, V(2.5, 2.5, 2.5), onRod), ball(b, V(2.5, 2.5, 2.5), onRod)...), rod.search)},
 		{"torus", Torus(15, 4), func(p r3.Vec) bool { return math.Hypot(rho(p)-15, p.Z) < 4 }, []surface{
-			spun(func(t float64) (float64, float64) {
-				s, c := math.Sincos(2 * math.Pi * t)
+			spun(func(t float64) (float64, float64) { // the upper half
+				s, c := math.Sincos(math.Pi * t)
 				return 15 + 4*c, 4 * s
+			}),
+			spun(func(t float64) (float64, float64) { // the lower
+				s, c := math.Sincos(math.Pi * t)
+				return 15 + 4*c, -4 * s
 			}),
 		}},
 		{"vase", Revolve(vase()), inProfile(vase()), spunOutline(vase())},

@@ -36,9 +36,9 @@ func solidBox(b r2.Box, lo, hi float64) r3.Box {
 }
 
 func (e *extruded) Value(p r3.Vec) float64 {
-	d, w := e.s.Distance(plan(p)), math.Max(p.Z-e.hi, e.lo-p.Z)
+	d, w := e.s.Distance(plan(p)), max(p.Z-e.hi, e.lo-p.Z)
 	if d <= 0 || w <= 0 {
-		return math.Max(d, w) - e.round
+		return max(d, w) - e.round
 	}
 	return math.Sqrt(float64(d*d)+float64(w*w)) - e.round
 }
@@ -69,7 +69,7 @@ func (e *extruded) Cost() int          { return 1 }
 func (e *extruded) Prune(b Ball) Field {
 	c, r := plan(b.C), b.R+slack
 	d, top, foot := e.s.Distance(c), b.C.Z-e.hi, e.lo-b.C.Z
-	w := math.Max(top, foot)
+	w := max(top, foot)
 	switch {
 	case w < -r && d-r > w+r:
 		return &wall{s: pruneShape(e.s, c, b.R), round: e.round}

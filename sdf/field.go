@@ -117,9 +117,9 @@ var everywhere = r3.Box{
 
 // boxDistance is the distance from p to b; 0 inside. Is exact.
 func boxDistance(p r3.Vec, b r3.Box) float64 {
-	dx := math.Max(math.Max(b.Min.X-p.X, p.X-b.Max.X), 0)
-	dy := math.Max(math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y), 0)
-	dz := math.Max(math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z), 0)
+	dx := max(max(b.Min.X-p.X, p.X-b.Max.X), 0)
+	dy := max(max(b.Min.Y-p.Y, p.Y-b.Max.Y), 0)
+	dz := max(max(b.Min.Z-p.Z, p.Z-b.Max.Z), 0)
 	return math.Sqrt(float64(dx*dx) + float64(dy*dy) + float64(dz*dz))
 }
 

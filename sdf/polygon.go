@@ -11,7 +11,7 @@ import (
 // on a tie) decides both the distance and the side.
 type polygon struct {
 	edges  []polygonEdge // by index, or in the tree's order
-	tree   []edgeNode // over edges, where there are many; else nil
+	tree   []edgeNode    // over edges, where there are many; else nil
 	bounds r2.Box
 }
 
@@ -65,8 +65,8 @@ func newPolygon(edges []polygonEdge) *polygon {
 	g := &polygon{edges: edges, bounds: r2.Box{Min: edges[0].a, Max: edges[0].a}}
 	for _, e := range edges {
 		for _, p := range [2]r2.Vec{e.a, e.b} {
-			g.bounds.Min = r2.Vec{X: math.Min(g.bounds.Min.X, p.X), Y: math.Min(g.bounds.Min.Y, p.Y)}
-			g.bounds.Max = r2.Vec{X: math.Max(g.bounds.Max.X, p.X), Y: math.Max(g.bounds.Max.Y, p.Y)}
+			g.bounds.Min = r2.Vec{X: min(g.bounds.Min.X, p.X), Y: min(g.bounds.Min.Y, p.Y)}
+			g.bounds.Max = r2.Vec{X: max(g.bounds.Max.X, p.X), Y: max(g.bounds.Max.Y, p.Y)}
 		}
 	}
 	g.tree = newEdgeTree(g.edges)

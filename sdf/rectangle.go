@@ -20,11 +20,11 @@ func Rectangle(width, depth, round float64) Shape {
 	if !positive(width, depth) {
 		return emptyShape{}
 	}
-	r := math.Min(width, depth) / 2
+	r := min(width, depth) / 2
 	if !(round > 0) {
 		r = 0
 	} else {
-		r = math.Min(r, round)
+		r = min(r, round)
 	}
 	return &rectangle{h: r2.Vec{X: width/2 - r, Y: depth/2 - r}, r: r}
 }
@@ -32,7 +32,7 @@ func Rectangle(width, depth, round float64) Shape {
 func (b *rectangle) Distance(p r2.Vec) float64 {
 	qx, qy := math.Abs(p.X)-b.h.X, math.Abs(p.Y)-b.h.Y
 	if qx <= 0 || qy <= 0 {
-		return math.Max(qx, qy) - b.r
+		return max(qx, qy) - b.r
 	}
 	return math.Sqrt(float64(qx*qx)+float64(qy*qy)) - b.r
 }
