@@ -47,6 +47,10 @@ const turned = 0.3
 // on its own: the proof will find the rare one.
 const nearlyFlat = 0.98
 
+// thinness is the square of how many times longer than high a triangle may get
+// where it gets thinner.
+const thinness = 2500
+
 // leastHeight is the height, in units, under which a triangle is a sliver: two
 // micrometres.
 const leastHeight = 8
@@ -194,19 +198,21 @@ func (r *reducer) own(v int32) bool {
 // collapser tries single collapses; a worker's scratch space.
 type collapser struct {
 	*reducer
-	limit      float64    // units
-	ring       []int32    // neighbours of the vertex in hand, in order round it
-	fan        [][2]int32 // the edges of its ring, unsorted
-	choices    []choice
-	fresh      [][3]int32 // the new triangles of a choice
-	carriedNow []int32    // removed vertices to look after
-	home       []int32    // the new triangle of each
+	limit   float64    // units
+	ring    []int32    // neighbours of the vertex in hand, in order round it
+	fan     [][2]int32 // the edges of its ring, unsorted
+	spokes  []vec      // from the vertex to its ring
+	normals []vec      // unit normals of its fan, each from a spoke to the next
+	choices []choice
+	fresh   [][3]int32 // the new triangles of a choice
+	looked  []int32    // removed vertices to look after
+	home    []int32    // the new triangle of each
 }
 
 type choice struct {
-	to   int32
-	cost float64
-	flat bool // no triangle turns by more than a few degrees
+	at     int32   // index into the ring
+	cost   float64 // how far it lies off the planes about the vertex, units
+	length float64 // squared length of the edge
 }
 
 type vec = [3]float64
@@ -231,27 +237,63 @@ func (k *collapser) try(v int32) bool {
 	if k.locked[v] || len(fan) < 3 || len(fan) > mostFan || !k.walkRing(v) {
 		return false
 	}
-	pv := k.at(v)
-	k.choices = k.choices[:0]
-	for i, u := range k.ring {
-		if k.points[v][2] == 0 && k.points[u][2] != 0 || k.locked[u] && len(k.fans[u]) > mostFan {
-			continue
-		}
-		if c, ok := k.price(pv, i); ok {
-			k.choices = append(k.choices, c)
-		}
-	}
-	slices.SortFunc(k.choices, func(a, b choice) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.to, b.to)) })
+	k.rank(v)
 	for i, c := range k.choices {
-		if i == 3 {
+		if i == mostChoices {
 			break
 		}
-		if k.linked(v, c.to) && k.carry(v, c.to) && (c.flat || !k.crosses(v)) {
-			k.collapse(v, c.to)
+		flat, ok := k.holds(v, c.at)
+		u := k.ring[c.at]
+		if ok && k.linked(v, u) && k.carry(v, u) && (c.cost == 0 || k.spokesHold(v, c.at)) && (flat || !k.crosses(v)) {
+			k.collapse(v, u)
 			return true
 		}
 	}
 	return false
+}
+
+// How far the planes about a vertex may be from where it goes, in limits: a
+// chord of a curve strays from it by an eighth of what its end strays from the
+// tangent.
+const planeLimits = 8
+
+// mostChoices is how many neighbours are tried, the likeliest first.
+const mostChoices = 3
+
+// rank lists the neighbours that v might go to. The cost is how far a
+// neighbour lies off the planes of v's triangles; a flat fan costs nothing.
+func (k *collapser) rank(v int32) {
+	n := len(k.ring)
+	pv := k.at(v)
+	k.spokes, k.normals, k.choices = k.spokes[:0], k.normals[:0], k.choices[:0]
+	for _, w := range k.ring {
+		k.spokes = append(k.spokes, sub(k.at(w), pv))
+	}
+	for i, a := range k.spokes {
+		m := crossv(a, k.spokes[(i+1)%n])
+		l := 1 / math.Sqrt(dotv(m, m))
+		k.normals = append(k.normals, vec{m[0] * l, m[1] * l, m[2] * l})
+	}
+	for i, u := range k.ring {
+		if k.points[v][2] == 0 && k.points[u][2] != 0 {
+			continue
+		}
+		s := k.spokes[i]
+		cost := 0.0
+		for _, m := range k.normals {
+			cost = math.Max(cost, math.Abs(dotv(m, s)))
+		}
+		if cost > planeLimits*k.limit {
+			continue
+		}
+		if cost < 0.5 { // within half a unit: the lattice's own rounding
+			cost = 0
+		}
+		k.choices = append(k.choices, choice{int32(i), cost, dotv(s, s)})
+	}
+	slices.SortFunc(k.choices, func(a, b choice) int {
+		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.length, b.length), cmp.Compare(a.at, b.at))
+	})
 }
 
 // walkRing puts the neighbours of v in order; false where they are no single ring.
@@ -285,40 +327,37 @@ func (k *collapser) walkRing(v int32) bool {
 	return at == k.ring[0]
 }
 
-// price is the cost of moving v onto ring[i]: the distance of v to the new
-// triangles, with a little for long edges. ok is false where a new triangle
-// would turn over, thin out, or leave v beyond the limit.
-func (k *collapser) price(pv vec, i int) (choice, bool) {
-	n := len(k.ring)
-	pu := k.at(k.ring[i])
-	flat := true
-	for j := 1; j < n-1; j++ {
-		a, b := k.at(k.ring[(i+j)%n]), k.at(k.ring[(i+j+1)%n])
-		ab := sub(b, a)
-		after := crossv(ab, sub(pu, a))
-		before := crossv(ab, sub(pv, a))
-		la, lb := dotv(after, after), dotv(before, before)
-		d := dotv(after, before)
-		if d <= 0 || d*d < turned*turned*la*lb {
-			return choice{}, false
+// holds checks the shapes of the new triangles of moving v onto ring[at]: ok is
+// false where one turns over or thins out; flat says that none turns by more than
+// a few degrees.
+func (k *collapser) holds(v, at int32) (flat, ok bool) {
+	n := int32(len(k.ring))
+	pu := k.at(k.ring[at])
+	flat = true
+	for j := int32(1); j < n-1; j++ {
+		i := (at + j) % n
+		a, b := k.at(k.ring[i]), k.at(k.ring[(i+1)%n])
+		ab, ua, ub := sub(b, a), sub(pu, a), sub(pu, b)
+		after := crossv(ab, ua)
+		la := dotv(after, after)
+		d := dotv(after, k.normals[i])
+		if d <= 0 || d*d < turned*turned*la {
+			return false, false
 		}
-		flat = flat && d*d > nearlyFlat*nearlyFlat*la*lb
-		// The height over the longest side, against that of before.
-		ua, ub := sub(pu, a), sub(pu, b)
+		flat = flat && d*d > nearlyFlat*nearlyFlat*la
+		// The height over the longest side, and against that of before.
 		longest := math.Max(dotv(ab, ab), math.Max(dotv(ua, ua), dotv(ub, ub)))
-		if la < leastHeight*leastHeight*longest || la*2500 < longest*longest && la < lb {
-			return choice{}, false
+		if la < leastHeight*leastHeight*longest {
+			return false, false
+		}
+		if la*thinness < longest*longest {
+			before := crossv(k.spokes[i], k.spokes[(i+1)%n])
+			if la < dotv(before, before) {
+				return false, false
+			}
 		}
 	}
-	nearest := math.Inf(1)
-	for j := 1; j < n-1; j++ {
-		nearest = math.Min(nearest, distance2(pv, pu, k.at(k.ring[(i+j)%n]), k.at(k.ring[(i+j+1)%n])))
-	}
-	if nearest > k.limit*k.limit {
-		return choice{}, false
-	}
-	uv := sub(pu, pv)
-	return choice{k.ring[i], nearest + 1e-4*k.limit*math.Sqrt(dotv(uv, uv)), flat}, true
+	return flat, true
 }
 
 // linked is the link condition (Dey, Edelsbrunner, Guha, Nekhayev 1999): v and u
@@ -344,25 +383,25 @@ func (k *collapser) linked(v, u int32) bool {
 // carry finds a new triangle within the limit for every removed vertex that v's
 // triangles carry, and for v.
 func (k *collapser) carry(v, u int32) bool {
-	k.fresh, k.carriedNow, k.home = k.fresh[:0], k.carriedNow[:0], k.home[:0]
+	k.fresh, k.looked, k.home = k.fresh[:0], k.looked[:0], k.home[:0]
 	for i, w := range k.ring {
 		x := k.ring[(i+1)%len(k.ring)]
 		if w != u && x != u {
 			k.fresh = append(k.fresh, [3]int32{u, w, x})
 		}
 	}
-	k.carriedNow = append(k.carriedNow, v)
+	k.looked = append(k.looked, v)
 	for _, t := range k.fans[v] {
 		for c := k.carried[t]; c >= 0; c = k.next[c] {
-			k.carriedNow = append(k.carriedNow, c)
-			if len(k.carriedNow) > mostCarried {
+			k.looked = append(k.looked, c)
+			if len(k.looked) > mostCarried {
 				return false
 			}
 		}
 	}
 	limit := k.limit * k.limit
 	guess := 0
-	for _, c := range k.carriedNow {
+	for _, c := range k.looked {
 		p := k.at(c)
 		found := -1
 		for j := range k.fresh {
@@ -379,17 +418,16 @@ func (k *collapser) carry(v, u int32) bool {
 		guess = found
 		k.home = append(k.home, int32(found))
 	}
-	return k.spokesHold(v, u)
+	return true
 }
 
 // spokesHold checks what vertices alone cannot tell: large triangles have
 // none within them. Along every new edge, and in the middle of every old one, the
 // old surface and the new must be within the limit.
-func (k *collapser) spokesHold(v, u int32) bool {
+func (k *collapser) spokesHold(v, at int32) bool {
 	limit := k.limit * k.limit
-	n := len(k.ring)
-	i := slices.Index(k.ring, u)
-	pv, pu := k.at(v), k.at(u)
+	n, i := len(k.ring), int(at)
+	pv, pu := k.at(v), k.at(k.ring[at])
 	for j := 2; j < n-1; j++ {
 		w := k.at(k.ring[(i+j)%n])
 		for _, s := range [...]float64{0.5, 0.25, 0.75} {
@@ -486,7 +524,7 @@ func (k *collapser) collapse(v, u int32) {
 		k.fans[u] = append(k.fans[u], t)
 	}
 	k.fans[v] = nil
-	for i, c := range k.carriedNow {
+	for i, c := range k.looked {
 		t := number[k.home[i]]
 		k.next[c] = k.carried[t]
 		k.carried[t] = c
