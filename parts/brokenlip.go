@@ -71,7 +71,8 @@ func (c crackPath) solid(lo, hi float64) sdf.Field {
 func lipBites(rng *rand.Rand, spots []lipSpot, level, top float64, size [2]float64) []sdf.Field {
 	var out []sdf.Field
 	for _, s := range spots {
-		w := size[0] + (size[1]-size[0])*rng.Float64()
+		u := rng.Float64() // more small ones than large
+		w := size[0] + (size[1]-size[0])*u*u
 		at := r2.Add(s.at, r2.Scale(w*(0.5*rng.Float64()-0.25), s.out))
 		floor := level - w*(0.15+0.45*rng.Float64())
 		planes := []facePlane{tilted(rng, 20, -1)}

@@ -208,8 +208,8 @@ func (c *Crater) Cut(s *Site) sdf.Field {
 	top := z.crest() + z.rim + 1 // clear of the uneven rim
 	if c.Roughness > 0 {
 		rng := s.Rand(c.Name, c.Seed, "bites")
-		n := 8 + int(16*c.Roughness)
-		size := [2]float64{math.Max(0.08*z.radius, s.Print.Gap), math.Max(0.3*z.radius, 2*s.Print.Gap)}
+		n := 12 + int(24*c.Roughness)
+		size := [2]float64{math.Max(0.06*z.radius, s.Print.Gap), math.Max(0.24*z.radius, 2*s.Print.Gap)}
 		cut = append(cut, lipBites(rng, alongLip(rng, c.At, z.radius, n), z.level, top, size)...)
 	}
 	for _, k := range c.cracks(s, z) {
@@ -244,8 +244,8 @@ func (c *Crater) ThrowOn(s *Site, work sdf.Field) sdf.Field {
 		plan: c.plan(s, z.radius), on: work, level: z.level,
 		uplift: z.rim - z.fall, flank: craterFlank * c.Diameter, fall: z.fall,
 		sunk:  math.Max(1.5, 1.5*z.rim),
-		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.4*z.radius, 2), 2),
-		lump:  0.5 * c.Roughness, ragged: 0.8 * c.Roughness * z.radius,
+		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.4*z.radius, 2), 3),
+		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.5 * c.Roughness * z.rim, ragged: 0.8 * c.Roughness * z.radius,
 	}
 	if !e.finish(c.Blanket * z.radius) {
 		if z.rim > 0 {

@@ -13,14 +13,18 @@ import (
 // about three printed layers.
 const featherEdge = 0.15
 
+// featherDive is how much steeper it falls from there.
+const featherDive = 3
+
 // ejecta is a raised lip and the blanket of what a scar threw out, lying on
 // the work there is. Its thickness over the level is
 //
 //	t(r) = uplift*(1 - (r-R)/flank)^2 + fall*(R/r)^3      for r >= R
 //
-// where the square ends at the flank. At its edge it dives at 45 degrees below
-// the surface, so that no feather edge is left; where the work ends or drops,
-// it reaches out no further than it is thick. Is a lower bound.
+// where the square ends at the flank. Lumps thicken and thin it. Where it is
+// thinner than featherEdge it dives below the surface, so that no feather edge is
+// left: in patches first, everywhere at its edge. Where the work ends or drops it
+// reaches out no further than it is thick. Is a lower bound.
 type ejecta struct {
 	plan   *scarPlan
 	on     sdf.Field // the work under it; nil: endless ground at the level
@@ -33,6 +37,7 @@ type ejecta struct {
 	sunk   float64   // how far below the level it reaches, so that it is joined, mm
 	lumps  *sdf.Noise
 	lump   float64 // unevenness, as a share of the thickness
+	bump   float64 // the most unevenness, mm
 	ragged float64 // how far in the edge wanders, mm
 
 	topScale, sideScale, onScale float64
@@ -69,7 +74,8 @@ func (e *ejecta) finish(reach float64) bool {
 		steepest += 2 * e.uplift / e.flank
 	}
 	steepest *= (1 + e.lump) * e.plan.stretch
-	e.topScale = 1 / math.Hypot(1, steepest+(e.uplift+e.fall)*e.lump*e.lumps.Slope())
+	e.bump = math.Min(e.bump, e.lump*(e.uplift+e.fall))
+	e.topScale = 1 / math.Hypot(1, featherDive*(steepest+e.bump*e.lumps.Slope()))
 	e.sideScale = 1 / math.Hypot(1, e.plan.stretch+e.ragged/2*e.lumps.Slope())
 	e.onScale = 1 / (1 + steepest)
 	return true
@@ -98,8 +104,36 @@ func (e *ejecta) thicknessSlope(r float64) (t, slope float64) {
 	return t, slope
 }
 
-// cling is how far from the work under it the ejecta may be.
-func (e *ejecta) cling(t float64) float64 { return float64(t*(1+e.lump)) + 0.05 }
+// onAt is where the work is looked at for a point: bearing mm below the level for
+// all that lies above. So what counts is what would carry the ejecta, not what
+// happens to be near it.
+func (e *ejecta) onAt(p r3.Vec) r3.Vec {
+	p.Z = math.Min(p.Z, e.level-bearing)
+	return p
+}
+
+const (
+	bearing = 0.6 // mm, below the joints of a finish
+	// mostOverhang is how far ejecta reaches out over an edge at most, mm.
+	mostOverhang = 0.8
+)
+
+// cling is how far from the work the ejecta may be.
+func (e *ejecta) cling(t float64) float64 { return math.Min(t, mostOverhang) }
+
+// height is the thickness with its lumps, less the dive where it is thin, and
+// its slopes over t and over the noise.
+func (e *ejecta) height(t, n float64) (h, byThickness, byNoise float64) {
+	h, byThickness, byNoise = t+float64(float64(e.lump*t)*n), 1+e.lump*n, e.lump*t
+	if e.lump*t > e.bump {
+		h, byThickness, byNoise = t+float64(e.bump*n), 1, e.bump
+	}
+	if h < featherEdge {
+		h -= (featherDive - 1) * (featherEdge - h)
+		byThickness, byNoise = featherDive*byThickness, featherDive*byNoise
+	}
+	return h, byThickness, byNoise
+}
 
 // ejectaFace is what decides the value at a point.
 type ejectaFace int
@@ -113,7 +147,8 @@ const (
 
 // shell gives the greatest of all but the distance to the work below.
 func (e *ejecta) shell(r, t, n, z float64) (float64, ejectaFace) {
-	d, face := (z-e.level-float64(t*(1+float64(e.lump*n))))*e.topScale, ejectaTop
+	h, _, _ := e.height(t, n)
+	d, face := (z-e.level-h)*e.topScale, ejectaTop
 	if v := (r - e.edge + float64(e.ragged*(1+n)/2) + (z - e.level - e.least)) * e.sideScale; v > d {
 		d, face = v, ejectaSide
 	}
@@ -130,7 +165,7 @@ func (e *ejecta) Value(p r3.Vec) float64 {
 	if e.on == nil {
 		return d
 	}
-	return math.Max(d, (e.on.Value(p)-e.cling(t))*e.onScale)
+	return math.Max(d, (e.on.Value(e.onAt(p))-e.cling(t))*e.onScale)
 }
 
 func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -139,9 +174,16 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 	n, h := e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
 	d, face := e.shell(r, t, n, p.Z)
 	if e.on != nil {
-		v, slope := e.on.Gradient(p)
+		q := e.onAt(p)
+		v, slope := e.on.Gradient(q)
 		if v = (v - e.cling(t)) * e.onScale; v > d {
-			k *= (1 + e.lump) * e.onScale
+			if q.Z < p.Z {
+				slope.Z = 0
+			}
+			if t > mostOverhang {
+				k = 0
+			}
+			k *= e.onScale
 			return v, r3.Sub(r3.Scale(e.onScale, slope), sdf.V(k*g.X, k*g.Y, 0))
 		}
 	}
@@ -152,8 +194,8 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 	case ejectaBottom:
 		return d, sdf.V(0, 0, -1)
 	}
-	k *= 1 + e.lump*n
-	w := t * e.lump
+	_, byThickness, w := e.height(t, n)
+	k *= byThickness
 	return d, r3.Scale(e.topScale, sdf.V(-k*g.X-w*h.X, -k*g.Y-w*h.Y, 1))
 }
 
@@ -161,7 +203,7 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (e *ejecta) Bounds() r3.Box {
 	b := e.plan.within(e.edge + e.least + e.sunk)
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-e.sunk),
-		Max: sdf.V(b.Max.X, b.Max.Y, e.level+(e.uplift+e.fall)*(1+e.lump))}
+		Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.uplift+e.fall+e.bump)}
 }
 
 func (e *ejecta) Lipschitz() float64 { return 1 }
@@ -189,11 +231,11 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 	t := e.thickness(r)
 	d, _ := e.shell(r, t, e.lumps.Value(sdf.V(c.X, c.Y, 0)), c.Z)
 	out := *e
-	if (e.on.Value(c)-e.cling(t))*e.onScale < d-2*b.R-1e-9 {
+	if (e.on.Value(e.onAt(c))-e.cling(t))*e.onScale < d-2*b.R-1e-9 {
 		out.on = nil
 		return &out
 	}
-	if out.on = e.on.Prune(b); out.on != e.on {
+	if out.on = e.on.Prune(sdf.Ball{C: e.onAt(c), R: b.R + 1e-9}); out.on != e.on {
 		return &out
 	}
 	return e

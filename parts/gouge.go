@@ -163,7 +163,7 @@ func (g *Gouge) ThrowOn(s *Site, work sdf.Field) sdf.Field {
 		plan: g.plan(s), on: work, level: level, flank: g.Width, fall: g.Lips,
 		sunk:  math.Max(1.5, 1.5*g.Lips),
 		lumps: sdf.NewNoise(s.Rand(g.Name, g.Seed, "lips").Uint64(), math.Max(g.Width/2, 1.5), 2),
-		lump:  0.5 * g.Roughness, ragged: 0.4 * g.Roughness * g.Width,
+		lump:  math.Min(1.2*g.Roughness, 0.9), bump: 0.5 * g.Roughness * g.Lips, ragged: 0.4 * g.Roughness * g.Width,
 	}
 	if !e.finish(lipReach * g.Width / 2) {
 		s.Note(g.Name, "lips", "left out: lips of %.2f mm are thinner than prints", g.Lips)
