@@ -46,7 +46,8 @@ type contour struct {
 	evaluator
 	patch
 	edges, faces keyTable
-	normals      []r3.Vec // unit, at crossings; zero elsewhere
+	normals      []r3.Vec  // unit, at crossings; zero elsewhere
+	slopes       []float64 // the length of the gradient there
 	f            sdf.Field
 	unsure       bool            // the leaf in hand is too coarse
 	safe         map[ipoint]bool // least corners of leaves to emit in safe mode
@@ -60,7 +61,7 @@ func (c *contour) run(t *octree, b *block) patch {
 	c.edges.reset()
 	c.faces.reset()
 	c.patch = patch{}
-	c.normals = c.normals[:0]
+	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
 	c.plainFaces()
 	for i := range b.leaves {
 		if l := &b.leaves[i]; l.crossed() {
@@ -128,10 +129,11 @@ func (c *contour) plainFace(x, y, z, axis, size int) {
 	c.faces.put(key(x, y, z, axis), noBend)
 }
 
-func (c *contour) add(p ipoint, kind vertexKind, normal r3.Vec) int32 {
+func (c *contour) add(p ipoint, kind vertexKind, gradient r3.Vec) int32 {
 	c.points = append(c.points, p)
 	c.kinds = append(c.kinds, kind)
-	c.normals = append(c.normals, normal)
+	c.normals = append(c.normals, unitOrZero(gradient))
+	c.slopes = append(c.slopes, r3.Norm(gradient))
 	return int32(len(c.points) - 1)
 }
 
@@ -147,7 +149,7 @@ func (c *contour) crossing(x, y, z, axis, size int) int32 {
 	p := lo
 	p[axis] += min(max(int32(math.Round(at)), cornerGap), length-cornerGap)
 	_, g := c.gradient(c.f, p.vec())
-	v := c.add(p, onEdge, unitOrZero(g))
+	v := c.add(p, onEdge, g)
 	c.edges.put(k, v)
 	return v
 }
@@ -220,7 +222,7 @@ func (c *contour) bend(x, y, z, axis, size int, a, b int32) int32 {
 		pa, pb, na, nb = pb, pa, nb, na // the same order from either side
 	}
 	v := int32(noBend)
-	if p, kind, ok := c.bendAt(f, pa, pb, na, nb); ok {
+	if p, kind, ok := c.bendAt(f, pa, pb, na, nb, (c.slopes[a]+c.slopes[b])/2); ok {
 		v = c.add(p, kind, r3.Vec{})
 	}
 	c.faces.put(k, v)
@@ -281,7 +283,11 @@ func (f faceFrame) snap(s, t float64) ipoint {
 // segment counts as straight: two degrees.
 const straight = 0.035
 
-func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec) (ipoint, vertexKind, bool) {
+// creaseShare is the share of a smooth arc's distance to where its tangents meet
+// under which a bend counts as a crease.
+const creaseShare = 0.2
+
+func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float64) (ipoint, vertexKind, bool) {
 	as, at := f.point(pa)
 	bs, bt := f.point(pb)
 	ms, mt, oka := f.normal(na)
@@ -293,13 +299,16 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec) (ipoint, ver
 		return ipoint{}, 0, false
 	}
 	side := float64(f.length) * unit
-	crease := side * 0.004
+	// A smooth arc between the two points would leave the meeting point of its
+	// tangents by an eighth of its length times its turn; a crease runs through it.
+	turn := math.Atan2(math.Abs(ms*nt-mt*ns), ms*ns+mt*nt)
+	crease := slope * math.Hypot(bs-as, bt-at) * turn / 8 * creaseShare
 	// Where the two tangents meet; where the surfaces are curved, once more
 	// from nearer by.
 	xs, xt, ok := meet(as, at, ms, mt, 0, bs, bt, ns, nt, 0)
 	if ok && f.within(xs, xt) {
 		d := math.Abs(c.value(c.f, f.lift(xs, xt)))
-		if d > crease/8 {
+		if d > crease/4 {
 			xs, xt, d = c.closer(f, xs, xt, d, as, at, bs, bt)
 		}
 		if d <= crease && f.within(xs, xt) {
@@ -309,7 +318,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec) (ipoint, ver
 	// No crease: follow a curve that leaves its chord.
 	cs, ct := (as+bs)/2, (at+bt)/2
 	d, g := c.gradient(c.f, f.lift(cs, ct))
-	if math.Abs(d) < side/50 {
+	if math.Abs(d) < slope*side/50 {
 		return ipoint{}, 0, false
 	}
 	for range 2 {
@@ -322,11 +331,11 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec) (ipoint, ver
 		if !f.within(cs, ct) {
 			return ipoint{}, 0, false
 		}
-		if d, g = c.gradient(c.f, f.lift(cs, ct)); math.Abs(d) < side/200 {
+		if d, g = c.gradient(c.f, f.lift(cs, ct)); math.Abs(d) < slope*side/200 {
 			break
 		}
 	}
-	if math.Abs(d) > side/50 {
+	if math.Abs(d) > slope*side/50 {
 		return ipoint{}, 0, false
 	}
 	return f.snap(cs, ct), onFace, true
@@ -450,7 +459,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	if creases == 1 && sharp {
 		c.unsure = true // a crease goes in and does not come out
 	}
-	if creases > 0 {
+	if creases > 1 {
 		m = r3.Scale(1/float64(creases), m)
 	} else {
 		m = c.centroid(loop)
@@ -467,7 +476,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	side := float64(length) * unit
 	best := q.solve()
 	off := math.Inf(1)
-	if isInside(best, lo, length) {
+	if isInside(best, lo, length) && (creases > 2 || c.beside(best, loop, side*stray)) {
 		off = math.Abs(c.value(c.f, best))
 	}
 	if off > side/200 {
@@ -492,7 +501,41 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 			best = p
 		}
 	}
+	if creases > 1 && c.offPlanes(best, loop) > side*torn {
+		c.unsure = true // two creases that do not meet: one apex cannot hold both
+	}
 	return pullInside(best, lo, length)
+}
+
+// torn is how far, in sides of the cell, an apex may lie off the tangent planes
+// of a loop with creases.
+const torn = 0.1
+
+// offPlanes is how far p lies off the tangent planes of a loop, at most, mm.
+func (c *contour) offPlanes(p r3.Vec, loop []int32) float64 {
+	most := 0.0
+	for _, v := range loop {
+		most = math.Max(most, math.Abs(r3.Dot(c.normals[v], r3.Sub(p, c.points[v].vec()))))
+	}
+	return most
+}
+
+// stray is how far, in sides of the cell, an apex may lie outside the box of its
+// loop where fewer than three creases meet: there the planes of a curved or
+// rough surface meet anywhere, and a point far off would be a spike.
+const stray = 0.1
+
+// beside says whether p lies within margin mm of the box of a loop.
+func (c *contour) beside(p r3.Vec, loop []int32, margin float64) bool {
+	lo, hi := c.points[loop[0]], c.points[loop[0]]
+	for _, v := range loop {
+		for i, x := range c.points[v] {
+			lo[i], hi[i] = min(lo[i], x), max(hi[i], x)
+		}
+	}
+	a, b := lo.vec(), hi.vec()
+	return p.X >= a.X-margin && p.Y >= a.Y-margin && p.Z >= a.Z-margin &&
+		p.X <= b.X+margin && p.Y <= b.Y+margin && p.Z <= b.Z+margin
 }
 
 // bentCosine is the cosine of the angle between two normals of a loop, 30
@@ -540,24 +583,28 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 	})
 }
 
+// splitRounds is how often leaves that turn out too coarse are split.
+const splitRounds = 3
+
 // surface makes the patches of all blocks. Leaves that are too coarse for what is in
 // them (an apex that falls outside, a crease that ends within) are split, and
-// the blocks about them made again: twice, cells first and then their halves.
+// the blocks about them made again, a few times: a split can show a neighbour to
+// be too coarse in its turn.
 func (t *octree) surface(ctx context.Context, workers int) ([]patch, error) {
 	patches := make([]patch, len(t.blocks))
 	dirty := t.all()
-	for size := uint8(cellSteps); ; size /= 2 {
+	for round := 0; ; round++ {
 		if err := t.contour(ctx, workers, dirty, patches, nil); err != nil {
 			return nil, err
 		}
-		if size == 1 {
+		if round == splitRounds {
 			return patches, nil
 		}
 		var split []int32
 		coarse := make([][]int32, len(t.blocks))
 		for _, i := range dirty {
 			for _, k := range patches[i].coarse {
-				if t.blocks[i].leaves[k].size == size {
+				if t.blocks[i].leaves[k].size > 1 {
 					coarse[i] = append(coarse[i], k)
 				}
 			}
