@@ -93,7 +93,7 @@ func TestProofRefuses(t *testing.T) {
 			m.Vertices[3] = [3]float32{3, 3, 0}
 			return m
 		}, "no area"},
-		{"a vertex pulled through the far side", func() Mesh { m := cube(); m.Vertices[7] = [3]float32{-3, -3, 1}; return m }, "cross"},
+		{"a vertex pulled through the far side", func() Mesh { m := cube(); m.Vertices[7] = [3]float32{1, 1, -0.5}; return m }, "cross"},
 		{"off the lattice", func() Mesh { m := cube(); m.Vertices[7][0] = 2.0001; return m }, "lattice"},
 		{"not a number", func() Mesh { m := cube(); m.Vertices[7][0] = float32(math.NaN()); return m }, "lattice"},
 		{"infinite", func() Mesh { m := cube(); m.Vertices[7][0] = float32(math.Inf(1)); return m }, "lattice"},
