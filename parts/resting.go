@@ -111,6 +111,20 @@ func (p *pile) surface(x, y, above float64) (r3.Vec, bool) {
 	return r3.Vec{}, false
 }
 
+// bitten is the point of a fragment's middle half as deep as it is sunk: both
+// the fragment and what it rests on are solid there.
+func (s seat) bitten(sunk float64) r3.Vec { return r3.Sub(s.at, sdf.V(0, 0, sunk/2)) }
+
+// holds says whether what a seat is on is solid under its middle: beside an edge
+// that the march just brushed it is not.
+func (p *pile) holds(s seat, sunk float64) bool {
+	below := p.under
+	if s.on >= 0 {
+		below = p.laid[s.on]
+	}
+	return below.Value(s.bitten(sunk)) < 0
+}
+
 // bears says whether at least three of four points round a seat, depth mm below
 // its surface, are solid.
 func (p *pile) bears(s seat, reach, depth float64) bool {

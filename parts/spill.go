@@ -285,7 +285,7 @@ type rested struct {
 	solid *polytope
 	seat  seat
 	size  float64
-	flat  bool
+	sunk  float64 // mm
 }
 
 // lay lays the heap, nil if there is none, and the fragments, the largest first.
@@ -346,7 +346,7 @@ func rest(rng *rand.Rand, floor *pile, w strewing, f shard) (rested, bool) {
 			continue
 		}
 		sunk := f.height * (0.15 + 0.15*rng.Float64())
-		if !floor.bears(seat, 0.3*f.size, 0.2*f.size+sunk) {
+		if !floor.holds(seat, sunk) || !floor.bears(seat, 0.3*f.size, 0.2*f.size+sunk) {
 			continue
 		}
 		lean := 6 * rng.Float64()
@@ -357,11 +357,11 @@ func rest(rng *rand.Rand, floor *pile, w strewing, f shard) (rested, bool) {
 			lean /= 2
 		}
 		solid := f.lay(rng, seat.at, seat.normal, sunk, lean)
-		if solid == nil {
+		if solid == nil || solid.Value(seat.bitten(sunk)) >= 0 {
 			continue
 		}
 		floor.add(solid, at.X, at.Y)
-		return rested{solid: solid, seat: seat, size: f.size, flat: f.flat}, true
+		return rested{solid: solid, seat: seat, size: f.size, sunk: sunk}, true
 	}
 	return rested{}, false
 }

@@ -91,7 +91,8 @@ func TestSpillNoneFloats(t *testing.T) {
 				require.Less(t, f.seat.on, i)
 				below = laid[f.seat.on].solid
 			}
-			touch := r3.Sub(f.seat.at, sdf.V(0, 0, 0.05*0.15*f.size))
+			touch := r3.Sub(f.seat.at, sdf.V(0, 0, f.sunk/2))
+			require.GreaterOrEqual(t, f.sunk, 0.15*min(0.45*f.size, 0.42), "sunk")
 			require.Less(t, f.solid.Value(touch), 0.0, "fragment %d is bedded", i)
 			require.Less(t, below.Value(touch), 0.0, "fragment %d has something under it", i)
 			require.GreaterOrEqual(t, f.seat.normal.Z, math.Cos(steepestRest*math.Pi/180))
