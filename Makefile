@@ -1,5 +1,6 @@
 # make demo   builds the command and a whole set from a shipped scene
 # make test   everything that CI checks
+# make shipped  every shipped scene at CELL, each file read by the reference library
 
 SCENE ?= saltmere-quay
 CELL ?= 0.2
@@ -7,7 +8,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test format vet lint reference gotest cross clean
+.PHONY: socle demo test format vet lint reference gotest cross shipped clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -45,6 +46,14 @@ cross:
 	@for p in $(PLATFORMS); do \
 	  echo "go build for $$p"; \
 	  GOOS=$${p%/*} GOARCH=$${p#*/} CGO_ENABLED=0 go build -trimpath -buildvcs=false -o /dev/null ./cmd/socle || exit 1; \
+	done
+
+shipped: socle reference
+	@mkdir -p build
+	@for s in $$(ls scenes/*.toml | xargs -n1 basename | sed 's/\.toml$$//' | grep -v '^starter$$'); do \
+	  echo "== $$s at $(CELL) mm"; \
+	  bin/socle build $$s --cell $(CELL) --to build/shipped/$$s --json > build/$$s.json || exit 1; \
+	  node out/reference/check.mjs build/$$s.json || exit 1; \
 	done
 
 clean:
