@@ -146,8 +146,8 @@ func (c *contour) crossing(x, y, z, axis, size int) int32 {
 	lo := c.t.at(c.b.at, x, y, z)
 	length := int32(size) * c.t.step
 	at := c.root(lo, axis, length)
-	p := lo
-	p[axis] += min(max(int32(math.Round(at)), cornerGap), length-cornerGap)
+	p := c.t.within(lo, axis, int32(math.Round(at)))
+	p[axis] = min(max(p[axis], lo[axis]+cornerGap), lo[axis]+length-cornerGap)
 	_, g := c.gradient(c.f, p.vec())
 	v := c.add(p, onEdge, g)
 	c.edges.put(k, v)
@@ -270,11 +270,12 @@ func (f faceFrame) lift(s, t float64) r3.Vec {
 }
 
 // snap gives the lattice point nearest to (s,t), strictly within the face.
-func (f faceFrame) snap(s, t float64) ipoint {
+func (c *contour) snap(f faceFrame, s, t float64) ipoint {
 	p := f.lo
-	for i, c := range [2]float64{s, t} {
-		u := min(max(int32(math.Round(c*unitsPerMM)), insideGap), f.length-insideGap)
-		p[(f.axis+1+i)%3] += u
+	for i, x := range [2]float64{s, t} {
+		a := (f.axis + 1 + i) % 3
+		p = c.t.within(p, a, int32(math.Round(x*unitsPerMM)))
+		p[a] = min(max(p[a], f.lo[a]+insideGap), f.lo[a]+f.length-insideGap)
 	}
 	return p
 }
@@ -312,7 +313,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 			xs, xt, d = c.closer(f, xs, xt, d, as, at, bs, bt)
 		}
 		if d <= crease && f.within(xs, xt) {
-			return f.snap(xs, xt), onCrease, true
+			return c.snap(f, xs, xt), onCrease, true
 		}
 	}
 	// No crease: follow a curve that leaves its chord.
@@ -338,7 +339,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 	if math.Abs(d) > slope*side/50 {
 		return ipoint{}, 0, false
 	}
-	return f.snap(cs, ct), onFace, true
+	return c.snap(f, cs, ct), onFace, true
 }
 
 // closer takes tangents again a quarter of the way from the meeting point back
@@ -396,7 +397,7 @@ func (c *contour) leaf(l *leaf) {
 		}
 		var p ipoint
 		if plain {
-			p = pullInside(c.centroid(loop), lo, length)
+			p = c.pullInside(c.centroid(loop), lo, length)
 		} else {
 			p = c.apex(loop, lo, length)
 		}
@@ -436,12 +437,13 @@ func (c *contour) centroid(loop []int32) r3.Vec {
 }
 
 // pullInside is the lattice point nearest to p strictly inside a cell.
-func pullInside(p r3.Vec, lo ipoint, length int32) ipoint {
-	for i, x := range [3]float64{p.X, p.Y, p.Z} {
-		u := int32(math.Round(x*unitsPerMM)) - lo[i]
-		lo[i] += min(max(u, insideGap), length-insideGap)
+func (c *contour) pullInside(p r3.Vec, lo ipoint, length int32) ipoint {
+	q := lo
+	for a, x := range [3]float64{p.X, p.Y, p.Z} {
+		q = c.t.within(q, a, int32(math.Round(x*unitsPerMM))-lo[a])
+		q[a] = min(max(q[a], lo[a]+insideGap), lo[a]+length-insideGap)
 	}
-	return lo
+	return q
 }
 
 // apex places the apex of a loop: at the corner where three or more creases
@@ -465,7 +467,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 		m = c.centroid(loop)
 	}
 	if isPlane(c.f) {
-		return pullInside(m, lo, length)
+		return c.pullInside(m, lo, length)
 	}
 	q := planes{m: m}
 	for _, v := range loop {
@@ -495,7 +497,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 				c.clamped++
 				c.unsure = c.unsure || sharp
 			}
-			p = pullInside(p, lo, length).vec()
+			p = c.pullInside(p, lo, length).vec()
 		}
 		if d := math.Abs(c.value(c.f, p)); d < off {
 			best = p
@@ -504,7 +506,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	if creases > 1 && c.offPlanes(best, loop) > side*torn {
 		c.unsure = true // two creases that do not meet: one apex cannot hold both
 	}
-	return pullInside(best, lo, length)
+	return c.pullInside(best, lo, length)
 }
 
 // torn is how far, in sides of the cell, an apex may lie off the tangent planes

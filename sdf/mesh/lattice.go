@@ -86,6 +86,17 @@ func newGrid(box r3.Box, cell float64) (g grid, blocks [3]int32) {
 	return g, blocks
 }
 
+// latticeBox is the part of the lattice within a box.
+func latticeBox(b r3.Box) (out ibox) {
+	for i, v := range [3]float64{b.Min.X, b.Min.Y, b.Min.Z} {
+		out.lo[i] = int32(math.Ceil(v*unitsPerMM - 1e-6))
+	}
+	for i, v := range [3]float64{b.Max.X, b.Max.Y, b.Max.Z} {
+		out.hi[i] = int32(math.Floor(v*unitsPerMM + 1e-6))
+	}
+	return out
+}
+
 // cell is the edge of a cell in mm.
 func (g grid) cell() float64 { return float64(g.step*cellSteps) * unit }
 

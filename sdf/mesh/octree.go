@@ -2,8 +2,10 @@ package mesh
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 
@@ -71,9 +73,18 @@ type octree struct {
 	grid
 	field  sdf.Field
 	size   [3]int32 // blocks along each axis
+	limits ibox     // the box that holds the solid: nothing may lie beyond it
 	blocks []*block
 	index  map[[3]int32]int32
 	counts evaluator
+}
+
+// within moves p along an axis by some units, no further than the limits. A
+// crossing, a bend or an apex is found to within a tolerance; a plinth's foot is
+// to be at 0, not a thousandth below.
+func (t *octree) within(p ipoint, axis int, by int32) ipoint {
+	p[axis] = min(max(p[axis]+by, t.limits.lo[axis]), t.limits.hi[axis])
+	return p
 }
 
 // descendTo finds the blocks that the surface can enter, in a fixed order.
@@ -283,7 +294,7 @@ func inParallel(ctx context.Context, workers int, items []int32, worker func() f
 				if k >= int64(len(items)) || ctx.Err() != nil {
 					return
 				}
-				if err := work(items[k]); err != nil {
+				if err := guarded(work, items[k]); err != nil {
 					mu.Lock()
 					if k < failed {
 						failed, failure = k, err
@@ -298,4 +309,15 @@ func inParallel(ctx context.Context, workers int, items []int32, worker func() f
 		return err
 	}
 	return failure
+}
+
+// guarded turns a panic, in a field or here, into an error: a worker's panic would
+// end the whole program with files half-written.
+func guarded(work func(i int32) error, i int32) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("mesh: internal fault: %v\n%s", r, debug.Stack())
+		}
+	}()
+	return work(i)
 }
