@@ -18,9 +18,8 @@ import (
 //   - the plane z = 0, the underside, keeps its vertices and nothing else joins it.
 //
 // Whether anything crosses is left to the proof; where it fails, the vertices
-// there are kept and the reduction is done again without them. Where triangles
-// turn by more than a few degrees, a collapse is tested against its surroundings
-// first, so that this is rare.
+// there are kept and the reduction is done again without them. But for flat
+// ground, a collapse is tested against its surroundings first, so that this is rare.
 type reducer struct {
 	points    []ipoint
 	triangles [][3]int32 // first vertex -1: gone
@@ -42,10 +41,6 @@ const mostRegions = 16
 
 // turned is the least cosine between a triangle's normal before and after.
 const turned = 0.3
-
-// nearlyFlat is the cosine above which a collapse is not tested for crossings
-// on its own: the proof will find the rare one.
-const nearlyFlat = 0.98
 
 // thinness is the square of how many times longer than high a triangle may get
 // where it gets thinner.
@@ -207,6 +202,7 @@ type collapser struct {
 	fresh   [][3]int32 // the new triangles of a choice
 	looked  []int32    // removed vertices to look after
 	home    []int32    // the new triangle of each
+	about   []int32    // the triangles round the ring
 }
 
 type choice struct {
@@ -242,9 +238,8 @@ func (k *collapser) try(v int32) bool {
 		if i == mostChoices {
 			break
 		}
-		flat, ok := k.holds(v, c.at)
 		u := k.ring[c.at]
-		if ok && k.linked(v, u) && k.carry(v, u) && (c.cost == 0 || k.spokesHold(v, c.at)) && (flat || !k.crosses(v)) {
+		if k.holds(v, c.at) && k.linked(v, u) && k.carry(v, u) && (c.cost == 0 || k.spokesHold(v, c.at) && !k.crosses(v)) {
 			k.collapse(v, u)
 			return true
 		}
@@ -327,13 +322,11 @@ func (k *collapser) walkRing(v int32) bool {
 	return at == k.ring[0]
 }
 
-// holds checks the shapes of the new triangles of moving v onto ring[at]: ok is
-// false where one turns over or thins out; flat says that none turns by more than
-// a few degrees.
-func (k *collapser) holds(v, at int32) (flat, ok bool) {
+// holds checks the shapes of the new triangles of moving v onto ring[at]: it is
+// false where one turns over or thins out.
+func (k *collapser) holds(v, at int32) bool {
 	n := int32(len(k.ring))
 	pu := k.at(k.ring[at])
-	flat = true
 	for j := int32(1); j < n-1; j++ {
 		i := (at + j) % n
 		a, b := k.at(k.ring[i]), k.at(k.ring[(i+1)%n])
@@ -342,22 +335,21 @@ func (k *collapser) holds(v, at int32) (flat, ok bool) {
 		la := dotv(after, after)
 		d := dotv(after, k.normals[i])
 		if d <= 0 || d*d < turned*turned*la {
-			return false, false
+			return false
 		}
-		flat = flat && d*d > nearlyFlat*nearlyFlat*la
 		// The height over the longest side, and against that of before.
 		longest := math.Max(dotv(ab, ab), math.Max(dotv(ua, ua), dotv(ub, ub)))
 		if la < leastHeight*leastHeight*longest {
-			return false, false
+			return false
 		}
 		if la*thinness < longest*longest {
 			before := crossv(k.spokes[i], k.spokes[(i+1)%n])
 			if la < dotv(before, before) {
-				return false, false
+				return false
 			}
 		}
 	}
-	return flat, true
+	return true
 }
 
 // linked is the link condition (Dey, Edelsbrunner, Guha, Nekhayev 1999): v and u
@@ -463,25 +455,31 @@ func (k *collapser) spokesHold(v, at int32) bool {
 
 // crosses tests the new triangles, exactly, against those about the ring.
 func (k *collapser) crosses(v int32) bool {
+	k.about = k.about[:0]
+	for _, w := range k.ring {
+		for _, o := range k.fans[w] {
+			p := &k.triangles[o]
+			if p[0] != v && p[1] != v && p[2] != v {
+				k.about = append(k.about, o)
+			}
+		}
+	}
+	slices.Sort(k.about)
+	k.about = slices.Compact(k.about)
 	for _, q := range k.fresh {
 		t := [3]ipoint{k.points[q[0]], k.points[q[1]], k.points[q[2]]}
 		if normalOf(t[0], t[1], t[2]) == [3]int64{} {
 			return true
 		}
 		tb := triangleBox(k.points, &q)
-		for _, w := range k.ring {
-			for _, o := range k.fans[w] {
-				p := k.triangles[o]
-				if p[0] == v || p[1] == v || p[2] == v {
-					continue
-				}
-				if ob := triangleBox(k.points, &p); !ob.touches(&tb) {
-					continue
-				}
-				u := [3]ipoint{k.points[p[0]], k.points[p[1]], k.points[p[2]]}
-				if improper(&t, &u, &q, &p) {
-					return true
-				}
+		for _, o := range k.about {
+			p := k.triangles[o]
+			if ob := triangleBox(k.points, &p); !ob.touches(&tb) {
+				continue
+			}
+			u := [3]ipoint{k.points[p[0]], k.points[p[1]], k.points[p[2]]}
+			if improper(&t, &u, &q, &p) {
+				return true
 			}
 		}
 	}
