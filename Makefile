@@ -4,6 +4,7 @@
 
 SCENE ?= saltmere-quay
 CELL ?= 0.2
+DEMO_CELL ?= 0.4
 DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
@@ -14,7 +15,7 @@ socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
 
 demo: socle
-	bin/socle build $(SCENE) --cell $(CELL) --to $(DEMO)
+	bin/socle build $(SCENE) --cell $(DEMO_CELL) --to $(DEMO)
 	@echo
 	@echo "In $(DEMO):"
 	@ls -l $(DEMO)

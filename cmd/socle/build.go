@@ -31,7 +31,7 @@ type buildFlags struct {
 }
 
 // defaultCell is the cell of a build that asks for none, in mm.
-const defaultCell = 0.15
+const defaultCell = 0.3
 
 // shareOfCell is the tolerance of a build that asks for none, as mesh.Options
 // has it: this part of a cell.
