@@ -395,6 +395,9 @@ func (c *contour) leaf(l *leaf) {
 			c.triangles = append(c.triangles, [3]int32{loop[0], loop[1], loop[2]})
 			continue
 		}
+		if !plain && c.acrossFour(loop, lo, length) {
+			continue
+		}
 		var p ipoint
 		if plain {
 			p = c.pullInside(c.centroid(loop), lo, length)
@@ -424,6 +427,47 @@ func (c *contour) aroundCorner(loop []int32) bool {
 		if a[i] == b[i] && b[i] == d[i] {
 			return false // all on one face
 		}
+	}
+	return true
+}
+
+// flatShare is how far, in sides of the cell, a patch of four crossings may lie off
+// its tangent planes and still go without an apex.
+const flatShare = 0.01
+
+// acrossFour makes two triangles of a loop that crosses the four parallel edges of
+// a cell, where the surface is flat enough: the commonest loop by far. The diagonal
+// joins opposite edges, which share no face, so it runs inside the cell, and with
+// it both triangles. Of the two diagonals, the one nearer the tangent planes.
+func (c *contour) acrossFour(loop []int32, lo ipoint, length int32) bool {
+	if len(loop) != 4 {
+		return false
+	}
+	axis := -1
+	for _, v := range loop {
+		p := c.points[v]
+		for i := range 3 {
+			if p[i] != lo[i] && p[i] != lo[i]+length {
+				if axis >= 0 && axis != i || c.kinds[v] != onEdge {
+					return false
+				}
+				axis = i
+			}
+		}
+	}
+	m := c.centroid(loop)
+	if c.offPlanes(m, loop) > float64(length)*unit*flatShare {
+		return false
+	}
+	a, b, d, e := loop[0], loop[1], loop[2], loop[3]
+	off := func(v, w int32) float64 {
+		s := r3.Sub(c.points[w].vec(), c.points[v].vec())
+		return math.Abs(r3.Dot(c.normals[v], s)) + math.Abs(r3.Dot(c.normals[w], s))
+	}
+	if off(a, d) <= off(b, e) {
+		c.triangles = append(c.triangles, [3]int32{a, b, d}, [3]int32{a, d, e})
+	} else {
+		c.triangles = append(c.triangles, [3]int32{b, d, e}, [3]int32{b, e, a})
 	}
 	return true
 }

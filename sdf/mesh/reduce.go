@@ -66,7 +66,7 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 	}
 	regions := r.divide()
 	// Easy collapses first, so that the flat ground goes before curves are bent.
-	for _, share := range [...]float64{0.15, 0.5, 1} {
+	for _, share := range [...]float64{0.25, 1} {
 		clear(r.stuck)
 		err := inParallel(ctx, workers, regions, func() func(i int32) error {
 			return func(i int32) error { return r.sweep(ctx, share, i) }
