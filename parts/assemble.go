@@ -239,7 +239,13 @@ func (sc *Scene) cut(at *berth) Piece {
 	f := sdf.Intersection(c, sdf.Union(body...))
 	f = b.stood(f, c)
 	f = sdf.Difference(f, b.hollowed(at.footprint, s.Print.Wall)...)
-	return Piece{Name: at.name, Base: b, Footprint: at.String(), Field: f, Box: box, Pose: pose}
+	heights := []float64{b.Height, b.Floor}
+	for _, z := range s.heights() {
+		if z -= zero; z > 0 && z < top {
+			heights = append(heights, z)
+		}
+	}
+	return Piece{Name: at.name, Base: b, Footprint: at.String(), Field: f, Box: box, Pose: pose, Heights: heights}
 }
 
 // nearby brings what of the scene is near a piece into the piece's coordinates.

@@ -15,4 +15,5 @@ type Piece struct {
 	Field     sdf.Field // the whole solid, base coordinates
 	Box       r3.Box    // holds all of it, base coordinates
 	Pose      sdf.Pose  // from base coordinates to scene coordinates
+	Heights   []float64 // of level surfaces that are to come out exact, base coordinates
 }

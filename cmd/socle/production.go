@@ -77,7 +77,7 @@ func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress fun
 		}
 	}()
 	start := time.Now()
-	o.Box = p.Box
+	o.Box, o.Heights = p.Box, p.Heights
 	o.Progress = progress
 	solid, err := mesh.Build(ctx, p.Field, o)
 	return meshed{solid, err, time.Since(start).Seconds()}

@@ -16,6 +16,7 @@ type Options struct {
 	Tolerance float64            // how far reduction may move the surface, mm; 0: a fortieth of a cell; negative: no reduction
 	Workers   int                // 0: one a processor
 	Progress  func(done float64) // called with a fraction that grows from 0 to 1; may be nil
+	Heights   []float64          // heights of level surfaces that are to be exact, mm: treads, floors
 	Box       r3.Box             // holds the solid, and no vertex lies beyond it; zero: the field's own bounds
 }
 
@@ -57,7 +58,7 @@ type builder struct {
 
 func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 	t := &octree{field: f}
-	t.grid, t.size = newGrid(box, b.o.Cell)
+	t.grid, t.size = newGrid(box, b.o.Cell, b.o.Heights)
 	t.limits = latticeBox(box)
 	if most := max(t.size[0], t.size[1], t.size[2]); most > mostCells/blockCells {
 		return nil, fmt.Errorf("mesh: %d cells across are more than %d: choose a larger cell", most*blockCells, mostCells)

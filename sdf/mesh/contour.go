@@ -288,6 +288,9 @@ const straight = 0.035
 // under which a bend counts as a crease.
 const creaseShare = 0.2
 
+// creaseMost is how far, in sides of the face, a crease may lie off the surface.
+const creaseMost = 0.004
+
 func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float64) (ipoint, vertexKind, bool) {
 	as, at := f.point(pa)
 	bs, bt := f.point(pb)
@@ -303,7 +306,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 	// A smooth arc between the two points would leave the meeting point of its
 	// tangents by an eighth of its length times its turn; a crease runs through it.
 	turn := math.Atan2(math.Abs(ms*nt-mt*ns), ms*ns+mt*nt)
-	crease := slope * math.Hypot(bs-as, bt-at) * turn / 8 * creaseShare
+	crease := slope * math.Min(math.Hypot(bs-as, bt-at)*turn/8*creaseShare, side*creaseMost)
 	// Where the two tangents meet; where the surfaces are curved, once more
 	// from nearer by.
 	xs, xt, ok := meet(as, at, ms, mt, 0, bs, bt, ns, nt, 0)

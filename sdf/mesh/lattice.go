@@ -62,21 +62,50 @@ type grid struct {
 	step   int32  // units a step
 }
 
-// phase is where a coordinate plane at 0 falls within a cell, as a share of
-// it: off every plane of the cells and of the refined cells, since a surface
-// on a grid plane dents where its crossings are kept away from the corners.
-const phase = 0.37
+// A surface on a grid plane dents, by up to a thousandth of a millimetre, where its
+// crossings are kept away from the corners. So the grid is shifted until the box's
+// sides and the heights that matter keep clear of the planes of the cells and of
+// the refined cells.
 
-// newGrid makes a grid of the given cell size about a box. Cell sizes are
-// whole steps: the cell used is within 0.001 mm of the one asked for.
-func newGrid(box r3.Box, cell float64) (g grid, blocks [3]int32) {
+// phases is how many shifts of less than a step are tried along each axis.
+const phases = 64
+
+// clearest gives the shift, in units, at which the planes of pitch step keep
+// furthest from all the coordinates (mm); the first among equals.
+func clearest(step int32, coordinates []float64) int32 {
+	best, most := int32(0), -1.0
+	for k := range int32(phases) {
+		shift := k * step / phases
+		least := math.Inf(1)
+		for _, c := range coordinates {
+			u := math.Mod(c*unitsPerMM-float64(shift), float64(step))
+			if u < 0 {
+				u += float64(step)
+			}
+			least = math.Min(least, math.Min(u, float64(step)-u))
+		}
+		if least > most {
+			best, most = shift, least
+		}
+	}
+	return best
+}
+
+// newGrid makes a grid of the given cell size about a box, clear of the box's
+// sides and of the heights given. Cell sizes are whole steps: the cell used is
+// within 0.001 mm of the one asked for.
+func newGrid(box r3.Box, cell float64, heights []float64) (g grid, blocks [3]int32) {
 	g.step = int32(math.Max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
 	edge := float64(g.step * blockSteps)
-	shift := math.Round(phase * float64(g.step*cellSteps))
 	lo := [3]float64{box.Min.X, box.Min.Y, box.Min.Z}
 	hi := [3]float64{box.Max.X, box.Max.Y, box.Max.Z}
 	cellUnits := float64(g.step * cellSteps)
 	for i := range 3 {
+		clear := []float64{lo[i], hi[i], 0}
+		if i == 2 {
+			clear = append(clear, heights...)
+		}
+		shift := float64(clearest(g.step, clear))
 		// At least one cell of room on every side.
 		first := math.Floor((lo[i]*unitsPerMM-shift)/cellUnits) - 1
 		g.origin[i] = int32(first*cellUnits + shift)

@@ -15,7 +15,7 @@ import (
 //   - every vertex ever removed nearby stays within the tolerance of the new
 //     triangles (each triangle carries the removed vertices that lie on it),
 //   - no triangle turns over or thins out to a sliver,
-//   - the plane z = 0, the underside, keeps its vertices and nothing else joins it.
+//   - what is exactly level stays so, at its height: undersides, treads, floors.
 //
 // Whether anything crosses is left to the proof; where it fails, the vertices
 // there are kept and the reduction is done again without them. But for flat
@@ -264,14 +264,16 @@ func (k *collapser) rank(v int32) {
 	for _, w := range k.ring {
 		k.spokes = append(k.spokes, sub(k.at(w), pv))
 	}
+	level := false
 	for i, a := range k.spokes {
 		m := crossv(a, k.spokes[(i+1)%n])
+		level = level || m[0] == 0 && m[1] == 0
 		l := 1 / math.Sqrt(dotv(m, m))
 		k.normals = append(k.normals, vec{m[0] * l, m[1] * l, m[2] * l})
 	}
 	for i, u := range k.ring {
-		if k.points[v][2] == 0 && k.points[u][2] != 0 {
-			continue
+		if level && k.points[u][2] != k.points[v][2] {
+			continue // a level triangle about v would tilt
 		}
 		s := k.spokes[i]
 		cost := 0.0

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"testing"
 
@@ -63,13 +64,49 @@ func TestFoam(t *testing.T) {
 // Surfaces exactly on grid planes, edges exactly on grid lines.
 func TestOnGridPlanes(t *testing.T) {
 	const cell = 0.5
-	g, _ := newGrid(r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(5, 5, 5)}, cell)
+	g, _ := newGrid(r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(5, 5, 5)}, cell, nil)
 	lo := g.at([3]int32{}, 4*cellSteps, 4*cellSteps, 4*cellSteps).vec()
 	hi := g.at([3]int32{}, 11*cellSteps, 9*cellSteps, 7*cellSteps).vec()
 	f := sdf.BoxBetween(lo, hi)
 	s := mustBuild(t, f, Options{Cell: cell, Box: r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(5, 5, 5)}})
 	d := r3.Sub(hi, lo)
 	require.InEpsilon(t, d.X*d.Y*d.Z, s.Proof.Volume, 0.005)
+}
+
+// Heights that are asked for come out to the unit, whatever the grid.
+func TestHeightsAreExact(t *testing.T) {
+	const cell = 0.3
+	g, _ := newGrid(r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 9)}, cell, nil)
+	var heights []float64
+	var steps []sdf.Field
+	for k := range 4 { // treads exactly on the planes of the grid as it would be
+		z := g.at([3]int32{}, 0, 0, 8+5*k).vec().Z
+		heights = append(heights, z)
+		steps = append(steps, sdf.BoxBetween(sdf.V(-4+2*float64(k), -4, 0), sdf.V(4, 4, z)))
+	}
+	s := mustBuild(t, sdf.Union(steps...), Options{Cell: cell, Heights: heights, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 9)}})
+	for k, z := range heights {
+		// The highest surface over the middle of each tread.
+		x, top := -3.1+2*float64(k), 0.0
+		for _, tri := range s.Triangles {
+			a, b, c := s.Vertices[tri[0]], s.Vertices[tri[1]], s.Vertices[tri[2]]
+			if over(x, 0.123, a, b, c) {
+				require.Equal(t, a[2], b[2])
+				require.Equal(t, a[2], c[2])
+				top = math.Max(top, float64(a[2]))
+			}
+		}
+		require.InDelta(t, z, top, unit/2)
+	}
+}
+
+// over says whether (x, y) lies in the triangle seen from above.
+func over(x, y float64, a, b, c [3]float32) bool {
+	side := func(p, q [3]float32) float64 {
+		return (float64(q[0])-float64(p[0]))*(y-float64(p[1])) - (float64(q[1])-float64(p[1]))*(x-float64(p[0]))
+	}
+	s, t, u := side(a, b), side(b, c), side(c, a)
+	return s > 0 && t > 0 && u > 0 || s < 0 && t < 0 && u < 0
 }
 
 func TestTouchingSolids(t *testing.T) {
