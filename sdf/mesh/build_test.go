@@ -1,10 +1,8 @@
 package mesh
 
 import (
-	"context"
 	"math"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -15,31 +13,39 @@ import (
 func TestTiltedBox(t *testing.T) {
 	f := sdf.Place(sdf.Box(sdf.V(20, 14, 9), 0), sdf.Turn(sdf.V(1, 2, 3), 25))
 	for _, cell := range []float64{1, 0.4, 0.2} {
-		start := time.Now()
-		s, err := Build(context.Background(), f, Options{Cell: cell})
-		require.NoError(t, err)
-		t.Logf("cell %g: %d triangles, volume %.4f of %d, dev %.5f, %v %+v", cell, len(s.Triangles), s.Proof.Volume, 20*14*9, s.Stats.Deviation, time.Since(start), s.Stats)
-		require.InEpsilon(t, 20*14*9, s.Proof.Volume, 1e-4)
+		for _, tolerance := range []float64{-1, 0} {
+			s := mustBuild(t, f, Options{Cell: cell, Tolerance: tolerance})
+			require.InEpsilon(t, 20*14*9, s.Proof.Volume, 2e-4)
+			require.Equal(t, 0, s.Proof.Genus)
+			if tolerance < 0 {
+				require.Zero(t, s.Stats.Mended, "what the contour emits does not cross")
+				require.Len(t, s.Triangles, s.Stats.Unreduced)
+			} else {
+				require.Less(t, 5*len(s.Triangles), s.Stats.Unreduced)
+			}
+		}
 	}
 }
 
-func TestHollowedBox(t *testing.T) {
+func TestBoxWithHoles(t *testing.T) {
 	var holes []sdf.Field
 	for i := range 6 {
-		holes = append(holes, sdf.Place(sdf.Box(sdf.V(2, 40, 2), 0), sdf.Turn(sdf.V(0, 0, 1), 3).Then(sdf.At(sdf.V(float64(i)*3-7.5, 0, math.Sin(float64(i)))))))
+		at := sdf.V(float64(i)*3-7.5, 0, math.Sin(float64(i)))
+		holes = append(holes, sdf.Place(sdf.Box(sdf.V(2, 40, 2), 0), sdf.Turn(sdf.V(0, 0, 1), 3).Then(sdf.At(at))))
 	}
-	f := sdf.Difference(sdf.Box(r3.Vec{X: 20, Y: 14, Z: 9}, 0.5), holes...)
-	s, err := Build(context.Background(), f, Options{Cell: 0.3})
-	require.NoError(t, err)
+	s := mustBuild(t, sdf.Difference(sdf.Box(r3.Vec{X: 20, Y: 14, Z: 9}, 0.5), holes...), Options{Cell: 0.3})
 	require.Equal(t, 6, s.Proof.Genus)
-	t.Logf("%d triangles %+v %+v", len(s.Triangles), s.Proof, s.Stats)
 }
 
-func TestUnreduced(t *testing.T) {
-	f := sdf.Place(sdf.Box(sdf.V(20, 14, 9), 0), sdf.Turn(sdf.V(1, 2, 3), 25))
-	for _, cell := range []float64{1, 0.4, 0.2} {
-		s, err := Build(context.Background(), f, Options{Cell: cell, Tolerance: -1})
-		require.NoError(t, err)
-		require.Zero(t, s.Stats.Mended)
-	}
+// Loose pieces and sealed voids are dropped, and named.
+func TestCrumbs(t *testing.T) {
+	box := sdf.Box(sdf.V(8, 8, 8), 0)
+	void := sdf.Box(sdf.V(2, 3, 2), 0)
+	loose := sdf.Place(sdf.Box(sdf.V(1, 1, 1), 0), sdf.At(sdf.V(6, 0, 1)))
+	s := mustBuild(t, sdf.Union(sdf.Difference(box, void), loose), Options{Cell: 0.4})
+	require.InDelta(t, 512, s.Proof.Volume, 0.01)
+	require.Len(t, s.Crumbs, 2)
+	require.InDelta(t, -12, s.Crumbs[0].Volume, 0.01)
+	require.InDelta(t, 1, s.Crumbs[1].Volume, 0.01)
+	require.InDelta(t, 6, s.Crumbs[1].At.X, 0.01)
 }

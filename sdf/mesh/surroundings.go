@@ -1,0 +1,147 @@
+package mesh
+
+// surroundings is what a block's leaves need to know of their corners: its
+// own leaves and the neighbours' that touch it.
+type surroundings struct {
+	t       *octree
+	b       *block
+	fine    bool                                                          // some leaf about is finer than a cell
+	cells   [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8 // marks at whole cells
+	steps   []uint8                                                       // and at every step, where it is fine
+	touched []int32                                                       // the steps to clear
+}
+
+const (
+	markOutside = 1 << iota
+	markInside
+	markSplit // the middle of an edge or a face that is split
+)
+
+// cellPlace is the place of a whole cell in an array of them.
+func cellPlace(x, y, z int) int {
+	const n = blockCells + 1
+	return (z/cellSteps*n+y/cellSteps)*n + x/cellSteps
+}
+
+// stepPlace is the place of a step in an array of them.
+func stepPlace(x, y, z int) int {
+	const n = blockSteps + 1
+	return (z*n+y)*n + x
+}
+
+func (s *surroundings) mark(x, y, z int) uint8 {
+	if (x|y|z)%cellSteps == 0 {
+		return s.cells[cellPlace(x, y, z)]
+	}
+	return s.steps[stepPlace(x, y, z)]
+}
+
+func (s *surroundings) put(x, y, z int, m uint8) {
+	if (x|y|z)%cellSteps == 0 {
+		s.cells[cellPlace(x, y, z)] |= m
+		return
+	}
+	i := stepPlace(x, y, z)
+	if s.steps[i] == 0 {
+		s.touched = append(s.touched, int32(i))
+	}
+	s.steps[i] |= m
+}
+
+func (s *surroundings) inside(x, y, z int) bool { return s.mark(x, y, z)&markInside != 0 }
+
+// isSplit says whether the edge or face whose middle is given is split.
+func (s *surroundings) isSplit(x, y, z int) bool { return s.mark(x, y, z)&markSplit != 0 }
+
+// splits says whether edges and faces of a size can be split at all here.
+func (s *surroundings) splits(size int) bool { return size > cellSteps || s.fine && size > 1 }
+
+// finest is the least leaf size of a block.
+func (b *block) finest() uint8 {
+	least := uint8(blockSteps)
+	for i := range b.leaves {
+		least = min(least, b.leaves[i].size)
+	}
+	return least
+}
+
+// neighbour gives the block at an offset, or nil.
+func (t *octree) neighbour(b *block, dx, dy, dz int32) *block {
+	i, ok := t.index[[3]int32{b.at[0] + dx, b.at[1] + dy, b.at[2] + dz}]
+	if !ok {
+		return nil
+	}
+	return t.blocks[i]
+}
+
+// look gathers the surroundings of b.
+func (s *surroundings) look(t *octree, b *block) {
+	s.t, s.b = t, b
+	var near [27]*block
+	s.fine = false
+	for i := range int32(27) {
+		near[i] = t.neighbour(b, i%3-1, i/3%3-1, i/9-1)
+		s.fine = s.fine || near[i] != nil && near[i].least < cellSteps
+	}
+	if s.fine && s.steps == nil {
+		s.steps = make([]uint8, stepPlace(0, 0, blockSteps+1))
+	}
+	clear(s.cells[:])
+	for _, i := range s.touched {
+		s.steps[i] = 0
+	}
+	s.touched = s.touched[:0]
+	for i, other := range near {
+		if other != nil {
+			s.gather(other, i%3-1, i/3%3-1, i/9-1)
+		}
+	}
+}
+
+// touches says whether steps from..from+size of a block at an offset reach
+// into this block.
+func touches(from, size uint8, offset int) bool {
+	switch offset {
+	case -1:
+		return int(from)+int(size) == blockSteps
+	case 1:
+		return from == 0
+	}
+	return true
+}
+
+// gather marks what a block, itself or a neighbour, knows of the places here.
+func (s *surroundings) gather(b *block, dx, dy, dz int) {
+	within := func(x, y, z int, m uint8) {
+		if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
+			s.put(x, y, z, m)
+		}
+	}
+	ox, oy, oz := dx*blockSteps, dy*blockSteps, dz*blockSteps
+	for i := range b.leaves {
+		l := &b.leaves[i]
+		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
+			continue
+		}
+		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size)
+		for c := range 8 {
+			m := uint8(markOutside)
+			if l.inside>>c&1 != 0 {
+				m = markInside
+			}
+			within(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
+		}
+	}
+	for _, l := range b.nodes {
+		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
+			continue
+		}
+		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size/2)
+		for c := range 27 {
+			i, j, k := c%3, c/3%3, c/9
+			if i == 1 || j == 1 || k == 1 {
+				within(x+n*i, y+n*j, z+n*k, markSplit)
+			}
+		}
+	}
+}
