@@ -83,7 +83,7 @@ func (d *drawn) build() (done tally, err error) {
 	var faults []error
 	for _, p := range scene.Pieces() {
 		done.bases++
-		solid, err := mesh.Build(context.Background(), p.Field, mesh.Options{Cell: d.cell, Box: p.Box})
+		solid, err := mesh.Build(context.Background(), p.Field, mesh.Options{Cell: d.cell, Box: p.Box, Heights: p.Heights})
 		if err != nil {
 			faults = append(faults, fmt.Errorf("base %s: %w", p.Name, err))
 			continue
