@@ -60,8 +60,8 @@ With --base only those bases are built; the file of the set is then left as it
 is unless --format asks for 3mf.`,
 		Example: `  socle build harbour.toml
   socle build saltmere-quay --cell 0.2 --to quay
-  socle build harbour.toml --base walker --base scout-1 --format stl
-  socle build harbour.toml --set crater.hit.depth=5 --json > harbour.json`,
+  socle build saltmere-quay --base walker --base scout-1 --format stl
+  socle build saltmere-quay --set crater.hit.depth=5 --json > quay.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !cmd.Flags().Changed("tolerance") {
@@ -80,13 +80,13 @@ is unless --format asks for 3mf.`,
 		ValidArgsFunction: completeScene,
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.to, "to", "", "folder to write to (default build/SCENE)")
-	flags.StringArrayVar(&f.bases, "base", nil, "build only the base of this name; may be repeated")
-	flags.StringArrayVar(&f.sets, "set", nil, "change a value of the scene by its path: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&f.variant, "variant", "", "build this variant of the scene")
-	flags.Float64Var(&f.cell, "cell", defaultCell, "edge of the cells that the solid is meshed from, in mm, 0.02 to 10")
-	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the surface may move to spare triangles, in mm; 0 keeps every triangle (default a fortieth of the cell)")
-	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write: stl, 3mf or both")
+	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
+	flags.StringArrayVar(&f.bases, "base", nil, "build only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
+	flags.StringArrayVar(&f.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
+	flags.StringVar(&f.variant, "variant", "", "build the variant `NAME` of the scene")
+	flags.Float64Var(&f.cell, "cell", defaultCell, "edge of the cells that the solid is meshed from, in `MM`, 0.02 to 10; halved where the shape needs it")
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default a fortieth of the cell)")
+	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write, a `LIST` of stl and 3mf")
 	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd

@@ -29,7 +29,7 @@ func versionCmd() *cobra.Command {
 func versionLine(info *debug.BuildInfo) string {
 	version := info.Main.Version
 	if version == "" || version == "(devel)" {
-		version = "of no released version"
+		version = "(not a release)"
 	}
 	line := "socle " + version
 	settings := map[string]string{}
