@@ -217,7 +217,7 @@ const tallest = 1000
 // cut makes the piece of one berth.
 func (sc *Scene) cut(at *berth) Piece {
 	b, s := at.base, sc.site
-	zero := b.datum(s) - b.Height - b.Lift // of the piece, in the scene
+	zero := b.datum(s, at.plan()) - b.Height - b.Lift // of the piece, in the scene
 	pose := sdf.Turn(sdf.V(0, 0, 1), at.turn).Then(sdf.At(sdf.V(at.at.X, at.at.Y, zero)))
 	half := r2.Scale(0.5, at.size)
 
@@ -266,16 +266,22 @@ func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball),
 // level, short of the top, mm: it must not show.
 const bedded = 0.5
 
+// plan is the outline of the footprint, in the scene.
+func (at *berth) plan() []r2.Vec {
+	plan := make([]r2.Vec, 0, 64)
+	for _, p := range at.outline() {
+		plan = append(plan, at.place(p))
+	}
+	return plan
+}
+
 // rawBed is the body of a base under the structure at its level: where the
 // ground is thin, or a deck hollow underneath, the base is solid all the same.
 // Sunk ground stays open.
 func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field {
 	s := sc.site
-	plan := make([]r2.Vec, 0, 64)
-	for _, p := range at.outline() {
-		plan = append(plan, at.place(p))
-	}
-	level := b.datum(s)
+	plan := at.plan()
+	level := b.datum(s, plan)
 	top := StructureUnder(s, level, plan) - groundRoughness(s, level) - bedded
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
 	if g := groundOf(s); g != nil && level <= g.Level.Height+sameHeight {

@@ -201,3 +201,23 @@ func TestPieceFieldKeepsItsPromise(t *testing.T) {
 func init() {
 	register(Kind{Word: "test-crowd", Stage: Structure, Doc: "for tests", New: func() Part { return &crowd{} }})
 }
+
+// A base that lies wholly on a deck or in a pit takes its height from there, so
+// that it is no taller than its neighbours; one across an edge, from the ground.
+func TestDatumFollowsWhatCarriesTheBase(t *testing.T) {
+	s := &Site{Parts: []Part{
+		&Ground{Named: Named{Name: "ground"}, Size: [2]float64{100, 60}, Level: Level{Height: 3}, Sunk: []Terrace{{Area: Area{Rect: []float64{60, 0, 40, 60}}, Level: Level{Height: 1}}}},
+		&Deck{Named: Named{Name: "deck"}, Level: Level{Height: 9}, Area: Area{Rect: []float64{0, 30, 50, 30}}},
+	}}
+	square := func(x, y, half float64) []r2.Vec {
+		return []r2.Vec{{X: x - half, Y: y - half}, {X: x + half, Y: y - half}, {X: x + half, Y: y + half}, {X: x - half, Y: y + half}}
+	}
+	b := &Base{}
+	require.Equal(t, 9.0, b.datum(s, square(20, 45, 10)))
+	require.Equal(t, 3.0, b.datum(s, square(20, 30, 10)))
+	require.Equal(t, 3.0, b.datum(s, square(20, 12, 10)))
+	require.Equal(t, 1.0, b.datum(s, square(80, 30, 10)))
+	require.Equal(t, 3.0, b.datum(s, square(62, 30, 10)))
+	b.Level = &Level{Height: 5}
+	require.Equal(t, 5.0, b.datum(s, square(80, 30, 10)))
+}

@@ -28,7 +28,7 @@ type Base struct {
 	Height  float64  `key:"height" type:"length" doc:"height of the rim" default:"4" min:"2" max:"8" source:"3 to 4 usual, 2 low, 5 with sculpted tops: common practice, no source"`
 	Taper   float64  `key:"taper" type:"length" doc:"how far the top outline lies inside the foot, measured square to the edge" default:"1" min:"0" max:"2" source:"0.5 to 1.5 a side: common practice, no source"`
 	Chamfer float64  `key:"chamfer" type:"length" doc:"chamfer at the foot, against the swelling of the first layers" default:"0.4" min:"0" max:"0.6" source:"0.3 to 0.5 at 45 degrees: common practice, no source"`
-	Level   *Level   `key:"level" type:"level" doc:"finished level that stands at the top of the rim; left out: the ground's"`
+	Level   *Level   `key:"level" type:"level" doc:"finished level that stands at the top of the rim; left out: that of the deck, terrace or pit that all of the footprint lies in, else the ground's"`
 	Lift    float64  `key:"lift" type:"length" doc:"how far that level stands above the top of the rim" default:"0" min:"0" max:"50"`
 	Top     *float64 `key:"top" type:"length" doc:"greatest height of the whole piece; a taller one is a fault" min:"2" max:"1000"`
 	Floor   float64  `key:"floor" type:"length" doc:"least thickness that damage leaves, above the foot or above a hollow" default:"1.2" min:"0.5" max:"8" source:"a wall of 1.0 and a little: bureau design-rule charts"`

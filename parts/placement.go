@@ -38,16 +38,41 @@ func (b *Base) turned() float64 {
 	return *b.Turn
 }
 
-// datum is the height of the scene that stands at the top of the base's rim,
-// less the lift, mm.
-func (b *Base) datum(s *Site) float64 {
+// datum is the height of the scene that stands at the top of a base's rim, less
+// the lift, mm: the level that the base gives; else that of the terrace, the deck
+// or the pit that all of its footprint lies in, so that a base up on a platform
+// is no taller than its neighbours; else the ground's.
+func (b *Base) datum(s *Site, plan []r2.Vec) float64 {
 	if b.Level != nil {
 		return b.Level.Height
 	}
-	if g := groundOf(s); g != nil {
-		return g.Level.Height
+	g := groundOf(s)
+	if g == nil {
+		return 0
 	}
-	return 0
+	level, found := math.Inf(-1), false
+	for i := range g.Raised {
+		if allWithin(plan, newPolygonShape(g.Raised[i].Area.outline())) {
+			level, found = math.Max(level, g.Raised[i].Level.Height), true
+		}
+	}
+	for _, d := range AllOf[*Deck](s) {
+		if allWithin(plan, newPolygonShape(d.Area.outline())) {
+			level, found = math.Max(level, d.Level.Height), true
+		}
+	}
+	if found {
+		return level
+	}
+	for i := range g.Sunk {
+		if allWithin(plan, newPolygonShape(g.Sunk[i].Area.outline())) {
+			level, found = g.Sunk[i].Level.Height, true
+		}
+	}
+	if found {
+		return level
+	}
+	return g.Level.Height
 }
 
 // yard is where bases may lie: over the ground and within every trim.
