@@ -56,7 +56,7 @@ func (k *collapser) try(v int32) bool {
 			break
 		}
 		u := k.ring[c.at]
-		if k.holds(v, c.at) && k.linked(v, u) && k.carry(v, u) && (c.cost == 0 || k.spokesHold(v, c.at) && !k.crosses(v)) {
+		if k.holds(v, c.at) && k.linked(v, u) && k.carry(v, u, c.cost == 0) && (c.cost == 0 || k.spokesHold(v, c.at) && !k.crosses(v)) {
 			k.collapse(v, u)
 			return true
 		}
@@ -192,8 +192,9 @@ func (k *collapser) linked(v, u int32) bool {
 }
 
 // carry finds a new triangle within the limit for every removed vertex that v's
-// triangles carry, and for v.
-func (k *collapser) carry(v, u int32) bool {
+// triangles carry, and for v. On flat ground, where nothing strays, what is too
+// many is let go; elsewhere the collapse is not done.
+func (k *collapser) carry(v, u int32, flat bool) bool {
 	k.fresh, k.looked, k.home = k.fresh[:0], k.looked[:0], k.home[:0]
 	for i, w := range k.ring {
 		x := k.ring[(i+1)%len(k.ring)]
@@ -202,12 +203,16 @@ func (k *collapser) carry(v, u int32) bool {
 		}
 	}
 	k.looked = append(k.looked, v)
+gather:
 	for _, t := range k.fans[v] {
 		for c := k.carried[t]; c >= 0; c = k.next[c] {
-			k.looked = append(k.looked, c)
-			if len(k.looked) > mostCarried {
+			if len(k.looked) == mostCarried {
+				if flat {
+					break gather
+				}
 				return false
 			}
+			k.looked = append(k.looked, c)
 		}
 	}
 	limit := k.limit * k.limit
