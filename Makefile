@@ -1,6 +1,7 @@
 # make demo   builds the command and a whole set from a shipped scene
 # make test   everything that CI checks
 # make shipped  every shipped scene at CELL, each file read by the reference library
+# make pictures draws the pictures of the README again; takes some minutes
 
 SCENE ?= saltmere-quay
 CELL ?= 0.2
@@ -9,7 +10,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test format vet lint reference gotest cross shipped clean
+.PHONY: socle demo test format vet lint reference gotest cross shipped pictures clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -56,6 +57,9 @@ shipped: socle reference
 	  bin/socle build $$s --cell $(CELL) --to build/shipped/$$s --json > build/$$s.json || exit 1; \
 	  node out/reference/check.mjs build/$$s.json || exit 1; \
 	done
+
+pictures:
+	SOCLE_PICTURES=$(CURDIR)/scenes/pictures go test -count=1 -timeout 1h -v -run '^TestPictures$$' ./cmd/socle
 
 clean:
 	rm -rf bin build
