@@ -82,7 +82,12 @@ func (c *contour) acrossFour(loop []int32, lo ipoint, length int32) bool {
 		}
 	}
 	m := c.centroid(loop)
-	if c.offPlanes(m, loop) > float64(length)*unit*flatShare {
+	side := float64(length) * unit
+	if c.offPlanes(m, loop) > side*flatShare {
+		return false
+	}
+	if !isPlane(c.f) && math.Abs(c.value(c.f, m)) > side*doubtful {
+		c.unsure = true // flat at the corners, not in the middle
 		return false
 	}
 	a, b, d, e := loop[0], loop[1], loop[2], loop[3]

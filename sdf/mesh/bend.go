@@ -12,6 +12,9 @@ import (
 func (c *contour) bend(x, y, z, axis, size int, a, b int32) int32 {
 	k := key(x, y, z, axis)
 	if v, ok := c.faces.get(k); ok {
+		if _, ok := c.doubts.get(k); ok {
+			c.unsure = true
+		}
 		return v
 	}
 	f := faceFrame{lo: c.t.at(c.b.at, x, y, z), axis: axis, length: int32(size) * c.t.step}
@@ -20,12 +23,33 @@ func (c *contour) bend(x, y, z, axis, size int, a, b int32) int32 {
 	if pb[0] < pa[0] || pb[0] == pa[0] && (pb[1] < pa[1] || pb[1] == pa[1] && pb[2] < pa[2]) {
 		pa, pb, na, nb = pb, pa, nb, na // the same order from either side
 	}
+	slope := (c.slopes[a] + c.slopes[b]) / 2
 	v := int32(noBend)
-	if p, kind, ok := c.bendAt(f, pa, pb, na, nb, (c.slopes[a]+c.slopes[b])/2); ok {
+	p, kind, bent := c.bendAt(f, pa, pb, na, nb, slope)
+	if bent {
 		v = c.add(p, kind, r3.Vec{})
+	}
+	if size > 1 && !isPlane(c.f) && c.strays(pa, pb, p, bent, slope*float64(f.length)*unit*doubtful) {
+		c.doubts.put(k, 1)
+		c.unsure = true
 	}
 	c.faces.put(k, v)
 	return v
+}
+
+// doubtful is how far, in sides of the face, the surface may be from the middle
+// of a segment before the cells beside it are taken to be too coarse: a joint or a
+// step that none of their corners sees.
+const doubtful = 0.05
+
+// strays says whether the surface leaves the segment a-b, or a-m-b where it is
+// bent, by more than most (as the field has it) in the middle of a stretch.
+func (c *contour) strays(a, b, m ipoint, bent bool, most float64) bool {
+	half := func(p, q ipoint) r3.Vec { return r3.Scale(0.5, r3.Add(p.vec(), q.vec())) }
+	if !bent {
+		return math.Abs(c.value(c.f, half(a, b))) > most
+	}
+	return math.Abs(c.value(c.f, half(a, m))) > most || math.Abs(c.value(c.f, half(m, b))) > most
 }
 
 // faceFrame is a face of a cell as a square in two coordinates, in mm from
@@ -87,9 +111,6 @@ const straight = 0.035
 // under which a bend counts as a crease.
 const creaseShare = 0.2
 
-// creaseMost is how far, in sides of the face, a crease may lie off the surface.
-const creaseMost = 0.004
-
 func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float64) (ipoint, vertexKind, bool) {
 	as, at := f.point(pa)
 	bs, bt := f.point(pb)
@@ -105,16 +126,14 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 	// A smooth arc between the two points would leave the meeting point of its
 	// tangents by an eighth of its length times its turn; a crease runs through it.
 	turn := math.Atan2(math.Abs(ms*nt-mt*ns), ms*ns+mt*nt)
-	crease := slope * math.Min(math.Hypot(bs-as, bt-at)*turn/8*creaseShare, side*creaseMost)
-	// Where the two tangents meet; where the surfaces are curved, once more
-	// from nearer by.
+	crease := slope * math.Hypot(bs-as, bt-at) * turn / 8 * creaseShare
+	// Where the two tangents meet.
 	xs, xt, ok := meet(as, at, ms, mt, 0, bs, bt, ns, nt, 0)
 	if ok && f.within(xs, xt) {
-		d := math.Abs(c.value(c.f, f.lift(xs, xt)))
-		if d > crease/4 {
-			xs, xt, d = c.closer(f, xs, xt, d, as, at, bs, bt)
-		}
-		if d <= crease && f.within(xs, xt) {
+		if d := math.Abs(c.value(c.f, f.lift(xs, xt))); d <= crease {
+			if d > 2*unit { // curved surfaces: once more from nearer by
+				xs, xt = c.closer(f, xs, xt, d, as, at, bs, bt)
+			}
 			return c.snap(f, xs, xt), onCrease, true
 		}
 	}
@@ -146,7 +165,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 
 // closer takes tangents again a quarter of the way from the meeting point back
 // to either crossing; it gives the better of the two points.
-func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float64, float64, float64) {
+func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float64, float64) {
 	tangent := func(s, t float64) (ps, pt, ns, nt, v float64, ok bool) {
 		ps, pt = xs+(s-xs)/4, xt+(t-xt)/4
 		v, g := c.gradient(c.f, f.lift(ps, pt))
@@ -160,16 +179,16 @@ func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float6
 	ps, pt, ms, mt, v, ok1 := tangent(as, at)
 	qs, qt, ns, nt, w, ok2 := tangent(bs, bt)
 	if !ok1 || !ok2 {
-		return xs, xt, d
+		return xs, xt
 	}
 	ys, yt, ok := meet(ps, pt, ms, mt, v, qs, qt, ns, nt, w)
 	if !ok || !f.within(ys, yt) {
-		return xs, xt, d
+		return xs, xt
 	}
 	if e := math.Abs(c.value(c.f, f.lift(ys, yt))); e < d {
-		return ys, yt, e
+		return ys, yt
 	}
-	return xs, xt, d
+	return xs, xt
 }
 
 // meet gives the point x with m.(x-a) = -v and n.(x-b) = -w.

@@ -45,6 +45,7 @@ type contour struct {
 	evaluator
 	patch
 	edges, faces keyTable
+	doubts       keyTable  // faces whose segment leaves the surface
 	normals      []r3.Vec  // unit, at crossings; zero elsewhere
 	slopes       []float64 // the length of the gradient there
 	f            sdf.Field
@@ -59,6 +60,7 @@ func (c *contour) run(t *octree, b *block) patch {
 	c.look(t, b)
 	c.edges.reset()
 	c.faces.reset()
+	c.doubts.reset()
 	c.patch = patch{}
 	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
 	c.plainFaces()

@@ -157,7 +157,11 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) {
 	if size <= cellSteps || isPlane(pruned) {
 		inside := d.signs(x, y, z, size, pruned)
 		if inside != 0 && inside != 0xff {
-			d.leaf(x, y, z, size, inside, false, pruned)
+			if size == 1 || isPlane(pruned) || !d.hides(x, y, z, size, inside, pruned) {
+				d.leaf(x, y, z, size, inside, false, pruned)
+			} else {
+				d.split(x, y, z, size, pruned)
+			}
 			return
 		}
 		// No corner sees the surface. If it comes into the cell all the same,
@@ -181,6 +185,25 @@ func (d *descent) split(x, y, z, size int, f sdf.Field) {
 	for i := range 8 {
 		d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f)
 	}
+}
+
+// hides says whether an edge of the cell hides a pair of crossings: whether its
+// middle differs from both of its ends. So a joint narrower than the cell, let
+// into a floor that the corners see, is not passed over.
+func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
+	n := size / 2
+	for axis := range 3 {
+		for c := range 8 {
+			if c>>axis&1 != 0 || (inside>>c^inside>>(c|1<<axis))&1 != 0 {
+				continue
+			}
+			mx, my, mz := along(x+size*(c&1), y+size*(c>>1&1), z+size*(c>>2&1), axis, n)
+			if d.sign(mx, my, mz, f) != (inside>>c&1 != 0) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // enters guesses whether the surface comes into the cube about c: whether
