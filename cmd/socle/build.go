@@ -33,9 +33,9 @@ type buildFlags struct {
 // defaultCell is the cell of a build that asks for none, in mm.
 const defaultCell = 0.3
 
-// shareOfCell is the tolerance of a build that asks for none, as mesh.Options
-// has it: this part of a cell.
-const shareOfCell = 1.0 / 40
+// cellsOfTolerance is the tolerance of a build that asks for none, as
+// mesh.Options has it: a cell divided by this.
+const cellsOfTolerance = 40
 
 const (
 	formatSTL = "stl"
@@ -65,7 +65,7 @@ is unless --format asks for 3mf.`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if !cmd.Flags().Changed("tolerance") {
-				f.tolerance = f.cell * shareOfCell
+				f.tolerance = f.cell / cellsOfTolerance
 			}
 			if err := f.check(cmd.Flags().Changed("format")); err != nil {
 				return err
