@@ -23,8 +23,9 @@ func outlineOf(name string) []r2.Vec {
 		var pts []r2.Vec
 		for i, a := range corners {
 			d := r2.Sub(corners[(i+1)%len(corners)], a)
-			for j := range n / len(corners) {
-				pts = append(pts, r2.Add(a, r2.Scale(float64(j)*float64(len(corners))/n, d)))
+			each := n / len(corners) // evenly, the last gap too
+			for j := range each {
+				pts = append(pts, r2.Add(a, r2.Scale(float64(j)/float64(each), d)))
 			}
 		}
 		return pts

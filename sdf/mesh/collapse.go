@@ -28,6 +28,7 @@ type collapser struct {
 	fan     [][2]int32 // the edges of its ring, unsorted
 	spokes  []vec      // from the vertex to its ring
 	normals []vec      // unit normals of its fan, each from a spoke to the next
+	level   []bool     // which triangles of the fan are level, in the same order
 	choices []choice
 	fresh   [][3]int32 // the new triangles of a choice
 	looked  []int32    // removed vertices to look after
@@ -81,16 +82,26 @@ func (k *collapser) rank(v int32) {
 	for _, w := range k.ring {
 		k.spokes = append(k.spokes, sub(k.at(w), pv))
 	}
-	level := false
+	lowest, highest := int32(-maxUnits), int32(maxUnits)
+	k.level = k.level[:0]
+	levels := 0
 	for i, a := range k.spokes {
 		m := crossv(a, k.spokes[(i+1)%n])
-		level = level || m[0] == 0 && m[1] == 0
+		lo, hi, level := k.heightsKept(v, k.ring[i], k.ring[(i+1)%n])
+		lowest, highest = max(lowest, lo), min(highest, hi)
+		k.level = append(k.level, level)
+		if level {
+			levels++
+		}
 		l := 1 / math.Sqrt(dotv(m, m))
 		k.normals = append(k.normals, vec{m[0] * l, m[1] * l, m[2] * l})
 	}
 	for i, u := range k.ring {
-		if level && k.points[u][2] != k.points[v][2] {
+		if z := k.points[u][2]; z < lowest || z > highest {
 			continue // a level triangle about v would tilt
+		}
+		if levels > 0 && levels < n && !k.alongRim(i) {
+			continue
 		}
 		s := k.spokes[i]
 		cost := 0.0
@@ -108,6 +119,57 @@ func (k *collapser) rank(v int32) {
 	slices.SortFunc(k.choices, func(a, b choice) int {
 		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.length, b.length), cmp.Compare(a.at, b.at))
 	})
+}
+
+// nearlyLevel is the spread of heights, in units, up to which a triangle counts as
+// level but for rounding: a micrometre.
+const nearlyLevel = 4
+
+// alongRim says, of a vertex on the rim of something level, whether going to
+// ring[i] follows the rim and leaves it straight: it must be one of just two edges with
+// a level triangle on one side only, and the vertex within the limit of the line from
+// there to the other. Else a neighbour that rises by next to nothing, such as the foot of
+// a wall, would spread over the level ground as a slope.
+func (k *collapser) alongRim(i int) bool {
+	n := len(k.ring)
+	other := -1
+	for j := range n {
+		if k.level[j] == k.level[(j+n-1)%n] {
+			if j == i {
+				return false
+			}
+			continue
+		}
+		if j != i {
+			if other >= 0 {
+				return false
+			}
+			other = j
+		}
+	}
+	if other < 0 {
+		return false
+	}
+	// How far the origin, the vertex, is off the line through both spokes' ends.
+	a, b := k.spokes[i], k.spokes[other]
+	d, m := sub(b, a), crossv(a, b)
+	return dotv(m, m) <= k.limit*k.limit*dotv(d, d) && dotv(a, b) < 0
+}
+
+// heightsKept says whether the triangle (v,a,b) is level, and gives the heights that
+// v may move to for it to stay as level as it is: exactly, if it is exactly level, so
+// that undersides stay flat; to nearlyLevel, if it is nearly so, so that treads and
+// floors do not lean.
+func (k *collapser) heightsKept(v, a, b int32) (lo, hi int32, level bool) {
+	z, za, zb := k.points[v][2], k.points[a][2], k.points[b][2]
+	lo, hi = min(z, za, zb), max(z, za, zb)
+	switch {
+	case lo == hi:
+		return z, z, true
+	case hi-lo <= nearlyLevel:
+		return max(za, zb) - nearlyLevel, min(za, zb) + nearlyLevel, true
+	}
+	return -maxUnits, maxUnits, false
 }
 
 // walkRing puts the neighbours of v in order; false where they are no single ring.
