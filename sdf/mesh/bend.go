@@ -111,6 +111,9 @@ const straight = 0.035
 // under which a bend counts as a crease.
 const creaseShare = 0.2
 
+// creaseMost is how far off the surface, in sides of the face, a crease may be put.
+const creaseMost = 0.006
+
 func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float64) (ipoint, vertexKind, bool) {
 	as, at := f.point(pa)
 	bs, bt := f.point(pb)
@@ -132,9 +135,11 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 	if ok && f.within(xs, xt) {
 		if d := math.Abs(c.value(c.f, f.lift(xs, xt))); d <= crease {
 			if d > 2*unit { // curved surfaces: once more from nearer by
-				xs, xt = c.closer(f, xs, xt, d, as, at, bs, bt)
+				xs, xt, d = c.closer(f, xs, xt, d, as, at, bs, bt)
 			}
-			return c.snap(f, xs, xt), onCrease, true
+			if d <= slope*side*creaseMost {
+				return c.snap(f, xs, xt), onCrease, true
+			}
 		}
 	}
 	// No crease: follow a curve that leaves its chord.
@@ -164,8 +169,8 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 }
 
 // closer takes tangents again a quarter of the way from the meeting point back
-// to either crossing; it gives the better of the two points.
-func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float64, float64) {
+// to either crossing; it gives the better of the two points and its |field|.
+func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float64, float64, float64) {
 	tangent := func(s, t float64) (ps, pt, ns, nt, v float64, ok bool) {
 		ps, pt = xs+(s-xs)/4, xt+(t-xt)/4
 		v, g := c.gradient(c.f, f.lift(ps, pt))
@@ -179,16 +184,16 @@ func (c *contour) closer(f faceFrame, xs, xt, d, as, at, bs, bt float64) (float6
 	ps, pt, ms, mt, v, ok1 := tangent(as, at)
 	qs, qt, ns, nt, w, ok2 := tangent(bs, bt)
 	if !ok1 || !ok2 {
-		return xs, xt
+		return xs, xt, d
 	}
 	ys, yt, ok := meet(ps, pt, ms, mt, v, qs, qt, ns, nt, w)
 	if !ok || !f.within(ys, yt) {
-		return xs, xt
+		return xs, xt, d
 	}
 	if e := math.Abs(c.value(c.f, f.lift(ys, yt))); e < d {
-		return ys, yt
+		return ys, yt, e
 	}
-	return xs, xt
+	return xs, xt, d
 }
 
 // meet gives the point x with m.(x-a) = -v and n.(x-b) = -w.
