@@ -62,7 +62,7 @@ func (c crackPath) outline() []r2.Vec {
 
 // solid is what the crack takes out between two heights.
 func (c crackPath) solid(lo, hi float64) sdf.Field {
-	return newUpright(&Area{Polygon: c.outline()}, lo, hi)
+	return (&Area{Polygon: c.outline()}).prism(lo, hi)
 }
 
 // lipBites are blocks broken out of a lip: each opens upward, so that nothing

@@ -44,9 +44,6 @@ func newMound(a *Area, top, foot, slope float64) sdf.Field {
 	return &bank{shape: a.shape(), box: a.bounds(), at: top, lo: foot, hi: top, sin: sin, cos: cos}
 }
 
-// newUpright is the region between two heights with sheer sides.
-func newUpright(a *Area, lo, hi float64) sdf.Field { return a.prism(lo, hi) }
-
 // sinCos is exact at the right angle.
 func sinCos(degrees float64) (sin, cos float64) {
 	if degrees == 90 {

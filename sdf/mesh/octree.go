@@ -334,6 +334,15 @@ func inParallel(ctx context.Context, workers int, items []int32, worker func() f
 	return failure
 }
 
+// numbers lists 0 to n-1.
+func numbers(n int) []int32 {
+	out := make([]int32, n)
+	for i := range out {
+		out[i] = int32(i)
+	}
+	return out
+}
+
 // guarded turns a panic, in a field or here, into an error: a worker's panic would
 // end the whole program with files half-written.
 func guarded(work func(i int32) error, i int32) (err error) {

@@ -179,11 +179,7 @@ func (t *pairTree) crossings(ctx context.Context, workers int) ([][2]int32, erro
 		tasks = next
 	}
 	found := make([][][2]int32, len(tasks))
-	items := make([]int32, len(tasks))
-	for i := range items {
-		items[i] = int32(i)
-	}
-	err := inParallel(ctx, workers, items, func() func(i int32) error {
+	err := inParallel(ctx, workers, numbers(len(tasks)), func() func(i int32) error {
 		var stack []task
 		return func(i int32) error {
 			stack = append(stack[:0], tasks[i])

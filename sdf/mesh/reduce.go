@@ -115,11 +115,7 @@ func (r *reducer) divide() []int32 {
 		k, _ := slices.BinarySearchFunc(cuts, p[0], func(c, x int32) int { return cmp.Compare(c, x+1) })
 		r.region[v] = uint8(k)
 	}
-	regions := make([]int32, n)
-	for k := range regions {
-		regions[k] = int32(k)
-	}
-	return regions
+	return numbers(n)
 }
 
 // anyRegion is the sweep over what the regions could not touch.

@@ -50,13 +50,7 @@ func (t *octree) splitAll(ctx context.Context, workers int, blocks []int32, leav
 }
 
 // all lists every block.
-func (t *octree) all() []int32 {
-	all := make([]int32, len(t.blocks))
-	for i := range all {
-		all[i] = int32(i)
-	}
-	return all
-}
+func (t *octree) all() []int32 { return numbers(len(t.blocks)) }
 
 // around lists, in order, the given blocks and all their neighbours.
 func (t *octree) around(blocks []int32) []int32 {
