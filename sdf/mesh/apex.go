@@ -17,23 +17,27 @@ func (c *contour) leaf(l *leaf) {
 	for _, end := range c.loops {
 		loop := c.loop[start:end]
 		start = end
-		if !plain && c.aroundCorner(loop) {
+		first := len(c.triangles)
+		switch {
+		case !plain && c.aroundCorner(loop):
 			c.triangles = append(c.triangles, [3]int32{loop[0], loop[1], loop[2]})
-			continue
+		case !plain && c.acrossFour(loop, lo, length):
+		case plain:
+			c.cone(loop, c.pullInside(c.centroid(loop), lo, length))
+		default:
+			c.cone(loop, c.apex(loop, lo, length))
 		}
-		if !plain && c.acrossFour(loop, lo, length) {
-			continue
+		if l.size > 1 && !isPlane(c.f) && c.tooCoarse(loop, first, lo, length) {
+			c.unsure = true
 		}
-		var p ipoint
-		if plain {
-			p = c.pullInside(c.centroid(loop), lo, length)
-		} else {
-			p = c.apex(loop, lo, length)
-		}
-		a := c.add(p, inCell, r3.Vec{})
-		for i, v := range loop {
-			c.triangles = append(c.triangles, [3]int32{v, loop[(i+1)%len(loop)], a})
-		}
+	}
+}
+
+// cone joins a loop to its apex.
+func (c *contour) cone(loop []int32, apex ipoint) {
+	a := c.add(apex, inCell, r3.Vec{})
+	for i, v := range loop {
+		c.triangles = append(c.triangles, [3]int32{v, loop[(i+1)%len(loop)], a})
 	}
 }
 
@@ -86,10 +90,6 @@ func (c *contour) acrossFour(loop []int32, lo ipoint, length int32) bool {
 	if c.offPlanes(m, loop) > side*flatShare {
 		return false
 	}
-	if !isPlane(c.f) && math.Abs(c.value(c.f, m)) > side*doubtful {
-		c.unsure = true // flat at the corners, not in the middle
-		return false
-	}
 	a, b, d, e := loop[0], loop[1], loop[2], loop[3]
 	off := func(v, w int32) float64 {
 		s := r3.Sub(c.points[w].vec(), c.points[v].vec())
@@ -132,10 +132,6 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 			creases++
 		}
 	}
-	sharp := c.sharp(loop)
-	if creases == 1 && sharp {
-		c.unsure = true // a crease goes in and does not come out
-	}
 	if creases > 1 {
 		m = r3.Scale(1/float64(creases), m)
 	} else {
@@ -170,7 +166,6 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 		if !isInside(p, lo, length) {
 			if math.IsInf(off, 1) {
 				c.clamped++
-				c.unsure = c.unsure || sharp
 			}
 			p = c.pullInside(p, lo, length).vec()
 		}
@@ -178,15 +173,8 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 			best = p
 		}
 	}
-	if creases > 1 && c.offPlanes(best, loop) > side*torn {
-		c.unsure = true // two creases that do not meet: one apex cannot hold both
-	}
 	return c.pullInside(best, lo, length)
 }
-
-// torn is how far, in sides of the cell, an apex may lie off the tangent planes
-// of a loop with creases.
-const torn = 0.1
 
 // offPlanes is how far p lies off the tangent planes of a loop, at most, mm.
 func (c *contour) offPlanes(p r3.Vec, loop []int32) float64 {
@@ -213,28 +201,6 @@ func (c *contour) beside(p r3.Vec, loop []int32, margin float64) bool {
 	a, b := lo.vec(), hi.vec()
 	return p.X >= a.X-margin && p.Y >= a.Y-margin && p.Z >= a.Z-margin &&
 		p.X <= b.X+margin && p.Y <= b.Y+margin && p.Z <= b.Z+margin
-}
-
-// bentCosine is the cosine of the angle between two normals of a loop, 30
-// degrees, from which the leaf is taken to hold a crease.
-const bentCosine = 0.866
-
-// sharp says whether the normals about a loop differ by more than a smooth
-// surface would at this size.
-func (c *contour) sharp(loop []int32) bool {
-	first := r3.Vec{}
-	for _, v := range loop {
-		n := c.normals[v]
-		if n == (r3.Vec{}) {
-			continue
-		}
-		if first == (r3.Vec{}) {
-			first = n
-		} else if r3.Dot(first, n) < bentCosine {
-			return true
-		}
-	}
-	return false
 }
 
 func isInside(p r3.Vec, lo ipoint, length int32) bool {

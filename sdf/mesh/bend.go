@@ -29,27 +29,12 @@ func (c *contour) bend(x, y, z, axis, size int, a, b int32) int32 {
 	if bent {
 		v = c.add(p, kind, r3.Vec{})
 	}
-	if size > 1 && !isPlane(c.f) && c.strays(pa, pb, p, bent, slope*float64(f.length)*unit*doubtful) {
+	if size > 1 && !isPlane(c.f) && c.pokesOut(f, faceSegment{pa, pb, na, nb, p, bent}) {
 		c.doubts.put(k, 1)
 		c.unsure = true
 	}
 	c.faces.put(k, v)
 	return v
-}
-
-// doubtful is how far, in sides of the face, the surface may be from the middle
-// of a segment before the cells beside it are taken to be too coarse: a joint or a
-// step that none of their corners sees.
-const doubtful = 0.05
-
-// strays says whether the surface leaves the segment a-b, or a-m-b where it is
-// bent, by more than most (as the field has it) in the middle of a stretch.
-func (c *contour) strays(a, b, m ipoint, bent bool, most float64) bool {
-	half := func(p, q ipoint) r3.Vec { return r3.Scale(0.5, r3.Add(p.vec(), q.vec())) }
-	if !bent {
-		return math.Abs(c.value(c.f, half(a, b))) > most
-	}
-	return math.Abs(c.value(c.f, half(a, m))) > most || math.Abs(c.value(c.f, half(m, b))) > most
 }
 
 // faceFrame is a face of a cell as a square in two coordinates, in mm from

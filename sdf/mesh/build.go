@@ -12,7 +12,7 @@ import (
 
 // Options says how finely to mesh.
 type Options struct {
-	Cell      float64            // edge of a cell, mm; 0.02 to 10
+	Cell      float64            // edge of a cell, mm; 0.03 to 10
 	Tolerance float64            // how far reduction may move the surface, mm; 0: a fortieth of a cell; negative: no reduction
 	Workers   int                // 0: one a processor
 	Progress  func(done float64) // called with a fraction that grows from 0 to 1; may be nil
@@ -22,7 +22,7 @@ type Options struct {
 
 // The range of cells, and the most cells that the box may be wide.
 const (
-	LeastCell = 0.02
+	LeastCell = 0.03
 	MostCell  = 10.0
 	mostCells = 1 << 16
 )

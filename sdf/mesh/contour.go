@@ -45,7 +45,7 @@ type contour struct {
 	evaluator
 	patch
 	edges, faces keyTable
-	doubts       keyTable  // faces whose segment leaves the surface
+	doubts       keyTable  // faces that a crease pokes out of
 	normals      []r3.Vec  // unit, at crossings; zero elsewhere
 	slopes       []float64 // the length of the gradient there
 	f            sdf.Field

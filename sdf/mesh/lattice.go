@@ -24,6 +24,8 @@ func (p ipoint) vec() r3.Vec {
 	return r3.Vec{X: float64(p[0]) * unit, Y: float64(p[1]) * unit, Z: float64(p[2]) * unit}
 }
 
+func (p ipoint) float64s() vec { return vec{float64(p[0]), float64(p[1]), float64(p[2])} }
+
 func (p ipoint) float32s() [3]float32 {
 	return [3]float32{float32(p[0]) * unit, float32(p[1]) * unit, float32(p[2]) * unit}
 }
@@ -42,19 +44,19 @@ func latticePoint(v [3]float32) (p ipoint, ok bool) {
 }
 
 // Blocks and cells. A block is blockCells cells a side; within it, places are
-// counted in steps, a quarter of a cell, so that cells may be halved twice: where
-// a crease escapes its cell, and where sheets or features are too thin for it.
+// counted in steps, an eighth of a cell, so that cells may be halved three times:
+// where a crease escapes its cell, and where sheets or features are too thin for it.
 //
-//	size in steps:  64     32 .. 8        4      2, 1
+//	size in steps:  128    64 .. 16       8      4, 2, 1
 //	                block  coarse leaves  cell   refined cells
 const (
 	blockCells = 16
-	cellSteps  = 4
+	cellSteps  = 8
 	blockSteps = blockCells * cellSteps
 )
 
 // leastStep keeps the finest cells large against the gaps of the contour, units.
-const leastStep = 16
+const leastStep = 12
 
 // grid places the blocks in space.
 type grid struct {

@@ -171,7 +171,4 @@ func (r *reducer) own(v int32) bool {
 	return true
 }
 
-func (r *reducer) at(v int32) vec {
-	p := r.points[v]
-	return vec{float64(p[0]), float64(p[1]), float64(p[2])}
-}
+func (r *reducer) at(v int32) vec { return r.points[v].float64s() }

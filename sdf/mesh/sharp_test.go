@@ -83,7 +83,7 @@ func boxEdges(size r3.Vec, pose sdf.Pose) (edges [][2]r3.Vec) {
 // The sharpness of straight 90-degree edges, turned any way against the grid.
 func TestSharpEdges(t *testing.T) {
 	size := sdf.V(20, 14, 9)
-	for _, turn := range []float64{0, 2, 25, 45} {
+	for _, turn := range []float64{0, 2, 7, 13, 25, 33, 45, 60, 71, 90} {
 		pose := sdf.Turn(sdf.V(1, 2, 3), turn)
 		for _, tolerance := range []float64{-1, 0} {
 			const cell = 0.4

@@ -17,8 +17,9 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 	})
 }
 
-// splitRounds is how often leaves that turn out too coarse are split.
-const splitRounds = 3
+// splitRounds is how often leaves that turn out too coarse are split: once a size,
+// and once more for the neighbours that a split shows to be too coarse.
+const splitRounds = 4
 
 // surface makes the patches of all blocks. Leaves that are too coarse for what is in
 // them (an apex that falls outside, a crease that ends within) are split, and

@@ -47,3 +47,13 @@ func awayFrom(p, d vec, t float64) float64 {
 	q := vec{p[0] - t*d[0], p[1] - t*d[1], p[2] - t*d[2]}
 	return dotv(q, q)
 }
+
+// segmentDistance2 is the squared distance from p to the segment ab.
+func segmentDistance2(p, a, b vec) float64 {
+	d, ap := sub(b, a), sub(p, a)
+	n := dotv(d, d)
+	if n == 0 {
+		return dotv(ap, ap)
+	}
+	return awayFrom(ap, d, min(max(dotv(ap, d)/n, 0), 1))
+}
