@@ -67,7 +67,7 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		return nil, err
 	}
 	b.progress(0.3)
-	if _, err := t.untangle(b.ctx, b.o.Workers, t.all()); err != nil {
+	if _, err := t.untangle(b.ctx, b.o.Workers, nil); err != nil {
 		return nil, err
 	}
 	b.progress(0.4)
@@ -120,7 +120,7 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of one", out.Proof.Shells)}
 	}
 	for _, blk := range t.blocks {
-		out.Stats.Multi += len(blk.multi)
+		out.Stats.Multi += blk.multis
 		for i := range blk.leaves {
 			if blk.leaves[i].crossed() {
 				out.Stats.Cells++

@@ -1,6 +1,8 @@
 package mesh
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
@@ -39,6 +41,14 @@ type patch struct {
 	coarse    []int32 // leaves too coarse for what is in them, in order
 }
 
+// copy gives the patch in memory of its own.
+func (p *patch) copy() patch {
+	return patch{
+		points: slices.Clone(p.points), kinds: slices.Clone(p.kinds), triangles: slices.Clone(p.triangles),
+		clamped: p.clamped, coarse: slices.Clone(p.coarse),
+	}
+}
+
 // contour makes the patch of a block.
 type contour struct {
 	tracer
@@ -56,16 +66,18 @@ type contour struct {
 // noBend marks a face that must stay plain.
 const noBend = -1
 
-func (c *contour) run(t *octree, b *block) patch {
+// run makes the patch of the leaves of a block that are in a region, in buffers that
+// the next run uses again.
+func (c *contour) run(t *octree, b *block, in region) {
 	c.look(t, b)
 	c.edges.reset()
 	c.faces.reset()
 	c.doubts.reset()
-	c.patch = patch{}
+	c.patch = patch{points: c.points[:0], kinds: c.kinds[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
 	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
 	c.plainFaces()
 	for i := range b.leaves {
-		if l := &b.leaves[i]; l.crossed() {
+		if l := &b.leaves[i]; l.crossed() && in.holds(l) {
 			c.unsure = false
 			c.leaf(l)
 			if c.unsure {
@@ -73,7 +85,6 @@ func (c *contour) run(t *octree, b *block) patch {
 			}
 		}
 	}
-	return c.patch
 }
 
 // plainFaces forbids bends on the faces of multi leaves, the neighbours' too.
@@ -84,15 +95,12 @@ func (c *contour) plainFaces() {
 		if b == nil {
 			continue
 		}
-		for _, m := range b.multi {
-			l := &b.leaves[m]
-			c.plain(l, int(dx)*blockSteps, int(dy)*blockSteps, int(dz)*blockSteps)
-		}
-		if len(c.safe) == 0 {
+		if b.multis == 0 && len(c.safe) == 0 {
 			continue
 		}
 		for k := range b.leaves {
-			if l := &b.leaves[k]; l.crossed() && c.safe[c.t.at(b.at, int(l.x), int(l.y), int(l.z))] {
+			l := &b.leaves[k]
+			if l.multi || l.crossed() && len(c.safe) > 0 && c.safe[c.t.at(b.at, int(l.x), int(l.y), int(l.z))] {
 				c.plain(l, int(dx)*blockSteps, int(dy)*blockSteps, int(dz)*blockSteps)
 			}
 		}

@@ -29,6 +29,7 @@ type leaf struct {
 	x, y, z, size uint8
 	inside        uint8 // bit i: corner i is inside the solid
 	near          bool  // the surface may enter, though no corner tells
+	multi         bool  // of the finest size, and more than one sheet passes
 	field         uint32
 }
 
@@ -45,8 +46,8 @@ type block struct {
 	fields []sdf.Field // simplified further, for leaves
 	leaves []leaf      // crossed or not, in order of descent
 	nodes  []node
-	least  uint8   // the finest leaf size
-	multi  []int32 // leaves left with more than one sheet, in order
+	least  uint8 // the finest leaf size
+	multis int   // how many leaves are multi
 }
 
 // evaluator counts what it evaluates.

@@ -2,6 +2,7 @@ package mesh
 
 import (
 	"context"
+	"slices"
 )
 
 // contour makes the patches of the given blocks.
@@ -10,11 +11,28 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 		c := &contour{safe: safe}
 		c.maker = c
 		return func(i int32) error {
-			patches[i] = c.run(t, t.blocks[i])
+			c.run(t, t.blocks[i], region{all: true})
+			patches[i] = c.copy()
 			t.add(&c.evaluator)
 			return nil
 		}
 	})
+}
+
+// judge lists, by block, the leaves that are too coarse for what is in them.
+func (t *octree) judge(ctx context.Context, workers int, where places) (coarse [][]int32, err error) {
+	coarse = make([][]int32, len(t.blocks))
+	err = inParallel(ctx, workers, where.blocks, func() func(i int32) error {
+		c := &contour{}
+		c.maker = c
+		return func(i int32) error {
+			c.run(t, t.blocks[i], where.in(i))
+			coarse[i] = slices.Clone(c.coarse)
+			t.add(&c.evaluator)
+			return nil
+		}
+	})
+	return coarse, err
 }
 
 // splitRounds is how often leaves that turn out too coarse are split: once a size,
@@ -22,41 +40,35 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 const splitRounds = 4
 
 // surface makes the patches of all blocks. Leaves that are too coarse for what is in
-// them (an apex that falls outside, a crease that ends within) are split, and
-// the blocks about them made again, a few times: a split can show a neighbour to
-// be too coarse in its turn.
+// them are split, and those about them judged again, a few times: a split can show a
+// neighbour to be too coarse in its turn.
 func (t *octree) surface(ctx context.Context, workers int) ([]patch, error) {
 	patches := make([]patch, len(t.blocks))
-	dirty := t.all()
-	for round := 0; ; round++ {
-		if err := t.contour(ctx, workers, dirty, patches, nil); err != nil {
-			return nil, err
-		}
-		if round == splitRounds {
-			return patches, nil
-		}
-		var split []int32
-		coarse := make([][]int32, len(t.blocks))
-		for _, i := range dirty {
-			for _, k := range patches[i].coarse {
-				if t.blocks[i].leaves[k].size > 1 {
-					coarse[i] = append(coarse[i], k)
-				}
-			}
-			if len(coarse[i]) > 0 {
-				split = append(split, i)
-			}
-		}
-		if len(split) == 0 {
-			return patches, nil
-		}
-		if err := t.splitAll(ctx, workers, split, coarse); err != nil {
-			return nil, err
-		}
-		changed, err := t.untangle(ctx, workers, t.around(split))
+	if err := t.contour(ctx, workers, t.all(), patches, nil); err != nil {
+		return nil, err
+	}
+	coarse := make([][]int32, len(t.blocks))
+	found := false
+	for i := range patches {
+		coarse[i] = patches[i].coarse
+		found = found || len(coarse[i]) > 0
+	}
+	every := make(splits, len(t.blocks))
+	for round := 0; found && round < splitRounds; round++ {
+		last, err := t.splitAll(ctx, workers, coarse)
 		if err != nil {
 			return nil, err
 		}
-		dirty = t.around(append(split, changed...))
+		more, err := t.untangle(ctx, workers, last)
+		if err != nil {
+			return nil, err
+		}
+		last.add(more)
+		every.add(last)
+		if coarse, err = t.judge(ctx, workers, t.about(last)); err != nil {
+			return nil, err
+		}
+		found = slices.ContainsFunc(coarse, func(list []int32) bool { return len(list) > 0 })
 	}
+	return patches, t.contour(ctx, workers, t.about(every).blocks, patches, nil)
 }

@@ -67,7 +67,7 @@ func (b *block) finest() uint8 {
 
 // neighbour gives the block at an offset, or nil.
 func (t *octree) neighbour(b *block, dx, dy, dz int32) *block {
-	i, ok := t.index[[3]int32{b.at[0] + dx, b.at[1] + dy, b.at[2] + dz}]
+	i, ok := t.beside(b, dx, dy, dz)
 	if !ok {
 		return nil
 	}

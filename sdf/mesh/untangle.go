@@ -2,78 +2,75 @@ package mesh
 
 import "context"
 
+// splits are the leaves that were split, by block: the nodes that they became.
+type splits [][]node
+
+func (s splits) add(more splits) {
+	for i, nodes := range more {
+		s[i] = append(s[i], nodes...)
+	}
+}
+
 // untangle splits every leaf that holds more than one sheet of surface, until
-// none is left but at the finest size; those are listed as multi. Splitting a
+// none is left but at the finest size; those are marked multi. Splitting a
 // leaf can tangle its neighbours, so it goes round until nothing changes; a
 // round splits at least one leaf and leaves have a finest size, so it ends.
-// Only the blocks given are looked at first; changed lists those that split.
-func (t *octree) untangle(ctx context.Context, workers int, dirty []int32) (changed []int32, err error) {
-	for len(dirty) > 0 {
+// After the first time, only leaves that touch the last splits are looked at.
+func (t *octree) untangle(ctx context.Context, workers int, last splits) (done splits, err error) {
+	done = make(splits, len(t.blocks))
+	where := t.everywhere()
+	if last != nil {
+		where = t.about(last)
+	}
+	for len(where.blocks) > 0 {
 		tangled := make([][]int32, len(t.blocks))
-		err = inParallel(ctx, workers, dirty, func() func(i int32) error {
+		err = inParallel(ctx, workers, where.blocks, func() func(i int32) error {
 			c := &loopCounter{}
 			c.maker = c
 			return func(i int32) error {
-				b := t.blocks[i]
-				tangled[i], b.multi = c.tangledLeaves(t, b)
+				tangled[i] = c.tangledLeaves(t, t.blocks[i], where.in(i))
 				return nil
 			}
 		})
 		if err != nil {
 			return nil, err
 		}
-		var split []int32
-		for _, i := range dirty {
-			if len(tangled[i]) > 0 {
-				split = append(split, i)
-			}
-		}
-		if err := t.splitAll(ctx, workers, split, tangled); err != nil {
+		last, err := t.splitAll(ctx, workers, tangled)
+		if err != nil {
 			return nil, err
 		}
-		changed = append(changed, split...)
-		dirty = t.around(split)
+		done.add(last)
+		where = t.about(last)
 	}
-	return changed, nil
+	return done, nil
 }
 
-// splitAll splits the leaves listed for each of the given blocks.
-func (t *octree) splitAll(ctx context.Context, workers int, blocks []int32, leaves [][]int32) error {
-	return inParallel(ctx, workers, blocks, func() func(i int32) error {
+// splitAll splits the leaves listed for each block.
+func (t *octree) splitAll(ctx context.Context, workers int, leaves [][]int32) (splits, error) {
+	var blocks []int32
+	for i, list := range leaves {
+		if len(list) > 0 {
+			blocks = append(blocks, int32(i))
+		}
+	}
+	done := make(splits, len(t.blocks))
+	err := inParallel(ctx, workers, blocks, func() func(i int32) error {
 		d := &descent{t: t}
 		return func(i int32) error {
-			d.splitLeaves(t.blocks[i], leaves[i])
+			done[i] = d.splitLeaves(t.blocks[i], leaves[i])
 			t.add(&d.evaluator)
 			return nil
 		}
 	})
+	return done, err
 }
 
 // all lists every block.
 func (t *octree) all() []int32 { return numbers(len(t.blocks)) }
 
-// around lists, in order, the given blocks and all their neighbours.
-func (t *octree) around(blocks []int32) []int32 {
-	near := make([]bool, len(t.blocks))
-	for _, i := range blocks {
-		b := t.blocks[i]
-		for k := range int32(27) {
-			if j, ok := t.index[[3]int32{b.at[0] + k%3 - 1, b.at[1] + k/3%3 - 1, b.at[2] + k/9 - 1}]; ok {
-				near[j] = true
-			}
-		}
-	}
-	var out []int32
-	for i, is := range near {
-		if is {
-			out = append(out, int32(i))
-		}
-	}
-	return out
-}
-
-// splitLeaves splits the leaves listed, in order; the rest keep theirs.
-func (d *descent) splitLeaves(b *block, list []int32) {
+// splitLeaves splits the leaves listed, in order, and gives the nodes they became;
+// the rest stay.
+func (d *descent) splitLeaves(b *block, list []int32) (done []node) {
 	d.b = b
 	clear(d.corners[:])
 	old := b.leaves
@@ -85,9 +82,11 @@ func (d *descent) splitLeaves(b *block, list []int32) {
 		}
 		list = list[1:]
 		l := &old[i]
+		done = append(done, node{l.x, l.y, l.z, l.size})
 		d.split(int(l.x), int(l.y), int(l.z), int(l.size), b.fields[l.field])
 	}
 	b.least = b.finest()
+	return done
 }
 
 // loopCounter is a tracer that only counts: vertices are numbers, faces are plain.
@@ -110,30 +109,41 @@ func (c *loopCounter) crossing(x, y, z, axis, _ int) int32 {
 
 func (c *loopCounter) bend(_, _, _, _, _ int, _, _ int32) int32 { return -1 }
 
-func (c *loopCounter) tangledLeaves(t *octree, b *block) (split, multi []int32) {
+// tangledLeaves lists the leaves that are to be split, and marks the multi ones.
+func (c *loopCounter) tangledLeaves(t *octree, b *block, in region) (split []int32) {
 	c.look(t, b)
 	c.edges.reset()
 	c.vertices = 0
+	b.multis = 0
 	for i := range b.leaves {
 		l := &b.leaves[i]
-		if l.near && c.fine {
-			// A finer neighbour may see the surface come through the shared face.
-			if c.trace(l); len(c.segments) > 0 {
+		if in.holds(l) {
+			if c.isTangled(l) && l.size > 1 {
 				split = append(split, int32(i))
+			} else {
+				l.multi = c.tangled
 			}
-			continue
 		}
-		if !l.crossed() {
-			continue
-		}
-		c.trace(l)
-		switch {
-		case !c.tangled:
-		case l.size > 1:
-			split = append(split, int32(i))
-		default:
-			multi = append(multi, int32(i))
+		if l.multi {
+			b.multis++
 		}
 	}
-	return split, multi
+	return split
+}
+
+// isTangled says whether a leaf holds more than one plain sheet, or, where its
+// corners see none, whether a finer neighbour does: one that comes in through the
+// face they share.
+func (c *loopCounter) isTangled(l *leaf) bool {
+	c.tangled = false
+	switch {
+	case l.crossed():
+		c.trace(l)
+		return c.tangled
+	case l.near && c.fine:
+		c.trace(l)
+		c.tangled = false
+		return len(c.segments) > 0
+	}
+	return false
 }

@@ -80,7 +80,7 @@ func TestHeightsAreExact(t *testing.T) {
 	var heights []float64
 	var steps []sdf.Field
 	for k := range 4 { // treads exactly on the planes of the grid as it would be
-		z := g.at([3]int32{}, 0, 0, 8+5*k).vec().Z
+		z := g.at([3]int32{}, 0, 0, 2*cellSteps+5*cellSteps/4*k).vec().Z
 		heights = append(heights, z)
 		steps = append(steps, sdf.BoxBetween(sdf.V(-4+2*float64(k), -4, 0), sdf.V(4, 4, z)))
 	}
