@@ -339,8 +339,43 @@ func (k *collapser) spokesHold(v, at int32) bool {
 	return true
 }
 
-// crosses tests the new triangles, exactly, against those about the ring.
+// crosses tests the new triangles against those about the ring: quickly where all of
+// them face one way, exactly where they do not.
 func (k *collapser) crosses(v int32) bool {
+	return !k.facesOneWay(v) && k.crossesExactly(v)
+}
+
+// facesOneWay says whether the new triangles and those about the ring are all seen
+// from the front in the direction that the old ones face. Then, seen so, they lie side by
+// side, as the old ones did, since the ring is the same: nothing new can cross. (A sheet
+// that winds over itself within two rings would be an exception; the proof sees it.)
+func (k *collapser) facesOneWay(v int32) bool {
+	var d vec
+	for _, n := range k.normals {
+		d[0] += n[0]
+		d[1] += n[1]
+		d[2] += n[2]
+	}
+	front := func(q *[3]int32) bool {
+		a := k.at(q[0])
+		return dotv(d, crossv(sub(k.at(q[1]), a), sub(k.at(q[2]), a))) > 0
+	}
+	for i := range k.fresh {
+		if !front(&k.fresh[i]) {
+			return false
+		}
+	}
+	for _, w := range k.ring {
+		for _, o := range k.fans[w] {
+			if q := &k.triangles[o]; q[0] != v && q[1] != v && q[2] != v && !front(q) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (k *collapser) crossesExactly(v int32) bool {
 	k.about = k.about[:0]
 	for _, w := range k.ring {
 		for _, o := range k.fans[w] {

@@ -165,13 +165,14 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) {
 			}
 			return
 		}
-		// No corner sees the surface. If it comes into the cell all the same,
-		// look closer, as long as there is a finer size.
+		// No corner sees the surface. If something thin comes into the cell all the
+		// same, look closer, as long as there is a finer size; a hollow as thin is passed
+		// over.
 		if size == 1 || isPlane(pruned) {
 			d.uniform(x, y, z, size, inside != 0)
 			return
 		}
-		if !d.enters(pruned, c, v, side) {
+		if inside != 0 || !d.enters(pruned, c, v, side) {
 			d.leaf(x, y, z, size, inside, true, pruned)
 			return
 		}
@@ -188,28 +189,18 @@ func (d *descent) split(x, y, z, size int, f sdf.Field) {
 	}
 }
 
-// leastJoint is the width, in cells as asked for, from which a joint that no corner
-// of a cell sees is looked for.
-const leastJoint = 0.7
-
-// jointDepth is how far outside the solid the middle of such a joint is, mm.
-func (d *descent) jointDepth() float64 {
-	return leastJoint / 2 * float64(cellSteps*d.t.step) * unit
-}
-
 // hides says whether an edge of the cell hides a pair of crossings: whether its
-// middle differs from both of its ends. So a fin that stands on a floor is not
-// passed over, nor a joint let into one, if it is wide enough.
+// middle is inside the solid and both of its ends are outside. So a fin that stands on
+// a floor is not passed over.
 func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
 	n := size / 2
 	for axis := range 3 {
 		for c := range 8 {
-			if c>>axis&1 != 0 || (inside>>c^inside>>(c|1<<axis))&1 != 0 {
+			if c>>axis&1 != 0 || (inside>>c|inside>>(c|1<<axis))&1 != 0 {
 				continue
 			}
 			mx, my, mz := along(x+size*(c&1), y+size*(c>>1&1), z+size*(c>>2&1), axis, n)
-			v := d.value(f, d.t.at(d.b.at, mx, my, mz).vec())
-			if inside>>c&1 == 0 && v < 0 || inside>>c&1 != 0 && v > d.jointDepth() {
+			if d.sign(mx, my, mz, f) {
 				return true
 			}
 		}
@@ -217,9 +208,9 @@ func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
 	return false
 }
 
-// enters guesses whether the surface comes into the cube about c: whether the
-// nearest surface point, one Newton step away, lies within it. Where the cube's
-// corners are inside the solid, only if it is the side of a joint that is wide enough.
+// enters guesses whether the surface comes into the cube about c, whose corners are
+// outside the solid: whether the nearest surface point, one Newton step away, lies
+// within it.
 func (d *descent) enters(f sdf.Field, c r3.Vec, v, side float64) bool {
 	_, g := d.gradient(f, c)
 	n := r3.Dot(g, g)
@@ -228,14 +219,7 @@ func (d *descent) enters(f sdf.Field, c r3.Vec, v, side float64) bool {
 	}
 	t := math.Abs(v) / n * (1 + 1e-9)
 	most := math.Max(math.Abs(g.X), math.Max(math.Abs(g.Y), math.Abs(g.Z)))
-	if t*most >= side/2 {
-		return false
-	}
-	if v >= 0 {
-		return true
-	}
-	step := t + d.jointDepth()/math.Sqrt(n)
-	return d.value(f, r3.Add(c, r3.Scale(step, g))) > 0.9*d.jointDepth()
+	return t*most < side/2
 }
 
 func isPlane(f sdf.Field) bool {
