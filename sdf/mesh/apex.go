@@ -6,7 +6,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// leaf makes the triangles of a leaf: each loop coned to its apex.
+// leaf makes the triangles of a leaf: each loop fanned from a vertex of its own, or
+// coned to an apex.
 func (c *contour) leaf(l *leaf) {
 	c.f = c.b.fields[l.field]
 	c.trace(l)
@@ -19,9 +20,7 @@ func (c *contour) leaf(l *leaf) {
 		start = end
 		first := len(c.triangles)
 		switch {
-		case !plain && c.aroundCorner(loop):
-			c.triangles = append(c.triangles, [3]int32{loop[0], loop[1], loop[2]})
-		case !plain && c.acrossFour(loop, lo, length):
+		case !plain && c.fan(loop, lo, length):
 		case plain:
 			c.cone(loop, c.pullInside(c.centroid(loop), lo, length))
 		default:
@@ -41,64 +40,70 @@ func (c *contour) cone(loop []int32, apex ipoint) {
 	}
 }
 
-// aroundCorner says whether a loop is three crossings on the three edges at a
-// corner of the cell: then it needs no apex.
-func (c *contour) aroundCorner(loop []int32) bool {
-	if len(loop) != 3 {
+// flatShare is how far, in sides of the cell, a vertex of a loop may lie off the
+// tangent planes of the loop and still do as its apex.
+const flatShare = 0.01
+
+// fan joins a loop to one of its own vertices, where one lies on all of its tangent
+// planes: any, where the surface is flat; the end of a crease, where a straight one
+// goes through. That saves two triangles and a vertex.
+//
+// It cannot cross itself: a ray from a point of a convex cell's surface through its
+// inside meets the surface just once more, so all of the loop that is not on the faces
+// of that point is seen from it, and no two parts of it in one direction. On its faces
+// there may be its two neighbours only.
+func (c *contour) fan(loop []int32, lo ipoint, length int32) bool {
+	creases := 0
+	for _, v := range loop {
+		if c.kinds[v] == onCrease {
+			creases++
+		}
+	}
+	if creases == 1 {
+		return false // a crease that ends within: an apex follows it to there
+	}
+	best, least := -1, float64(length)*unit*flatShare
+	for i, v := range loop {
+		if c.kinds[v] == onFace || (c.kinds[v] == onCrease) != (creases > 0) || !c.seesAll(loop, i, lo, length) {
+			continue
+		}
+		if d := c.offPlanes(c.points[v].vec(), loop); d <= least {
+			best, least = i, d
+		}
+	}
+	if best < 0 {
 		return false
 	}
-	a, b, d := c.points[loop[0]], c.points[loop[1]], c.points[loop[2]]
-	for _, v := range loop {
-		if c.kinds[v] != onEdge {
-			return false
-		}
-	}
-	for i := range 3 {
-		if a[i] == b[i] && b[i] == d[i] {
-			return false // all on one face
-		}
+	n := len(loop)
+	for i := 1; i < n-1; i++ {
+		c.triangles = append(c.triangles, [3]int32{loop[best], loop[(best+i)%n], loop[(best+i+1)%n]})
 	}
 	return true
 }
 
-// flatShare is how far, in sides of the cell, a patch of four crossings may lie off
-// its tangent planes and still go without an apex.
-const flatShare = 0.01
-
-// acrossFour makes two triangles of a loop that crosses the four parallel edges of
-// a cell, where the surface is flat enough: the commonest loop by far. The diagonal
-// joins opposite edges, which share no face, so it runs inside the cell, and with
-// it both triangles. Of the two diagonals, the one nearer the tangent planes.
-func (c *contour) acrossFour(loop []int32, lo ipoint, length int32) bool {
-	if len(loop) != 4 {
-		return false
-	}
-	axis := -1
-	for _, v := range loop {
-		p := c.points[v]
-		for i := range 3 {
-			if p[i] != lo[i] && p[i] != lo[i]+length {
-				if axis >= 0 && axis != i || c.kinds[v] != onEdge {
-					return false
-				}
-				axis = i
+// seesAll says whether of all of a loop only the two neighbours of loop[at] are on a face
+// of the cell together with it. (In a loop of three, the third is a neighbour; the
+// three must not all be on one face.)
+func (c *contour) seesAll(loop []int32, at int, lo ipoint, length int32) bool {
+	p := c.points[loop[at]]
+	n := len(loop)
+	for a := range 3 {
+		if p[a] != lo[a] && p[a] != lo[a]+length {
+			continue
+		}
+		on := 0
+		for i, v := range loop {
+			if c.points[v][a] != p[a] {
+				continue
+			}
+			on++
+			if i != at && i != (at+1)%n && (i+1)%n != at {
+				return false
 			}
 		}
-	}
-	m := c.centroid(loop)
-	side := float64(length) * unit
-	if c.offPlanes(m, loop) > side*flatShare {
-		return false
-	}
-	a, b, d, e := loop[0], loop[1], loop[2], loop[3]
-	off := func(v, w int32) float64 {
-		s := r3.Sub(c.points[w].vec(), c.points[v].vec())
-		return math.Abs(r3.Dot(c.normals[v], s)) + math.Abs(r3.Dot(c.normals[w], s))
-	}
-	if off(a, d) <= off(b, e) {
-		c.triangles = append(c.triangles, [3]int32{a, b, d}, [3]int32{a, d, e})
-	} else {
-		c.triangles = append(c.triangles, [3]int32{b, d, e}, [3]int32{b, e, a})
+		if on == n {
+			return false
+		}
 	}
 	return true
 }

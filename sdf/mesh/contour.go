@@ -15,8 +15,7 @@ import (
 // the lattice: crossings stay cornerGap units away from corners, bends and
 // apexes insideGap units away from the rim of their face and cell, and a leaf
 // that holds more than one loop has no bends and each apex at the centroid of
-// its own loop. Loops of three and four crossings that do without an apex
-// (aroundCorner, acrossFour) stay within their cell likewise.
+// its own loop. Loops that do without an apex (fan) stay within their cell likewise.
 const (
 	cornerGap = 4
 	insideGap = 2
