@@ -54,7 +54,8 @@ type contour struct {
 	evaluator
 	patch
 	edges, faces keyTable
-	doubts       keyTable  // faces that a crease pokes out of
+	doubts       keyTable // faces that a crease pokes out of
+	known        corners
 	normals      []r3.Vec  // unit, at crossings; zero elsewhere
 	slopes       []float64 // the length of the gradient there
 	f            sdf.Field
@@ -72,6 +73,7 @@ func (c *contour) run(t *octree, b *block, in region) {
 	c.edges.reset()
 	c.faces.reset()
 	c.doubts.reset()
+	c.known.forget()
 	c.patch = patch{points: c.points[:0], kinds: c.kinds[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
 	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
 	c.plainFaces()

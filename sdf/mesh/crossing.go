@@ -14,13 +14,35 @@ func (c *contour) crossing(x, y, z, axis, size int) int32 {
 	}
 	lo := c.t.at(c.b.at, x, y, z)
 	length := int32(size) * c.t.step
-	at := c.root(lo, axis, length)
+	hx, hy, hz := along(x, y, z, axis, size)
+	at, g := c.root(lo, axis, length, c.corner(x, y, z), c.corner(hx, hy, hz))
 	p := c.t.within(lo, axis, int32(math.Round(at)))
 	p[axis] = min(max(p[axis], lo[axis]+cornerGap), lo[axis]+length-cornerGap)
-	_, g := c.gradient(c.f, p.vec())
 	v := c.add(p, onEdge, g)
 	c.edges.put(k, v)
 	return v
+}
+
+// corners remembers the field at whole cells of the block in hand.
+type corners [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]float64
+
+func (k *corners) forget() {
+	for i := range k {
+		k[i] = math.NaN()
+	}
+}
+
+// corner is the field at a corner of cells.
+func (c *contour) corner(x, y, z int) float64 {
+	p := c.t.at(c.b.at, x, y, z).vec()
+	if (x|y|z)%cellSteps != 0 {
+		return c.value(c.f, p)
+	}
+	v := &c.known[cellPlace(x, y, z)]
+	if *v != *v {
+		*v = c.value(c.f, p)
+	}
+	return *v
 }
 
 func unitOrZero(g r3.Vec) r3.Vec {
@@ -35,11 +57,13 @@ func unitOrZero(g r3.Vec) r3.Vec {
 // a unit.
 const rootTolerance = unit / 8
 
-// root finds where along an edge of length units the field changes sign, in
-// units from its low end: Illinois false position, then halving.
-func (c *contour) root(lo ipoint, axis int, length int32) float64 {
+// root finds where along an edge of length units the field changes sign from fa to fb,
+// in units from its low end, and the gradient there: Illinois false position, then
+// halving. The first guess is right where the surface is flat, so it takes the gradient
+// at once.
+func (c *contour) root(lo ipoint, axis int, length int32, fa, fb float64) (float64, r3.Vec) {
 	base := lo.vec()
-	at := func(s float64) float64 {
+	point := func(s float64) r3.Vec {
 		p := base
 		switch axis {
 		case 0:
@@ -49,21 +73,26 @@ func (c *contour) root(lo ipoint, axis int, length int32) float64 {
 		default:
 			p.Z += s * unit
 		}
-		return c.value(c.f, p)
+		return p
 	}
 	a, b := 0.0, float64(length)
-	fa, fb := at(a), at(b)
 	for i := range 60 {
-		if b-a < 0.25 {
-			break
-		}
 		m := a + (b-a)*fa/(fa-fb)
 		if i > 8 || !(m > a && m < b) {
 			m = (a + b) / 2
 		}
-		fm := at(m)
-		if math.Abs(fm) < rootTolerance {
-			return m
+		var fm float64
+		var g r3.Vec
+		if i == 0 {
+			fm, g = c.gradient(c.f, point(m))
+		} else {
+			fm = c.value(c.f, point(m))
+		}
+		if math.Abs(fm) < rootTolerance || b-a < 0.25 {
+			if i > 0 {
+				_, g = c.gradient(c.f, point(m))
+			}
+			return m, g
 		}
 		if (fm < 0) == (fa < 0) {
 			a, fa = m, fm
@@ -73,5 +102,7 @@ func (c *contour) root(lo ipoint, axis int, length int32) float64 {
 			fa /= 2
 		}
 	}
-	return (a + b) / 2
+	m := (a + b) / 2
+	_, g := c.gradient(c.f, point(m))
+	return m, g
 }
