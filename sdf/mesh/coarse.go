@@ -135,7 +135,7 @@ func (c *contour) shortfall() float64 { return chopped * float64(cellSteps*c.t.s
 
 // fallsShort says whether all triangles from first on are too far from x.
 func (c *contour) fallsShort(x r3.Vec, first int) bool {
-	p := vec{x.X * unitsPerMM, x.Y * unitsPerMM, x.Z * unitsPerMM}
+	p := r3.Scale(unitsPerMM, x)
 	most := c.shortfall() * c.shortfall()
 	for _, t := range c.triangles[first:] {
 		if distance2(p, c.points[t[0]].float64s(), c.points[t[1]].float64s(), c.points[t[2]].float64s()) <= most {
@@ -193,8 +193,7 @@ func (c *contour) cutsOff(f faceFrame, g faceSegment, s, t, ds, dt float64) bool
 			to = math.Min(to, -k[0]/k[1])
 		}
 	}
-	e := r3.Scale(unitsPerMM, f.lift(s+to*ds, t+to*dt))
-	p := vec{e.X, e.Y, e.Z}
+	p := r3.Scale(unitsPerMM, f.lift(s+to*ds, t+to*dt))
 	a, b, m := g.a.float64s(), g.b.float64s(), g.m.float64s()
 	most := c.shortfall() * c.shortfall()
 	if g.bent {

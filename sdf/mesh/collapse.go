@@ -1,9 +1,10 @@
 package mesh
 
 import (
-	"cmp"
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // The most removed vertices that a collapse may have to look after: bounds its cost.
@@ -23,17 +24,24 @@ const leastHeight = 8
 // collapser tries single collapses; a worker's scratch space.
 type collapser struct {
 	*reducer
-	limit   float64    // units
 	ring    []int32    // neighbours of the vertex in hand, in order round it
 	fan     [][2]int32 // the edges of its ring, unsorted
-	spokes  []vec      // from the vertex to its ring
-	normals []vec      // unit normals of its fan, each from a spoke to the next
+	spokes  []r3.Vec   // from the vertex to its ring
+	normals []r3.Vec   // unit normals of its fan, each from a spoke to the next
 	level   []bool     // which triangles of the fan are level, in the same order
+	plain   float64    // how far off its planes the ring lies, at most, units
 	choices []choice
-	fresh   [][3]int32 // the new triangles of a choice
-	looked  []int32    // removed vertices to look after
-	home    []int32    // the new triangle of each
-	about   []int32    // the triangles round the ring
+	fresh   []fresh // the new triangles of a choice
+	old     []facet // the triangles of the fan, made where they are needed
+	looked  []int32 // removed vertices to look after
+	home    []int32 // the new triangle of each
+	number  []int32 // the numbers of the new triangles
+}
+
+// fresh is a triangle that a collapse would make.
+type fresh struct {
+	at [3]int32
+	facet
 }
 
 type choice struct {
@@ -52,12 +60,10 @@ func (k *collapser) try(v int32) bool {
 		return false
 	}
 	k.rank(v)
-	for i, c := range k.choices {
-		if i == mostChoices {
-			break
-		}
+	for _, c := range k.choices {
 		u := k.ring[c.at]
-		if k.holds(v, c.at) && k.linked(v, u) && k.carry(v, u, c.cost == 0) && (c.cost == 0 || k.spokesHold(v, c.at) && !k.crosses(v)) {
+		if k.holds(c.at) && k.linked(v, u) && k.carry(v, c.cost == 0) &&
+			(c.cost == 0 || (k.plain <= k.tolerance || k.spokesHold(v, c.at)) && !k.crosses(v)) {
 			k.collapse(v, u)
 			return true
 		}
@@ -80,45 +86,61 @@ func (k *collapser) rank(v int32) {
 	pv := k.at(v)
 	k.spokes, k.normals, k.choices = k.spokes[:0], k.normals[:0], k.choices[:0]
 	for _, w := range k.ring {
-		k.spokes = append(k.spokes, sub(k.at(w), pv))
+		k.spokes = append(k.spokes, r3.Sub(k.at(w), pv))
 	}
 	lowest, highest := int32(-maxUnits), int32(maxUnits)
 	k.level = k.level[:0]
 	levels := 0
 	for i, a := range k.spokes {
-		m := crossv(a, k.spokes[(i+1)%n])
+		m := r3.Cross(a, k.spokes[(i+1)%n])
 		lo, hi, level := k.heightsKept(v, k.ring[i], k.ring[(i+1)%n])
 		lowest, highest = max(lowest, lo), min(highest, hi)
 		k.level = append(k.level, level)
 		if level {
 			levels++
 		}
-		l := 1 / math.Sqrt(dotv(m, m))
-		k.normals = append(k.normals, vec{m[0] * l, m[1] * l, m[2] * l})
+		l := 1 / math.Sqrt(r3.Dot(m, m))
+		k.normals = append(k.normals, r3.Scale(l, m))
 	}
+	k.plain = 0
 	for i, u := range k.ring {
+		s := k.spokes[i]
+		cost := 0.0
+		for j := range k.normals {
+			cost = max(cost, math.Abs(r3.Dot(k.normals[j], s)))
+		}
+		k.plain = max(k.plain, cost)
+		if cost > planeLimits*k.tolerance {
+			continue
+		}
 		if z := k.points[u][2]; z < lowest || z > highest {
 			continue // a level triangle about v would tilt
 		}
 		if levels > 0 && levels < n && !k.alongRim(i) {
 			continue
 		}
-		s := k.spokes[i]
-		cost := 0.0
-		for _, m := range k.normals {
-			cost = math.Max(cost, math.Abs(dotv(m, s)))
-		}
-		if cost > planeLimits*k.limit {
-			continue
-		}
 		if cost < 0.5 { // within half a unit: the lattice's own rounding
 			cost = 0
 		}
-		k.choices = append(k.choices, choice{int32(i), cost, dotv(s, s)})
+		k.keep(choice{int32(i), cost, r3.Dot(s, s)})
 	}
-	slices.SortFunc(k.choices, func(a, b choice) int {
-		return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.length, b.length), cmp.Compare(a.at, b.at))
-	})
+}
+
+// keep puts a choice in its place among the best so far: cheap before dear, near
+// before far, first before last.
+func (k *collapser) keep(c choice) {
+	i := len(k.choices)
+	for i > 0 && (c.cost < k.choices[i-1].cost || c.cost == k.choices[i-1].cost && c.length < k.choices[i-1].length) {
+		i--
+	}
+	if i == mostChoices {
+		return
+	}
+	if len(k.choices) < mostChoices {
+		k.choices = append(k.choices, choice{})
+	}
+	copy(k.choices[i+1:], k.choices[i:])
+	k.choices[i] = c
 }
 
 // nearlyLevel is the spread of heights, in units, up to which a triangle counts as
@@ -152,8 +174,8 @@ func (k *collapser) alongRim(i int) bool {
 	}
 	// How far the origin, the vertex, is off the line through both spokes' ends.
 	a, b := k.spokes[i], k.spokes[other]
-	d, m := sub(b, a), crossv(a, b)
-	return dotv(m, m) <= k.limit*k.limit*dotv(d, d) && dotv(a, b) < 0
+	d, m := r3.Sub(b, a), r3.Cross(a, b)
+	return r3.Dot(m, m) <= k.tolerance*k.tolerance*r3.Dot(d, d) && r3.Dot(a, b) < 0
 }
 
 // heightsKept says whether the triangle (v,a,b) is level, and gives the heights that
@@ -203,32 +225,46 @@ func (k *collapser) walkRing(v int32) bool {
 	return at == k.ring[0]
 }
 
-// holds checks the shapes of the new triangles of moving v onto ring[at]: it is
-// false where one turns over or thins out.
-func (k *collapser) holds(v, at int32) bool {
+// holds makes the new triangles of moving the vertex in hand onto ring[at], and checks
+// their shapes: it is false where one turns over or thins out.
+func (k *collapser) holds(at int32) bool {
 	n := int32(len(k.ring))
-	pu := k.at(k.ring[at])
+	u := k.ring[at]
+	pu := k.at(u)
+	k.fresh = k.fresh[:0]
 	for j := int32(1); j < n-1; j++ {
-		i := (at + j) % n
-		a, b := k.at(k.ring[i]), k.at(k.ring[(i+1)%n])
-		ab, ua, ub := sub(b, a), sub(pu, a), sub(pu, b)
-		after := crossv(ab, ua)
-		la := dotv(after, after)
-		d := dotv(after, k.normals[i])
+		i := at + j
+		if i >= n {
+			i -= n
+		}
+		next := i + 1
+		if next == n {
+			next = 0
+		}
+		a, b := k.at(k.ring[i]), k.at(k.ring[next])
+		ab, ua, ub := r3.Sub(b, a), r3.Sub(pu, a), r3.Sub(pu, b)
+		after := r3.Cross(ab, ua)
+		la := r3.Dot(after, after)
+		d := r3.Dot(after, k.normals[i])
 		if d <= 0 || d*d < turned*turned*la {
 			return false
 		}
 		// The height over the longest side, and against that of before.
-		longest := math.Max(dotv(ab, ab), math.Max(dotv(ua, ua), dotv(ub, ub)))
+		longest := max(r3.Dot(ab, ab), r3.Dot(ua, ua), r3.Dot(ub, ub))
 		if la < leastHeight*leastHeight*longest {
 			return false
 		}
 		if la*thinness < longest*longest {
-			before := crossv(k.spokes[i], k.spokes[(i+1)%n])
-			if la < dotv(before, before) {
+			before := r3.Cross(k.spokes[i], k.spokes[next])
+			if la < r3.Dot(before, before) {
 				return false
 			}
 		}
+		l := 1 / math.Sqrt(la)
+		k.fresh = append(k.fresh, fresh{
+			at:    [3]int32{u, k.ring[i], k.ring[next]},
+			facet: facet{corner: [3]r3.Vec{pu, a, b}, normal: r3.Scale(l, after)},
+		})
 	}
 	return true
 }
@@ -256,14 +292,8 @@ func (k *collapser) linked(v, u int32) bool {
 // carry finds a new triangle within the limit for every removed vertex that v's
 // triangles carry, and for v. On flat ground, where nothing strays, what is too
 // many is let go; elsewhere the collapse is not done.
-func (k *collapser) carry(v, u int32, flat bool) bool {
-	k.fresh, k.looked, k.home = k.fresh[:0], k.looked[:0], k.home[:0]
-	for i, w := range k.ring {
-		x := k.ring[(i+1)%len(k.ring)]
-		if w != u && x != u {
-			k.fresh = append(k.fresh, [3]int32{u, w, x})
-		}
-	}
+func (k *collapser) carry(v int32, flat bool) bool {
+	k.looked, k.home = k.looked[:0], k.home[:0]
 	k.looked = append(k.looked, v)
 gather:
 	for _, t := range k.fans[v] {
@@ -277,19 +307,9 @@ gather:
 			k.looked = append(k.looked, c)
 		}
 	}
-	limit := k.limit * k.limit
 	guess := 0
 	for _, c := range k.looked {
-		p := k.at(c)
-		found := -1
-		for j := range k.fresh {
-			i := (guess + j) % len(k.fresh)
-			q := k.fresh[i]
-			if distance2(p, k.at(q[0]), k.at(q[1]), k.at(q[2])) <= limit {
-				found = i
-				break
-			}
-		}
+		found := k.nearest(k.at(c), guess)
 		if found < 0 {
 			return false
 		}
@@ -299,112 +319,140 @@ gather:
 	return true
 }
 
+// nearest gives a new triangle within the tolerance of p, tried from a guess on; -1 for
+// none.
+func (k *collapser) nearest(p r3.Vec, guess int) int {
+	n := len(k.fresh)
+	for j := range n {
+		i := guess + j
+		if i >= n {
+			i -= n
+		}
+		if k.fresh[i].isNear(p, k.tolerance) {
+			return i
+		}
+	}
+	return -1
+}
+
 // spokesHold checks what vertices alone cannot tell: large triangles have
 // none within them. Along every new edge, and in the middle of every old one, the
-// old surface and the new must be within the limit.
+// old surface and the new must be within the tolerance.
 func (k *collapser) spokesHold(v, at int32) bool {
-	limit := k.limit * k.limit
 	n, i := len(k.ring), int(at)
-	pv, pu := k.at(v), k.at(k.ring[at])
+	pv := k.at(v)
+	k.old = k.old[:0]
+	for j, s := range k.spokes {
+		t := k.spokes[(j+1)%n]
+		k.old = append(k.old, facet{corner: [3]r3.Vec{pv, r3.Add(pv, s), r3.Add(pv, t)}, normal: k.normals[j]})
+	}
+	pu := k.old[i].corner[1]
 	for j := 2; j < n-1; j++ {
-		w := k.at(k.ring[(i+j)%n])
+		w := k.old[(i+j)%n].corner[1]
 		for _, s := range [...]float64{0.5, 0.25, 0.75} {
-			p := vec{pu[0] + s*(w[0]-pu[0]), pu[1] + s*(w[1]-pu[1]), pu[2] + s*(w[2]-pu[2])}
-			near := false
-			for _, e := range k.fan {
-				if distance2(p, pv, k.at(e[0]), k.at(e[1])) <= limit {
-					near = true
-					break
-				}
-			}
-			if !near {
+			if !k.nearOld(r3.Add(pu, r3.Scale(s, r3.Sub(w, pu)))) {
 				return false
 			}
 		}
 	}
 	for j := 1; j < n; j++ {
-		w := k.at(k.ring[(i+j)%n])
-		p := vec{(pv[0] + w[0]) / 2, (pv[1] + w[1]) / 2, (pv[2] + w[2]) / 2}
-		near := false
-		for _, q := range k.fresh {
-			if distance2(p, k.at(q[0]), k.at(q[1]), k.at(q[2])) <= limit {
-				near = true
-				break
-			}
-		}
-		if !near {
+		w := k.old[(i+j)%n].corner[1]
+		if k.nearest(r3.Scale(0.5, r3.Add(pv, w)), 0) < 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// crosses tests the new triangles against those about the ring: quickly where all of
-// them face one way, exactly where they do not.
-func (k *collapser) crosses(v int32) bool {
-	return !k.facesOneWay(v) && k.crossesExactly(v)
-}
-
-// facesOneWay says whether the new triangles and those about the ring are all seen
-// from the front in the direction that the old ones face. Then, seen so, they lie side by
-// side, as the old ones did, since the ring is the same: nothing new can cross. (A sheet
-// that winds over itself within two rings would be an exception; the proof sees it.)
-func (k *collapser) facesOneWay(v int32) bool {
-	var d vec
-	for _, n := range k.normals {
-		d[0] += n[0]
-		d[1] += n[1]
-		d[2] += n[2]
-	}
-	front := func(q *[3]int32) bool {
-		a := k.at(q[0])
-		return dotv(d, crossv(sub(k.at(q[1]), a), sub(k.at(q[2]), a))) > 0
-	}
-	for i := range k.fresh {
-		if !front(&k.fresh[i]) {
-			return false
-		}
-	}
-	for _, w := range k.ring {
-		for _, o := range k.fans[w] {
-			if q := &k.triangles[o]; q[0] != v && q[1] != v && q[2] != v && !front(q) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-func (k *collapser) crossesExactly(v int32) bool {
-	k.about = k.about[:0]
-	for _, w := range k.ring {
-		for _, o := range k.fans[w] {
-			p := &k.triangles[o]
-			if p[0] != v && p[1] != v && p[2] != v {
-				k.about = append(k.about, o)
-			}
-		}
-	}
-	slices.Sort(k.about)
-	k.about = slices.Compact(k.about)
-	for _, q := range k.fresh {
-		t := [3]ipoint{k.points[q[0]], k.points[q[1]], k.points[q[2]]}
-		if normalOf(t[0], t[1], t[2]) == [3]int64{} {
+func (k *collapser) nearOld(p r3.Vec) bool {
+	for t := range k.old {
+		if k.old[t].isNear(p, k.tolerance) {
 			return true
-		}
-		tb := triangleBox(k.points, &q)
-		for _, o := range k.about {
-			p := k.triangles[o]
-			if ob := triangleBox(k.points, &p); !ob.touches(&tb) {
-				continue
-			}
-			u := [3]ipoint{k.points[p[0]], k.points[p[1]], k.points[p[2]]}
-			if improper(&t, &u, &q, &p) {
-				return true
-			}
 		}
 	}
 	return false
+}
+
+// crosses tests the new triangles against those about the ring, exactly but for pairs
+// that are told apart at a glance. Where the new ones are all seen from the front in the
+// direction that the old ones face, those about the ring that are seen from the front too
+// lie beside them, as they lay beside the old ones, since the ring is the same. (A sheet
+// that winds over itself within two rings would be an exception; the proof sees it.)
+func (k *collapser) crosses(v int32) bool {
+	var d r3.Vec
+	for _, n := range k.normals {
+		d = r3.Add(d, n)
+	}
+	front := true
+	for i := range k.fresh {
+		front = front && r3.Dot(d, k.fresh[i].normal) > 0
+	}
+	before := k.ring[len(k.ring)-1]
+	if len(k.ring) == 3 {
+		before = v
+	}
+	for _, w := range k.ring {
+		for _, o := range k.fans[w] {
+			q := k.triangles[o]
+			if q[0] == v || q[1] == v || q[2] == v {
+				continue
+			}
+			if q[0] == before || q[1] == before || q[2] == before {
+				continue // its turn is with the vertex before
+			}
+			if front {
+				a := k.at(q[0])
+				if r3.Dot(d, r3.Cross(r3.Sub(k.at(q[1]), a), r3.Sub(k.at(q[2]), a))) > 0 {
+					continue
+				}
+			}
+			if k.meets(&q) {
+				return true
+			}
+		}
+		if len(k.ring) > 3 {
+			before = w
+		}
+	}
+	return false
+}
+
+// meets says whether a triangle and a new one share a point that they ought not to.
+func (k *collapser) meets(q *[3]int32) bool {
+	b := triangleBox(k.points, q)
+	for i := range k.fresh {
+		f := &k.fresh[i]
+		if k.planeParts(f, q) {
+			continue
+		}
+		if tb := triangleBox(k.points, &f.at); !b.touches(&tb) {
+			continue
+		}
+		t := [3]ipoint{k.points[f.at[0]], k.points[f.at[1]], k.points[f.at[2]]}
+		u := [3]ipoint{k.points[q[0]], k.points[q[1]], k.points[q[2]]}
+		if improper(&t, &u, &f.at, q) {
+			return true
+		}
+	}
+	return false
+}
+
+// wellOff is a distance, in units, that is beyond all rounding.
+const wellOff = 0.01
+
+// planeParts says whether all vertices of a triangle, but for those that it shares with
+// a new one, are well on one side of the new one's plane.
+func (k *collapser) planeParts(f *fresh, q *[3]int32) bool {
+	above, below := true, true
+	for _, w := range q {
+		if w == f.at[0] || w == f.at[1] || w == f.at[2] {
+			continue
+		}
+		d := r3.Dot(f.normal, r3.Sub(k.at(w), f.corner[0]))
+		above = above && d > wellOff
+		below = below && d < -wellOff
+	}
+	return above || below
 }
 
 // collapse moves v onto u.
@@ -415,7 +463,8 @@ func (k *collapser) collapse(v, u int32) {
 	// The triangles about v that keep their number get u in place of v; those
 	// that hold u go.
 	fan := k.fans[v]
-	number := make([]int32, len(k.fresh))
+	number := append(k.number[:0], make([]int32, len(k.fresh))...)
+	k.number = number
 	for _, t := range fan {
 		q := &k.triangles[t]
 		k.carried[t] = -1
@@ -432,8 +481,8 @@ func (k *collapser) collapse(v, u int32) {
 			if q[i] == v {
 				q[i] = u
 				a, b := q[(i+1)%3], q[(i+2)%3]
-				for j, f := range k.fresh {
-					if f[1] == a && f[2] == b {
+				for j := range k.fresh {
+					if f := &k.fresh[j]; f.at[1] == a && f.at[2] == b {
 						number[j] = t
 					}
 				}

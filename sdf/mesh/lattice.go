@@ -24,7 +24,9 @@ func (p ipoint) vec() r3.Vec {
 	return r3.Vec{X: float64(p[0]) * unit, Y: float64(p[1]) * unit, Z: float64(p[2]) * unit}
 }
 
-func (p ipoint) float64s() vec { return vec{float64(p[0]), float64(p[1]), float64(p[2])} }
+func (p ipoint) float64s() r3.Vec {
+	return r3.Vec{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])}
+}
 
 func (p ipoint) float32s() [3]float32 {
 	return [3]float32{float32(p[0]) * unit, float32(p[1]) * unit, float32(p[2]) * unit}

@@ -48,6 +48,8 @@ type block struct {
 	nodes  []node
 	least  uint8 // the finest leaf size
 	multis int   // how many leaves are multi
+
+	rimLeaves, rimNodes []int32 // those that touch a side of the block
 }
 
 // evaluator counts what it evaluates.
@@ -135,7 +137,7 @@ func (d *descent) run(b *block) {
 	clear(d.corners[:])
 	b.leaves, b.nodes, b.fields = b.leaves[:0], b.nodes[:0], b.fields[:0]
 	d.descend(0, 0, 0, blockSteps, b.root)
-	b.least = b.finest()
+	b.sum()
 }
 
 func (d *descent) descend(x, y, z, size int, f sdf.Field) {

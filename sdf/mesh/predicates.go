@@ -8,22 +8,29 @@ import "math/bits"
 // where d is on the side from which a, b, c run counter-clockwise.
 //
 //	sign det [ b-a, c-a, d-a ]
-func orientation(a, b, c, d ipoint) int {
+func orientation(a, b, c, d *ipoint) int {
 	e, f, g := diff(b, a), diff(c, a), diff(d, a)
-	// Each of the six products is at most m^3; their sum stays below 2^63 for
-	// m <= 2^20, as 6 * 2^60 < 2^63.
-	m := max(spread(e), spread(f), spread(g))
-	if m <= 1<<20 {
-		return sign(e[0]*(f[1]*g[2]-f[2]*g[1]) - e[1]*(f[0]*g[2]-f[2]*g[0]) + e[2]*(f[0]*g[1]-f[1]*g[0]))
+	// Each of the six products is below m^3; their sum stays below 2^63 for m = 2^20,
+	// as 6 * 2^60 < 2^63.
+	if (spread(e)|spread(f)|spread(g))>>20 == 0 {
+		return sign(e.x*(f.y*g.z-f.z*g.y) - e.y*(f.x*g.z-f.z*g.x) + e.z*(f.x*g.y-f.y*g.x))
 	}
 	return wideOrientation(e, f, g)
 }
 
-func diff(a, b ipoint) [3]int64 {
-	return [3]int64{int64(a[0]) - int64(b[0]), int64(a[1]) - int64(b[1]), int64(a[2]) - int64(b[2])}
+// ivec is a difference of lattice points, or a product of such.
+type ivec struct{ x, y, z int64 }
+
+func diff(a, b *ipoint) ivec {
+	return ivec{int64(a[0]) - int64(b[0]), int64(a[1]) - int64(b[1]), int64(a[2]) - int64(b[2])}
 }
 
-func spread(v [3]int64) int64 { return max(v[0], -v[0], v[1], -v[1], v[2], -v[2]) }
+// spread has no more bits than the greatest of the coordinates, all of which are taken
+// as positive.
+func spread(v ivec) int64 { return magnitude(v.x) | magnitude(v.y) | magnitude(v.z) }
+
+// magnitude is |x|, or one less where x is negative.
+func magnitude(x int64) int64 { return x ^ x>>63 }
 
 func sign(x int64) int {
 	switch {
@@ -37,11 +44,11 @@ func sign(x int64) int {
 
 // wideOrientation is orientation in 128 bits: coordinates are at most 2^23, so
 // differences are at most 2^24, the 2x2 minors 2^49 and the sum below 2^75.
-func wideOrientation(e, f, g [3]int64) int {
+func wideOrientation(e, f, g ivec) int {
 	var s wide
-	s.addProduct(e[0], f[1]*g[2]-f[2]*g[1])
-	s.addProduct(-e[1], f[0]*g[2]-f[2]*g[0])
-	s.addProduct(e[2], f[0]*g[1]-f[1]*g[0])
+	s.addProduct(e.x, f.y*g.z-f.z*g.y)
+	s.addProduct(-e.y, f.x*g.z-f.z*g.x)
+	s.addProduct(e.z, f.x*g.y-f.y*g.x)
 	return s.sign()
 }
 
@@ -77,32 +84,33 @@ func (w *wide) sign() int {
 
 // orientation2 is the sign of the area of the triangle (a,b,c) in the plane
 // left when one axis is dropped. Products are at most 2^48.
-func orientation2(a, b, c ipoint, drop int) int {
+func orientation2(a, b, c *ipoint, drop int) int {
 	i, j := (drop+1)%3, (drop+2)%3
 	return sign((int64(b[i])-int64(a[i]))*(int64(c[j])-int64(a[j])) - (int64(b[j])-int64(a[j]))*(int64(c[i])-int64(a[i])))
 }
 
 // normalOf is the normal of a triangle, exactly: coordinates are at most 2^49.
-func normalOf(a, b, c ipoint) [3]int64 {
+func normalOf(a, b, c *ipoint) ivec {
 	u, v := diff(b, a), diff(c, a)
-	return [3]int64{u[1]*v[2] - u[2]*v[1], u[2]*v[0] - u[0]*v[2], u[0]*v[1] - u[1]*v[0]}
+	return ivec{u.y*v.z - u.z*v.y, u.z*v.x - u.x*v.z, u.x*v.y - u.y*v.x}
 }
 
 // mainAxis is the axis along which a normal is greatest: the one to drop. ok is
 // false for a triangle without area.
-func mainAxis(n [3]int64) (axis int, ok bool) {
-	for i := range 3 {
-		n[i] = max(n[i], -n[i])
-		if n[i] > n[axis] {
-			axis = i
-		}
+func mainAxis(n ivec) (axis int, ok bool) {
+	x, y, z := max(n.x, -n.x), max(n.y, -n.y), max(n.z, -n.z)
+	switch {
+	case y > x && y >= z:
+		return 1, true
+	case z > x:
+		return 2, true
 	}
-	return axis, n[axis] != 0
+	return 0, x != 0
 }
 
 // onSegment2 says whether p, known to be on the line of a and b, lies between
 // them, in the plane left when an axis is dropped.
-func onSegment2(a, b, p ipoint, drop int) bool {
+func onSegment2(a, b, p *ipoint, drop int) bool {
 	for k := 1; k <= 2; k++ {
 		i := (drop + k) % 3
 		if p[i] < min(a[i], b[i]) || p[i] > max(a[i], b[i]) {
@@ -113,7 +121,7 @@ func onSegment2(a, b, p ipoint, drop int) bool {
 }
 
 // segmentsMeet2 says whether two closed segments share a point in the plane.
-func segmentsMeet2(a, b, c, d ipoint, drop int) bool {
+func segmentsMeet2(a, b, c, d *ipoint, drop int) bool {
 	s1, s2 := orientation2(a, b, c, drop), orientation2(a, b, d, drop)
 	s3, s4 := orientation2(c, d, a, drop), orientation2(c, d, b, drop)
 	if s1*s2 < 0 && s3*s4 < 0 {
@@ -124,25 +132,25 @@ func segmentsMeet2(a, b, c, d ipoint, drop int) bool {
 }
 
 // inTriangle2 says whether p is in the closed triangle (a,b,c) in the plane.
-func inTriangle2(a, b, c, p ipoint, drop int) bool {
+func inTriangle2(a, b, c, p *ipoint, drop int) bool {
 	s1, s2, s3 := orientation2(a, b, p, drop), orientation2(b, c, p, drop), orientation2(c, a, p, drop)
 	return s1 >= 0 && s2 >= 0 && s3 >= 0 || s1 <= 0 && s2 <= 0 && s3 <= 0
 }
 
 // segmentMeetsTriangle says whether the closed segment pq shares a point with
 // the closed triangle t, which has an area.
-func segmentMeetsTriangle(p, q ipoint, t *[3]ipoint) bool {
-	sp, sq := orientation(t[0], t[1], t[2], p), orientation(t[0], t[1], t[2], q)
+func segmentMeetsTriangle(p, q *ipoint, t *[3]ipoint) bool {
+	sp, sq := orientation(&t[0], &t[1], &t[2], p), orientation(&t[0], &t[1], &t[2], q)
 	if sp*sq > 0 {
 		return false
 	}
 	if sp == 0 && sq == 0 {
-		drop, _ := mainAxis(normalOf(t[0], t[1], t[2]))
-		return inTriangle2(t[0], t[1], t[2], p, drop) || inTriangle2(t[0], t[1], t[2], q, drop) ||
-			segmentsMeet2(p, q, t[0], t[1], drop) || segmentsMeet2(p, q, t[1], t[2], drop) ||
-			segmentsMeet2(p, q, t[2], t[0], drop)
+		drop, _ := mainAxis(normalOf(&t[0], &t[1], &t[2]))
+		return inTriangle2(&t[0], &t[1], &t[2], p, drop) || inTriangle2(&t[0], &t[1], &t[2], q, drop) ||
+			segmentsMeet2(p, q, &t[0], &t[1], drop) || segmentsMeet2(p, q, &t[1], &t[2], drop) ||
+			segmentsMeet2(p, q, &t[2], &t[0], drop)
 	}
-	s1, s2, s3 := orientation(p, q, t[0], t[1]), orientation(p, q, t[1], t[2]), orientation(p, q, t[2], t[0])
+	s1, s2, s3 := orientation(p, q, &t[0], &t[1]), orientation(p, q, &t[1], &t[2]), orientation(p, q, &t[2], &t[0])
 	return s1 >= 0 && s2 >= 0 && s3 >= 0 || s1 <= 0 && s2 <= 0 && s3 <= 0
 }
 
@@ -167,31 +175,31 @@ func improper(t, u *[3]ipoint, ti, ui *[3]int32) bool {
 		// Both are stars about the common vertex: if they share another point,
 		// then the far side of one of them meets the other.
 		i, j := shared[0][0], shared[0][1]
-		return segmentMeetsTriangle(t[(i+1)%3], t[(i+2)%3], u) || segmentMeetsTriangle(u[(j+1)%3], u[(j+2)%3], t)
+		return segmentMeetsTriangle(&t[(i+1)%3], &t[(i+2)%3], u) || segmentMeetsTriangle(&u[(j+1)%3], &u[(j+2)%3], t)
 	case 2:
 		// They share more than the edge only if they lie in one plane, on one side.
 		i := 3 - shared[0][0] - shared[1][0]
 		j := 3 - shared[0][1] - shared[1][1]
-		if orientation(t[0], t[1], t[2], u[j]) != 0 {
+		if orientation(&t[0], &t[1], &t[2], &u[j]) != 0 {
 			return false
 		}
-		drop, _ := mainAxis(normalOf(t[0], t[1], t[2]))
-		a, b := t[shared[0][0]], t[shared[1][0]]
-		return orientation2(a, b, t[i], drop)*orientation2(a, b, u[j], drop) > 0
+		drop, _ := mainAxis(normalOf(&t[0], &t[1], &t[2]))
+		a, b := &t[shared[0][0]], &t[shared[1][0]]
+		return orientation2(a, b, &t[i], drop)*orientation2(a, b, &u[j], drop) > 0
 	}
 	return true
 }
 
 func meetDisjoint(t, u *[3]ipoint) bool {
 	var s [3]int
-	for i, p := range u {
-		s[i] = orientation(t[0], t[1], t[2], p)
+	for i := range u {
+		s[i] = orientation(&t[0], &t[1], &t[2], &u[i])
 	}
 	if s[0] > 0 && s[1] > 0 && s[2] > 0 || s[0] < 0 && s[1] < 0 && s[2] < 0 {
 		return false
 	}
 	for i := range 3 {
-		if segmentMeetsTriangle(u[i], u[(i+1)%3], t) || segmentMeetsTriangle(t[i], t[(i+1)%3], u) {
+		if segmentMeetsTriangle(&u[i], &u[(i+1)%3], t) || segmentMeetsTriangle(&t[i], &t[(i+1)%3], u) {
 			return true
 		}
 	}

@@ -38,9 +38,9 @@ func TestOrientationIsExact(t *testing.T) {
 		rapid.Check(t, func(t *rapid.T) {
 			g := drawPoint(span)
 			a, b, c, d := g.Draw(t, "a"), g.Draw(t, "b"), g.Draw(t, "c"), g.Draw(t, "d")
-			require.Equal(t, bigOrientation(a, b, c, d), orientation(a, b, c, d))
-			e, f, h := diff(b, a), diff(c, a), diff(d, a)
-			require.Equal(t, orientation(a, b, c, d), wideOrientation(e, f, h), "narrow and wide agree")
+			require.Equal(t, bigOrientation(a, b, c, d), orientation(&a, &b, &c, &d))
+			e, f, h := diff(&b, &a), diff(&c, &a), diff(&d, &a)
+			require.Equal(t, orientation(&a, &b, &c, &d), wideOrientation(e, f, h), "narrow and wide agree")
 		})
 	}
 	// A plane of large coordinates: nearly flat tetrahedra of both signs.
@@ -49,7 +49,7 @@ func TestOrientationIsExact(t *testing.T) {
 	for range 2000 {
 		u, v := r.Int32N(100), r.Int32N(100)
 		d := ipoint{a[0] + (b[0]-a[0])/100*u/2 + (c[0]-a[0])/100*v/2, a[1] + (b[1]-a[1])/100*u/2 + (c[1]-a[1])/100*v/2, a[2] + (b[2]-a[2])/100*u/2 + (c[2]-a[2])/100*v/2}
-		require.Equal(t, bigOrientation(a, b, c, d), orientation(a, b, c, d))
+		require.Equal(t, bigOrientation(a, b, c, d), orientation(&a, &b, &c, &d))
 	}
 }
 
@@ -107,12 +107,12 @@ func ratMeet(t, u [3]ipoint) bool {
 // segmentsOrFaces finds whether some edge of u meets the closed triangle t, by
 // solving for the parameter of the plane crossing in rationals.
 func segmentsOrFaces(t, u [3]ipoint) bool {
-	n := normalOf(t[0], t[1], t[2])
+	n := normalOf(&t[0], &t[1], &t[2])
 	height := func(p ipoint) *big.Rat {
-		d := diff(p, t[0])
+		d := diff(&p, &t[0])
 		s := new(big.Int)
-		for i := range 3 {
-			s.Add(s, new(big.Int).Mul(big.NewInt(n[i]), big.NewInt(d[i])))
+		for _, c := range [3][2]int64{{n.x, d.x}, {n.y, d.y}, {n.z, d.z}} {
+			s.Add(s, new(big.Int).Mul(big.NewInt(c[0]), big.NewInt(c[1])))
 		}
 		return new(big.Rat).SetInt(s)
 	}
@@ -159,12 +159,12 @@ func TestDisjointTrianglesAgainstRationals(t *testing.T) {
 		g := drawPoint(rapid.SampledFrom([]int{4, 12, 1000}).Draw(t, "span"))
 		a := [3]ipoint{g.Draw(t, "a"), g.Draw(t, "b"), g.Draw(t, "c")}
 		b := [3]ipoint{g.Draw(t, "d"), g.Draw(t, "e"), g.Draw(t, "f")}
-		if normalOf(a[0], a[1], a[2]) == ([3]int64{}) || normalOf(b[0], b[1], b[2]) == ([3]int64{}) {
+		if normalOf(&a[0], &a[1], &a[2]) == (ivec{}) || normalOf(&b[0], &b[1], &b[2]) == (ivec{}) {
 			t.Skip("no area")
 		}
 		for i := range 3 {
-			if orientation(a[0], a[1], a[2], b[i]) == 0 && orientation(a[0], a[1], a[2], b[(i+1)%3]) == 0 ||
-				orientation(b[0], b[1], b[2], a[i]) == 0 && orientation(b[0], b[1], b[2], a[(i+1)%3]) == 0 {
+			if orientation(&a[0], &a[1], &a[2], &b[i]) == 0 && orientation(&a[0], &a[1], &a[2], &b[(i+1)%3]) == 0 ||
+				orientation(&b[0], &b[1], &b[2], &a[i]) == 0 && orientation(&b[0], &b[1], &b[2], &a[(i+1)%3]) == 0 {
 				t.Skip("an edge in the other's plane: the table covers it")
 			}
 		}

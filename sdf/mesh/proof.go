@@ -104,12 +104,12 @@ func (x *examiner) measure(p *Proof) (flat bool) {
 	var volume, area float64
 	for i, t := range x.triangles {
 		a, b, c := x.points[t[0]], x.points[t[1]], x.points[t[2]]
-		n := normalOf(a, b, c)
-		if n == ([3]int64{}) {
+		n := normalOf(&a, &b, &c)
+		if n == (ivec{}) {
 			x.blame(a, "triangle %d has no area", i)
 			flat = true
 		}
-		area += math.Sqrt(float64(n[0])*float64(n[0])+float64(n[1])*float64(n[1])+float64(n[2])*float64(n[2])) / 2
+		area += math.Sqrt(float64(n.x)*float64(n.x)+float64(n.y)*float64(n.y)+float64(n.z)*float64(n.z)) / 2
 		volume += signedVolume(a, b, c) / 6
 		for _, q := range [3]ipoint{a, b, c} {
 			for k := range 3 {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Reduction collapses edges onto vertices that are there already, so every
@@ -50,18 +52,14 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 		r.locked[v] = keeps(p)
 	}
 	regions := r.divide()
-	// Easy collapses first, so that the flat ground goes before curves are bent.
-	for _, share := range [...]float64{0.25, 1} {
-		clear(r.stuck)
-		err := inParallel(ctx, workers, regions, func() func(i int32) error {
-			return func(i int32) error { return r.sweep(ctx, share, i) }
-		})
-		if err != nil {
-			return err
-		}
-		if err := r.sweep(ctx, share, anyRegion); err != nil {
-			return err
-		}
+	err := inParallel(ctx, workers, regions, func() func(i int32) error {
+		return func(i int32) error { return r.sweep(ctx, i) }
+	})
+	if err != nil {
+		return err
+	}
+	if err := r.sweep(ctx, anyRegion); err != nil {
+		return err
 	}
 	kept := s.triangles[:0]
 	for _, t := range r.triangles {
@@ -124,8 +122,8 @@ const anyRegion = -1
 // sweep visits the vertices of a region, in order, until nothing more can go.
 // A vertex is the region's own where all its neighbours are of the region too:
 // then no other region reads or writes what a collapse there changes.
-func (r *reducer) sweep(ctx context.Context, share float64, region int32) error {
-	k := collapser{reducer: r, limit: r.tolerance * share}
+func (r *reducer) sweep(ctx context.Context, region int32) error {
+	k := collapser{reducer: r}
 	var queue []int32
 	for v := range r.points {
 		if len(r.fans[v]) == 0 || region != anyRegion && int32(r.region[v]) != region {
@@ -171,4 +169,4 @@ func (r *reducer) own(v int32) bool {
 	return true
 }
 
-func (r *reducer) at(v int32) vec { return r.points[v].float64s() }
+func (r *reducer) at(v int32) r3.Vec { return r.points[v].float64s() }

@@ -56,13 +56,22 @@ func (s *surroundings) isSplit(x, y, z int) bool { return s.mark(x, y, z)&markSp
 // splits says whether edges and faces of a size can be split at all here.
 func (s *surroundings) splits(size int) bool { return size > cellSteps || s.fine && size > 1 }
 
-// finest is the least leaf size of a block.
-func (b *block) finest() uint8 {
-	least := uint8(blockSteps)
+// sum sums up the leaves and nodes of a block for its neighbours.
+func (b *block) sum() {
+	b.least, b.rimLeaves, b.rimNodes = blockSteps, b.rimLeaves[:0], b.rimNodes[:0]
+	rim := func(from, size uint8) bool { return from == 0 || int(from)+int(size) == blockSteps }
 	for i := range b.leaves {
-		least = min(least, b.leaves[i].size)
+		l := &b.leaves[i]
+		b.least = min(b.least, l.size)
+		if rim(l.x, l.size) || rim(l.y, l.size) || rim(l.z, l.size) {
+			b.rimLeaves = append(b.rimLeaves, int32(i))
+		}
 	}
-	return least
+	for i, l := range b.nodes {
+		if rim(l.x, l.size) || rim(l.y, l.size) || rim(l.z, l.size) {
+			b.rimNodes = append(b.rimNodes, int32(i))
+		}
+	}
 }
 
 // neighbour gives the block at an offset, or nil.
@@ -112,36 +121,52 @@ func touches(from, size uint8, offset int) bool {
 
 // gather marks what a block, itself or a neighbour, knows of the places here.
 func (s *surroundings) gather(b *block, dx, dy, dz int) {
-	within := func(x, y, z int, m uint8) {
-		if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
-			s.put(x, y, z, m)
+	if b == s.b {
+		for i := range b.leaves {
+			s.gatherLeaf(&b.leaves[i], 0, 0, 0)
 		}
+		for _, n := range b.nodes {
+			s.gatherNode(n, 0, 0, 0)
+		}
+		return
 	}
 	ox, oy, oz := dx*blockSteps, dy*blockSteps, dz*blockSteps
-	for i := range b.leaves {
-		l := &b.leaves[i]
-		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
-			continue
-		}
-		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size)
-		for c := range 8 {
-			m := uint8(markOutside)
-			if l.inside>>c&1 != 0 {
-				m = markInside
-			}
-			within(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
+	for _, i := range b.rimLeaves {
+		if l := &b.leaves[i]; touches(l.x, l.size, dx) && touches(l.y, l.size, dy) && touches(l.z, l.size, dz) {
+			s.gatherLeaf(l, ox, oy, oz)
 		}
 	}
-	for _, l := range b.nodes {
-		if !touches(l.x, l.size, dx) || !touches(l.y, l.size, dy) || !touches(l.z, l.size, dz) {
-			continue
+	for _, i := range b.rimNodes {
+		if n := b.nodes[i]; touches(n.x, n.size, dx) && touches(n.y, n.size, dy) && touches(n.z, n.size, dz) {
+			s.gatherNode(n, ox, oy, oz)
 		}
-		x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size/2)
-		for c := range 27 {
-			i, j, k := c%3, c/3%3, c/9
-			if i == 1 || j == 1 || k == 1 {
-				within(x+n*i, y+n*j, z+n*k, markSplit)
-			}
+	}
+}
+
+// within puts a mark where the place is of this block.
+func (s *surroundings) within(x, y, z int, m uint8) {
+	if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
+		s.put(x, y, z, m)
+	}
+}
+
+func (s *surroundings) gatherLeaf(l *leaf, ox, oy, oz int) {
+	x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size)
+	for c := range 8 {
+		m := uint8(markOutside)
+		if l.inside>>c&1 != 0 {
+			m = markInside
+		}
+		s.within(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
+	}
+}
+
+func (s *surroundings) gatherNode(l node, ox, oy, oz int) {
+	x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size/2)
+	for c := range 27 {
+		i, j, k := c%3, c/3%3, c/9
+		if i == 1 || j == 1 || k == 1 {
+			s.within(x+n*i, y+n*j, z+n*k, markSplit)
 		}
 	}
 }

@@ -85,7 +85,7 @@ func (d *descent) splitLeaves(b *block, list []int32) (done []node) {
 		done = append(done, node{l.x, l.y, l.z, l.size})
 		d.split(int(l.x), int(l.y), int(l.z), int(l.size), b.fields[l.field])
 	}
-	b.least = b.finest()
+	b.sum()
 	return done
 }
 
@@ -118,10 +118,11 @@ func (c *loopCounter) tangledLeaves(t *octree, b *block, in region) (split []int
 	for i := range b.leaves {
 		l := &b.leaves[i]
 		if in.holds(l) {
-			if c.isTangled(l) && l.size > 1 {
+			tangled := c.isTangled(l)
+			if tangled && l.size > 1 {
 				split = append(split, int32(i))
 			} else {
-				l.multi = c.tangled
+				l.multi = l.crossed() && tangled
 			}
 		}
 		if l.multi {
@@ -135,15 +136,75 @@ func (c *loopCounter) tangledLeaves(t *octree, b *block, in region) (split []int
 // corners see none, whether a finer neighbour does: one that comes in through the
 // face they share.
 func (c *loopCounter) isTangled(l *leaf) bool {
-	c.tangled = false
 	switch {
+	case l.crossed() && !c.isRefined(l):
+		return tangledSigns[l.inside]
 	case l.crossed():
 		c.trace(l)
 		return c.tangled
 	case l.near && c.fine:
 		c.trace(l)
-		c.tangled = false
 		return len(c.segments) > 0
 	}
 	return false
+}
+
+// isRefined says whether a face or an edge of a leaf is split.
+func (s *surroundings) isRefined(l *leaf) bool {
+	if !s.splits(int(l.size)) {
+		return false
+	}
+	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size/2)
+	for c := range 27 {
+		i, j, k := c%3, c/3%3, c/9
+		// Edges and faces have one or two coordinates in the middle.
+		if mid := i&1 + j&1 + k&1; (mid == 1 || mid == 2) && s.isSplit(x+n*i, y+n*j, z+n*k) {
+			return true
+		}
+	}
+	return false
+}
+
+// tangledSigns says of the signs of a leaf with no finer neighbour whether they give
+// more than one plain sheet.
+var tangledSigns = func() (table [256]bool) {
+	for signs := range table {
+		table[signs] = isTangledPattern(uint8(signs))
+	}
+	return table
+}()
+
+// isTangledPattern says whether a face of a cube has its signs crosswise, or the corners
+// fall into more than one piece inside and one outside, joined along edges: k loops
+// part the surface of the cube into k+1 pieces.
+func isTangledPattern(signs uint8) bool {
+	inside := func(c int) bool { return signs>>c&1 != 0 }
+	var piece [8]int
+	for c := range piece {
+		piece[c] = c
+	}
+	pieces := 8
+	for axis := range 3 {
+		u, v := 1<<((axis+1)%3), 1<<((axis+2)%3)
+		for _, low := range [2]int{0, 1 << axis} {
+			a, b, c, d := low, low|u, low|u|v, low|v
+			if inside(a) == inside(c) && inside(b) == inside(d) && inside(a) != inside(b) {
+				return true
+			}
+		}
+		for a := range 8 {
+			b := a | 1<<axis
+			if a == b || inside(a) != inside(b) || piece[a] == piece[b] {
+				continue
+			}
+			pieces--
+			from, to := piece[b], piece[a]
+			for c := range piece {
+				if piece[c] == from {
+					piece[c] = to
+				}
+			}
+		}
+	}
+	return pieces > 2
 }
