@@ -76,7 +76,7 @@ func (c *contour) run(t *octree, b *block, in region) {
 	c.known.forget()
 	c.patch = patch{points: c.points[:0], kinds: c.kinds[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
 	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
-	c.plainFaces()
+	c.forbidBends()
 	for i := range b.leaves {
 		if l := &b.leaves[i]; l.crossed() && in.holds(l) {
 			c.unsure = false
@@ -88,8 +88,8 @@ func (c *contour) run(t *octree, b *block, in region) {
 	}
 }
 
-// plainFaces forbids bends on the faces of multi leaves, the neighbours' too.
-func (c *contour) plainFaces() {
+// forbidBends forbids bends on the faces of multi leaves, the neighbours' too.
+func (c *contour) forbidBends() {
 	for i := range int32(27) {
 		dx, dy, dz := i%3-1, i/3%3-1, i/9-1
 		b := c.t.neighbour(c.b, dx, dy, dz)

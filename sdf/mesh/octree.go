@@ -36,8 +36,12 @@ type leaf struct {
 // crossed says whether the surface passes between the leaf's corners.
 func (l *leaf) crossed() bool { return l.inside != 0 && l.inside != 0xff }
 
-// node is a cell that is split.
-type node struct{ x, y, z, size uint8 }
+// node is a cell that is split. Bit i+3j+9k of inside says whether the point i, j, k
+// half cells from its least corner is inside the solid.
+type node struct {
+	x, y, z, size uint8
+	inside        uint32
+}
 
 // block is one cube of blockCells cells a side: the unit of parallel work.
 type block struct {
@@ -46,10 +50,9 @@ type block struct {
 	fields []sdf.Field // simplified further, for leaves
 	leaves []leaf      // crossed or not, in order of descent
 	nodes  []node
-	least  uint8 // the finest leaf size
-	multis int   // how many leaves are multi
-
-	rimLeaves, rimNodes []int32 // those that touch a side of the block
+	least  uint8   // the finest leaf size
+	multis int     // how many leaves are multi
+	rim    []int32 // the nodes that touch a side of the block
 }
 
 // evaluator counts what it evaluates.
@@ -140,7 +143,8 @@ func (d *descent) run(b *block) {
 	b.sum()
 }
 
-func (d *descent) descend(x, y, z, size int, f sdf.Field) {
+// descend makes the leaves of a cell, and gives the signs of its corners as a leaf does.
+func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 	lo := d.t.at(d.b.at, x, y, z)
 	side := float64(int32(size)*d.t.step) * unit
 	c := lo.vec()
@@ -150,8 +154,7 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) {
 	r := side * reach
 	v := d.value(f, c)
 	if math.Abs(v) > r {
-		d.uniform(x, y, z, size, v < 0)
-		return
+		return d.uniform(x, y, z, size, v < 0)
 	}
 	pruned := f
 	if size >= cellSteps {
@@ -162,34 +165,53 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) {
 		if inside != 0 && inside != 0xff {
 			if size == 1 || isPlane(pruned) || !d.hides(x, y, z, size, inside, pruned) {
 				d.leaf(x, y, z, size, inside, false, pruned)
-			} else {
-				d.split(x, y, z, size, pruned)
+				return inside
 			}
-			return
+			return d.split(x, y, z, size, pruned)
 		}
 		// No corner sees the surface. If something thin comes into the cell all the
 		// same, look closer, as long as there is a finer size; a hollow as thin is passed
 		// over.
 		if size == 1 || isPlane(pruned) {
-			d.uniform(x, y, z, size, inside != 0)
-			return
+			return d.uniform(x, y, z, size, inside != 0)
 		}
 		if inside != 0 || !d.enters(pruned, c, v, side) {
 			d.leaf(x, y, z, size, inside, true, pruned)
-			return
+			return inside
 		}
 	}
-	d.split(x, y, z, size, pruned)
+	return d.split(x, y, z, size, pruned)
 }
 
-// split makes eight cells of one.
-func (d *descent) split(x, y, z, size int, f sdf.Field) {
-	d.b.nodes = append(d.b.nodes, node{uint8(x), uint8(y), uint8(z), uint8(size)})
+// split makes eight cells of one, and gives the signs of its corners.
+func (d *descent) split(x, y, z, size int, f sdf.Field) uint8 {
+	at := len(d.b.nodes)
+	d.b.nodes = append(d.b.nodes, node{x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size)})
 	n := size / 2
+	var inside uint32
 	for i := range 8 {
-		d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f)
+		signs := d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f)
+		inside |= octants[signs] << (i&1 + 3*(i>>1&1) + 9*(i>>2&1))
 	}
+	d.b.nodes[at].inside = inside
+	var corners uint8
+	for i := range 8 {
+		if inside>>(2*(i&1)+6*(i>>1&1)+18*(i>>2&1))&1 != 0 {
+			corners |= 1 << i
+		}
+	}
+	return corners
 }
+
+// octants places the signs of a leaf's corners as those of the first octant of a node.
+var octants = func() (table [256]uint32) {
+	for signs := range table {
+		for i := range 8 {
+			table[signs] |= uint32(signs>>i&1) << (i&1 + 3*(i>>1&1) + 9*(i>>2&1))
+		}
+	}
+	return table
+}()
 
 // hides says whether an edge of the cell hides a pair of crossings: whether its
 // middle is inside the solid and both of its ends are outside. So a fin that stands on
@@ -233,12 +255,13 @@ func isPlane(f sdf.Field) bool {
 	return ok
 }
 
-func (d *descent) uniform(x, y, z, size int, inside bool) {
+func (d *descent) uniform(x, y, z, size int, inside bool) uint8 {
 	l := leaf{x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size)}
 	if inside {
 		l.inside = 0xff
 	}
 	d.b.leaves = append(d.b.leaves, l)
+	return l.inside
 }
 
 func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) {

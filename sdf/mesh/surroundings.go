@@ -58,18 +58,14 @@ func (s *surroundings) splits(size int) bool { return size > cellSteps || s.fine
 
 // sum sums up the leaves and nodes of a block for its neighbours.
 func (b *block) sum() {
-	b.least, b.rimLeaves, b.rimNodes = blockSteps, b.rimLeaves[:0], b.rimNodes[:0]
-	rim := func(from, size uint8) bool { return from == 0 || int(from)+int(size) == blockSteps }
+	b.least, b.rim = blockSteps, b.rim[:0]
 	for i := range b.leaves {
-		l := &b.leaves[i]
-		b.least = min(b.least, l.size)
-		if rim(l.x, l.size) || rim(l.y, l.size) || rim(l.z, l.size) {
-			b.rimLeaves = append(b.rimLeaves, int32(i))
-		}
+		b.least = min(b.least, b.leaves[i].size)
 	}
-	for i, l := range b.nodes {
-		if rim(l.x, l.size) || rim(l.y, l.size) || rim(l.z, l.size) {
-			b.rimNodes = append(b.rimNodes, int32(i))
+	atSide := func(from, size uint8) bool { return from == 0 || int(from)+int(size) == blockSteps }
+	for i, n := range b.nodes {
+		if atSide(n.x, n.size) || atSide(n.y, n.size) || atSide(n.z, n.size) {
+			b.rim = append(b.rim, int32(i))
 		}
 	}
 }
@@ -119,54 +115,78 @@ func touches(from, size uint8, offset int) bool {
 	return true
 }
 
-// gather marks what a block, itself or a neighbour, knows of the places here.
+// gather marks what a block, itself or a neighbour, knows of the places here: the
+// middles of the edges and faces that are split, and their signs. The corners of a leaf
+// are marked when it is traced.
 func (s *surroundings) gather(b *block, dx, dy, dz int) {
 	if b == s.b {
-		for i := range b.leaves {
-			s.gatherLeaf(&b.leaves[i], 0, 0, 0)
-		}
-		for _, n := range b.nodes {
-			s.gatherNode(n, 0, 0, 0)
+		for i := range b.nodes {
+			s.gatherNode(&b.nodes[i], 0, 0, 0)
 		}
 		return
 	}
 	ox, oy, oz := dx*blockSteps, dy*blockSteps, dz*blockSteps
-	for _, i := range b.rimLeaves {
-		if l := &b.leaves[i]; touches(l.x, l.size, dx) && touches(l.y, l.size, dy) && touches(l.z, l.size, dz) {
-			s.gatherLeaf(l, ox, oy, oz)
-		}
-	}
-	for _, i := range b.rimNodes {
-		if n := b.nodes[i]; touches(n.x, n.size, dx) && touches(n.y, n.size, dy) && touches(n.z, n.size, dz) {
+	for _, i := range b.rim {
+		if n := &b.nodes[i]; touches(n.x, n.size, dx) && touches(n.y, n.size, dy) && touches(n.z, n.size, dz) {
 			s.gatherNode(n, ox, oy, oz)
 		}
 	}
 }
 
-// within puts a mark where the place is of this block.
-func (s *surroundings) within(x, y, z int, m uint8) {
-	if x|y|z >= 0 && x <= blockSteps && y <= blockSteps && z <= blockSteps {
-		s.put(x, y, z, m)
-	}
-}
-
-func (s *surroundings) gatherLeaf(l *leaf, ox, oy, oz int) {
-	x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size)
-	for c := range 8 {
-		m := uint8(markOutside)
-		if l.inside>>c&1 != 0 {
-			m = markInside
-		}
-		s.within(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), m)
-	}
-}
-
-func (s *surroundings) gatherNode(l node, ox, oy, oz int) {
-	x, y, z, n := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz, int(l.size/2)
+// middles are the points of a node, in half cells, that are not its corners, and the
+// bit of each.
+var middles = func() (list [19]struct{ i, j, k, bit int }) {
+	n := 0
 	for c := range 27 {
-		i, j, k := c%3, c/3%3, c/9
-		if i == 1 || j == 1 || k == 1 {
-			s.within(x+n*i, y+n*j, z+n*k, markSplit)
+		if i, j, k := c%3, c/3%3, c/9; i == 1 || j == 1 || k == 1 {
+			list[n] = struct{ i, j, k, bit int }{i, j, k, c}
+			n++
 		}
+	}
+	return list
+}()
+
+func (s *surroundings) gatherNode(l *node, ox, oy, oz int) {
+	n := int(l.size / 2)
+	if !s.splits(2 * n) {
+		return
+	}
+	x, y, z := int(l.x)+ox, int(l.y)+oy, int(l.z)+oz
+	for i := range middles {
+		m := &middles[i]
+		px, py, pz := x+n*m.i, y+n*m.j, z+n*m.k
+		if px|py|pz >= 0 && px <= blockSteps && py <= blockSteps && pz <= blockSteps {
+			s.put(px, py, pz, markSplit|markOf(l.inside>>m.bit&1 != 0))
+		}
+	}
+}
+
+func markOf(inside bool) uint8 {
+	if inside {
+		return markInside
+	}
+	return markOutside
+}
+
+// isRefined says whether a face or an edge of a leaf is split.
+func (s *surroundings) isRefined(l *leaf) bool {
+	if !s.splits(int(l.size)) {
+		return false
+	}
+	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size/2)
+	for i := range middles {
+		// The middle of the leaf itself is no concern.
+		if m := &middles[i]; m.bit != 13 && s.isSplit(x+n*m.i, y+n*m.j, z+n*m.k) {
+			return true
+		}
+	}
+	return false
+}
+
+// markCorners marks the corners of a leaf.
+func (s *surroundings) markCorners(l *leaf) {
+	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size)
+	for c := range 8 {
+		s.put(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), markOf(l.inside>>c&1 != 0))
 	}
 }

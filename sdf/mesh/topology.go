@@ -44,11 +44,16 @@ type ringCrossing struct {
 // trace finds the loops of a leaf; they stay in loop and loops until the next.
 func (t *tracer) trace(l *leaf) {
 	t.segments, t.tangled = t.segments[:0], false
-	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size)
-	for axis := range 3 {
-		t.face(x, y, z, axis, n, true)
-		hx, hy, hz := along(x, y, z, axis, n)
-		t.face(hx, hy, hz, axis, n, false)
+	if t.isRefined(l) {
+		t.markCorners(l)
+		x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size)
+		for axis := range 3 {
+			t.face(x, y, z, axis, n, true)
+			hx, hy, hz := along(x, y, z, axis, n)
+			t.face(hx, hy, hz, axis, n, false)
+		}
+	} else {
+		t.plainFaces(l)
 	}
 	for _, s := range t.segments {
 		for int(max(s.from, s.to)) >= len(t.next) {
@@ -119,6 +124,11 @@ func (t *tracer) face(x, y, z, axis, size int, low bool) {
 	t.side(ux, uy, uz, v, size, false)
 	t.side(vx, vy, vz, u, size, true)
 	t.side(x, y, z, v, size, true)
+	t.join(x, y, z, axis, size, low)
+}
+
+// join makes the segments of a face of the crossings on its ring.
+func (t *tracer) join(x, y, z, axis, size int, low bool) {
 	n := len(t.ring)
 	if n > 2 {
 		t.tangled = true
@@ -174,4 +184,73 @@ func (t *tracer) walk(x, y, z, axis, size int, backwards bool) {
 		vertex: t.maker.crossing(x, y, z, axis, size),
 		enters: last != backwards,
 	})
+}
+
+// cubeFace is a face of a plain cell: its ring of corners, and the edge of the cell
+// from each corner to the next.
+type cubeFace struct {
+	axis    int
+	low     bool
+	corners [4]uint8
+	edges   [4]uint8
+}
+
+// cubeEdge is an edge of a plain cell: its lower corner and its axis.
+type cubeEdge struct {
+	corner uint8
+	axis   int
+}
+
+var cubeEdges, cubeFaces = func() (edges [12]cubeEdge, faces [6]cubeFace) {
+	number := map[cubeEdge]uint8{}
+	for axis := range 3 {
+		for corner := range uint8(8) {
+			if corner>>axis&1 == 0 {
+				e := cubeEdge{corner, axis}
+				edges[len(number)] = e
+				number[e] = uint8(len(number))
+			}
+		}
+	}
+	for axis := range 3 {
+		u, v := uint8(1)<<((axis+1)%3), uint8(1)<<((axis+2)%3)
+		for high := range uint8(2) {
+			o := high << axis
+			f := cubeFace{axis: axis, low: high == 0, corners: [4]uint8{o, o | u, o | u | v, o | v}}
+			f.edges = [4]uint8{
+				number[cubeEdge{o, (axis + 1) % 3}], number[cubeEdge{o | u, (axis + 2) % 3}],
+				number[cubeEdge{o | v, (axis + 1) % 3}], number[cubeEdge{o, (axis + 2) % 3}],
+			}
+			faces[2*axis+int(high)] = f
+		}
+	}
+	return edges, faces
+}()
+
+// plainFaces adds the segments of a leaf of which no face or edge is split: the same
+// as face does, straight from the signs of its corners.
+func (t *tracer) plainFaces(l *leaf) {
+	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size)
+	var vertices [12]int32 // one more than the vertex; 0 where it is not made yet
+	for i := range cubeFaces {
+		f := &cubeFaces[i]
+		t.ring = t.ring[:0]
+		for k := range 4 {
+			from, to := l.inside>>f.corners[k]&1, l.inside>>f.corners[(k+1)&3]&1
+			if from == to {
+				continue
+			}
+			v := &vertices[f.edges[k]]
+			if *v == 0 {
+				e := cubeEdges[f.edges[k]]
+				c := int(e.corner)
+				*v = t.maker.crossing(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), e.axis, n) + 1
+			}
+			t.ring = append(t.ring, ringCrossing{vertex: *v - 1, enters: to != 0})
+		}
+		if len(t.ring) > 0 {
+			c := int(f.corners[0])
+			t.join(x+n*(c&1), y+n*(c>>1&1), z+n*(c>>2&1), f.axis, n, f.low)
+		}
+	}
 }

@@ -82,7 +82,7 @@ func (d *descent) splitLeaves(b *block, list []int32) (done []node) {
 		}
 		list = list[1:]
 		l := &old[i]
-		done = append(done, node{l.x, l.y, l.z, l.size})
+		done = append(done, node{x: l.x, y: l.y, z: l.z, size: l.size})
 		d.split(int(l.x), int(l.y), int(l.z), int(l.size), b.fields[l.field])
 	}
 	b.sum()
@@ -145,22 +145,6 @@ func (c *loopCounter) isTangled(l *leaf) bool {
 	case l.near && c.fine:
 		c.trace(l)
 		return len(c.segments) > 0
-	}
-	return false
-}
-
-// isRefined says whether a face or an edge of a leaf is split.
-func (s *surroundings) isRefined(l *leaf) bool {
-	if !s.splits(int(l.size)) {
-		return false
-	}
-	x, y, z, n := int(l.x), int(l.y), int(l.z), int(l.size/2)
-	for c := range 27 {
-		i, j, k := c%3, c/3%3, c/9
-		// Edges and faces have one or two coordinates in the middle.
-		if mid := i&1 + j&1 + k&1; (mid == 1 || mid == 2) && s.isSplit(x+n*i, y+n*j, z+n*k) {
-			return true
-		}
 	}
 	return false
 }
