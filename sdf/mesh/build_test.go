@@ -15,7 +15,13 @@ func TestTiltedBox(t *testing.T) {
 	for _, cell := range []float64{1, 0.4, 0.2} {
 		for _, tolerance := range []float64{-1, 0} {
 			s := mustBuild(t, f, Options{Cell: cell, Tolerance: tolerance})
-			require.InEpsilon(t, 20*14*9, s.Proof.Volume, 2e-4)
+			// Reduction may move the whole surface by its tolerance, a fortieth of a
+			// cell: 1.2 % at the coarsest. It takes a thirtieth of that.
+			most := 2e-4
+			if tolerance >= 0 {
+				most = 4e-4
+			}
+			require.InEpsilon(t, 20*14*9, s.Proof.Volume, most)
 			require.Equal(t, 0, s.Proof.Genus)
 			if tolerance < 0 {
 				require.Zero(t, s.Stats.Mended, "what the contour emits does not cross")
