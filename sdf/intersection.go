@@ -9,11 +9,10 @@ import (
 // intersection is what all of its parts share: the greatest value wins, on a
 // tie the first part.
 type intersection struct {
-	parts     []Field
-	bounds    r3.Box
-	tightness float64
-	lipschitz float64
-	cost      int
+	parts  []Field
+	extent extent
+	known  bool // the extent is; pruned intersections leave it out
+	cost   int
 }
 
 // Intersection is what all parts share; of no parts, Nothing. Is a lower
@@ -37,28 +36,41 @@ func Intersection(parts ...Field) Field {
 }
 
 func newIntersection(parts []Field) Field {
+	n := prunedIntersection(parts)
+	if n, ok := n.(*intersection); ok && len(parts) > 1 {
+		n.extent, n.known = intersectionExtent(parts), true
+	}
+	return n
+}
+
+// prunedIntersection is an intersection for use in a ball. Its extent is hardly ever
+// asked for.
+func prunedIntersection(parts []Field) Field {
 	if len(parts) == 1 {
 		return parts[0]
 	}
-	n := &intersection{parts: parts, bounds: everywhere, tightness: 1}
+	return &intersection{parts: parts, cost: totalCost(parts)}
+}
+
+func intersectionExtent(parts []Field) extent {
+	e := extent{bounds: everywhere, tightness: 1}
 	bounded := 0
 	for _, p := range parts {
 		b := p.Bounds()
-		n.bounds = boxIntersection(n.bounds, b)
+		e.bounds = boxIntersection(e.bounds, b)
 		if b != everywhere {
-			n.tightness = math.Min(n.tightness, p.Tightness())
+			e.tightness = math.Min(e.tightness, p.Tightness())
 			bounded++
 		}
-		n.lipschitz = math.Max(n.lipschitz, p.Lipschitz())
-		n.cost += p.Cost()
+		e.lipschitz = math.Max(e.lipschitz, p.Lipschitz())
 	}
 	// A point outside the shared box is outside some part's box along each axis
 	// where it is out; the greatest of three such excesses is at least 1/sqrt(3)
 	// of their length.
 	if bounded > 1 {
-		n.tightness /= math.Sqrt(3)
+		e.tightness /= math.Sqrt(3)
 	}
-	return n
+	return e
 }
 
 // Difference is a solid with others taken away. Is a lower bound.
@@ -90,9 +102,17 @@ func (n *intersection) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return n.parts[best].Gradient(p)
 }
 
-func (n *intersection) Bounds() r3.Box     { return n.bounds }
-func (n *intersection) Lipschitz() float64 { return n.lipschitz }
-func (n *intersection) Tightness() float64 { return n.tightness }
+// whole is the extent of the intersection, worked out anew where it is pruned.
+func (n *intersection) whole() extent {
+	if n.known {
+		return n.extent
+	}
+	return intersectionExtent(n.parts)
+}
+
+func (n *intersection) Bounds() r3.Box     { return n.whole().bounds }
+func (n *intersection) Lipschitz() float64 { return n.whole().lipschitz }
+func (n *intersection) Tightness() float64 { return n.whole().tightness }
 func (n *intersection) Cost() int          { return n.cost }
 
 // Prune is the union's rule turned over: a part more than 2r below the
@@ -120,7 +140,7 @@ func (n *intersection) Prune(b Ball) Field {
 	if !changed {
 		return n
 	}
-	return newIntersection(kept)
+	return prunedIntersection(kept)
 }
 
 // complement is everything outside a solid.

@@ -9,12 +9,11 @@ import (
 // union is the hard union of its parts: the least value wins, on a tie the
 // first part. Large ones carry a bounding-volume tree.
 type union struct {
-	parts     []Field
-	tree      *volumeTree // nil where there are few parts
-	bounds    r3.Box
-	tightness float64
-	lipschitz float64
-	cost      int
+	parts  []Field
+	tree   *volumeTree // nil where there are few parts
+	extent extent
+	known  bool // the extent is; pruned unions leave it out
+	cost   int
 }
 
 // treeFrom is the number of parts from which a bounding-volume tree pays.
@@ -44,17 +43,48 @@ func newUnion(parts []Field) Field {
 	case 1:
 		return parts[0]
 	}
-	u := &union{parts: parts, bounds: parts[0].Bounds(), tightness: 1}
-	for _, p := range parts {
-		u.bounds = boxUnion(u.bounds, p.Bounds())
-		u.tightness = math.Min(u.tightness, p.Tightness())
-		u.lipschitz = math.Max(u.lipschitz, p.Lipschitz())
-		u.cost += p.Cost()
-	}
+	u := &union{parts: parts, extent: unionExtent(parts), known: true, cost: totalCost(parts)}
 	if len(parts) >= treeFrom {
 		u.tree = newVolumeTree(parts)
 	}
 	return u
+}
+
+// prunedTreeFrom is the number of parts from which a tree pays for a union that is
+// pruned: it serves one small ball, in which few parts are far.
+const prunedTreeFrom = 32
+
+// prunedUnion is a union for use in a ball. Its extent is hardly ever asked for.
+func prunedUnion(parts []Field) Field {
+	if len(parts) < 2 || len(parts) >= prunedTreeFrom {
+		return newUnion(parts)
+	}
+	return &union{parts: parts, cost: totalCost(parts)}
+}
+
+// extent is what a field tells of itself as a whole.
+type extent struct {
+	bounds    r3.Box
+	tightness float64
+	lipschitz float64
+}
+
+func unionExtent(parts []Field) extent {
+	e := extent{bounds: parts[0].Bounds(), tightness: 1}
+	for _, p := range parts {
+		e.bounds = boxUnion(e.bounds, p.Bounds())
+		e.tightness = math.Min(e.tightness, p.Tightness())
+		e.lipschitz = math.Max(e.lipschitz, p.Lipschitz())
+	}
+	return e
+}
+
+func totalCost(parts []Field) int {
+	cost := 0
+	for _, p := range parts {
+		cost += p.Cost()
+	}
+	return cost
 }
 
 func (u *union) Value(p r3.Vec) float64 {
@@ -85,9 +115,17 @@ func (u *union) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return u.parts[best].Gradient(p)
 }
 
-func (u *union) Bounds() r3.Box     { return u.bounds }
-func (u *union) Lipschitz() float64 { return u.lipschitz }
-func (u *union) Tightness() float64 { return u.tightness }
+// whole is the extent of the union, worked out anew where it is pruned.
+func (u *union) whole() extent {
+	if u.known {
+		return u.extent
+	}
+	return unionExtent(u.parts)
+}
+
+func (u *union) Bounds() r3.Box     { return u.whole().bounds }
+func (u *union) Lipschitz() float64 { return u.whole().lipschitz }
+func (u *union) Tightness() float64 { return u.whole().tightness }
 func (u *union) Cost() int          { return u.cost }
 
 // Prune keeps a part i only where f_i(c) <= min f(c) + 2r: beyond that, by the
@@ -103,7 +141,7 @@ func (u *union) Prune(b Ball) Field {
 	if !changed {
 		return u
 	}
-	return newUnion(kept)
+	return prunedUnion(kept)
 }
 
 // near gives, in order, the parts that can win somewhere in the ball.
