@@ -34,6 +34,7 @@ const (
 	Tables   Type = "tables"  // a slice of such structs
 	Numbers  Type = "numbers" // []float64: bare numbers
 	Lengths  Type = "lengths" // []float64: lengths
+	Machine  Type = "machine" // float64: mm of the printer; the scale does not change it, so it takes no unit
 )
 
 // Key is one key of a part as the scene's author sees it, read from the field tags
@@ -68,7 +69,7 @@ type Key struct {
 // Unit is the unit of a key's plain number, "" where it has none.
 func (k Key) Unit() string {
 	switch k.Type {
-	case Length, Height, Size, Point, Points, LevelRef, Lengths:
+	case Length, Height, Size, Point, Points, LevelRef, Lengths, Machine:
 		return "mm"
 	case Full:
 		return "m"
@@ -82,7 +83,7 @@ var goTypes = map[Type]string{
 	Length: "float64", Height: "float64", Full: "float64", Size: "[2]float64", Angle: "float64", Number: "float64",
 	Count: "int", Seed: "uint64", Flag: "bool", Text: "string", Name: "string", Word: "string",
 	LevelRef: "parts.Level", Ref: "string", Refs: "[]string", Point: "r2.Vec", Points: "[]r2.Vec",
-	Facing: "float64", Numbers: "[]float64", Lengths: "[]float64",
+	Facing: "float64", Numbers: "[]float64", Lengths: "[]float64", Machine: "float64",
 }
 
 // KeysOf reads the keys of a struct type from its tags; embedded structs count

@@ -33,12 +33,13 @@ type Print struct {
 
 // Site is a whole scene, read and resolved: what every part may look at.
 type Site struct {
-	Title  string
-	Scale  Scale
-	Print  Print
-	Levels map[string]float64 // mm above the datum, by name
-	Seed   uint64             // the scene's own seed
-	Parts  []Part             // in the order of the file
+	Title   string
+	Scale   Scale
+	Print   Print
+	Printer Printer
+	Levels  map[string]float64 // mm above the datum, by name
+	Seed    uint64             // the scene's own seed
+	Parts   []Part             // in the order of the file
 
 	notes []Note
 }

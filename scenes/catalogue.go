@@ -40,6 +40,7 @@ func catalogue() []entry {
 	all := []entry{
 		{Word: scaleWord, Once: true, Doc: "How big the place is against the print.", Keys: keyEntries(scaleKeys)},
 		{Word: printWord, Once: true, Doc: "The least sizes that the printer can hold. What would be smaller at the scene's scale is drawn at these.", Keys: keyEntries(printKeys)},
+		{Word: printerWord, Once: true, Doc: "The printer. A fine build takes its cell and its tolerance from it: see socle build --help.", Keys: keyEntries(printerKeys)},
 		{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it."},
 		{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)},
 	}
@@ -165,7 +166,7 @@ func (p *page) kind(e entry) {
 	if len(e.Keys) > 0 {
 		p.line("")
 		p.keys(e.Keys, "  ")
-		if slices.ContainsFunc(e.Keys, func(k keyEntry) bool { return k.Unit == "mm" }) {
+		if slices.ContainsFunc(e.Keys, func(k keyEntry) bool { return k.Unit == "mm" && k.Type != parts.Machine }) {
 			p.line("")
 			p.beside("", `Where the value is in mm, a plain number is mm on the print and text with a unit, as "3.1 m", is full size. Ranges are on the print.`)
 		}
@@ -201,6 +202,8 @@ func (k keyEntry) shown() string {
 	switch k.Type {
 	case parts.Full:
 		return "full size, " + k.Unit
+	case parts.Machine:
+		return "number, " + k.Unit
 	case parts.Length, parts.Height, parts.Angle, parts.Size, parts.Lengths, parts.Point, parts.Points:
 		return string(k.Type) + ", " + k.Unit
 	}

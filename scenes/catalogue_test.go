@@ -68,6 +68,7 @@ func TestDefaults(t *testing.T) {
 	}
 	requireDefaults(t, scaleWord, scaleKeys)
 	requireDefaults(t, printWord, printKeys)
+	requireDefaults(t, printerWord, printerKeys)
 }
 
 func requireDefaults(t *testing.T, kind string, keys []parts.Key) {

@@ -81,6 +81,7 @@ const (
 	seedWord    = "seed"
 	scaleWord   = "scale"
 	printWord   = "print"
+	printerWord = "printer"
 	levelsWord  = "levels"
 	variantWord = "variant"
 )
@@ -92,13 +93,14 @@ var topKeys = []parts.Key{
 }
 
 var (
-	scaleKeys = parts.KeysOf(reflect.TypeFor[parts.Scale]())
-	printKeys = parts.KeysOf(reflect.TypeFor[parts.Print]())
+	scaleKeys   = parts.KeysOf(reflect.TypeFor[parts.Scale]())
+	printKeys   = parts.KeysOf(reflect.TypeFor[parts.Print]())
+	printerKeys = parts.KeysOf(reflect.TypeFor[parts.Printer]())
 )
 
 // topWords lists every word that may stand at the top of a scene.
 func topWords() []string {
-	words := []string{titleWord, seedWord, scaleWord, printWord, levelsWord}
+	words := []string{titleWord, seedWord, scaleWord, printWord, printerWord, levelsWord}
 	for _, k := range parts.Kinds() {
 		words = append(words, k.Word)
 	}
@@ -129,7 +131,8 @@ func (d *decoder) decode(root *node) {
 		d.field(slot{owner: scene, key: k, path: k.Word}, root, dst)
 	}
 	d.decodeScale(root)
-	d.plain(root, printWord, printKeys, reflect.ValueOf(&d.site.Print).Elem())
+	d.plain(root, printWord, printKeys, reflect.ValueOf(&d.site.Print).Elem(), true)
+	d.decodePrinter(root)
 	d.decodeLevels(root)
 	d.decodeParts(root)
 }
@@ -143,21 +146,35 @@ func (d *decoder) decodeScale(root *node) {
 		d.wrong(&owner{shared: true}, root.at, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
 	}
 	// The stature is a full-size length and needs no scale.
-	d.plain(root, scaleWord, scaleKeys, reflect.ValueOf(&d.site.Scale).Elem())
+	d.plain(root, scaleWord, scaleKeys, reflect.ValueOf(&d.site.Scale).Elem(), true)
 	d.scaled = len(d.faults.List)+d.faults.More == before && d.site.Scale.Ratio > 0
 }
 
-// plain reads one of the scene's own tables, or its defaults where it is left out.
-func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.Value) {
-	o := &owner{what: "[" + word + "]", shared: true}
+// decodePrinter reads the printer, which no part looks at, and what of it does
+// not go together.
+func (d *decoder) decodePrinter(root *node) {
+	before := len(d.faults.List) + d.faults.More
+	o := d.plain(root, printerWord, printerKeys, reflect.ValueOf(&d.site.Printer).Elem(), false)
+	if d.partial || len(d.faults.List)+d.faults.More > before {
+		return
+	}
+	for _, f := range d.site.Printer.Check() {
+		at := root.fields[printerWord].fields[f.Key].at
+		d.wrong(o, at, slot{owner: o, path: f.Key}.String()+": "+f.Text, f.Allowed, "")
+	}
+}
+
+// plain reads one of the scene's own tables, or its defaults where it is left
+// out, and gives its owner; shared says that every part depends on it.
+func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.Value, shared bool) *owner {
+	o := &owner{what: "[" + word + "]", shared: shared}
 	n := root.fields[word]
 	if n == nil {
 		d.defaults(o, keys, dst, "", root)
-		return
-	}
-	if n = d.oneTable(o, word, n); n != nil {
+	} else if n = d.oneTable(o, word, n); n != nil {
 		d.table(o, n, keys, dst, "")
 	}
+	return o
 }
 
 // oneTable gives the table of a word that is written once.

@@ -209,6 +209,8 @@ func target(root *node, path string) ([]step, *misfit) {
 		keys = scaleKeys
 	case first == printWord:
 		keys = printKeys
+	case first == printerWord:
+		keys = printerKeys
 	case first == levelsWord:
 		var names []string
 		if n := root.fields[levelsWord]; n != nil {

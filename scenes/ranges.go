@@ -58,7 +58,7 @@ func (d *decoder) inRange(s slot, n *node, v float64) bool {
 // rangeText writes a range with its unit, and lengths also in full size.
 func (d *decoder) rangeText(k parts.Key, lo, hi float64) string {
 	text := number(lo) + " to " + number(hi)
-	if u := k.Unit(); u == "mm" {
+	if u := k.Unit(); u == "mm" && k.Type != parts.Machine {
 		text += " mm on the print"
 		if d.scaled {
 			full := d.site.Scale.Ratio

@@ -27,6 +27,7 @@ func Schema() []byte {
 	}
 	properties[scaleWord] = tableSchema(scaleKeys, "how big the place is against the print")
 	properties[printWord] = tableSchema(printKeys, "the least sizes that the printer can hold")
+	properties[printerWord] = tableSchema(printerKeys, "the printer; it sets how finely a build is meshed")
 	height := ref("length")
 	properties[levelsWord] = object{
 		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0",

@@ -78,6 +78,10 @@ func TestSchemaRefuses(t *testing.T) {
 		"one part as a table":   strings.Replace(quay, "[[stair]]", "[stair]", 1),
 		"ground as a list":      strings.Replace(quay, "[ground]", "[[ground]]", 1),
 		"negative seed":         "seed = -1\n" + quay,
+		"unknown printer key":   quay + "[printer]\nlayers = 0.05\n",
+		"printer's process":     quay + "[printer]\nprocess = \"resins\"\n",
+		"printer's layer":       quay + "[printer]\nlayer = 0.005\n",
+		"unit on a printer":     quay + "[printer]\npixel = \"0.05 mm\"\n",
 		"level's name":          strings.Replace(quay, "quay = 3", "\"3 quay\" = 3", 1),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -104,7 +104,7 @@ func (d *decoder) wrongType(s slot, n *node) bool {
 // whether the value is right; where it is not, dst is left as it was.
 func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 	switch s.key.Type {
-	case parts.Length, parts.Height, parts.Full, parts.Angle, parts.Number, parts.Facing:
+	case parts.Length, parts.Height, parts.Full, parts.Angle, parts.Number, parts.Facing, parts.Machine:
 		v, ok := d.real(s, n)
 		if ok {
 			dst.SetFloat(v)

@@ -28,6 +28,9 @@ func wants(k parts.Key) string {
 			return "a plain number"
 		}
 		return "a plain number from " + number(lo) + " to " + number(hi)
+	case parts.Machine:
+		lo, hi := bounds(k)
+		return "a plain number of mm, from " + number(lo) + " to " + number(hi) + ": the scale does not change a printer"
 	case parts.Count:
 		lo, hi := bounds(k)
 		if k.Min == nil && k.Max == nil {
