@@ -6,6 +6,7 @@ import (
 	"math"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -93,35 +94,73 @@ func (t *octree) within(p ipoint, axis int, by int32) ipoint {
 	return p
 }
 
-// descendTo finds the blocks that the surface can enter, in a fixed order.
-func (t *octree) descendTo(ctx context.Context, at [3]int32, n int32, f sdf.Field) error {
-	for i := range 3 {
-		if at[i] >= t.size[i] {
-			return nil
+// cubeOfBlocks is a cube of n blocks a side, from the block at on, that the surface may enter.
+type cubeOfBlocks struct {
+	at [3]int32
+	n  int32
+	f  sdf.Field
+}
+
+// halve gives the octants of a cube of blocks that the surface may enter, in order; of
+// one block, itself, simplified.
+func (t *octree) halve(e *evaluator, c cubeOfBlocks, out []cubeOfBlocks) []cubeOfBlocks {
+	n := c.n / 2
+	for i := range int32(8) {
+		o := cubeOfBlocks{at: [3]int32{c.at[0] + n*(i&1), c.at[1] + n*(i>>1&1), c.at[2] + n*(i>>2&1)}, n: n, f: c.f}
+		if t.prune(e, &o) {
+			out = append(out, o)
 		}
 	}
-	if err := ctx.Err(); err != nil {
-		return err
+	return out
+}
+
+// prune simplifies the field for a cube of blocks; it is false where the cube is beyond
+// the grid or the surface cannot enter.
+func (t *octree) prune(e *evaluator, c *cubeOfBlocks) bool {
+	for i := range 3 {
+		if c.at[i] >= t.size[i] {
+			return false
+		}
 	}
-	lo := t.at(at, 0, 0, 0).vec()
-	half := float64(n*blockSteps*t.step) * unit / 2
-	c := r3.Add(lo, r3.Vec{X: half, Y: half, Z: half})
-	r := 2 * half * reach
-	if math.Abs(t.counts.value(f, c)) > r {
-		return nil
+	half := float64(c.n*blockSteps*t.step) * unit / 2
+	ball := sdf.Ball{C: r3.Add(t.at(c.at, 0, 0, 0).vec(), r3.Vec{X: half, Y: half, Z: half}), R: 2 * half * reach}
+	if math.Abs(e.value(c.f, ball.C)) > ball.R {
+		return false
 	}
-	f = f.Prune(sdf.Ball{C: c, R: r})
-	if n == 1 {
-		t.index[at] = int32(len(t.blocks))
-		t.blocks = append(t.blocks, &block{at: at, root: f})
-		return nil
+	c.f = c.f.Prune(ball)
+	return true
+}
+
+// findBlocks finds the blocks that the surface can enter, in the order of a descent:
+// level by level, the cubes of a level in parallel.
+func (t *octree) findBlocks(ctx context.Context, workers int) error {
+	all := cubeOfBlocks{n: 1, f: t.field}
+	for all.n < max(t.size[0], t.size[1], t.size[2]) {
+		all.n *= 2
 	}
-	n /= 2
-	for i := range int32(8) {
-		child := [3]int32{at[0] + n*(i&1), at[1] + n*(i>>1&1), at[2] + n*(i>>2&1)}
-		if err := t.descendTo(ctx, child, n, f); err != nil {
+	var level []cubeOfBlocks
+	if t.prune(&t.counts, &all) {
+		level = append(level, all)
+	}
+	for n := all.n; n > 1; n /= 2 {
+		parts := make([][]cubeOfBlocks, len(level))
+		err := inParallel(ctx, workers, numbers(len(level)), func() func(i int32) error {
+			e := &evaluator{}
+			return func(i int32) error {
+				parts[i] = t.halve(e, level[i], nil)
+				t.add(e)
+				return nil
+			}
+		})
+		if err != nil {
 			return err
 		}
+		level = slices.Concat(parts...)
+	}
+	t.index = make(map[[3]int32]int32, len(level))
+	for i, c := range level {
+		t.index[c.at] = int32(i)
+		t.blocks = append(t.blocks, &block{at: c.at, root: c.f})
 	}
 	return nil
 }
@@ -301,12 +340,7 @@ func (d *descent) sign(x, y, z int, f sdf.Field) bool {
 
 // build descends everywhere.
 func (t *octree) build(ctx context.Context, workers int) error {
-	t.index = map[[3]int32]int32{}
-	n := int32(1)
-	for n < max(t.size[0], t.size[1], t.size[2]) {
-		n *= 2
-	}
-	if err := t.descendTo(ctx, [3]int32{}, n, t.field); err != nil {
+	if err := t.findBlocks(ctx, workers); err != nil {
 		return err
 	}
 	return inParallel(ctx, workers, t.all(), func() func(i int32) error {

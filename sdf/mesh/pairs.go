@@ -12,6 +12,7 @@ type pairTree struct {
 	points    []ipoint
 	triangles [][3]int32
 	order     []int32 // triangles in Morton order
+	own       []ibox  // their boxes, in that order
 	boxes     []ibox  // node n has children 2n+1 and 2n+2; runs are halved
 	leaves    int     // the least power of two of leaves
 }
@@ -48,9 +49,10 @@ func newPairTree(points []ipoint, triangles [][3]int32) *pairTree {
 	for t.leaves*pairLeaf < len(triangles) {
 		t.leaves *= 2
 	}
-	keys := make([]uint64, len(triangles))
-	for i, q := range triangles {
-		b := triangleBox(points, &q)
+	keys, boxes := make([]uint64, len(triangles)), make([]ibox, len(triangles))
+	for i := range triangles {
+		boxes[i] = triangleBox(points, &triangles[i])
+		b := &boxes[i]
 		var k uint64
 		for j := range 3 {
 			mid := uint64((int64(b.lo[j])+int64(b.hi[j]))/2 + maxUnits)
@@ -59,16 +61,19 @@ func newPairTree(points []ipoint, triangles [][3]int32) *pairTree {
 		keys[i] = k
 	}
 	t.order = sortByKey(keys)
+	t.own = make([]ibox, len(triangles))
+	for k, i := range t.order {
+		t.own[k] = boxes[i]
+	}
 	t.boxes = make([]ibox, 2*t.leaves-1)
 	for n := len(t.boxes) - 1; n >= 0; n-- {
 		if n >= t.leaves-1 {
 			lo, hi := t.run(n)
 			for k := lo; k < hi; k++ {
-				b := triangleBox(points, &triangles[t.order[k]])
 				if k == lo {
-					t.boxes[n] = b
+					t.boxes[n] = t.own[k]
 				} else {
-					t.boxes[n].grow(&b)
+					t.boxes[n].grow(&t.own[k])
 				}
 			}
 			continue
@@ -209,21 +214,18 @@ func (t *pairTree) join(k task, found [][2]int32) [][2]int32 {
 	alo, ahi := t.run(int(k.a))
 	blo, bhi := t.run(int(k.b))
 	for i := alo; i < ahi; i++ {
-		ti := t.order[i]
-		tv := &t.triangles[ti]
-		tb := triangleBox(t.points, tv)
-		tp := [3]ipoint{t.points[tv[0]], t.points[tv[1]], t.points[tv[2]]}
+		tb := &t.own[i]
 		from := blo
 		if k.a == k.b {
 			from = i + 1
 		}
 		for j := from; j < bhi; j++ {
-			ui := t.order[j]
-			uv := &t.triangles[ui]
-			ub := triangleBox(t.points, uv)
-			if !tb.touches(&ub) {
+			if !tb.touches(&t.own[j]) {
 				continue
 			}
+			ti, ui := t.order[i], t.order[j]
+			tv, uv := &t.triangles[ti], &t.triangles[ui]
+			tp := [3]ipoint{t.points[tv[0]], t.points[tv[1]], t.points[tv[2]]}
 			up := [3]ipoint{t.points[uv[0]], t.points[uv[1]], t.points[uv[2]]}
 			if improper(&tp, &up, tv, uv) {
 				found = append(found, [2]int32{min(ti, ui), max(ti, ui)})

@@ -175,6 +175,9 @@ func improper(t, u *[3]ipoint, ti, ui *[3]int32) bool {
 		// Both are stars about the common vertex: if they share another point,
 		// then the far side of one of them meets the other.
 		i, j := shared[0][0], shared[0][1]
+		if isBeside(t, u, j) || isBeside(u, t, i) {
+			return false
+		}
 		return segmentMeetsTriangle(&t[(i+1)%3], &t[(i+2)%3], u) || segmentMeetsTriangle(&u[(j+1)%3], &u[(j+2)%3], t)
 	case 2:
 		// They share more than the edge only if they lie in one plane, on one side.
@@ -190,12 +193,21 @@ func improper(t, u *[3]ipoint, ti, ui *[3]int32) bool {
 	return true
 }
 
+// isBeside says whether u, which has the corner j in common with t, is strictly on one side
+// of t's plane but for that corner.
+func isBeside(t, u *[3]ipoint, j int) bool {
+	a := orientation(&t[0], &t[1], &t[2], &u[(j+1)%3])
+	return a != 0 && a == orientation(&t[0], &t[1], &t[2], &u[(j+2)%3])
+}
+
+// isApart says whether u is strictly on one side of t's plane.
+func isApart(t, u *[3]ipoint) bool {
+	a := orientation(&t[0], &t[1], &t[2], &u[0])
+	return a != 0 && a == orientation(&t[0], &t[1], &t[2], &u[1]) && a == orientation(&t[0], &t[1], &t[2], &u[2])
+}
+
 func meetDisjoint(t, u *[3]ipoint) bool {
-	var s [3]int
-	for i := range u {
-		s[i] = orientation(&t[0], &t[1], &t[2], &u[i])
-	}
-	if s[0] > 0 && s[1] > 0 && s[2] > 0 || s[0] < 0 && s[1] < 0 && s[2] < 0 {
+	if isApart(t, u) || isApart(u, t) {
 		return false
 	}
 	for i := range 3 {
