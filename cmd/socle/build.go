@@ -23,19 +23,13 @@ type buildFlags struct {
 	bases     []string
 	sets      []string
 	variant   string
-	cell      float64
-	tolerance float64
+	setting   string
+	cell      *float64 // nil: the setting's
+	tolerance *float64 // nil: the setting's, or the cell's if that is given
 	formats   []string
 	json      bool
 	quiet     bool
 }
-
-// defaultCell is the cell of a build that asks for none, in mm.
-const defaultCell = 0.3
-
-// cellsOfTolerance is the tolerance of a build that asks for none, as
-// mesh.Options has it: a cell divided by this.
-const cellsOfTolerance = 40
 
 const (
 	formatSTL = "stl"
@@ -44,6 +38,7 @@ const (
 
 func buildCmd() *cobra.Command {
 	var f buildFlags
+	var cell, tolerance float64
 	cmd := &cobra.Command{
 		Use:   "build SCENE",
 		Short: "Build the bases of a scene, prove them and write STL and 3MF",
@@ -56,16 +51,37 @@ A base that cannot be proven closed, turned outward, free of crossings and in
 one piece is not written, and the set only when all of it is proven; earlier
 files stay as they were. All files of a build appear together at its end.
 
+The setting chooses how finely a base is meshed. These are rules of common
+practice, without a source:
+
+  fine    for printing. Resin: the cell is twice the printer's pixel or layer,
+          whichever is larger; as cells are halved, up to twice, where the shape
+          needs it, they reach half of that. Filament: the cell is half the
+          nozzle. It is held to 0.05 to 0.4 mm. The tolerance is a tenth of the
+          pixel, nozzle or layer, whichever is smallest, held to 0.005 to 0.05 mm.
+  draft   for looking. The cell is 0.4 mm and the tolerance a fortieth of it,
+          and never finer than fine.
+
+The printer is the scene's [printer], as "socle parts printer" has it; what it
+leaves out is as on a usual resin printer, with a pixel and a layer of 0.05 mm,
+or a usual filament printer, with a nozzle of 0.4 mm and a layer of half of it.
+--cell and --tolerance go before the setting; with --cell alone, the tolerance
+is a fortieth of that cell.
+
 With --base only those bases are built; the file of the set is then left as it
 is unless --format asks for 3mf.`,
 		Example: `  socle build harbour.toml
+  socle build harbour.toml --setting draft
   socle build saltmere-quay --cell 0.2 --to quay
   socle build saltmere-quay --base walker --base scout-1 --format stl
   socle build saltmere-quay --set crater.hit.depth=5 --json > quay.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if !cmd.Flags().Changed("tolerance") {
-				f.tolerance = f.cell / cellsOfTolerance
+			if cmd.Flags().Changed("cell") {
+				f.cell = &cell
+			}
+			if cmd.Flags().Changed("tolerance") {
+				f.tolerance = &tolerance
 			}
 			if err := f.check(cmd.Flags().Changed("format")); err != nil {
 				return err
@@ -84,8 +100,9 @@ is unless --format asks for 3mf.`,
 	flags.StringArrayVar(&f.bases, "base", nil, "build only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
 	flags.StringArrayVar(&f.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
 	flags.StringVar(&f.variant, "variant", "", "build the variant `NAME` of the scene")
-	flags.Float64Var(&f.cell, "cell", defaultCell, "edge of the cells that the solid is meshed from, in `MM`, 0.02 to 10; halved where the shape needs it")
-	flags.Float64Var(&f.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default a fortieth of the cell)")
+	flags.StringVar(&f.setting, "setting", settingFine, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
+	flags.Float64Var(&cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
+	flags.Float64Var(&tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
 	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write, a `LIST` of stl and 3mf")
 	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
@@ -101,12 +118,6 @@ func oneScene(_ *cobra.Command, args []string) error {
 
 // check refuses flags that make no sense; formatGiven says whether --format was.
 func (f *buildFlags) check(formatGiven bool) error {
-	if !(f.cell >= mesh.LeastCell && f.cell <= mesh.MostCell) {
-		return fmt.Errorf("--cell %v: allowed: %v to %v mm", f.cell, mesh.LeastCell, mesh.MostCell)
-	}
-	if !(f.tolerance >= 0 && f.tolerance <= f.cell) {
-		return fmt.Errorf("--tolerance %v: allowed: 0 to the cell of %v mm", f.tolerance, f.cell)
-	}
 	for _, format := range f.formats {
 		if format != formatSTL && format != format3MF {
 			return fmt.Errorf("--format %q: allowed: %s, %s", format, formatSTL, format3MF)
@@ -121,17 +132,12 @@ func (f *buildFlags) check(formatGiven bool) error {
 	return nil
 }
 
-// options are the mesher's.
-func (f *buildFlags) options() mesh.Options {
-	o := mesh.Options{Cell: f.cell, Tolerance: f.tolerance}
-	if f.tolerance == 0 {
-		o.Tolerance = -1 // which keeps every triangle
-	}
-	return o
-}
-
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	s, err := readScene(cmd.InOrStdin(), scene, f.sets, f.variant)
+	if err != nil {
+		return err
+	}
+	fineness, err := resolve(f.setting, s.site.Printer, f.cell, f.tolerance)
 	if err != nil {
 		return err
 	}
@@ -144,14 +150,21 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 		dir = filepath.Join("build", s.name)
 	}
 	b := &build{
-		buildFlags: f, scene: s, pieces: pieces,
+		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
 		files: &outputs{dir: dir},
 		report: &report{
-			Scene: s.name, Title: s.site.Title, Cell: f.cell, Tolerance: f.tolerance,
+			Scene: s.name, Title: s.site.Title,
+			Setting: fineness.setting, Cell: fineness.cell, Tolerance: fineness.tolerance,
 			Bases: []baseReport{}, Failed: []failure{}, Notes: []parts.Note{},
 		},
 	}
 	defer b.files.discard()
+	if !f.quiet {
+		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
+		if f.cell == nil && !cmd.Flags().Changed("setting") {
+			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
+		}
+	}
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
 	}
@@ -161,10 +174,11 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 // build is one build under way.
 type build struct {
 	*buildFlags
-	scene  *scene
-	pieces []parts.Piece
-	files  *outputs
-	report *report
+	resolution resolution
+	scene      *scene
+	pieces     []parts.Piece
+	files      *outputs
+	report     *report
 }
 
 // run meshes all pieces and puts the files in place.
@@ -175,7 +189,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	}
 	bar := newProgress(messages, names, b.quiet)
 	defer bar.finish()
-	err := produce(ctx, b.pieces, b.options(), bar.at, func(i int, m meshed) error {
+	err := produce(ctx, b.pieces, b.resolution.options(), bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
 		if m.err == nil {
 			m.err = fits(p, m.solid)

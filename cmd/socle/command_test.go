@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/sdf/mesh"
 )
 
 // socle is the built command, which these tests run as a user would.
@@ -115,9 +117,15 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		{[]string{"build"}, "wants one scene"},
 		{[]string{"build", "court.toml", "court.toml"}, "wants one scene"},
 		{[]string{"build", "court.toml", "--cel", "1"}, "unknown flag"},
-		{[]string{"build", "court.toml", "--cell", "0.001"}, "allowed: 0.02 to 10"},
-		{[]string{"build", "court.toml", "--cell", "NaN"}, "allowed: 0.02 to 10"},
+		{[]string{"build", "court.toml", "--cell", "0.001"}, fmt.Sprintf("allowed: %v to 10", mesh.LeastCell)},
+		{[]string{"build", "court.toml", "--cell", "NaN"}, fmt.Sprintf("allowed: %v to 10", mesh.LeastCell)},
 		{[]string{"build", "court.toml", "--tolerance", "-1"}, "allowed: 0 to the cell"},
+		{[]string{"build", "court.toml", "--tolerance", "NaN"}, "allowed: 0 to the cell of 0.1 mm"},
+		{[]string{"build", "court.toml", "--tolerance", "0.11"}, "allowed: 0 to the cell of 0.1 mm"},
+		{[]string{"build", "court.toml", "--cell", "0.8", "--tolerance", "0.81"}, "allowed: 0 to the cell of 0.8 mm"},
+		{[]string{"build", "court.toml", "--setting", "rough"}, `--setting "rough": allowed: draft, fine`},
+		{[]string{"build", "court.toml", "--setting", "", "--cell", "1"}, `--setting "": allowed: draft, fine`},
+		{[]string{"build", "court.toml", "--set", "printer.layer=0.25"}, "too thick for a layer of resin"},
 		{[]string{"build", "court.toml", "--format", "obj"}, "allowed: stl, 3mf"},
 		{[]string{"build", "court.toml", "--format", ""}, "allowed: stl, 3mf"},
 		{[]string{"build", "court"}, `did you mean "court.toml"?`},

@@ -15,6 +15,7 @@ import (
 type report struct {
 	Scene     string       `json:"scene"`
 	Title     string       `json:"title"`
+	Setting   string       `json:"setting"` // draft, fine, or given where --cell was
 	Cell      float64      `json:"cell"`
 	Tolerance float64      `json:"tolerance"`
 	Bases     []baseReport `json:"bases"`         // proven, in the order of the scene

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// The settings of a build, and what its report calls a cell of the user's own.
+const (
+	settingDraft = "draft" // for looking
+	settingFine  = "fine"  // for printing
+	settingGiven = "given" // by --cell
+)
+
+// The rules of the settings. They are common practice, no source, where a line
+// does not name one.
+const (
+	// marksOfCell is the cell of a fine build for a resin printer, of its larger
+	// mark, pixel or layer. Cells are halved up to twice where the shape needs it,
+	// so that two marks go down to half a mark, the least that a print can show.
+	marksOfCell = 2.0
+	// nozzlesOfCell is the cell for a filament printer. Its lines are as wide as
+	// the nozzle and laid more finely than that, so that half of it will do.
+	nozzlesOfCell = 0.5
+	// leastFineCell and mostFineCell, in mm, hold the cell to what a build can
+	// afford and to what still shows the sculpting.
+	leastFineCell = 0.05
+	mostFineCell  = 0.4
+	// marksOfTolerance is the tolerance of a fine build, of the printer's smaller
+	// mark: a tenth of a mark cannot be seen on the print.
+	marksOfTolerance = 0.1
+	// leastFineTolerance and mostFineTolerance, in mm, are the range of a chord
+	// error: an inscribed 126-gon to 40-gon on a round of 32.
+	leastFineTolerance = 0.005
+	mostFineTolerance  = 0.05
+
+	draftCell        = mostFineCell // mm: seconds for a base
+	cellsOfTolerance = 40           // a cell by this is the tolerance where only the cell is set, as mesh.Options has it
+)
+
+// resolution is how finely a build is meshed, and why so.
+type resolution struct {
+	setting         string
+	cell, tolerance float64 // mm
+	cellWhy         string
+	toleranceWhy    string
+}
+
+// resolve applies a setting to a printer. A cell or a tolerance that is given
+// goes before the setting's; with the cell alone, the tolerance follows that.
+func resolve(setting string, p parts.Printer, cell, tolerance *float64) (resolution, error) {
+	r := fine(p)
+	switch setting {
+	case settingFine:
+	case settingDraft:
+		r = draft(r)
+	default:
+		return r, fmt.Errorf("--setting %q: allowed: %s, %s", setting, settingDraft, settingFine)
+	}
+	if cell != nil {
+		if !(*cell >= mesh.LeastCell && *cell <= mesh.MostCell) {
+			return r, fmt.Errorf("--cell %v: allowed: %v to %v mm", *cell, mesh.LeastCell, mesh.MostCell)
+		}
+		r = resolution{settingGiven, *cell, *cell / cellsOfTolerance, "as --cell has it", "a fortieth of it"}
+	}
+	if tolerance != nil {
+		if !(*tolerance >= 0 && *tolerance <= r.cell) {
+			return r, fmt.Errorf("--tolerance %v: allowed: 0 to the cell of %v mm", *tolerance, r.cell)
+		}
+		r.tolerance, r.toleranceWhy = *tolerance, "as --tolerance has it"
+	}
+	return r, nil
+}
+
+// fine gives the resolution for printing.
+func fine(p parts.Printer) resolution {
+	across, up := p.Across(), p.Up()
+	large, small := across, up
+	if up.Size >= across.Size {
+		large, small = up, across
+	}
+	r := resolution{setting: settingFine}
+	if p.Extrudes() {
+		r.cell, r.cellWhy = held(nozzlesOfCell, across, "half", leastFineCell, mostFineCell, p)
+	} else {
+		r.cell, r.cellWhy = held(marksOfCell, large, "twice", leastFineCell, mostFineCell, p)
+	}
+	r.tolerance, r.toleranceWhy = held(marksOfTolerance, small, "a tenth of", leastFineTolerance, mostFineTolerance, p)
+	return r
+}
+
+// draft gives the resolution for looking, never finer than the one for printing.
+func draft(fine resolution) resolution {
+	r := resolution{settingDraft, draftCell, draftCell / cellsOfTolerance, "for a look", "a fortieth of it"}
+	if fine.tolerance > r.tolerance {
+		r.tolerance, r.toleranceWhy = fine.tolerance, fine.toleranceWhy
+	}
+	return r
+}
+
+// held gives a share of a printer's size, within a range, and says so in words.
+func held(share float64, of parts.PrinterSize, word string, least, most float64, p parts.Printer) (v float64, why string) {
+	const perMM = 1e6 // rounds to a nanometre, so that what the binary product adds is not shown
+	v = math.Round(share*of.Size*perMM) / perMM
+	why = fmt.Sprintf("%s the printer's %s of %g mm", word, of.Word, of.Size)
+	if !of.Given {
+		kind := "resin"
+		if p.Extrudes() {
+			kind = "filament"
+		}
+		why = fmt.Sprintf("%s a %s printer's usual %s of %g mm", word, kind, of.Word, of.Size)
+	}
+	switch {
+	case v < least:
+		return least, "the least: " + why + " would be finer"
+	case v > most:
+		return most, "the most: " + why + " would be coarser"
+	}
+	return v, why
+}
+
+// String says on two lines which setting, cell and tolerance a build takes and
+// why.
+func (r resolution) String() string {
+	return fmt.Sprintf("%s: cell %g mm, %s\n%s  tolerance %g mm, %s",
+		r.setting, r.cell, r.cellWhy, strings.Repeat(" ", len(r.setting)), r.tolerance, r.toleranceWhy)
+}
+
+// options are the mesher's.
+func (r resolution) options() mesh.Options {
+	o := mesh.Options{Cell: r.cell, Tolerance: r.tolerance}
+	if r.tolerance == 0 {
+		o.Tolerance = -1 // which keeps every triangle
+	}
+	return o
+}
