@@ -28,8 +28,13 @@ type collapser struct {
 	fan     [][2]int32 // the edges of its ring, unsorted
 	spokes  []r3.Vec   // from the vertex to its ring
 	normals []r3.Vec   // unit normals of its fan, each from a spoke to the next
+	facing  r3.Vec     // the sum of their areas
 	level   []bool     // which triangles of the fan are level, in the same order
-	plain   float64    // how far off its planes the ring lies, at most, units
+	worst   float64    // the squared height of the sliver that is to go
+	levels  int        // how many are
+	lowest  int32      // the heights that the vertex may move to, units
+	highest int32
+	plain   float64 // how far off its planes the ring lies, at most, units
 	choices []choice
 	fresh   []fresh // the new triangles of a choice
 	old     []facet // the triangles of the fan, made where they are needed
@@ -62,7 +67,7 @@ func (k *collapser) try(v int32) bool {
 	k.rank(v)
 	for _, c := range k.choices {
 		u := k.ring[c.at]
-		if k.holds(c.at) && k.linked(v, u) && k.carry(v, c.cost == 0) &&
+		if k.holds(c.at, false) && k.linked(v, u) && k.carry(v, c.cost == 0) &&
 			(c.cost == 0 || (k.plain <= k.tolerance || k.spokesHold(v, c.at)) && !k.crosses(v)) {
 			k.collapse(v, u)
 			return true
@@ -79,29 +84,34 @@ const planeLimits = 8
 // mostChoices is how many neighbours are tried, the likeliest first.
 const mostChoices = 3
 
-// rank lists the neighbours that v might go to. The cost is how far a
-// neighbour lies off the planes of v's triangles; a flat fan costs nothing.
-func (k *collapser) rank(v int32) {
+// survey takes the measure of the fan of v: spokes, normals, and whether it is level.
+func (k *collapser) survey(v int32) {
 	n := len(k.ring)
 	pv := k.at(v)
-	k.spokes, k.normals, k.choices = k.spokes[:0], k.normals[:0], k.choices[:0]
+	k.spokes, k.normals, k.level, k.choices = k.spokes[:0], k.normals[:0], k.level[:0], k.choices[:0]
 	for _, w := range k.ring {
 		k.spokes = append(k.spokes, r3.Sub(k.at(w), pv))
 	}
-	lowest, highest := int32(-maxUnits), int32(maxUnits)
-	k.level = k.level[:0]
-	levels := 0
+	k.facing, k.levels = r3.Vec{}, 0
+	k.lowest, k.highest = -maxUnits, maxUnits
 	for i, a := range k.spokes {
 		m := r3.Cross(a, k.spokes[(i+1)%n])
 		lo, hi, level := k.heightsKept(v, k.ring[i], k.ring[(i+1)%n])
-		lowest, highest = max(lowest, lo), min(highest, hi)
+		k.lowest, k.highest = max(k.lowest, lo), min(k.highest, hi)
 		k.level = append(k.level, level)
 		if level {
-			levels++
+			k.levels++
 		}
-		l := 1 / math.Sqrt(r3.Dot(m, m))
-		k.normals = append(k.normals, r3.Scale(l, m))
+		k.facing = r3.Add(k.facing, m)
+		k.normals = append(k.normals, r3.Scale(1/math.Sqrt(r3.Dot(m, m)), m))
 	}
+}
+
+// rank lists the neighbours that v might go to. The cost is how far a
+// neighbour lies off the planes of v's triangles; a flat fan costs nothing.
+func (k *collapser) rank(v int32) {
+	k.survey(v)
+	n := len(k.ring)
 	k.plain = 0
 	for i, u := range k.ring {
 		s := k.spokes[i]
@@ -113,10 +123,10 @@ func (k *collapser) rank(v int32) {
 		if cost > planeLimits*k.tolerance {
 			continue
 		}
-		if z := k.points[u][2]; z < lowest || z > highest {
+		if z := k.points[u][2]; z < k.lowest || z > k.highest {
 			continue // a level triangle about v would tilt
 		}
-		if levels > 0 && levels < n && !k.alongRim(i) {
+		if k.levels > 0 && k.levels < n && !k.alongRim(i) {
 			continue
 		}
 		if cost < 0.5 { // within half a unit: the lattice's own rounding
@@ -226,8 +236,10 @@ func (k *collapser) walkRing(v int32) bool {
 }
 
 // holds makes the new triangles of moving the vertex in hand onto ring[at], and checks
-// their shapes: it is false where one turns over or thins out.
-func (k *collapser) holds(at int32) bool {
+// their shapes: it is false where one turns over or thins out. To be rid of a sliver it
+// is looser: slivers may turn, since which way they face means nothing, and what is thin
+// may stay as thin, or be less thin than the sliver.
+func (k *collapser) holds(at int32, loose bool) bool {
 	n := int32(len(k.ring))
 	u := k.ring[at]
 	pu := k.at(u)
@@ -244,26 +256,29 @@ func (k *collapser) holds(at int32) bool {
 		a, b := k.at(k.ring[i]), k.at(k.ring[next])
 		ab, ua, ub := r3.Sub(b, a), r3.Sub(pu, a), r3.Sub(pu, b)
 		after := r3.Cross(ab, ua)
-		la := r3.Dot(after, after)
+		la := r3.Norm2(after)
+		longest := max(r3.Norm2(ab), r3.Norm2(ua), r3.Norm2(ub))
 		d := r3.Dot(after, k.normals[i])
-		if d <= 0 || d*d < turned*turned*la {
-			return false
-		}
-		// The height over the longest side, and against that of before.
-		longest := max(r3.Dot(ab, ab), r3.Dot(ua, ua), r3.Dot(ub, ub))
-		if la < leastHeight*leastHeight*longest {
-			return false
-		}
-		if la*thinness < longest*longest {
-			before := r3.Cross(k.spokes[i], k.spokes[next])
-			if la < r3.Dot(before, before) {
+		faces := d > 0 && d*d >= turned*turned*la
+		isThin := la < leastHeight*leastHeight*longest || la*thinness < longest*longest
+		if !faces || isThin {
+			before := r3.Norm2(r3.Cross(k.spokes[i], k.spokes[next]))
+			wasLongest := max(r3.Norm2(ab), r3.Norm2(k.spokes[i]), r3.Norm2(k.spokes[next]))
+			switch {
+			case !loose:
+				// The height over the longest side, and against that of before.
+				if !faces || la < leastHeight*leastHeight*longest || la < before {
+					return false
+				}
+			case !faces && (before >= leastHeight*leastHeight*wasLongest || r3.Dot(after, k.facing) <= 0):
+				return false
+			case la < leastHeight*leastHeight*longest && la*wasLongest < before*longest && la <= k.worst*longest:
 				return false
 			}
 		}
-		l := 1 / math.Sqrt(la)
 		k.fresh = append(k.fresh, fresh{
 			at:    [3]int32{u, k.ring[i], k.ring[next]},
-			facet: facet{corner: [3]r3.Vec{pu, a, b}, normal: r3.Scale(l, after)},
+			facet: facet{corner: [3]r3.Vec{pu, a, b}, normal: r3.Scale(1/math.Sqrt(la), after)},
 		})
 	}
 	return true

@@ -61,6 +61,9 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 	if err := r.sweep(ctx, anyRegion); err != nil {
 		return err
 	}
+	if err := r.clearSlivers(ctx); err != nil {
+		return err
+	}
 	kept := s.triangles[:0]
 	for _, t := range r.triangles {
 		if t[0] >= 0 {
