@@ -154,7 +154,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	side := float64(length) * unit
 	best := q.solve()
 	off := math.Inf(1)
-	if isInside(best, lo, length) && (creases > 2 || c.beside(best, loop, side*stray)) {
+	if isInside(best, lo, length) && (creases > 1 || c.beside(best, loop, side*stray)) {
 		off = math.Abs(c.value(c.f, best))
 	}
 	if off > side/200 {
@@ -191,7 +191,7 @@ func (c *contour) offPlanes(p r3.Vec, loop []int32) float64 {
 }
 
 // stray is how far, in sides of the cell, an apex may lie outside the box of its
-// loop where fewer than three creases meet: there the planes of a curved or
+// loop where no two creases meet: there the planes of a curved or
 // rough surface meet anywhere, and a point far off would be a spike.
 const stray = 0.1
 

@@ -81,8 +81,8 @@ func (c *contour) isCrease(x, backM, backN r3.Vec, most float64) bool {
 		math.Abs(c.value(c.f, r3.Add(x, backM))) <= most && math.Abs(c.value(c.f, r3.Add(x, backN))) <= most
 }
 
-// chops says whether the crease where the tangent planes at v and w meet leaves the
-// leaf at a place that its triangles fall short of.
+// chops says whether the triangles of a leaf fall short of the crease where the tangent
+// planes at v and w meet: of where it enters, of where it leaves, or of the middle.
 func (c *contour) chops(v, w int32, first int, lo ipoint, length int32) bool {
 	m, n := c.normals[v], c.normals[w]
 	along := r3.Cross(m, n)
@@ -104,7 +104,7 @@ func (c *contour) chops(v, w int32, first int, lo ipoint, length int32) bool {
 	backM := r3.Scale(-side/4/sin, r3.Sub(n, r3.Scale(cos, m)))
 	backN := r3.Scale(-side/4/sin, r3.Sub(m, r3.Scale(cos, n)))
 	most := creaseError(side, r3.Norm(apart), math.Atan2(sin, cos))
-	for _, s := range [2]float64{from, to} {
+	for _, s := range [3]float64{from, to, (from + to) / 2} {
 		x := r3.Add(p, r3.Scale(s, along))
 		if c.fallsShort(x, first) && c.isCrease(x, backM, backN, most) {
 			return true

@@ -114,6 +114,7 @@ func benchmarkReference(b *testing.B, f sdf.Field, box r3.Box, cell float64) {
 	b.ReportMetric(float64(s.Proof.Crossings), "crossings")
 	b.ReportMetric(float64(s.Stats.Unreduced), "unreduced")
 	b.ReportMetric(float64(s.Stats.Mended), "mended")
+	b.ReportMetric(float64(countSlivers(&s.Mesh, 0.001)), "slivers")
 }
 
 func BenchmarkReference(b *testing.B) {
@@ -123,6 +124,9 @@ func BenchmarkReference(b *testing.B) {
 	}
 	f, box := referenceSolid(6000)
 	b.Run("parts=6000", func(b *testing.B) { benchmarkReference(b, f, box, 0.2) })
+	for _, cell := range []float64{0.4, 0.1} {
+		b.Run(fmt.Sprintf("parts=6000,cell=%g", cell), func(b *testing.B) { benchmarkReference(b, f, box, cell) })
+	}
 }
 
 // unpruned hides a field's simplifications: the slow twin.
