@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"context"
 	"math"
 	"testing"
 
