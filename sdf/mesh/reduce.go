@@ -3,6 +3,7 @@ package mesh
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -22,7 +23,8 @@ import (
 // there are kept and the reduction is done again without them. But for flat
 // ground, a collapse is tested against its surroundings first, so that this is rare.
 type reducer struct {
-	points    []ipoint
+	points    []ipoint // the vertices, and behind them the middles of sides
+	vertices  int
 	triangles [][3]int32 // first vertex -1: gone
 	fans      [][]int32  // triangles about each vertex
 	locked    []bool     // vertices that may not be removed
@@ -52,6 +54,7 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 		r.locked[v] = keeps(p)
 	}
 	regions := r.divide()
+	r.pinEdges()
 	err := inParallel(ctx, workers, regions, func() func(i int32) error {
 		return func(i int32) error { return r.sweep(ctx, i) }
 	})
@@ -99,6 +102,38 @@ func fansOf(vertices int, triangles [][3]int32) [][]int32 {
 	return fans
 }
 
+// pinShare is how far a triangle may lie off the plane of its neighbour, in
+// tolerances, before the middle of their side is looked after.
+const pinShare = 0.3
+
+// pinEdges makes the triangles carry the middles of the sides between them that are not
+// flat, as if they were removed vertices: two triangles on the same four corners, parted
+// along the other diagonal, lie as near to all corners as these and yet elsewhere.
+func (r *reducer) pinEdges() {
+	vertices := len(r.fans)
+	for t := range r.triangles {
+		q := &r.triangles[t]
+		a := r.at(q[0])
+		n := r3.Cross(r3.Sub(r.at(q[1]), a), r3.Sub(r.at(q[2]), a))
+		most := pinShare * r.tolerance * r3.Norm(n)
+		for i := range 3 {
+			v, w := q[i], q[(i+1)%3]
+			if v > w {
+				continue
+			}
+			o, d := r.across(v, w)
+			if o < 0 || math.Abs(r3.Dot(n, r3.Sub(r.at(d), a))) <= most {
+				continue
+			}
+			p, s := r.points[v], r.points[w]
+			r.next = append(r.next, r.carried[t])
+			r.carried[t] = int32(len(r.points))
+			r.points = append(r.points, ipoint{(p[0] + s[0]) / 2, (p[1] + s[1]) / 2, (p[2] + s[2]) / 2})
+		}
+	}
+	r.vertices = vertices
+}
+
 // divide puts the vertices into regions.
 func (r *reducer) divide() []int32 {
 	n := min(mostRegions, max(1, len(r.points)/4096))
@@ -128,7 +163,7 @@ const anyRegion = -1
 func (r *reducer) sweep(ctx context.Context, region int32) error {
 	k := collapser{reducer: r}
 	var queue []int32
-	for v := range r.points {
+	for v := range r.vertices {
 		if len(r.fans[v]) == 0 || region != anyRegion && int32(r.region[v]) != region {
 			continue
 		}

@@ -179,9 +179,9 @@ func (k *collapser) turn(t int32, i int) bool {
 
 // across gives the triangle that has the side b-a, and its third corner; -1 where there
 // is none.
-func (k *collapser) across(a, b int32) (t, d int32) {
-	for _, o := range k.fans[a] {
-		for i, q := 0, &k.triangles[o]; i < 3; i++ {
+func (r *reducer) across(a, b int32) (t, d int32) {
+	for _, o := range r.fans[a] {
+		for i, q := 0, &r.triangles[o]; i < 3; i++ {
 			if q[i] == b && q[(i+1)%3] == a {
 				return o, q[(i+2)%3]
 			}
