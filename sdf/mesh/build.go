@@ -43,75 +43,61 @@ func Build(ctx context.Context, f sdf.Field, o Options) (*Solid, error) {
 			return nil, fmt.Errorf("mesh: the box %v has a side beyond %g mm", box, maxUnits*unit)
 		}
 	}
-	b := builder{ctx: ctx, o: o, progress: o.Progress}
-	if b.progress == nil {
-		b.progress = func(float64) {}
-	}
-	return b.build(f, box)
-}
-
-type builder struct {
-	ctx      context.Context
-	o        Options
-	progress func(float64)
-}
-
-func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
-	t := &octree{field: f}
-	t.grid, t.size = newGrid(box, b.o.Cell, b.o.Heights)
-	t.limits = latticeBox(box)
+	t := &octree{field: f, limits: latticeBox(box)}
+	t.grid, t.size = newGrid(box, o.Cell, o.Heights)
 	if most := max(t.size[0], t.size[1], t.size[2]); most > mostCells/blockCells {
 		return nil, fmt.Errorf("mesh: %d cells across are more than %d: choose a larger cell", most*blockCells, mostCells)
 	}
-	if err := t.build(b.ctx, b.o.Workers); err != nil {
-		return nil, err
-	}
-	b.progress(0.3)
-	if _, err := t.untangle(b.ctx, b.o.Workers, nil); err != nil {
-		return nil, err
-	}
-	b.progress(0.4)
+	w := &crew{ctx: ctx, workers: o.Workers, meter: meter{report: o.Progress}}
+	b := builder{crew: w, o: o, t: t, mender: mender{t: t}}
+	return b.build()
+}
 
-	out := &Solid{}
+type builder struct {
+	*crew
+	o       Options
+	t       *octree
+	mender  mender
+	patches []patch
+}
+
+// Where the stages of a build end, as shares of its time: measured on the reference solid.
+const (
+	doneOctree   = 0.20
+	doneUntangle = 0.25
+	doneContour  = 0.40
+	doneSurface  = 0.50
+	doneReduce   = 0.90
+)
+
+func (b *builder) build() (*Solid, error) {
+	t := b.t
+	if err := t.build(b.crew); err != nil {
+		return nil, err
+	}
+	b.meter.stage(doneUntangle, len(t.blocks))
+	if _, err := t.untangle(b.crew, nil); err != nil {
+		return nil, err
+	}
+	var err error
+	if b.patches, err = t.surface(b.crew); err != nil {
+		return nil, err
+	}
 	// Emit, reduce, prove; where the proof fails, mend just there and do it
 	// again, a few times; more would only hide a fault.
-	m := mender{t: t}
 	const tries = 5
-	patches, err := t.surface(b.ctx, b.o.Workers)
-	if err != nil {
-		return nil, err
-	}
+	out := &Solid{}
 	for try := range tries {
-		out.Stats.Clamped = 0
-		for i := range patches {
-			out.Stats.Clamped += patches[i].clamped
-		}
-		s := t.weld(patches)
-		out.Crumbs = s.keepLargest()
-		s.compact()
-		out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
-		b.progress(0.6)
-		if tolerance := b.tolerance(t.cell()); tolerance > 0 {
-			if err := s.reduce(b.ctx, tolerance, b.o.Workers, m.keeps); err != nil {
-				return nil, err
-			}
-		}
-		b.progress(0.8)
-		out.Mesh = s.mesh()
-		x := examiner{}
-		if err := x.read(&out.Mesh); err != nil {
-			return nil, err
-		}
-		out.Proof, err = x.examine(b.ctx, b.o.Workers)
-		if err == nil {
+		var x *examiner
+		if x, err = b.solid(out); err == nil {
 			break
 		}
-		if b.ctx.Err() != nil || len(x.pairs) == 0 || try == tries-1 {
+		if x == nil || len(x.pairs) == 0 || try == tries-1 {
 			return nil, err
 		}
 		out.Stats.Mended++
-		if distrusted := m.mend(&x); len(distrusted) > 0 {
-			if err := t.contour(b.ctx, b.o.Workers, t.around(distrusted), patches, m.safe); err != nil {
+		if distrusted := b.mender.mend(x); len(distrusted) > 0 {
+			if err := t.contour(b.crew, t.around(distrusted), b.patches, b.mender.safe); err != nil {
 				return nil, err
 			}
 		}
@@ -128,9 +114,44 @@ func (b *builder) build(f sdf.Field, box r3.Box) (*Solid, error) {
 		}
 	}
 	out.Stats.FieldEvals, out.Stats.PrimEvals = t.counts.fields, t.counts.prims
-	out.Stats.Deviation = deviation(f, &out.Mesh)
-	b.progress(1)
+	out.Stats.Deviation = deviation(t.field, &out.Mesh)
+	b.meter.stage(1, 1)
+	b.meter.tick()
 	return out, nil
+}
+
+// solid joins the patches, reduces them and examines what comes out. Where that fails for
+// what was found, the examiner says where; else it is nil.
+func (b *builder) solid(out *Solid) (*examiner, error) {
+	out.Stats.Clamped = 0
+	for i := range b.patches {
+		out.Stats.Clamped += b.patches[i].clamped
+	}
+	s, err := b.t.weld(b.crew, b.patches)
+	if err != nil {
+		return nil, err
+	}
+	out.Crumbs = s.keepLargest()
+	if err := b.ctx.Err(); err != nil {
+		return nil, err
+	}
+	s.compact()
+	out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
+	if tolerance := b.tolerance(b.t.cell()); tolerance > 0 {
+		if err := s.reduce(b.crew, tolerance, b.mender.keeps); err != nil {
+			return nil, err
+		}
+	}
+	out.Mesh = s.mesh()
+	x := &examiner{}
+	if err := x.read(&out.Mesh); err != nil {
+		return nil, err
+	}
+	b.meter.stage(1, enoughTasks)
+	if out.Proof, err = x.examine(b.crew); b.ctx.Err() != nil {
+		return nil, b.ctx.Err()
+	}
+	return x, err
 }
 
 // tolerance is how far reduction may move the surface, mm.

@@ -1,13 +1,8 @@
 package mesh
 
 import (
-	"context"
-	"fmt"
 	"math"
-	"runtime"
-	"runtime/debug"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -133,7 +128,7 @@ func (t *octree) prune(e *evaluator, c *cubeOfBlocks) bool {
 
 // findBlocks finds the blocks that the surface can enter, in the order of a descent:
 // level by level, the cubes of a level in parallel.
-func (t *octree) findBlocks(ctx context.Context, workers int) error {
+func (t *octree) findBlocks(w *crew) error {
 	all := cubeOfBlocks{n: 1, f: t.field}
 	for all.n < max(t.size[0], t.size[1], t.size[2]) {
 		all.n *= 2
@@ -144,7 +139,7 @@ func (t *octree) findBlocks(ctx context.Context, workers int) error {
 	}
 	for n := all.n; n > 1; n /= 2 {
 		parts := make([][]cubeOfBlocks, len(level))
-		err := inParallel(ctx, workers, numbers(len(level)), func() func(i int32) error {
+		err := w.inParallel(numbers(len(level)), func() func(i int32) error {
 			e := &evaluator{}
 			return func(i int32) error {
 				parts[i] = t.halve(e, level[i], nil)
@@ -339,11 +334,12 @@ func (d *descent) sign(x, y, z int, f sdf.Field) bool {
 }
 
 // build descends everywhere.
-func (t *octree) build(ctx context.Context, workers int) error {
-	if err := t.findBlocks(ctx, workers); err != nil {
+func (t *octree) build(w *crew) error {
+	if err := t.findBlocks(w); err != nil {
 		return err
 	}
-	return inParallel(ctx, workers, t.all(), func() func(i int32) error {
+	w.meter.stage(doneOctree, len(t.blocks))
+	return w.inParallel(t.all(), func() func(i int32) error {
 		d := &descent{t: t}
 		return func(i int32) error {
 			d.run(t.blocks[i])
@@ -358,60 +354,4 @@ func (t *octree) add(e *evaluator) {
 	atomic.AddInt64(&t.counts.fields, e.fields)
 	atomic.AddInt64(&t.counts.prims, e.prims)
 	*e = evaluator{}
-}
-
-// inParallel calls a worker's function for every item and gives the error of
-// the first item that has one. Which worker takes which item is chance;
-// nothing may depend on it.
-func inParallel(ctx context.Context, workers int, items []int32, worker func() func(i int32) error) error {
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	var next atomic.Int64
-	var mu sync.Mutex
-	var wg sync.WaitGroup
-	failed, failure := int64(math.MaxInt64), error(nil)
-	for range min(workers, len(items)) {
-		wg.Go(func() {
-			work := worker()
-			for {
-				k := next.Add(1) - 1
-				if k >= int64(len(items)) || ctx.Err() != nil {
-					return
-				}
-				if err := guarded(work, items[k]); err != nil {
-					mu.Lock()
-					if k < failed {
-						failed, failure = k, err
-					}
-					mu.Unlock()
-				}
-			}
-		})
-	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	return failure
-}
-
-// numbers lists 0 to n-1.
-func numbers(n int) []int32 {
-	out := make([]int32, n)
-	for i := range out {
-		out[i] = int32(i)
-	}
-	return out
-}
-
-// guarded turns a panic, in a field or here, into an error: a worker's panic would
-// end the whole program with files half-written.
-func guarded(work func(i int32) error, i int32) (err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("mesh: internal fault: %v\n%s", r, debug.Stack())
-		}
-	}()
-	return work(i)
 }

@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"context"
 	"math/bits"
 	"slices"
 )
@@ -161,16 +160,17 @@ func (t *pairTree) divide(k task, out []task) ([]task, bool) {
 	return append(out, task{a, b}, task{a, b + 1}, task{a + 1, b}, task{a + 1, b + 1}), true
 }
 
+// enoughTasks is until when tasks are divided, to be shared out.
+const enoughTasks = 2048
+
 // crossings gives every pair of triangles that is improper, the lesser number
 // first, in order.
-func (t *pairTree) crossings(ctx context.Context, workers int) ([][2]int32, error) {
+func (t *pairTree) crossings(w *crew) ([][2]int32, error) {
 	if len(t.triangles) == 0 {
 		return nil, nil
 	}
-	// Divide until there are enough tasks to share out.
-	const enough = 2048
 	tasks := []task{{0, 0}}
-	for grew := true; grew && len(tasks) < enough; {
+	for grew := true; grew && len(tasks) < enoughTasks; {
 		grew = false
 		var next []task
 		for _, k := range tasks {
@@ -184,7 +184,7 @@ func (t *pairTree) crossings(ctx context.Context, workers int) ([][2]int32, erro
 		tasks = next
 	}
 	found := make([][][2]int32, len(tasks))
-	err := inParallel(ctx, workers, numbers(len(tasks)), func() func(i int32) error {
+	err := w.inParallel(numbers(len(tasks)), func() func(i int32) error {
 		var stack []task
 		return func(i int32) error {
 			stack = append(stack[:0], tasks[i])

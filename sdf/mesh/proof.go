@@ -21,7 +21,7 @@ func Prove(ctx context.Context, m *Mesh, workers int) (Proof, error) {
 	if err := x.read(m); err != nil {
 		return Proof{}, err
 	}
-	return x.examine(ctx, workers)
+	return x.examine(&crew{ctx: ctx, workers: workers})
 }
 
 // examiner is the one validator: it guards the written file and is what tests,
@@ -63,7 +63,7 @@ func (x *examiner) read(m *Mesh) error {
 	return nil
 }
 
-func (x *examiner) examine(ctx context.Context, workers int) (Proof, error) {
+func (x *examiner) examine(w *crew) (Proof, error) {
 	var p Proof
 	if len(x.triangles) == 0 {
 		return p, &ProofError{Why: "there is no surface at all"}
@@ -81,7 +81,7 @@ func (x *examiner) examine(ctx context.Context, workers int) (Proof, error) {
 	}
 	if !flat {
 		var err error
-		x.pairs, err = newPairTree(x.points, x.triangles).crossings(ctx, workers)
+		x.pairs, err = newPairTree(x.points, x.triangles).crossings(w)
 		if err != nil {
 			return p, err
 		}

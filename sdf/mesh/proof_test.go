@@ -130,7 +130,7 @@ func TestPairTreeAgainstEveryPair(t *testing.T) {
 	}
 	require.NotEmpty(t, want)
 	for _, workers := range []int{1, 3} {
-		got, err := newPairTree(x.points, x.triangles).crossings(context.Background(), workers)
+		got, err := newPairTree(x.points, x.triangles).crossings(&crew{ctx: context.Background(), workers: workers})
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 	}

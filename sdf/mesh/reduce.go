@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"cmp"
-	"context"
 	"math"
 	"slices"
 
@@ -40,7 +39,7 @@ type reducer struct {
 const mostRegions = 16
 
 // reduce thins out a closed mesh to within tolerance mm of itself.
-func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps func(ipoint) bool) error {
+func (s *soup) reduce(w *crew, tolerance float64, keeps func(ipoint) bool) error {
 	r := &reducer{
 		points: s.points, triangles: s.triangles, tolerance: tolerance * unitsPerMM,
 		fans: fansOf(len(s.points), s.triangles), locked: make([]bool, len(s.points)),
@@ -54,17 +53,20 @@ func (s *soup) reduce(ctx context.Context, tolerance float64, workers int, keeps
 		r.locked[v] = keeps(p)
 	}
 	regions := r.divide()
-	r.pinEdges()
-	err := inParallel(ctx, workers, regions, func() func(i int32) error {
-		return func(i int32) error { return r.sweep(ctx, i) }
+	if err := r.pinEdges(w); err != nil {
+		return err
+	}
+	w.meter.stage(doneReduce, len(regions))
+	err := w.inParallel(regions, func() func(i int32) error {
+		return func(i int32) error { return r.sweep(w, i) }
 	})
 	if err != nil {
 		return err
 	}
-	if err := r.sweep(ctx, anyRegion); err != nil {
+	if err := r.sweep(w, anyRegion); err != nil {
 		return err
 	}
-	if err := r.clearSlivers(ctx); err != nil {
+	if err := r.clearSlivers(w); err != nil {
 		return err
 	}
 	kept := s.triangles[:0]
@@ -109,29 +111,33 @@ const pinShare = 0.3
 // pinEdges makes the triangles carry the middles of the sides between them that are not
 // flat, as if they were removed vertices: two triangles on the same four corners, parted
 // along the other diagonal, lie as near to all corners as these and yet elsewhere.
-func (r *reducer) pinEdges() {
+func (r *reducer) pinEdges(w *crew) error {
 	vertices := len(r.fans)
 	for t := range r.triangles {
+		if t&0xffff == 0 && w.ctx.Err() != nil {
+			return w.ctx.Err()
+		}
 		q := &r.triangles[t]
 		a := r.at(q[0])
 		n := r3.Cross(r3.Sub(r.at(q[1]), a), r3.Sub(r.at(q[2]), a))
 		most := pinShare * r.tolerance * r3.Norm(n)
 		for i := range 3 {
-			v, w := q[i], q[(i+1)%3]
-			if v > w {
+			v, u := q[i], q[(i+1)%3]
+			if v > u {
 				continue
 			}
-			o, d := r.across(v, w)
+			o, d := r.across(v, u)
 			if o < 0 || math.Abs(r3.Dot(n, r3.Sub(r.at(d), a))) <= most {
 				continue
 			}
-			p, s := r.points[v], r.points[w]
+			p, s := r.points[v], r.points[u]
 			r.next = append(r.next, r.carried[t])
 			r.carried[t] = int32(len(r.points))
 			r.points = append(r.points, ipoint{(p[0] + s[0]) / 2, (p[1] + s[1]) / 2, (p[2] + s[2]) / 2})
 		}
 	}
 	r.vertices = vertices
+	return nil
 }
 
 // divide puts the vertices into regions.
@@ -160,7 +166,7 @@ const anyRegion = -1
 // sweep visits the vertices of a region, in order, until nothing more can go.
 // A vertex is the region's own where all its neighbours are of the region too:
 // then no other region reads or writes what a collapse there changes.
-func (r *reducer) sweep(ctx context.Context, region int32) error {
+func (r *reducer) sweep(w *crew, region int32) error {
 	k := collapser{reducer: r}
 	var queue []int32
 	for v := range r.vertices {
@@ -176,8 +182,8 @@ func (r *reducer) sweep(ctx context.Context, region int32) error {
 		done = 0
 		rest := queue[:0]
 		for i, v := range queue {
-			if i&1023 == 0 && ctx.Err() != nil {
-				return ctx.Err()
+			if i&1023 == 0 && w.ctx.Err() != nil {
+				return w.ctx.Err()
 			}
 			if len(r.fans[v]) == 0 {
 				continue // gone

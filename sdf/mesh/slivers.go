@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"context"
 	"math"
 	"slices"
 
@@ -17,7 +16,7 @@ import (
 const sliverRounds = 4
 
 // clearSlivers is done by one worker, over the whole mesh: slivers are few.
-func (r *reducer) clearSlivers(ctx context.Context) error {
+func (r *reducer) clearSlivers(w *crew) error {
 	k := collapser{reducer: r}
 	var list []int32
 	for t := range r.triangles {
@@ -29,8 +28,8 @@ func (r *reducer) clearSlivers(ctx context.Context) error {
 		done := 0
 		rest := list[:0]
 		for i, t := range list {
-			if i&255 == 0 && ctx.Err() != nil {
-				return ctx.Err()
+			if i&255 == 0 && w.ctx.Err() != nil {
+				return w.ctx.Err()
 			}
 			if !r.isSliver(t) {
 				continue

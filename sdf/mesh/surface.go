@@ -1,13 +1,12 @@
 package mesh
 
 import (
-	"context"
 	"slices"
 )
 
 // contour makes the patches of the given blocks.
-func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patches []patch, safe map[ipoint]bool) error {
-	return inParallel(ctx, workers, blocks, func() func(i int32) error {
+func (t *octree) contour(w *crew, blocks []int32, patches []patch, safe map[ipoint]bool) error {
+	return w.inParallel(blocks, func() func(i int32) error {
 		c := &contour{safe: safe}
 		c.maker = c
 		return func(i int32) error {
@@ -20,9 +19,9 @@ func (t *octree) contour(ctx context.Context, workers int, blocks []int32, patch
 }
 
 // judge lists, by block, the leaves that are too coarse for what is in them.
-func (t *octree) judge(ctx context.Context, workers int, where places) (coarse [][]int32, err error) {
+func (t *octree) judge(w *crew, where places) (coarse [][]int32, err error) {
 	coarse = make([][]int32, len(t.blocks))
-	err = inParallel(ctx, workers, where.blocks, func() func(i int32) error {
+	err = w.inParallel(where.blocks, func() func(i int32) error {
 		c := &contour{}
 		c.maker = c
 		return func(i int32) error {
@@ -42,9 +41,10 @@ const splitRounds = 4
 // surface makes the patches of all blocks. Leaves that are too coarse for what is in
 // them are split, and those about them judged again, a few times: a split can show a
 // neighbour to be too coarse in its turn.
-func (t *octree) surface(ctx context.Context, workers int) ([]patch, error) {
+func (t *octree) surface(w *crew) ([]patch, error) {
 	patches := make([]patch, len(t.blocks))
-	if err := t.contour(ctx, workers, t.all(), patches, nil); err != nil {
+	w.meter.stage(doneContour, len(t.blocks))
+	if err := t.contour(w, t.all(), patches, nil); err != nil {
 		return nil, err
 	}
 	coarse := make([][]int32, len(t.blocks))
@@ -55,20 +55,22 @@ func (t *octree) surface(ctx context.Context, workers int) ([]patch, error) {
 	}
 	every := make(splits, len(t.blocks))
 	for round := 0; found && round < splitRounds; round++ {
-		last, err := t.splitAll(ctx, workers, coarse)
+		last, err := t.splitAll(w, coarse)
 		if err != nil {
 			return nil, err
 		}
-		more, err := t.untangle(ctx, workers, last)
+		more, err := t.untangle(w, last)
 		if err != nil {
 			return nil, err
 		}
 		last.add(more)
 		every.add(last)
-		if coarse, err = t.judge(ctx, workers, t.about(last)); err != nil {
+		if coarse, err = t.judge(w, t.about(last)); err != nil {
 			return nil, err
 		}
 		found = slices.ContainsFunc(coarse, func(list []int32) bool { return len(list) > 0 })
 	}
-	return patches, t.contour(ctx, workers, t.about(every).blocks, patches, nil)
+	again := t.about(every).blocks
+	w.meter.stage(doneSurface, len(again))
+	return patches, t.contour(w, again, patches, nil)
 }

@@ -1,7 +1,5 @@
 package mesh
 
-import "context"
-
 // splits are the leaves that were split, by block: the nodes that they became.
 type splits [][]node
 
@@ -16,7 +14,7 @@ func (s splits) add(more splits) {
 // leaf can tangle its neighbours, so it goes round until nothing changes; a
 // round splits at least one leaf and leaves have a finest size, so it ends.
 // After the first time, only leaves that touch the last splits are looked at.
-func (t *octree) untangle(ctx context.Context, workers int, last splits) (done splits, err error) {
+func (t *octree) untangle(w *crew, last splits) (done splits, err error) {
 	done = make(splits, len(t.blocks))
 	where := t.everywhere()
 	if last != nil {
@@ -24,7 +22,7 @@ func (t *octree) untangle(ctx context.Context, workers int, last splits) (done s
 	}
 	for len(where.blocks) > 0 {
 		tangled := make([][]int32, len(t.blocks))
-		err = inParallel(ctx, workers, where.blocks, func() func(i int32) error {
+		err = w.inParallel(where.blocks, func() func(i int32) error {
 			c := &loopCounter{}
 			c.maker = c
 			return func(i int32) error {
@@ -35,7 +33,7 @@ func (t *octree) untangle(ctx context.Context, workers int, last splits) (done s
 		if err != nil {
 			return nil, err
 		}
-		last, err := t.splitAll(ctx, workers, tangled)
+		last, err := t.splitAll(w, tangled)
 		if err != nil {
 			return nil, err
 		}
@@ -46,7 +44,7 @@ func (t *octree) untangle(ctx context.Context, workers int, last splits) (done s
 }
 
 // splitAll splits the leaves listed for each block.
-func (t *octree) splitAll(ctx context.Context, workers int, leaves [][]int32) (splits, error) {
+func (t *octree) splitAll(w *crew, leaves [][]int32) (splits, error) {
 	var blocks []int32
 	for i, list := range leaves {
 		if len(list) > 0 {
@@ -54,7 +52,7 @@ func (t *octree) splitAll(ctx context.Context, workers int, leaves [][]int32) (s
 		}
 	}
 	done := make(splits, len(t.blocks))
-	err := inParallel(ctx, workers, blocks, func() func(i int32) error {
+	err := w.inParallel(blocks, func() func(i int32) error {
 		d := &descent{t: t}
 		return func(i int32) error {
 			done[i] = d.splitLeaves(t.blocks[i], leaves[i])

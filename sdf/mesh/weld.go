@@ -10,7 +10,7 @@ type soup struct {
 // weld joins the patches, in the order of their blocks. Vertices on the faces
 // of a block were made by every block that touches them, at the same lattice
 // point; no two different vertices share a point, so the point is the identity.
-func (t *octree) weld(patches []patch) *soup {
+func (t *octree) weld(w *crew, patches []patch) (*soup, error) {
 	var nv, nt int
 	for i := range patches {
 		nv += len(patches[i].points)
@@ -24,6 +24,9 @@ func (t *octree) weld(patches []patch) *soup {
 	edge := t.step * blockSteps
 	var number []int32
 	for i := range patches {
+		if err := w.ctx.Err(); err != nil {
+			return nil, err
+		}
 		p := &patches[i]
 		number = number[:0]
 		for k, v := range p.points {
@@ -44,7 +47,7 @@ func (t *octree) weld(patches []patch) *soup {
 			out.triangles = append(out.triangles, [3]int32{number[q[0]], number[q[1]], number[q[2]]})
 		}
 	}
-	return out
+	return out, nil
 }
 
 // compact drops vertices that no triangle uses and numbers the rest anew, in
