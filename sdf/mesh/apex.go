@@ -9,7 +9,7 @@ import (
 // leaf makes the triangles of a leaf: each loop fanned from a vertex of its own, or
 // coned to an apex.
 func (c *contour) leaf(l *leaf) {
-	c.f = c.b.fields[l.field]
+	c.f = c.t.fieldOf(c.b, l)
 	c.trace(l)
 	lo := c.t.at(c.b.at, int(l.x), int(l.y), int(l.z))
 	length := int32(l.size) * c.t.step

@@ -59,6 +59,7 @@ type builder struct {
 	t       *octree
 	mender  mender
 	patches []patch
+	crumbs  []Crumb
 }
 
 // Where the stages of a build end, as shares of its time: measured on the reference solid.
@@ -70,34 +71,44 @@ const (
 	doneReduce   = 0.90
 )
 
+// contour makes the patches.
+func (b *builder) contour() (err error) {
+	if err := b.t.build(b.crew); err != nil {
+		return err
+	}
+	b.meter.stage(doneUntangle, len(b.t.blocks))
+	if _, err := b.t.untangle(b.crew, nil); err != nil {
+		return err
+	}
+	b.patches, err = b.t.surface(b.crew)
+	return err
+}
+
 func (b *builder) build() (*Solid, error) {
-	t := b.t
-	if err := t.build(b.crew); err != nil {
+	if err := b.contour(); err != nil {
 		return nil, err
 	}
-	b.meter.stage(doneUntangle, len(t.blocks))
-	if _, err := t.untangle(b.crew, nil); err != nil {
-		return nil, err
-	}
-	var err error
-	if b.patches, err = t.surface(b.crew); err != nil {
-		return nil, err
-	}
-	// Emit, reduce, prove; where the proof fails, mend just there and do it
-	// again, a few times; more would only hide a fault.
-	const tries = 5
 	out := &Solid{}
+	b.count(&out.Stats)
+	s, err := b.join()
+	if err != nil {
+		return nil, err
+	}
+	out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
+	// Reduce, prove; where the proof fails, mend just there and do it again, a few
+	// times; more would only hide a fault.
+	const tries = 5
 	for try := range tries {
-		var x *examiner
-		if x, err = b.solid(out); err == nil {
+		x, err := b.reduceAndProve(s, out)
+		if err == nil {
 			break
 		}
 		if x == nil || len(x.pairs) == 0 || try == tries-1 {
 			return nil, err
 		}
 		out.Stats.Mended++
-		if distrusted := b.mender.mend(x); len(distrusted) > 0 {
-			if err := t.contour(b.crew, t.around(distrusted), b.patches, b.mender.safe); err != nil {
+		if b.mender.mend(x) {
+			if s, err = b.emitSafely(); err != nil {
 				return nil, err
 			}
 		}
@@ -105,40 +116,60 @@ func (b *builder) build() (*Solid, error) {
 	if out.Proof.Shells != 1 {
 		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of one", out.Proof.Shells)}
 	}
-	for _, blk := range t.blocks {
-		out.Stats.Multi += blk.multis
-		for i := range blk.leaves {
-			if blk.leaves[i].crossed() {
-				out.Stats.Cells++
-			}
-		}
-	}
-	out.Stats.FieldEvals, out.Stats.PrimEvals = t.counts.fields, t.counts.prims
-	out.Stats.Deviation = deviation(t.field, &out.Mesh)
+	out.Crumbs = b.crumbs
+	out.Stats.FieldEvals, out.Stats.PrimEvals = b.t.counts.fields, b.t.counts.prims
+	out.Stats.Deviation = deviation(b.t.field, &out.Mesh)
 	b.meter.stage(1, 1)
 	b.meter.tick()
 	return out, nil
 }
 
-// solid joins the patches, reduces them and examines what comes out. Where that fails for
-// what was found, the examiner says where; else it is nil.
-func (b *builder) solid(out *Solid) (*examiner, error) {
-	out.Stats.Clamped = 0
-	for i := range b.patches {
-		out.Stats.Clamped += b.patches[i].clamped
+// count takes down what there is of leaves and apexes.
+func (b *builder) count(stats *Stats) {
+	for _, blk := range b.t.blocks {
+		stats.Multi += blk.multis
+		for i := range blk.leaves {
+			if blk.leaves[i].crossed() {
+				stats.Cells++
+			}
+		}
 	}
+	for i := range b.patches {
+		stats.Clamped += b.patches[i].clamped
+	}
+}
+
+// join welds the patches, drops crumbs, and makes room: what is hardly ever wanted again
+// is made again if it is.
+func (b *builder) join() (*soup, error) {
 	s, err := b.t.weld(b.crew, b.patches)
 	if err != nil {
 		return nil, err
 	}
-	out.Crumbs = s.keepLargest()
-	if err := b.ctx.Err(); err != nil {
+	b.t.blocks, b.t.index, b.patches = nil, nil, nil
+	b.crumbs = s.keepLargest()
+	s.compact()
+	return s, b.ctx.Err()
+}
+
+// emitSafely makes the patches again, those about the places of the mender in safe mode.
+func (b *builder) emitSafely() (*soup, error) {
+	if err := b.contour(); err != nil {
 		return nil, err
 	}
-	s.compact()
-	out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
+	distrusted := b.t.around(b.mender.distrust())
+	if err := b.t.contour(b.crew, distrusted, b.patches, b.mender.safe); err != nil {
+		return nil, err
+	}
+	return b.join()
+}
+
+// reduceAndProve leaves s as it is. Where the proof fails for what it found, the examiner
+// says where; else it is nil.
+func (b *builder) reduceAndProve(s *soup, out *Solid) (*examiner, error) {
 	if tolerance := b.tolerance(b.t.cell()); tolerance > 0 {
-		if err := s.reduce(b.crew, tolerance, b.mender.keeps); err != nil {
+		var err error
+		if s, err = s.reduced(b.crew, tolerance, b.mender.keeps); err != nil {
 			return nil, err
 		}
 	}
@@ -148,6 +179,7 @@ func (b *builder) solid(out *Solid) (*examiner, error) {
 		return nil, err
 	}
 	b.meter.stage(1, enoughTasks)
+	var err error
 	if out.Proof, err = x.examine(b.crew); b.ctx.Err() != nil {
 		return nil, b.ctx.Err()
 	}

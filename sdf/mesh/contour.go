@@ -34,7 +34,6 @@ const (
 // patch is the surface within one block.
 type patch struct {
 	points    []ipoint
-	kinds     []vertexKind
 	triangles [][3]int32
 	clamped   int     // apexes pulled back into their cell
 	coarse    []int32 // leaves too coarse for what is in them, in order
@@ -43,7 +42,7 @@ type patch struct {
 // copy gives the patch in memory of its own.
 func (p *patch) copy() patch {
 	return patch{
-		points: slices.Clone(p.points), kinds: slices.Clone(p.kinds), triangles: slices.Clone(p.triangles),
+		points: slices.Clone(p.points), triangles: slices.Clone(p.triangles),
 		clamped: p.clamped, coarse: slices.Clone(p.coarse),
 	}
 }
@@ -56,6 +55,7 @@ type contour struct {
 	edges, faces keyTable
 	doubts       keyTable // faces that a crease pokes out of
 	known        corners
+	kinds        []vertexKind
 	normals      []r3.Vec  // unit, at crossings; zero elsewhere
 	slopes       []float64 // the length of the gradient there
 	f            sdf.Field
@@ -74,8 +74,8 @@ func (c *contour) run(t *octree, b *block, in region) {
 	c.faces.reset()
 	c.doubts.reset()
 	c.known.forget()
-	c.patch = patch{points: c.points[:0], kinds: c.kinds[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
-	c.normals, c.slopes = c.normals[:0], c.slopes[:0]
+	c.patch = patch{points: c.points[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
+	c.kinds, c.normals, c.slopes = c.kinds[:0], c.normals[:0], c.slopes[:0]
 	c.forbidBends()
 	for i := range b.leaves {
 		if l := &b.leaves[i]; l.crossed() && in.holds(l) {

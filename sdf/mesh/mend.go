@@ -3,16 +3,17 @@ package mesh
 // mender collects where a proof failed and what to do there: first keep the
 // reduction out, then emit the cells in safe mode too.
 type mender struct {
-	t      *octree
-	kept   []ibox          // no vertex in these is removed by the reduction
-	safe   map[ipoint]bool // least corners of leaves to emit in safe mode
-	rounds int32
+	t          *octree
+	kept       []ibox          // no vertex in these is removed by the reduction
+	distrusted []ibox          // leaves that touch these are emitted in safe mode
+	safe       map[ipoint]bool // their least corners
+	rounds     int32
 }
 
 // mend reads the pairs that cross. The reduction is kept out of where their
 // boxes meet, a cell further out each time; from the third time on, the
-// emission is distrusted as well: the blocks to make again are given.
-func (m *mender) mend(x *examiner) (distrusted []int32) {
+// emission is distrusted as well, and is to be done again.
+func (m *mender) mend(x *examiner) (distrusts bool) {
 	m.rounds++
 	margin := m.rounds * cellSteps * m.t.step
 	for _, pair := range x.pairs {
@@ -24,27 +25,29 @@ func (m *mender) mend(x *examiner) (distrusted []int32) {
 		}
 		m.kept = append(m.kept, a)
 		if m.rounds > 2 {
-			distrusted = append(distrusted, m.distrust(&a)...)
+			m.distrusted = append(m.distrusted, a)
 		}
 	}
-	return distrusted
+	return m.rounds > 2
 }
 
-// distrust marks the crossed leaves that touch a box and gives their blocks.
-func (m *mender) distrust(box *ibox) (blocks []int32) {
-	if m.safe == nil {
-		m.safe = map[ipoint]bool{}
-	}
-	for k, b := range m.t.blocks {
-		if c := cube(m.t.at(b.at, 0, 0, 0), blockSteps*m.t.step); !c.touches(box) {
-			continue
-		}
-		blocks = append(blocks, int32(k))
-		for i := range b.leaves {
-			l := &b.leaves[i]
-			at := m.t.at(b.at, int(l.x), int(l.y), int(l.z))
-			if c := cube(at, int32(l.size)*m.t.step); l.crossed() && c.touches(box) {
-				m.safe[at] = true
+// distrust marks the crossed leaves that touch the distrusted places, and gives their
+// blocks.
+func (m *mender) distrust() (blocks []int32) {
+	m.safe = map[ipoint]bool{}
+	for i := range m.distrusted {
+		box := &m.distrusted[i]
+		for k, b := range m.t.blocks {
+			if c := cube(m.t.at(b.at, 0, 0, 0), blockSteps*m.t.step); !c.touches(box) {
+				continue
+			}
+			blocks = append(blocks, int32(k))
+			for i := range b.leaves {
+				l := &b.leaves[i]
+				at := m.t.at(b.at, int(l.x), int(l.y), int(l.z))
+				if c := cube(at, int32(l.size)*m.t.step); l.crossed() && c.touches(box) {
+					m.safe[at] = true
+				}
 			}
 		}
 	}

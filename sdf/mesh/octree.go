@@ -43,7 +43,7 @@ type node struct {
 type block struct {
 	at     [3]int32
 	root   sdf.Field   // simplified for the block
-	fields []sdf.Field // simplified further, for leaves
+	fields []sdf.Field // simplified further, each for the leaves of one cell
 	leaves []leaf      // crossed or not, in order of descent
 	nodes  []node
 	least  uint8   // the finest leaf size
@@ -198,7 +198,7 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 		inside := d.signs(x, y, z, size, pruned)
 		if inside != 0 && inside != 0xff {
 			if size == 1 || isPlane(pruned) || !d.hides(x, y, z, size, inside, pruned) {
-				d.leaf(x, y, z, size, inside, false, pruned)
+				d.leaf(x, y, z, size, inside, false, f)
 				return inside
 			}
 			return d.split(x, y, z, size, pruned)
@@ -210,7 +210,7 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 			return d.uniform(x, y, z, size, inside != 0)
 		}
 		if inside != 0 || !d.enters(pruned, c, v, side) {
-			d.leaf(x, y, z, size, inside, true, pruned)
+			d.leaf(x, y, z, size, inside, true, f)
 			return inside
 		}
 	}
@@ -296,6 +296,14 @@ func (d *descent) uniform(x, y, z, size int, inside bool) uint8 {
 	}
 	d.b.leaves = append(d.b.leaves, l)
 	return l.inside
+}
+
+// fieldOf is the field simplified for a leaf. Leaves keep that of the cell they are part
+// of, since many share it: the simplified ones of all leaves are more than all else.
+func (t *octree) fieldOf(b *block, l *leaf) sdf.Field {
+	side := float64(int32(l.size)*t.step) * unit
+	c := r3.Add(t.at(b.at, int(l.x), int(l.y), int(l.z)).vec(), r3.Vec{X: side / 2, Y: side / 2, Z: side / 2})
+	return b.fields[l.field].Prune(sdf.Ball{C: c, R: side * reach})
 }
 
 func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) {

@@ -38,10 +38,10 @@ type reducer struct {
 // alone, not on the workers.
 const mostRegions = 16
 
-// reduce thins out a closed mesh to within tolerance mm of itself.
-func (s *soup) reduce(w *crew, tolerance float64, keeps func(ipoint) bool) error {
+// reduced gives a closed mesh thinned out to within tolerance mm of itself.
+func (s *soup) reduced(w *crew, tolerance float64, keeps func(ipoint) bool) (*soup, error) {
 	r := &reducer{
-		points: s.points, triangles: s.triangles, tolerance: tolerance * unitsPerMM,
+		points: slices.Clip(s.points), triangles: slices.Clone(s.triangles), tolerance: tolerance * unitsPerMM,
 		fans: fansOf(len(s.points), s.triangles), locked: make([]bool, len(s.points)),
 		stuck:   make([]bool, len(s.points)),
 		carried: make([]int32, len(s.triangles)), next: make([]int32, len(s.points)),
@@ -54,30 +54,29 @@ func (s *soup) reduce(w *crew, tolerance float64, keeps func(ipoint) bool) error
 	}
 	regions := r.divide()
 	if err := r.pinEdges(w); err != nil {
-		return err
+		return nil, err
 	}
 	w.meter.stage(doneReduce, len(regions))
 	err := w.inParallel(regions, func() func(i int32) error {
 		return func(i int32) error { return r.sweep(w, i) }
 	})
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if err := r.sweep(w, anyRegion); err != nil {
-		return err
+		return nil, err
 	}
 	if err := r.clearSlivers(w); err != nil {
-		return err
+		return nil, err
 	}
-	kept := s.triangles[:0]
+	out := &soup{points: r.points[:r.vertices], triangles: r.triangles[:0]}
 	for _, t := range r.triangles {
 		if t[0] >= 0 {
-			kept = append(kept, t)
+			out.triangles = append(out.triangles, t)
 		}
 	}
-	s.triangles = kept
-	s.compact()
-	return nil
+	out.compact()
+	return out, nil
 }
 
 // fansOf lists the triangles about each vertex.

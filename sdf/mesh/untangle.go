@@ -81,7 +81,7 @@ func (d *descent) splitLeaves(b *block, list []int32) (done []node) {
 		list = list[1:]
 		l := &old[i]
 		done = append(done, node{x: l.x, y: l.y, z: l.z, size: l.size})
-		d.split(int(l.x), int(l.y), int(l.z), int(l.size), b.fields[l.field])
+		d.split(int(l.x), int(l.y), int(l.z), int(l.size), d.t.fieldOf(b, l))
 	}
 	b.sum()
 	return done

@@ -3,7 +3,6 @@ package mesh
 // soup is a mesh on lattice points.
 type soup struct {
 	points    []ipoint
-	kinds     []vertexKind
 	triangles [][3]int32
 }
 
@@ -17,7 +16,7 @@ func (t *octree) weld(w *crew, patches []patch) (*soup, error) {
 		nt += len(patches[i].triangles)
 	}
 	out := &soup{
-		points: make([]ipoint, 0, nv), kinds: make([]vertexKind, 0, nv),
+		points:    make([]ipoint, 0, nv),
 		triangles: make([][3]int32, 0, nt),
 	}
 	seams := map[ipoint]int32{}
@@ -29,7 +28,7 @@ func (t *octree) weld(w *crew, patches []patch) (*soup, error) {
 		}
 		p := &patches[i]
 		number = number[:0]
-		for k, v := range p.points {
+		for _, v := range p.points {
 			seam := (v[0]-t.origin[0])%edge == 0 || (v[1]-t.origin[1])%edge == 0 || (v[2]-t.origin[2])%edge == 0
 			n := int32(len(out.points))
 			if seam {
@@ -41,7 +40,6 @@ func (t *octree) weld(w *crew, patches []patch) (*soup, error) {
 			}
 			number = append(number, n)
 			out.points = append(out.points, v)
-			out.kinds = append(out.kinds, p.kinds[k])
 		}
 		for _, q := range p.triangles {
 			out.triangles = append(out.triangles, [3]int32{number[q[0]], number[q[1]], number[q[2]]})
@@ -58,18 +56,16 @@ func (s *soup) compact() {
 		number[i] = -1
 	}
 	points := make([]ipoint, 0, len(s.points))
-	kinds := make([]vertexKind, 0, len(s.points))
 	for i := range s.triangles {
 		for k, v := range s.triangles[i] {
 			if number[v] < 0 {
 				number[v] = int32(len(points))
 				points = append(points, s.points[v])
-				kinds = append(kinds, s.kinds[v])
 			}
 			s.triangles[i][k] = number[v]
 		}
 	}
-	s.points, s.kinds = points, kinds
+	s.points = points
 }
 
 // mesh gives the written form.
