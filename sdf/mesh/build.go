@@ -97,9 +97,15 @@ func (b *builder) build() (*Solid, error) {
 	out.Stats.Unreduced, out.Stats.UnreducedV = len(s.triangles), len(s.points)
 	// Reduce, prove; where the proof fails, mend just there and do it again, a few
 	// times; more would only hide a fault.
+	var d *reduction
 	const tries = 5
 	for try := range tries {
-		x, err := b.reduceAndProve(s, out)
+		if tolerance := b.tolerance(b.t.cell()); tolerance > 0 && d == nil {
+			if d, err = newReduction(b.crew, s, tolerance); err != nil {
+				return nil, err
+			}
+		}
+		x, err := b.reduceAndProve(s, d, out)
 		if err == nil {
 			break
 		}
@@ -111,6 +117,7 @@ func (b *builder) build() (*Solid, error) {
 			if s, err = b.emitSafely(); err != nil {
 				return nil, err
 			}
+			d = nil
 		}
 	}
 	if out.Proof.Shells != 1 {
@@ -164,12 +171,12 @@ func (b *builder) emitSafely() (*soup, error) {
 	return b.join()
 }
 
-// reduceAndProve leaves s as it is. Where the proof fails for what it found, the examiner
-// says where; else it is nil.
-func (b *builder) reduceAndProve(s *soup, out *Solid) (*examiner, error) {
-	if tolerance := b.tolerance(b.t.cell()); tolerance > 0 {
+// reduceAndProve reduces the mesh, unless d is nil, and proves it. Where the proof fails
+// for what it found, the examiner says where; else it is nil.
+func (b *builder) reduceAndProve(s *soup, d *reduction, out *Solid) (*examiner, error) {
+	if d != nil {
 		var err error
-		if s, err = s.reduced(b.crew, tolerance, b.mender.keeps); err != nil {
+		if s, err = d.run(b.crew, b.mender.keeps); err != nil {
 			return nil, err
 		}
 	}

@@ -19,72 +19,134 @@ import (
 //   - what is exactly level stays so, at its height: undersides, treads, floors.
 //
 // Whether anything crosses is left to the proof; where it fails, the vertices
-// there are kept and the reduction is done again without them. But for flat
+// there are kept and the regions about them are done again. But for flat
 // ground, a collapse is tested against its surroundings first, so that this is rare.
 type reducer struct {
-	points    []ipoint // the vertices, and behind them the middles of sides
-	vertices  int
-	triangles [][3]int32 // first vertex -1: gone
-	fans      [][]int32  // triangles about each vertex
-	locked    []bool     // vertices that may not be removed
-	stuck     []bool     // vertices that could not go, and nothing about them changed since
-	carried   []int32    // first removed vertex that each triangle carries, -1 for none
-	next      []int32    // the next one after a removed vertex
-	region    []uint8    // by vertex: where it may be worked on in parallel
-	tolerance float64    // units
+	points   []ipoint // the vertices, and behind them the middles of sides
+	vertices int
+	progress
+	fans      [][]int32 // triangles about each vertex
+	locked    []bool    // vertices that may not be removed
+	stuck     []bool    // vertices that could not go, and nothing about them changed since
+	region    []uint8   // by vertex: where it may be worked on in parallel
+	tolerance float64   // units
 }
 
 // regions are slabs along x with about as many vertices each; they depend on the mesh
 // alone, not on the workers.
 const mostRegions = 16
 
-// reduced gives a closed mesh thinned out to within tolerance mm of itself.
-func (s *soup) reduced(w *crew, tolerance float64, keeps func(ipoint) bool) (*soup, error) {
+// reduction thins out a closed mesh to within tolerance mm of itself. It remembers how
+// the regions began and ended, so that where the proof finds a fault only the regions
+// about it are done again.
+type reduction struct {
+	*reducer
+	regions      []int32
+	begun, ended *progress
+}
+
+// progress is how far the triangles are reduced.
+type progress struct {
+	triangles [][3]int32 // first vertex -1: gone
+	carried   []int32    // first removed vertex that each triangle carries, -1 for none
+	next      []int32    // the next one after a removed vertex
+}
+
+func (p *progress) clone() *progress {
+	return &progress{slices.Clone(p.triangles), slices.Clone(p.carried), slices.Clone(p.next)}
+}
+
+func newReduction(w *crew, s *soup, tolerance float64) (*reduction, error) {
 	r := &reducer{
-		points: slices.Clip(s.points), triangles: slices.Clone(s.triangles), tolerance: tolerance * unitsPerMM,
-		fans: fansOf(len(s.points), s.triangles), locked: make([]bool, len(s.points)),
-		stuck:   make([]bool, len(s.points)),
-		carried: make([]int32, len(s.triangles)), next: make([]int32, len(s.points)),
+		points: slices.Clip(s.points), vertices: len(s.points), fans: fansOf(len(s.points), s.triangles),
+		locked: make([]bool, len(s.points)), stuck: make([]bool, len(s.points)), tolerance: tolerance * unitsPerMM,
+		progress: progress{
+			triangles: s.triangles, carried: make([]int32, len(s.triangles)), next: make([]int32, len(s.points)),
+		},
 	}
 	for i := range r.carried {
 		r.carried[i] = -1
 	}
-	for v, p := range s.points {
-		r.locked[v] = keeps(p)
-	}
-	regions := r.divide()
+	d := &reduction{reducer: r, regions: r.divide()}
 	if err := r.pinEdges(w); err != nil {
 		return nil, err
 	}
+	begun := r.progress
+	d.begun = &begun
+	return d, nil
+}
+
+// run gives the reduced mesh; vertices that keeps says are not removed.
+func (d *reduction) run(w *crew, keeps func(ipoint) bool) (*soup, error) {
+	regions := d.regions
+	if d.ended == nil {
+		d.progress = *d.begun.clone()
+	} else {
+		regions = d.restart(keeps)
+	}
+	for v := range d.vertices {
+		d.locked[v] = keeps(d.points[v])
+	}
+	clear(d.stuck)
 	w.meter.stage(doneReduce, len(regions))
 	err := w.inParallel(regions, func() func(i int32) error {
-		return func(i int32) error { return r.sweep(w, i) }
+		return func(i int32) error { return d.sweep(w, i) }
 	})
 	if err != nil {
 		return nil, err
 	}
-	if err := r.sweep(w, anyRegion); err != nil {
+	d.ended = d.progress.clone()
+	if err := d.sweep(w, anyRegion); err != nil {
 		return nil, err
 	}
-	if err := r.clearSlivers(w); err != nil {
+	if err := d.clearSlivers(w); err != nil {
 		return nil, err
 	}
-	out := &soup{points: r.points[:r.vertices], triangles: r.triangles[:0]}
-	for _, t := range r.triangles {
+	out := &soup{points: d.points[:d.vertices], triangles: d.triangles[:0]}
+	for _, t := range d.triangles {
 		if t[0] >= 0 {
 			out.triangles = append(out.triangles, t)
 		}
 	}
+	d.triangles = nil
 	out.compact()
 	return out, nil
 }
 
-// fansOf lists the triangles about each vertex.
+// restart takes the regions that hold kept vertices back to how they began, the others to
+// how they ended, and gives the former.
+func (d *reduction) restart(keeps func(ipoint) bool) (again []int32) {
+	d.progress = *d.ended
+	again = slices.DeleteFunc(slices.Clone(d.regions), func(k int32) bool {
+		for v := range d.vertices {
+			if int32(d.region[v]) == k && keeps(d.points[v]) {
+				return false
+			}
+		}
+		return true
+	})
+	for t, q := range d.begun.triangles {
+		k := d.region[q[0]]
+		if d.region[q[1]] != k || d.region[q[2]] != k || !slices.Contains(again, int32(k)) {
+			continue // no region changed it, or one that stays
+		}
+		d.triangles[t], d.carried[t] = q, d.begun.carried[t]
+		for c := d.carried[t]; c >= 0; c = d.begun.next[c] {
+			d.next[c] = d.begun.next[c]
+		}
+	}
+	d.fans = fansOf(d.vertices, d.triangles)
+	return again
+}
+
+// fansOf lists the triangles about each vertex, but for those that are gone.
 func fansOf(vertices int, triangles [][3]int32) [][]int32 {
 	count := make([]int32, vertices+1)
 	for _, t := range triangles {
 		for _, v := range t {
-			count[v+1]++
+			if t[0] >= 0 {
+				count[v+1]++
+			}
 		}
 	}
 	for v := range vertices {
@@ -97,7 +159,9 @@ func fansOf(vertices int, triangles [][3]int32) [][]int32 {
 	}
 	for i, t := range triangles {
 		for _, v := range t {
-			fans[v] = append(fans[v], int32(i))
+			if t[0] >= 0 {
+				fans[v] = append(fans[v], int32(i))
+			}
 		}
 	}
 	return fans
@@ -111,7 +175,6 @@ const pinShare = 0.3
 // flat, as if they were removed vertices: two triangles on the same four corners, parted
 // along the other diagonal, lie as near to all corners as these and yet elsewhere.
 func (r *reducer) pinEdges(w *crew) error {
-	vertices := len(r.fans)
 	for t := range r.triangles {
 		if t&0xffff == 0 && w.ctx.Err() != nil {
 			return w.ctx.Err()
@@ -135,7 +198,6 @@ func (r *reducer) pinEdges(w *crew) error {
 			r.points = append(r.points, ipoint{(p[0] + s[0]) / 2, (p[1] + s[1]) / 2, (p[2] + s[2]) / 2})
 		}
 	}
-	r.vertices = vertices
 	return nil
 }
 
