@@ -55,11 +55,11 @@ The setting chooses how finely a base is meshed. These are rules of common
 practice, without a source:
 
   fine    for printing. Resin: the cell is twice the printer's pixel or layer,
-          whichever is larger; as cells are halved, up to twice, where the shape
-          needs it, they reach half of that. Filament: the cell is half the
-          nozzle. It is held to 0.05 to 0.4 mm. The tolerance is a tenth of the
-          pixel, nozzle or layer, whichever is smallest, held to 0.005 to 0.05 mm.
-  draft   for looking. The cell is 0.4 mm and the tolerance a fortieth of it,
+          whichever is larger; where an edge or something thin needs it, cells are
+          halved, up to three times. Filament: the cell is half the nozzle. It is
+          held to 0.05 to 0.4 mm. The tolerance is a tenth of the pixel, nozzle or
+          layer, whichever is smallest, held to 0.005 to 0.05 mm.
+  draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it,
           and never finer than fine.
 
 The printer is the scene's [printer], as "socle parts printer" has it; what it

@@ -20,8 +20,8 @@ const (
 // does not name one.
 const (
 	// marksOfCell is the cell of a fine build for a resin printer, of its larger
-	// mark, pixel or layer. Cells are halved up to twice where the shape needs it,
-	// so that two marks go down to half a mark, the least that a print can show.
+	// mark, pixel or layer. Cells are halved up to three times where an edge
+	// or something thin needs it, well below what a print can show.
 	marksOfCell = 2.0
 	// nozzlesOfCell is the cell for a filament printer. Its lines are as wide as
 	// the nozzle and laid more finely than that, so that half of it will do.
@@ -38,8 +38,10 @@ const (
 	leastFineTolerance = 0.005
 	mostFineTolerance  = 0.05
 
-	draftCell        = mostFineCell // mm: seconds for a base
-	cellsOfTolerance = 40           // a cell by this is the tolerance where only the cell is set, as mesh.Options has it
+	// draftCell, in mm, is as wide as the least gap of a print (references: 0.3 mm), so
+	// that the corners of the cells see every joint; seconds for a base.
+	draftCell        = 0.3
+	cellsOfTolerance = 40 // a cell by this is the tolerance where only the cell is set, as mesh.Options has it
 )
 
 // resolution is how finely a build is meshed, and why so.
@@ -96,6 +98,10 @@ func fine(p parts.Printer) resolution {
 // draft gives the resolution for looking, never finer than the one for printing.
 func draft(fine resolution) resolution {
 	r := resolution{settingDraft, draftCell, draftCell / cellsOfTolerance, "for a look", "a fortieth of it"}
+	if fine.cell > r.cell {
+		r.cell, r.cellWhy = fine.cell, fine.cellWhy
+		r.tolerance = r.cell / cellsOfTolerance
+	}
 	if fine.tolerance > r.tolerance {
 		r.tolerance, r.toleranceWhy = fine.tolerance, fine.toleranceWhy
 	}

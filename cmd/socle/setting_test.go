@@ -58,7 +58,7 @@ func TestFineFollowsThePrinter(t *testing.T) {
 func TestDraftIsForLooking(t *testing.T) {
 	r, err := resolve(settingDraft, parts.Printer{}, nil, nil)
 	require.NoError(t, err)
-	require.Equal(t, resolution{settingDraft, 0.4, 0.01, "for a look", "a fortieth of it"}, r)
+	require.Equal(t, resolution{settingDraft, 0.3, 0.0075, "for a look", "a fortieth of it"}, r)
 	r, err = resolve(settingDraft, filament(0.4, 0.1), nil, nil)
 	require.NoError(t, err)
 	require.Equal(t, 0.01, r.tolerance, "as fine")
@@ -100,7 +100,7 @@ func TestCellAndToleranceGoBeforeTheSetting(t *testing.T) {
 		{settingFine, of(0.8), nil, resolution{settingGiven, 0.8, 0.02, "as --cell has it", "a fortieth of it"}},
 		{settingDraft, of(0.2), nil, resolution{settingGiven, 0.2, 0.005, "as --cell has it", "a fortieth of it"}},
 		{settingFine, nil, of(0.03), resolution{settingFine, 0.1, 0.03, "twice a resin printer's usual layer of 0.05 mm", "as --tolerance has it"}},
-		{settingDraft, nil, of(0.4), resolution{settingDraft, 0.4, 0.4, "for a look", "as --tolerance has it"}},
+		{settingDraft, nil, of(0.3), resolution{settingDraft, 0.3, 0.3, "for a look", "as --tolerance has it"}},
 		{settingFine, of(mesh.LeastCell), of(0), resolution{settingGiven, mesh.LeastCell, 0, "as --cell has it", "as --tolerance has it"}},
 		{settingFine, of(10), of(10), resolution{settingGiven, 10, 10, "as --cell has it", "as --tolerance has it"}},
 	} {
@@ -126,9 +126,9 @@ func TestBuildTellsOfItsSetting(t *testing.T) {
 		{nozzle, "fine", 0.4, 0.04, "fine: cell 0.4 mm, half the printer's nozzle of 0.8 mm\n" +
 			"      tolerance 0.04 mm, a tenth of a filament printer's usual layer of 0.4 mm\nfor a quicker look: --setting draft\n"},
 		{append([]string{"--setting", "fine"}, nozzle...), "fine", 0.4, 0.04, "usual layer of 0.4 mm\nscout-1: proven"},
-		{[]string{"--setting", "draft"}, "draft", 0.4, 0.01, "draft: cell 0.4 mm, for a look\n       tolerance 0.01 mm, a fortieth of it\nscout-1: proven"},
+		{[]string{"--setting", "draft"}, "draft", 0.3, 0.0075, "draft: cell 0.3 mm, for a look\n       tolerance 0.0075 mm, a fortieth of it\nscout-1: proven"},
 		{[]string{"--setting", "draft", "--cell", "1"}, "given", 1, 0.025, "given: cell 1 mm, as --cell has it\n       tolerance 0.025 mm, a fortieth of it\nscout-1: proven"},
-		{[]string{"--setting", "draft", "--tolerance", "0.02"}, "draft", 0.4, 0.02, "tolerance 0.02 mm, as --tolerance has it\n"},
+		{[]string{"--setting", "draft", "--tolerance", "0.02"}, "draft", 0.3, 0.02, "tolerance 0.02 mm, as --tolerance has it\n"},
 	} {
 		doc, r := document(t, dir, append(c.args, small...)...)
 		require.Equal(t, exitDone, r.code, r.err)
@@ -145,7 +145,7 @@ func TestHelpOfBuildTellsOfTheSettings(t *testing.T) {
 	require.Equal(t, exitDone, r.code, r.err)
 	flat := strings.Join(strings.Fields(r.out), " ")
 	for _, says := range []string{"draft for looking, fine for printing (default \"fine\")", "common practice, without a source",
-		"held to 0.05 to 0.4 mm", "held to 0.005 to 0.05 mm", "The cell is 0.4 mm and the tolerance a fortieth of it", "--setting draft"} {
+		"held to 0.05 to 0.4 mm", "held to 0.005 to 0.05 mm", "The cell is 0.3 mm and the tolerance a fortieth of it", "--setting draft"} {
 		require.Contains(t, flat, says)
 	}
 }
