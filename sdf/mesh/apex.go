@@ -153,11 +153,11 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	}
 	side := float64(length) * unit
 	best := q.solve()
-	off := math.Inf(1)
+	off := math.Inf(1) // the field at the best, so far
 	if isInside(best, lo, length) && (creases > 1 || c.beside(best, loop, side*stray)) {
-		off = math.Abs(c.value(c.f, best))
+		off = c.value(c.f, best)
 	}
-	if off > side/200 {
+	if math.Abs(off) > side/200 {
 		// The planes do not tell: step from the middle onto the surface.
 		p := m
 		for range 2 {
@@ -174,12 +174,19 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 			}
 			p = c.pullInside(p, lo, length).vec()
 		}
-		if d := math.Abs(c.value(c.f, p)); d < off {
-			best = p
+		if d := c.value(c.f, p); math.Abs(d) < math.Abs(off) {
+			best, off = p, d
+		}
+		if off > side*proud && c.value(c.f, m) < off {
+			best = m // none is on the surface: rather a dent than a spike
 		}
 	}
 	return c.pullInside(best, lo, length)
 }
+
+// proud is how far out of the solid, in sides of the cell, an apex may lie that is the
+// best there is.
+const proud = 0.01
 
 // offPlanes is how far p lies off the tangent planes of a loop, at most, mm.
 func (c *contour) offPlanes(p r3.Vec, loop []int32) float64 {

@@ -147,7 +147,7 @@ func (c *contour) bendAt(f faceFrame, pa, pb ipoint, na, nb r3.Vec, slope float6
 			break
 		}
 	}
-	if math.Abs(d) > slope*side/50 {
+	if math.Abs(d) > slope*side/100 {
 		return ipoint{}, 0, false
 	}
 	return c.snap(f, cs, ct), onFace, true
