@@ -153,57 +153,6 @@ func (k *collapser) keep(c choice) {
 	k.choices[i] = c
 }
 
-// nearlyLevel is the spread of heights, in units, up to which a triangle counts as
-// level but for rounding: a micrometre.
-const nearlyLevel = 4
-
-// alongRim says, of a vertex on the rim of something level, whether going to
-// ring[i] follows the rim and leaves it straight: it must be one of just two edges with
-// a level triangle on one side only, and the vertex within the limit of the line from
-// there to the other. Else a neighbour that rises by next to nothing, such as the foot of
-// a wall, would spread over the level ground as a slope.
-func (k *collapser) alongRim(i int) bool {
-	n := len(k.ring)
-	other := -1
-	for j := range n {
-		if k.level[j] == k.level[(j+n-1)%n] {
-			if j == i {
-				return false
-			}
-			continue
-		}
-		if j != i {
-			if other >= 0 {
-				return false
-			}
-			other = j
-		}
-	}
-	if other < 0 {
-		return false
-	}
-	// How far the origin, the vertex, is off the line through both spokes' ends.
-	a, b := k.spokes[i], k.spokes[other]
-	d, m := r3.Sub(b, a), r3.Cross(a, b)
-	return r3.Dot(m, m) <= k.tolerance*k.tolerance*r3.Dot(d, d) && r3.Dot(a, b) < 0
-}
-
-// heightsKept says whether the triangle (v,a,b) is level, and gives the heights that
-// v may move to for it to stay as level as it is: exactly, if it is exactly level, so
-// that undersides stay flat; to nearlyLevel, if it is nearly so, so that treads and
-// floors do not lean.
-func (k *collapser) heightsKept(v, a, b int32) (lo, hi int32, level bool) {
-	z, za, zb := k.points[v][2], k.points[a][2], k.points[b][2]
-	lo, hi = min(z, za, zb), max(z, za, zb)
-	switch {
-	case lo == hi:
-		return z, z, true
-	case hi-lo <= nearlyLevel:
-		return max(za, zb) - nearlyLevel, min(za, zb) + nearlyLevel, true
-	}
-	return -maxUnits, maxUnits, false
-}
-
 // walkRing puts the neighbours of v in order; false where they are no single ring.
 func (k *collapser) walkRing(v int32) bool {
 	k.fan, k.ring = k.fan[:0], k.ring[:0]

@@ -1,7 +1,6 @@
 package mesh
 
 import (
-	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -61,16 +60,7 @@ func BenchmarkLarge(b *testing.B) {
 }
 
 func benchmarkLarge(b *testing.B, f sdf.Field, box r3.Box, cell float64) {
-	var s *Solid
-	most := 0.0
-	for b.Loop() {
-		most = math.Max(most, peakMB(func() {
-			var err error
-			if s, err = Build(context.Background(), f, Options{Cell: cell, Tolerance: 0.005, Box: box}); err != nil {
-				b.Fatal(err)
-			}
-		}))
-	}
+	s, most := buildMeasured(b, f, box, cell)
 	b.ReportMetric(float64(len(s.Triangles)), "triangles")
 	b.ReportMetric(float64(s.Stats.Unreduced), "unreduced")
 	b.ReportMetric(float64(s.Stats.Cells), "cells")

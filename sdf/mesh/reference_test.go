@@ -87,9 +87,8 @@ func peakMB(f func()) float64 {
 	return (float64(<-peak) - float64(before)) / (1 << 20)
 }
 
-func benchmarkReference(b *testing.B, f sdf.Field, box r3.Box, cell float64) {
-	var s *Solid
-	most := 0.0
+// buildMeasured builds a solid in a benchmark's loop and gives it, and the most heap in use.
+func buildMeasured(b *testing.B, f sdf.Field, box r3.Box, cell float64) (s *Solid, most float64) {
 	for b.Loop() {
 		most = math.Max(most, peakMB(func() {
 			var err error
@@ -98,6 +97,11 @@ func benchmarkReference(b *testing.B, f sdf.Field, box r3.Box, cell float64) {
 			}
 		}))
 	}
+	return s, most
+}
+
+func benchmarkReference(b *testing.B, f sdf.Field, box r3.Box, cell float64) {
+	s, most := buildMeasured(b, f, box, cell)
 	// The stair's nosings and flanks are straight edges that nothing else touches.
 	var edges [][2]r3.Vec
 	for i := range 5 {
