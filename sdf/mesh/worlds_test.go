@@ -145,6 +145,10 @@ func TestDeterminism(t *testing.T) {
 		}
 		require.Equal(t, first, s)
 	}
+	// And with all that the reference solid brings: splits, creases, slivers, many blocks.
+	place, box := referenceSolid(930)
+	one := mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box, Workers: 1})
+	require.Equal(t, one, mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box, Workers: 5}))
 }
 
 func TestBuildStopsWhenTold(t *testing.T) {
