@@ -1,0 +1,149 @@
+package inspect
+
+import (
+	"fmt"
+	"iter"
+	"math"
+	"math/bits"
+)
+
+// Raster is a solid as layers of pixels, one bit each. Pixel (i, j) of layer k
+// covers Pixel x Pixel x Layer mm, with its lower corner at Origin plus
+// (i, j, k) of these. What lies outside the raster is empty; the plate is below
+// layer 0.
+type Raster struct {
+	Origin [3]float64 // lower corner, mm
+	Pixel  float64    // side of a pixel, mm
+	Layer  float64    // height of a layer, mm
+	Size   [3]int     // pixels in x and in y, layers
+
+	limit  int64 // bytes that work on the raster may take
+	stride int   // words in a row
+	bits   []uint64
+}
+
+// newRaster gives an empty raster.
+func newRaster(origin [3]float64, pixel, layer float64, size [3]int, limit int64) *Raster {
+	stride := (size[0] + 63) / 64
+	return &Raster{
+		Origin: origin, Pixel: pixel, Layer: layer, Size: size,
+		limit: limit, stride: stride, bits: make([]uint64, stride*size[1]*size[2]),
+	}
+}
+
+// Solid tells whether a pixel is solid; outside the raster none is.
+func (r *Raster) Solid(i, j, k int) bool {
+	if i < 0 || j < 0 || k < 0 || i >= r.Size[0] || j >= r.Size[1] || k >= r.Size[2] {
+		return false
+	}
+	return r.row(j, k)[i/64]>>(i%64)&1 == 1
+}
+
+// Bytes is the memory that the bits take.
+func (r *Raster) Bytes() int64 { return int64(len(r.bits)) * 8 }
+
+// Areas gives the solid area of every layer, mm2.
+func (r *Raster) Areas() []float64 {
+	areas := make([]float64, r.Size[2])
+	for k := range areas {
+		n := 0
+		for _, word := range r.plane(k).bits {
+			n += bits.OnesCount64(word)
+		}
+		areas[k] = float64(n) * r.Pixel * r.Pixel
+	}
+	return areas
+}
+
+// place gives the point of the raster's frame, counted in pixels and layers, in
+// mm.
+func (r *Raster) place(x, y, z float64) [3]float64 {
+	return [3]float64{r.Origin[0] + x*r.Pixel, r.Origin[1] + y*r.Pixel, r.Origin[2] + z*r.Layer}
+}
+
+func (r *Raster) row(j, k int) []uint64 {
+	at := (k*r.Size[1] + j) * r.stride
+	return r.bits[at : at+r.stride]
+}
+
+// plane gives layer k, sharing its bits.
+func (r *Raster) plane(k int) plane {
+	at, n := k*r.Size[1]*r.stride, r.Size[1]*r.stride
+	return plane{nx: r.Size[0], ny: r.Size[1], stride: r.stride, bits: r.bits[at : at+n]}
+}
+
+// checkLimit is an error where work needs more memory than the raster allows.
+func (r *Raster) checkLimit(need float64, what string) error {
+	if need <= float64(r.limit) {
+		return nil
+	}
+	return &MemoryError{What: what, Size: r.Size, Need: need, Limit: r.limit}
+}
+
+// MemoryError says that work was not begun, since it would take too much.
+type MemoryError struct {
+	What  string  // the work
+	Size  [3]int  // pixels in x and in y, layers
+	Need  float64 // bytes
+	Limit int64   // bytes
+}
+
+func (e *MemoryError) Error() string {
+	const mib = 1 << 20
+	return fmt.Sprintf("%s of %d x %d pixels in %d layers takes %.0f MiB, more than the limit of %.0f MiB",
+		e.What, e.Size[0], e.Size[1], e.Size[2], math.Ceil(e.Need/mib), float64(e.Limit)/mib)
+}
+
+// plane is one layer of bits.
+type plane struct {
+	nx, ny, stride int
+	bits           []uint64
+}
+
+func (p plane) row(j int) []uint64 { return p.bits[j*p.stride : (j+1)*p.stride] }
+
+func (p plane) at(i, j int) bool { return p.row(j)[i/64]>>(i%64)&1 == 1 }
+
+// fill sets the pixels a .. b-1 of a row.
+func fill(row []uint64, a, b int) {
+	for w := a / 64; w*64 < b; w++ {
+		word := ^uint64(0)
+		if from := a - w*64; from > 0 {
+			word <<= from
+		}
+		if over := (w+1)*64 - b; over > 0 {
+			word &= ^uint64(0) >> over
+		}
+		row[w] |= word
+	}
+}
+
+// find gives the first pixel at or after from, of the n in the row, whose bit is
+// set (or clear, where flip is all ones); n where there is none.
+func find(row []uint64, n, from int, flip uint64) int {
+	for from < n {
+		if word := (row[from/64] ^ flip) >> (from % 64); word != 0 {
+			return min(n, from+bits.TrailingZeros64(word))
+		}
+		from += 64 - from%64
+	}
+	return n
+}
+
+// runs gives the solid runs a .. b-1 among the n pixels of a row, in order.
+func runs(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, 0) }
+
+// gaps gives the empty runs a .. b-1 among the n pixels of a row, in order.
+func gaps(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, ^uint64(0)) }
+
+func stretches(row []uint64, n int, flip uint64) iter.Seq2[int, int] {
+	return func(yield func(a, b int) bool) {
+		for a := find(row, n, 0, flip); a < n; {
+			b := find(row, n, a, ^flip)
+			if !yield(a, b) {
+				return
+			}
+			a = find(row, n, b, flip)
+		}
+	}
+}
