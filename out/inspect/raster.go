@@ -100,9 +100,51 @@ type plane struct {
 	bits           []uint64
 }
 
+func newPlane(nx, ny int) plane {
+	stride := (nx + 63) / 64
+	return plane{nx: nx, ny: ny, stride: stride, bits: make([]uint64, stride*ny)}
+}
+
+// empty gives a layer of the same size without a pixel.
+func (p plane) empty() plane { return newPlane(p.nx, p.ny) }
+
 func (p plane) row(j int) []uint64 { return p.bits[j*p.stride : (j+1)*p.stride] }
 
 func (p plane) at(i, j int) bool { return p.row(j)[i/64]>>(i%64)&1 == 1 }
+
+// grown gives p together with those pixels of into that can be reached from it
+// in so many steps, each to one of the eight neighbours, through into alone.
+func (p plane) grown(into plane, steps int) plane {
+	now, next := p.empty(), p.empty()
+	copy(now.bits, p.bits)
+	for range steps {
+		changed := false
+		for j := range p.ny {
+			for w := range p.stride {
+				at := j*p.stride + w
+				word := now.bits[at]
+				for y := max(j-1, 0); y <= min(j+1, p.ny-1); y++ {
+					row := now.row(y)
+					around := row[w] | row[w]<<1 | row[w]>>1
+					if w > 0 {
+						around |= row[w-1] >> 63
+					}
+					if w+1 < p.stride {
+						around |= row[w+1] << 63
+					}
+					word |= around & into.bits[at]
+				}
+				changed = changed || word != now.bits[at]
+				next.bits[at] = word
+			}
+		}
+		now, next = next, now
+		if !changed {
+			break
+		}
+	}
+	return now
+}
 
 // fill sets the pixels a .. b-1 of a row.
 func fill(row []uint64, a, b int) {

@@ -1,0 +1,197 @@
+package inspect
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Unsupported looks at what every layer has that the layer below has not, and
+// gives, layer by layer from the plate up:
+//
+//   - each Island: a region (8-connected) that shares no pixel with the layer
+//     below; a corner over a corner is no contact. Layer 0 stands on the plate;
+//   - each Overhang and Bridge whose reach is at least that given, in mm: an
+//     unsupported region that touches supported pixels of its layer. Its reach
+//     is how far its furthest pixel is from those that it touches, as a true
+//     distance, so a ledge of n pixels has a reach of n. It is a bridge where
+//     that pixel, or one less than a pixel nearer, has no half plane free of
+//     equally near support (within a pixel); the span is twice its distance:
+//     the true one, or at most a pixel more. With a reach under bridgePixels
+//     the pixels cannot tell, and it is an overhang.
+//
+// It is an error where reach is not more than 0, and where the memory would
+// pass the raster's limit (*MemoryError).
+func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, error) {
+	if !(reach > 0) {
+		return nil, fmt.Errorf("overhangs from %g mm: the reach must be more than 0", reach)
+	}
+	pixels := float64(r.Size[0]) * float64(r.Size[1])
+	need := float64(r.Bytes()) + float64(workersFor(r.Size[2]))*pixels*unsupportedBytes
+	if err := r.checkLimit(need, "islands and overhangs"); err != nil {
+		return nil, err
+	}
+	found := make([][]Finding, r.Size[2])
+	err := forEach(ctx, r.Size[2]-1, func(_, n int) error {
+		found[n+1] = r.unsupported(n+1, reach)
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return slices.Concat(found...), nil
+}
+
+// unsupportedBytes is what a worker can need for a pixel of the layer, at most:
+// five bits, a distance, the runs (at most every other pixel, 16 bytes, held
+// twice), the regions (at most every fourth pixel, 96 bytes), a ridge and its
+// bearings; and what grows may be half empty.
+const unsupportedBytes = 5.0/8 + 8 + 2*(2*16/2+96/4+16+8)
+
+// bridgePixels is the reach, in pixels, from which a bridge is told from an
+// overhang. Below it the pixels of an inner corner already lie all around: at 2
+// pixels from both walls, those within 3 span 180 degrees; at 3 pixels, 157.
+const bridgePixels = 3
+
+// unsupported gives the findings of layer k >= 1.
+func (r *Raster) unsupported(k int, reach float64) (found []Finding) {
+	layer, below := r.plane(k), r.plane(k-1)
+	held, loose := layer.empty(), layer.empty()
+	for w, word := range layer.bits {
+		held.bits[w] = word & below.bits[w]
+		loose.bits[w] = word &^ below.bits[w]
+	}
+	// After n steps from the held pixels through loose ones, each to one of eight
+	// neighbours, one is at most n sqrt(2) from a held pixel that the region
+	// touches. What is reached before that can be the reach is left alone.
+	steps := int(math.Ceil(min(reach/r.Pixel/math.Sqrt2, float64(r.Size[0]+r.Size[1])))) - 1
+	near := held.grown(loose, steps)
+
+	for _, g := range loose.regions() {
+		f := Finding{
+			Kind:  Island,
+			At:    r.place(float64(g.middleX)+0.5, float64(g.middleY)+0.5, float64(k)),
+			Size:  [3]float64{float64(g.x1-g.x0) * r.Pixel, float64(g.y1-g.y0) * r.Pixel, r.Layer},
+			Layer: k,
+			Value: float64(g.area) * r.Pixel * r.Pixel,
+		}
+		switch {
+		case !g.touches(held):
+			found = append(found, f)
+		case !g.within(near):
+			ledge := measureLedge(g, held)
+			if f.Value = ledge.reach * r.Pixel; f.Value < reach*(1-1e-12) {
+				continue
+			}
+			f.Kind, f.At = Overhang, r.place(float64(ledge.x)+0.5, float64(ledge.y)+0.5, float64(k))
+			if ledge.bridge {
+				f.Kind, f.Value = Bridge, 2*f.Value
+			}
+			found = append(found, f)
+		}
+	}
+	return found
+}
+
+// touches tells whether a region is next to a pixel of p, by side or corner.
+func (g *region) touches(p plane) bool {
+	for _, s := range g.runs {
+		for j := max(int(s.row)-1, 0); j <= min(int(s.row)+1, p.ny-1); j++ {
+			to := min(int(s.to)+1, p.nx)
+			if find(p.row(j), to, max(int(s.from)-1, 0), 0) < to {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// within tells whether all of a region is in p.
+func (g *region) within(p plane) bool {
+	for _, s := range g.runs {
+		if find(p.row(int(s.row)), int(s.to), int(s.from), ^uint64(0)) < int(s.to) {
+			return false
+		}
+	}
+	return true
+}
+
+// ledge is how an unsupported region hangs, in pixels.
+type ledge struct {
+	x, y   int // the pixel that tells it
+	reach  float64
+	bridge bool
+}
+
+// measureLedge measures a region from those held pixels that it touches.
+func measureLedge(g region, held plane) ledge {
+	// A window around the region, one pixel wider all round.
+	left, low := g.x0-1, g.y0-1
+	contact := newPlane(g.x1-g.x0+2, g.y1-g.y0+2)
+	for _, s := range g.runs {
+		for j := max(int(s.row)-1, 0); j <= min(int(s.row)+1, held.ny-1); j++ {
+			for i := max(int(s.from)-1, 0); i < min(int(s.to)+1, held.nx); i++ {
+				if held.at(i, j) {
+					fill(contact.row(j-low), i-left, i-left+1)
+				}
+			}
+		}
+	}
+	squares := make([]float64, contact.nx*contact.ny)
+	distancesTo(contact, squares, &envelope{})
+
+	var l ledge
+	for _, s := range g.runs {
+		for i := int(s.from); i < int(s.to); i++ {
+			if away := math.Sqrt(squares[(int(s.row)-low)*contact.nx+i-left]); away > l.reach {
+				l.x, l.y, l.reach = i, int(s.row), away
+			}
+		}
+	}
+	if l.reach < bridgePixels {
+		return l
+	}
+	var ridge [][2]int
+	for _, s := range g.runs {
+		for i := int(s.from); i < int(s.to); i++ {
+			if math.Sqrt(squares[(int(s.row)-low)*contact.nx+i-left]) > l.reach-1 {
+				ridge = append(ridge, [2]int{i, int(s.row)})
+			}
+		}
+	}
+	// A long ridge is alike along its length: a sample of it will do.
+	const most = 64
+	for n := 0; n < len(ridge) && !l.bridge; n += (len(ridge) + most - 1) / most {
+		x, y := ridge[n][0], ridge[n][1]
+		away := math.Sqrt(squares[(y-low)*contact.nx+x-left])
+		if surrounded(contact, x-left, y-low, away+1) {
+			l.x, l.y, l.bridge = x, y, true
+		}
+	}
+	return l
+}
+
+// surrounded tells whether no open half plane through a pixel is free of those
+// pixels of p that are at most so far from it.
+func surrounded(p plane, x, y int, far float64) bool {
+	var bearings []float64
+	n := int(far)
+	for j := max(y-n, 0); j <= min(y+n, p.ny-1); j++ {
+		row := p.row(j)
+		for i := find(row, p.nx, max(x-n, 0), 0); i <= min(x+n, p.nx-1); i = find(row, p.nx, i+1, 0) {
+			if dx, dy := float64(i-x), float64(j-y); dx*dx+dy*dy <= far*far*(1+1e-12) {
+				bearings = append(bearings, math.Atan2(dy, dx))
+			}
+		}
+	}
+	if len(bearings) == 0 {
+		return false
+	}
+	slices.Sort(bearings)
+	gap := bearings[0] + 2*math.Pi - bearings[len(bearings)-1]
+	for n := 1; n < len(bearings); n++ {
+		gap = max(gap, bearings[n]-bearings[n-1])
+	}
+	return gap <= math.Pi*(1+1e-12)
+}

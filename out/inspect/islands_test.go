@@ -1,0 +1,248 @@
+package inspect
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"runtime"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/graph"
+	"gonum.org/v1/gonum/graph/simple"
+	"gonum.org/v1/gonum/graph/topo"
+	"pgregory.net/rapid"
+)
+
+func unsupported(t require.TestingT, r *Raster, reach float64) []Finding {
+	found, err := r.Unsupported(context.Background(), reach)
+	require.NoError(t, err)
+	return found
+}
+
+func TestIslandsCountedByHand(t *testing.T) {
+	r := drawn(
+		`#####...
+		 #####...
+		 ........
+		 ........`,
+		`#####...
+		 ....##..
+		 ......#.
+		 ##......`, // a stair held by its first pixel, and two that nothing holds
+		`........
+		 ........
+		 .#.....#
+		 #.......`, // a pair held by what is over the island, and one only beside what is below
+	)
+	require.Equal(t, []Finding{
+		{Kind: Island, At: [3]float64{1.5, 3.5, 1}, Size: [3]float64{2, 1, 1}, Layer: 1, Value: 2},
+		{Kind: Island, At: [3]float64{7.5, 2.5, 2}, Size: [3]float64{1, 1, 1}, Layer: 2, Value: 1},
+	}, unsupported(t, r, 5))
+}
+
+// A block that floats over a table, and one that stands on it: in the mesh, not
+// on the pixels.
+func TestAFloatingBlockIsAnIsland(t *testing.T) {
+	plate := box([3]float32{0, 0, 0}, [3]float32{10, 10, 1})
+	stands := box([3]float32{1, 1, 1}, [3]float32{3, 3, 2})
+	floats := box([3]float32{5, 6, 1.5}, [3]float32{8, 8, 2})
+	r := sliced(t, together(plate, stands, floats), 0.1, 0.05)
+	found := unsupported(t, r, 1)
+	require.Len(t, found, 1)
+	require.Equal(t, Island, found[0].Kind)
+	require.Equal(t, 30, found[0].Layer)
+	require.InDelta(t, 6, found[0].Value, 1e-9)
+	require.InDeltaSlice(t, []float64{6.5, 7, 1.5}, found[0].At[:], 0.1)
+	require.InDeltaSlice(t, []float64{3, 2, 0.05}, found[0].Size[:], 1e-9)
+}
+
+// islandsByGraph labels the regions of a layer by another road: a graph of its
+// pixels and gonum's connected components. It gives the area of each region
+// that shares no pixel with the layer below.
+func islandsByGraph(r *Raster, k int) (areas []float64) {
+	g := simple.NewUndirectedGraph()
+	nx := r.Size[0]
+	for j := range r.Size[1] {
+		for i := range nx {
+			if !r.Solid(i, j, k) {
+				continue
+			}
+			if g.Node(int64(j*nx+i)) == nil {
+				g.AddNode(simple.Node(j*nx + i))
+			}
+			for _, d := range [][2]int{{1, 0}, {-1, 1}, {0, 1}, {1, 1}} {
+				if x, y := i+d[0], j+d[1]; r.Solid(x, y, k) {
+					g.SetEdge(simple.Edge{F: simple.Node(j*nx + i), T: simple.Node(y*nx + x)})
+				}
+			}
+		}
+	}
+	for _, nodes := range topo.ConnectedComponents(g) {
+		if !slices.ContainsFunc(nodes, func(n graph.Node) bool {
+			return r.Solid(int(n.ID())%nx, int(n.ID())/nx, k-1)
+		}) {
+			areas = append(areas, float64(len(nodes))*r.Pixel*r.Pixel)
+		}
+	}
+	return areas
+}
+
+func TestIslandsAgainstGraphComponents(t *testing.T) {
+	seen := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		found := unsupported(t, r, 0.1)
+		for k := 1; k < r.Size[2]; k++ {
+			var got []float64
+			for _, f := range found {
+				if f.Layer != k || f.Kind != Island {
+					continue
+				}
+				got = append(got, f.Value)
+				i := int(math.Floor((f.At[0] - r.Origin[0]) / r.Pixel))
+				j := int(math.Floor((f.At[1] - r.Origin[1]) / r.Pixel))
+				require.True(t, r.Solid(i, j, k) && !r.Solid(i, j, k-1), "the place is in the island")
+			}
+			want := islandsByGraph(r, k)
+			slices.SortFunc(got, cmp.Compare)
+			slices.SortFunc(want, cmp.Compare)
+			require.Len(t, got, len(want))
+			if len(want) > 0 {
+				require.InDeltaSlice(t, want, got, 1e-12)
+			}
+			seen += len(want)
+		}
+	})
+	require.Greater(t, seen, 100, "islands were met")
+}
+
+// The reach of an overhang, region by region, against every pair of pixels.
+func TestReachAgainstEveryPair(t *testing.T) {
+	seen := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		reach := rapid.SampledFrom([]float64{0.01, 0.06, 0.1, 0.15, 0.24}).Draw(t, "reach")
+		found := unsupported(t, r, reach)
+		for k := 1; k < r.Size[2]; k++ {
+			layer, below := r.plane(k), r.plane(k-1)
+			loose := layer.empty()
+			for w := range loose.bits {
+				loose.bits[w] = layer.bits[w] &^ below.bits[w]
+			}
+			var want, got []float64
+			for _, g := range loose.regions() {
+				var own, touched [][2]int
+				for _, s := range g.runs {
+					for i := int(s.from); i < int(s.to); i++ {
+						own = append(own, [2]int{i, int(s.row)})
+					}
+				}
+				for _, p := range own {
+					for d := range 9 {
+						if x, y := p[0]+d%3-1, p[1]+d/3-1; r.Solid(x, y, k) && r.Solid(x, y, k-1) {
+							touched = append(touched, [2]int{x, y})
+						}
+					}
+				}
+				furthest := 0.0
+				for _, p := range own {
+					nearest := math.Inf(1)
+					for _, q := range touched {
+						nearest = min(nearest, math.Hypot(float64(p[0]-q[0]), float64(p[1]-q[1])))
+					}
+					furthest = max(furthest, nearest*r.Pixel)
+				}
+				if len(touched) > 0 && furthest >= reach*(1-1e-12) {
+					want = append(want, furthest)
+				}
+			}
+			for _, f := range found {
+				if f.Layer == k && f.Kind == Overhang {
+					got = append(got, f.Value)
+				} else if f.Layer == k && f.Kind == Bridge {
+					got = append(got, f.Value/2)
+				}
+			}
+			slices.Sort(want)
+			slices.Sort(got)
+			require.Len(t, got, len(want))
+			for n := range want { // a bridge may be told from a pixel that lies less than a pixel nearer
+				require.InDelta(t, want[n], got[n], 1e-9)
+			}
+			seen += len(want)
+		}
+	})
+	require.Greater(t, seen, 100, "overhangs were met")
+}
+
+// onPillars is a deck over some pillars, 2 mm up.
+func onPillars(deck shape, pillars ...shape) shape { return together(append(pillars, deck)...) }
+
+func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
+	const pixel = 0.1
+	pillar := func(x0, y0, x1, y1 float32) shape {
+		return box([3]float32{x0, y0, 0}, [3]float32{x1, y1, 2})
+	}
+	deck := func(x0, y0, x1, y1 float32) shape {
+		return box([3]float32{x0, y0, 2}, [3]float32{x1, y1, 3})
+	}
+	for name, c := range map[string]struct {
+		shape
+		kind  Kind
+		value float64
+	}{
+		"ledge":           {onPillars(deck(0, 0, 5, 4), pillar(0, 0, 3, 4)), Overhang, 2},
+		"short ledge":     {onPillars(deck(0, 0, 3.2, 4), pillar(0, 0, 3, 4)), Overhang, 0.2},
+		"corner ledge":    {onPillars(deck(0, 0, 5, 5), pillar(0, 0, 3, 5), pillar(0, 0, 5, 3)), Overhang, 2},
+		"ledge all round": {onPillars(deck(0, 0, 6, 6), pillar(2, 2, 4, 4)), Overhang, math.Hypot(2, 2)},
+		"beam":            {onPillars(deck(0, 0, 10, 1), pillar(0, 0, 2, 1), pillar(8, 0, 10, 1)), Bridge, 6},
+		"beam, odd span":  {onPillars(deck(0, 0, 10, 1), pillar(0, 0, 2.1, 1), pillar(8, 0, 10, 1)), Bridge, 5.9},
+		"three sides":     {onPillars(deck(0, 0, 8, 6), pillar(0, 0, 2, 6), pillar(6, 0, 8, 6), pillar(0, 0, 8, 2)), Bridge, 4},
+		"lid": {onPillars(deck(0, 0, 8, 7), pillar(0, 0, 2, 7), pillar(6, 0, 8, 7),
+			pillar(0, 0, 8, 2), pillar(0, 5, 8, 7)), Bridge, 3},
+	} {
+		found := unsupported(t, sliced(t, c.shape, pixel, 0.1), 0.15)
+		require.Len(t, found, 1, name)
+		require.Equal(t, c.kind, found[0].Kind, name)
+		require.Equal(t, 20, found[0].Layer, name)
+		require.InDelta(t, c.value, found[0].Value, pixel+1e-9, name)
+		if c.kind == Bridge {
+			require.GreaterOrEqual(t, found[0].Value, c.value-1e-9, name)
+		}
+	}
+}
+
+// The limit on both sides: a ledge of 0.5 mm is found at 0.5 and not above.
+func TestReachHasALimit(t *testing.T) {
+	ledge := onPillars(box([3]float32{0, 0, 2}, [3]float32{3.5, 4, 3}), box([3]float32{0, 0, 0}, [3]float32{3, 4, 2}))
+	r := sliced(t, ledge, 0.05, 0.05)
+	require.Len(t, unsupported(t, r, 0.5), 1)
+	require.Empty(t, unsupported(t, r, 0.51))
+}
+
+func TestUnsupportedRefuses(t *testing.T) {
+	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
+	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 1 << 20})
+	require.NoError(t, err)
+	_, err = r.Unsupported(context.Background(), 1)
+	require.ErrorAs(t, err, new(*MemoryError))
+	_, err = r.Unsupported(context.Background(), math.NaN())
+	require.ErrorContains(t, err, "more than 0")
+
+	r = drawn("##", "##")
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err = r.Unsupported(ctx, 1)
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+func TestSameFindingsOnAnyNumberOfWorkers(t *testing.T) {
+	r := rapid.Custom(randomRaster).Example(7)
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	one := unsupported(t, r, 0.05)
+	require.NotEmpty(t, one)
+	runtime.GOMAXPROCS(3)
+	require.Equal(t, one, unsupported(t, r, 0.05))
+}
