@@ -188,6 +188,9 @@ func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 	deck := func(x0, y0, x1, y1 float32) shape {
 		return box([3]float32{x0, y0, 2}, [3]float32{x1, y1, 3})
 	}
+	innerCorner := func(to float32) shape { // a narrow ledge along both sides of it
+		return onPillars(together(deck(0, 0, to, 8), deck(0, 0, 8, to)), pillar(0, 0, 3, 8), pillar(0, 0, 8, 3))
+	}
 	for name, c := range map[string]struct {
 		shape
 		kind  Kind
@@ -196,6 +199,8 @@ func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 		"ledge":           {onPillars(deck(0, 0, 5, 4), pillar(0, 0, 3, 4)), Overhang, 2},
 		"short ledge":     {onPillars(deck(0, 0, 3.2, 4), pillar(0, 0, 3, 4)), Overhang, 0.2},
 		"corner ledge":    {onPillars(deck(0, 0, 5, 5), pillar(0, 0, 3, 5), pillar(0, 0, 5, 3)), Overhang, 2},
+		"inner corner, 2": {innerCorner(3.2), Overhang, 0.2},
+		"inner corner, 3": {innerCorner(3.3), Overhang, 0.3},
 		"ledge all round": {onPillars(deck(0, 0, 6, 6), pillar(2, 2, 4, 4)), Overhang, math.Hypot(2, 2)},
 		"beam":            {onPillars(deck(0, 0, 10, 1), pillar(0, 0, 2, 1), pillar(8, 0, 10, 1)), Bridge, 6},
 		"beam, odd span":  {onPillars(deck(0, 0, 10, 1), pillar(0, 0, 2.1, 1), pillar(8, 0, 10, 1)), Bridge, 5.9},
@@ -212,6 +217,43 @@ func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 			require.GreaterOrEqual(t, found[0].Value, c.value-1e-9, name)
 		}
 	}
+}
+
+// The sieve before the measuring, against one step at a time for each pixel.
+func TestGrownAgainstSingleSteps(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		into := r.plane(0)
+		from := into.empty()
+		for range rapid.IntRange(1, 3).Draw(t, "pixels") {
+			i := rapid.IntRange(0, into.nx-1).Draw(t, "i")
+			if rapid.Bool().Draw(t, "at the end of a word") {
+				i = min(into.nx-1, 63+i%2)
+			}
+			fill(from.row(rapid.IntRange(0, into.ny-1).Draw(t, "j")), i, i+1)
+		}
+		steps := rapid.IntRange(0, 4).Draw(t, "steps")
+		got := from.grown(into, steps)
+		now := map[[2]int]bool{}
+		for j := range from.ny {
+			for i := range from.nx {
+				now[[2]int{i, j}] = from.at(i, j)
+			}
+		}
+		for range steps {
+			next := map[[2]int]bool{}
+			for at, set := range now {
+				next[at] = set
+				for d := range 9 {
+					next[at] = next[at] || into.at(at[0], at[1]) && now[[2]int{at[0] + d%3 - 1, at[1] + d/3 - 1}]
+				}
+			}
+			now = next
+		}
+		for at, set := range now {
+			require.Equal(t, set, got.at(at[0], at[1]), at)
+		}
+	})
 }
 
 // The limit on both sides: a ledge of 0.5 mm is found at 0.5 and not above.
@@ -239,7 +281,7 @@ func TestUnsupportedRefuses(t *testing.T) {
 }
 
 func TestSameFindingsOnAnyNumberOfWorkers(t *testing.T) {
-	r := rapid.Custom(randomRaster).Example(7)
+	r := sliced(t, frustum(0, 0, 2, 6, 2, 31), 0.1, 0.1)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	one := unsupported(t, r, 0.05)
 	require.NotEmpty(t, one)

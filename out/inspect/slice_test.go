@@ -124,8 +124,26 @@ func TestOverlapsAreOneSolidAndHolesAreHoles(t *testing.T) {
 	a := box([3]float32{0, 0, 0}, [3]float32{2, 1, 1})
 	b := box([3]float32{1, 0, 0}, [3]float32{3, 1, 1})
 	hole := inward(box([3]float32{0.25, 0.25, 0.25}, [3]float32{0.75, 0.75, 0.75}))
-	areas := sliced(t, together(a, b, hole), 0.25, 0.25).Areas()
+	again := inward(box([3]float32{0.25, 0.25, 0.25}, [3]float32{0.5, 0.75, 0.75}))
+	areas := sliced(t, together(a, b, hole, again), 0.25, 0.25).Areas()
 	require.Equal(t, []float64{3, 2.75, 2.75, 3}, areas)
+}
+
+func TestSamplesAfterAPlace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := axis{
+			origin: rapid.Float64Range(-100, 100).Draw(t, "origin"),
+			step:   rapid.Float64Range(0.01, 3).Draw(t, "step"),
+			n:      rapid.IntRange(1, 2000).Draw(t, "n"),
+		}
+		x := a.centre(rapid.IntRange(-3, a.n+3).Draw(t, "at"))
+		if rapid.Bool().Draw(t, "beside") {
+			x += rapid.Float64Range(-3, 3).Draw(t, "by")
+		}
+		i := a.after(x)
+		require.True(t, i == 0 || a.centre(i-1) <= x)
+		require.True(t, i == a.n || a.centre(i) > x)
+	})
 }
 
 func TestSameBitsOnAnyNumberOfWorkers(t *testing.T) {
