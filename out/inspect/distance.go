@@ -52,9 +52,12 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 
 	across := make([]float32, (high-low)*nx*ny) // within the layer
 	lines := make([]envelope, workersFor(max(high-low, ny)))
+	step := r.Layer / r.Pixel
+	most := reach / r.Pixel * (1 + 1e-6) // float32 rounding must not lose the reach itself
+	most *= most
 	err := forEach(ctx, high-low, func(w, n int) error {
 		if k := low + n; k >= 0 && k < nz {
-			depthsAcross(r.plane(k), across[n*nx*ny:(n+1)*nx*ny], &lines[w])
+			depthsAcross(r.plane(k), across[n*nx*ny:(n+1)*nx*ny], most, &lines[w])
 		}
 		return nil
 	})
@@ -63,8 +66,6 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	}
 
 	d := &Distances{From: from, To: to, raster: r, squares: make([]float32, (to-from)*nx*ny)}
-	step := r.Layer / r.Pixel
-	most := reach / r.Pixel * (1 + 1e-6) // float32 rounding must not lose the reach itself
 	err = forEach(ctx, ny, func(w, j int) error {
 		line := &lines[w]
 		for i := range nx {
@@ -74,11 +75,7 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 			}
 			line.transform(step)
 			for n := from - low; n < to-low; n++ {
-				square := line.d[n]
-				if square > most*most {
-					square = math.Inf(1)
-				}
-				d.squares[((n+low-from)*ny+j)*nx+i] = float32(square)
+				d.squares[((n+low-from)*ny+j)*nx+i] = upTo(most, line.d[n])
 			}
 		}
 		return nil
@@ -89,15 +86,24 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	return d, nil
 }
 
-// depthsAcross gives the squared distances to the nearest empty pixel of one
-// layer, in pixels squared; the layer is surrounded by empty ones.
-func depthsAcross(p plane, squares []float32, line *envelope) {
+// upTo gives a square, +Inf where it is more than most. What one axis gives as
+// more than most is more along the next one too, and cheap to leave out there.
+func upTo(most, square float64) float32 {
+	if square > most {
+		return float32(math.Inf(1))
+	}
+	return float32(square)
+}
+
+// depthsAcross gives the squared distances up to most to the nearest empty pixel
+// of one layer, in pixels squared; the layer is surrounded by empty ones.
+func depthsAcross(p plane, squares []float32, most float64, line *envelope) {
 	clear(squares)
 	for j := range p.ny {
 		for a, b := range runs(p.row(j), p.nx) {
 			for i := a; i < b; i++ {
-				n := float32(min(i-a+1, b-i))
-				squares[j*p.nx+i] = n * n
+				n := float64(min(i-a+1, b-i))
+				squares[j*p.nx+i] = upTo(most, n*n)
 			}
 		}
 	}
@@ -109,7 +115,7 @@ func depthsAcross(p plane, squares []float32, line *envelope) {
 		}
 		line.transform(1)
 		for j := range p.ny {
-			squares[j*p.nx+i] = float32(line.d[j+1])
+			squares[j*p.nx+i] = upTo(most, line.d[j+1])
 		}
 	}
 }
@@ -172,6 +178,9 @@ func (e *envelope) transform(step float64) {
 		if math.IsInf(f, 1) {
 			continue
 		}
+		if f == 0 && q > 0 && q+1 < len(e.f) && e.f[q-1] == 0 && e.f[q+1] == 0 {
+			continue // its neighbours are nearer to all but itself
+		}
 		from := math.Inf(-1)
 		for n := len(e.apex); n > 0; n = len(e.apex) {
 			v := e.apex[n-1]
@@ -185,7 +194,11 @@ func (e *envelope) transform(step float64) {
 		e.apex, e.since = append(e.apex, q), append(e.since, from)
 	}
 	n := 0
-	for i := range e.d {
+	for i, f := range e.f {
+		if f == 0 {
+			e.d[i] = 0
+			continue
+		}
 		if len(e.apex) == 0 {
 			e.d[i] = math.Inf(1)
 			continue

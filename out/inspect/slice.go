@@ -34,9 +34,9 @@ type Grid struct {
 // surface can fall on its other side.
 //
 // It is an error, before any work is done, when the memory would pass the limit
-// (*MemoryError); when a coordinate is not finite or an index leads nowhere;
-// when the solid is lower than half a layer; and, where a sample shows it, when
-// the mesh is not closed.
+// (*MemoryError), when a coordinate is not finite or an index leads nowhere,
+// and when the solid is lower than half a layer. It is one after it, too, when a
+// sample shows that the mesh is not closed, or when no pixel is solid.
 func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, grid Grid) (*Raster, error) {
 	lo, hi, err := extentOf(vertices, triangles)
 	if err != nil {
@@ -71,6 +71,9 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 	})
 	if err != nil {
 		return nil, err
+	}
+	if !slices.ContainsFunc(r.bits, func(word uint64) bool { return word != 0 }) {
+		return nil, fmt.Errorf("no pixel is solid: the mesh is turned inside out, or thinner than a pixel of %g mm everywhere", grid.Pixel)
 	}
 	return r, nil
 }

@@ -100,19 +100,22 @@ func TestPixelsOfTetrahedra(t *testing.T) {
 		}
 		r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: 0.25, Layer: 0.25})
 		if err != nil {
-			require.ErrorContains(t, err, "half a layer")
-			return
+			require.Regexp(t, "half a layer|no pixel is solid", err.Error())
+			r = newRaster([3]float64{}, 0.25, 0.25, [3]int{}, DefaultLimit)
 		}
-		for k := range r.Size[2] {
-			for j := range r.Size[1] {
-				for i := range r.Size[0] {
-					p := r.place(float64(i)+0.5, float64(j)+0.5, float64(k)+0.5)
+		lo, hi, err := extentOf(s.vertices, s.triangles)
+		require.NoError(t, err)
+		i0, j0 := int(math.Round(r.Origin[0]/0.25)), int(math.Round(r.Origin[1]/0.25))
+		for k := range int((hi[2]-lo[2])/0.25 + 0.5) {
+			for j := -9; j < 9; j++ {
+				for i := -9; i < 9; i++ {
+					p := [3]float64{(float64(i) + 0.5) * 0.25, (float64(j) + 0.5) * 0.25, lo[2] + (float64(k)+0.5)*0.25}
 					least := math.Inf(1)
 					for _, f := range s.triangles {
 						least = min(least, side(f, p))
 					}
 					if math.Abs(least) > 1e-9 {
-						require.Equal(t, least > 0, r.Solid(i, j, k), "pixel %d %d %d", i, j, k)
+						require.Equal(t, least > 0, r.Solid(i-i0, j-j0, k), "at %v", p)
 					}
 				}
 			}
@@ -169,6 +172,7 @@ func TestSliceRefuses(t *testing.T) {
 		"no layer":      {b, Grid{Pixel: 1, Layer: 0}, "more than 0"},
 		"too low":       {b, Grid{Pixel: 1, Layer: 41}, "less than half a layer"},
 		"open":          {open, Grid{Pixel: 1, Layer: 1}, "not closed"},
+		"inside out":    {inward(b), Grid{Pixel: 1, Layer: 1}, "inside out"},
 		"not a number":  {nan, Grid{Pixel: 1, Layer: 1}, "not finite"},
 		"index":         {astray, Grid{Pixel: 1, Layer: 1}, "names vertex 7 of 7"},
 		"no triangles":  {shape{}, Grid{Pixel: 1, Layer: 1}, "without triangles"},
