@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/bits"
 	"slices"
 )
 
@@ -17,9 +18,9 @@ import (
 //     is how far its furthest pixel is from those that it touches, as a true
 //     distance, so a ledge of n pixels has a reach of n. It is a bridge where
 //     that pixel, or one less than a pixel nearer, has no half plane free of
-//     equally near support (within a pixel); the span is twice its distance:
-//     the true one, or at most a pixel more. With a reach under bridgePixels
-//     the pixels cannot tell, and it is an overhang.
+//     equally near support (within a pixel); the span is twice its distance,
+//     within a pixel of the true one. With a reach under bridgePixels the pixels
+//     cannot tell, and it is an overhang.
 //
 // It is an error where reach is not more than 0, and where the memory would
 // pass the raster's limit (*MemoryError).
@@ -27,13 +28,18 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 	if !(reach > 0) {
 		return nil, fmt.Errorf("overhangs from %g mm: the reach must be more than 0", reach)
 	}
-	pixels := float64(r.Size[0]) * float64(r.Size[1])
-	need := float64(r.Bytes()) + float64(workersFor(r.Size[2]))*pixels*unsupportedBytes
+	runs, pixels, err := r.loosest(ctx)
+	if err != nil {
+		return nil, err
+	}
+	worker := layerBytes*float64(r.Size[0]+2)*float64(r.Size[1]+2) +
+		looseRunBytes*float64(runs) + loosePixelBytes*float64(pixels)
+	need := float64(r.Bytes()) + float64(workersFor(r.Size[2]))*worker
 	if err := r.checkLimit(need, "islands and overhangs"); err != nil {
 		return nil, err
 	}
 	found := make([][]Finding, r.Size[2])
-	err := forEach(ctx, r.Size[2]-1, func(_, n int) error {
+	err = forEach(ctx, r.Size[2]-1, func(_, n int) error {
 		found[n+1] = r.unsupported(n+1, reach)
 		return nil
 	})
@@ -43,11 +49,37 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 	return slices.Concat(found...), nil
 }
 
-// unsupportedBytes is what a worker can need for a pixel of the layer, at most:
-// five bits, a distance, the runs (at most every other pixel, 16 bytes, held
-// twice), the regions (at most every fourth pixel, 96 bytes), a ridge and its
-// bearings; and what grows may be half empty.
-const unsupportedBytes = 5.0/8 + 8 + 2*(2*16/2+96/4+16+8)
+// What a worker can need, at most, where what grows may be half empty. A run of
+// n pixels touches no more than 2 n + 6.
+const (
+	layerBytes      = 5.0/8 + 8                 // for a pixel of the layer: five bits, a distance
+	looseRunBytes   = 2 * (2*16 + 4 + 96 + 6*8) // for an unsupported run: itself twice, its tree, its region; bearings
+	loosePixelBytes = 2 * (16 + 2*8)            // for an unsupported pixel: its place on a ridge; bearings
+)
+
+// loosest gives the most runs, and the most pixels, that a layer has and the
+// layer below has not.
+func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
+	counts := make([][2]int, r.Size[2])
+	err = forEach(ctx, r.Size[2]-1, func(_, n int) error {
+		layer, below := r.plane(n+1), r.plane(n)
+		last := uint64(0) // the word before it in the row
+		for w, word := range layer.bits {
+			if w%layer.stride == 0 {
+				last = 0
+			}
+			word &^= below.bits[w]
+			counts[n][0] += bits.OnesCount64(word &^ (word<<1 | last>>63))
+			counts[n][1] += bits.OnesCount64(word)
+			last = word
+		}
+		return nil
+	})
+	for _, c := range counts {
+		runs, pixels = max(runs, c[0]), max(pixels, c[1])
+	}
+	return runs, pixels, err
+}
 
 // bridgePixels is the reach, in pixels, from which a bridge is told from an
 // overhang. Below it the pixels of an inner corner already lie all around: at 2

@@ -256,6 +256,31 @@ func TestGrownAgainstSingleSteps(t *testing.T) {
 	})
 }
 
+func TestLoosestAgainstTheRuns(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		wantRuns, wantPixels := 0, 0
+		for k := 1; k < r.Size[2]; k++ {
+			n, pixels := 0, 0
+			for j := range r.Size[1] {
+				for i := range r.Size[0] {
+					loose := func(i int) bool { return r.Solid(i, j, k) && !r.Solid(i, j, k-1) }
+					if loose(i) {
+						pixels++
+						if !loose(i - 1) {
+							n++
+						}
+					}
+				}
+			}
+			wantRuns, wantPixels = max(wantRuns, n), max(wantPixels, pixels)
+		}
+		n, pixels, err := r.loosest(context.Background())
+		require.NoError(t, err)
+		require.Equal(t, [2]int{wantRuns, wantPixels}, [2]int{n, pixels})
+	})
+}
+
 // The limit on both sides: a ledge of 0.5 mm is found at 0.5 and not above.
 func TestReachHasALimit(t *testing.T) {
 	ledge := onPillars(box([3]float32{0, 0, 2}, [3]float32{3.5, 4, 3}), box([3]float32{0, 0, 0}, [3]float32{3, 4, 2}))

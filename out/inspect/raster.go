@@ -123,6 +123,10 @@ func (p plane) grown(into plane, steps int) plane {
 			for w := range p.stride {
 				at := j*p.stride + w
 				word := now.bits[at]
+				if into.bits[at]&^word == 0 {
+					next.bits[at] = word
+					continue
+				}
 				for y := max(j-1, 0); y <= min(j+1, p.ny-1); y++ {
 					row := now.row(y)
 					around := row[w] | row[w]<<1 | row[w]>>1
