@@ -43,32 +43,32 @@ var whatIf = []string{"levels.gantry=2.8 m", "stair.gantry-stair.width=5 m"}
 // shots are the pictures of the README, in its order.
 var shots = []shot{
 	{
-		file: "quay-walker.png", cell: 0.3,
+		file: "quay-walker.png", cell: 0.2,
 		frame: picture.Options{Width: 900, Height: 600, View: picture.View{Azimuth: -112, Elevation: 38, Perspective: 18}},
 		views: []seen{{scene: "saltmere-quay", base: "walker"}},
 	},
 	{
-		file: "quay-set.png", cell: 0.3, sheet: 4,
+		file: "quay-set.png", cell: 0.2, sheet: 4,
 		frame: picture.Options{Width: 220, Height: 180, Supersample: 3, View: picture.View{Azimuth: -110, Elevation: 42, Perspective: 18}, NoScaleBar: true},
 		views: []seen{{scene: "saltmere-quay"}},
 	},
 	{
-		file: "foundry.png", cell: 0.4,
+		file: "foundry.png", cell: 0.2,
 		frame: picture.Options{Width: 900, Height: 600, View: picture.View{Azimuth: -120, Elevation: 35, Perspective: 18}},
 		views: []seen{{scene: "brennock-foundry", base: "overseer"}},
 	},
 	{
-		file: "temple.png", cell: 0.4,
+		file: "temple.png", cell: 0.2,
 		frame: picture.Options{Width: 900, Height: 600, View: picture.View{Azimuth: -68, Elevation: 30, Perspective: 18}},
 		views: []seen{{scene: "ashlare-temple", base: "colossus"}},
 	},
 	{
-		file: "street.png", cell: 0.4,
+		file: "street.png", cell: 0.2,
 		frame: picture.Options{Width: 900, Height: 600, View: picture.View{Azimuth: -62, Elevation: 36, Perspective: 18}},
 		views: []seen{{scene: "vardy-street", base: "sergeant"}},
 	},
 	{
-		file: "what-if.png", cell: 0.4, sheet: 2,
+		file: "what-if.png", cell: 0.2, sheet: 2,
 		frame: picture.Options{Width: 440, Height: 360, View: picture.View{Azimuth: -120, Elevation: 35, Perspective: 18}},
 		views: []seen{
 			{scene: "brennock-foundry", base: "overseer", label: "as it is"},

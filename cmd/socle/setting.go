@@ -39,7 +39,8 @@ const (
 	mostFineTolerance  = 0.05
 
 	// draftCell, in mm, is as wide as the least gap of a print (references: 0.3 mm), so
-	// that the corners of the cells see every joint; seconds for a base.
+	// that the corners of the cells see the joints, but for very shallow ones; seconds for
+	// a base.
 	draftCell        = 0.3
 	cellsOfTolerance = 40 // a cell by this is the tolerance where only the cell is set, as mesh.Options has it
 )
