@@ -36,11 +36,10 @@ func Intersection(parts ...Field) Field {
 }
 
 func newIntersection(parts []Field) Field {
-	n := prunedIntersection(parts)
-	if n, ok := n.(*intersection); ok && len(parts) > 1 {
-		n.extent, n.known = intersectionExtent(parts), true
+	if len(parts) == 1 {
+		return parts[0]
 	}
-	return n
+	return &intersection{parts: parts, extent: intersectionExtent(parts), known: true, cost: totalCost(parts)}
 }
 
 // prunedIntersection is an intersection for use in a ball. Its extent is hardly ever

@@ -60,8 +60,7 @@ const mostFan = 48
 
 // try removes v if some collapse allows it.
 func (k *collapser) try(v int32) bool {
-	fan := k.fans[v]
-	if k.locked[v] || len(fan) < 3 || len(fan) > mostFan || !k.walkRing(v) {
+	if !k.canGo(v) {
 		return false
 	}
 	k.rank(v)
@@ -74,6 +73,12 @@ func (k *collapser) try(v int32) bool {
 		}
 	}
 	return false
+}
+
+// canGo says whether v may be removed at all, and walks its ring if so.
+func (k *collapser) canGo(v int32) bool {
+	n := len(k.fans[v])
+	return !k.locked[v] && n >= 3 && n <= mostFan && k.walkRing(v)
 }
 
 // How far the planes about a vertex may be from where it goes, in limits: a
@@ -238,15 +243,8 @@ func (k *collapser) holds(at int32, loose bool) bool {
 func (k *collapser) linked(v, u int32) bool {
 	common := 0
 	for _, w := range k.ring {
-		if w == u {
-			continue
-		}
-		for _, t := range k.fans[w] {
-			q := &k.triangles[t]
-			if q[0] == u || q[1] == u || q[2] == u {
-				common++
-				break
-			}
+		if w != u && k.joined(w, u) {
+			common++
 		}
 	}
 	// A tetrahedron would fold flat.
@@ -427,8 +425,7 @@ func (k *collapser) collapse(v, u int32) {
 	// The triangles about v that keep their number get u in place of v; those
 	// that hold u go.
 	fan := k.fans[v]
-	number := append(k.number[:0], make([]int32, len(k.fresh))...)
-	k.number = number
+	k.number = append(k.number[:0], make([]int32, len(k.fresh))...)
 	for _, t := range fan {
 		q := &k.triangles[t]
 		k.carried[t] = -1
@@ -447,7 +444,7 @@ func (k *collapser) collapse(v, u int32) {
 				a, b := q[(i+1)%3], q[(i+2)%3]
 				for j := range k.fresh {
 					if f := &k.fresh[j]; f.at[1] == a && f.at[2] == b {
-						number[j] = t
+						k.number[j] = t
 					}
 				}
 				break
@@ -456,8 +453,13 @@ func (k *collapser) collapse(v, u int32) {
 		k.fans[u] = append(k.fans[u], t)
 	}
 	k.fans[v] = nil
+	k.settle()
+}
+
+// settle gives the removed vertices that were looked after to their new triangles.
+func (k *collapser) settle() {
 	for i, c := range k.looked {
-		t := number[k.home[i]]
+		t := k.number[k.home[i]]
 		k.next[c] = k.carried[t]
 		k.carried[t] = c
 	}

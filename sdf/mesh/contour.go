@@ -93,10 +93,7 @@ func (c *contour) forbidBends() {
 	for i := range int32(27) {
 		dx, dy, dz := i%3-1, i/3%3-1, i/9-1
 		b := c.t.neighbour(c.b, dx, dy, dz)
-		if b == nil {
-			continue
-		}
-		if b.multis == 0 && len(c.safe) == 0 {
+		if b == nil || b.multis == 0 && len(c.safe) == 0 {
 			continue
 		}
 		for k := range b.leaves {

@@ -22,7 +22,7 @@ type triangleGrid struct {
 func newTriangleGrid(m *Mesh, pitch float64) *triangleGrid {
 	g := &triangleGrid{pitch: pitch, cubes: map[[3]int32][]int32{}, m: m}
 	for i := range m.Triangles {
-		a, b, c := g.corners(i)
+		a, b, c := cornersOf(m, i)
 		lo, hi := g.cube(minVec(a, b, c)), g.cube(r3.Scale(-1, minVec(r3.Scale(-1, a), r3.Scale(-1, b), r3.Scale(-1, c))))
 		for x := lo[0]; x <= hi[0]; x++ {
 			for y := lo[1]; y <= hi[1]; y++ {
@@ -43,9 +43,10 @@ func (g *triangleGrid) cube(p r3.Vec) [3]int32 {
 	return [3]int32{int32(math.Floor(p.X / g.pitch)), int32(math.Floor(p.Y / g.pitch)), int32(math.Floor(p.Z / g.pitch))}
 }
 
-func (g *triangleGrid) corners(i int) (a, b, c r3.Vec) {
+// cornersOf gives the corners of a triangle.
+func cornersOf(m *Mesh, i int) (a, b, c r3.Vec) {
 	at := func(k int) r3.Vec {
-		v := g.m.Vertices[g.m.Triangles[i][k]]
+		v := m.Vertices[m.Triangles[i][k]]
 		return r3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])}
 	}
 	return at(0), at(1), at(2)
@@ -56,7 +57,7 @@ func (g *triangleGrid) distance(p r3.Vec) float64 {
 	best, at := math.Inf(1), g.cube(p)
 	for k := range int32(27) {
 		for _, i := range g.cubes[[3]int32{at[0] + k%3 - 1, at[1] + k/3%3 - 1, at[2] + k/9 - 1}] {
-			a, b, c := g.corners(int(i))
+			a, b, c := cornersOf(g.m, int(i))
 			best = min(best, distance2(p, a, b, c))
 		}
 	}
@@ -67,10 +68,9 @@ func (g *triangleGrid) distance(p r3.Vec) float64 {
 // other, sorted.
 func strays(m *Mesh, to *triangleGrid, seed uint64) []float64 {
 	r := rand.New(rand.NewPCG(seed, 1))
-	from := &triangleGrid{m: m}
 	var off []float64
 	for i := range m.Triangles {
-		a, b, c := from.corners(i)
+		a, b, c := cornersOf(m, i)
 		for range 3 + int(r3.Norm(r3.Cross(r3.Sub(b, a), r3.Sub(c, a)))/2/0.02) {
 			u, v := r.Float64(), r.Float64()
 			if u+v > 1 {

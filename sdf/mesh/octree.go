@@ -70,6 +70,12 @@ func (e *evaluator) gradient(f sdf.Field, p r3.Vec) (float64, r3.Vec) {
 // further from zero than reach*side at the centre has no surface in the cube.
 const reach = 0.8660254037844387 * (1 + 1e-12)
 
+// cubeBall is the ball about a cube of a length in units.
+func cubeBall(lo ipoint, length int32) sdf.Ball {
+	half := float64(length) * unit / 2
+	return sdf.Ball{C: r3.Add(lo.vec(), r3.Vec{X: half, Y: half, Z: half}), R: 2 * half * reach}
+}
+
 // octree is the whole descent.
 type octree struct {
 	grid
@@ -96,9 +102,8 @@ type cubeOfBlocks struct {
 	f  sdf.Field
 }
 
-// halve gives the octants of a cube of blocks that the surface may enter, in order; of
-// one block, itself, simplified.
-func (t *octree) halve(e *evaluator, c cubeOfBlocks, out []cubeOfBlocks) []cubeOfBlocks {
+// halve gives the octants of a cube of blocks that the surface may enter, in order.
+func (t *octree) halve(e *evaluator, c cubeOfBlocks) (out []cubeOfBlocks) {
 	n := c.n / 2
 	for i := range int32(8) {
 		o := cubeOfBlocks{at: [3]int32{c.at[0] + n*(i&1), c.at[1] + n*(i>>1&1), c.at[2] + n*(i>>2&1)}, n: n, f: c.f}
@@ -117,8 +122,7 @@ func (t *octree) prune(e *evaluator, c *cubeOfBlocks) bool {
 			return false
 		}
 	}
-	half := float64(c.n*blockSteps*t.step) * unit / 2
-	ball := sdf.Ball{C: r3.Add(t.at(c.at, 0, 0, 0).vec(), r3.Vec{X: half, Y: half, Z: half}), R: 2 * half * reach}
+	ball := cubeBall(t.at(c.at, 0, 0, 0), c.n*blockSteps*t.step)
 	if math.Abs(e.value(c.f, ball.C)) > ball.R {
 		return false
 	}
@@ -142,7 +146,7 @@ func (t *octree) findBlocks(w *crew) error {
 		err := w.inParallel(numbers(len(level)), func() func(i int32) error {
 			e := &evaluator{}
 			return func(i int32) error {
-				parts[i] = t.halve(e, level[i], nil)
+				parts[i] = t.halve(e, level[i])
 				t.add(e)
 				return nil
 			}
@@ -179,20 +183,15 @@ func (d *descent) run(b *block) {
 
 // descend makes the leaves of a cell, and gives the signs of its corners as a leaf does.
 func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
-	lo := d.t.at(d.b.at, x, y, z)
-	side := float64(int32(size)*d.t.step) * unit
-	c := lo.vec()
-	c.X += side / 2
-	c.Y += side / 2
-	c.Z += side / 2
-	r := side * reach
-	v := d.value(f, c)
-	if math.Abs(v) > r {
+	length := int32(size) * d.t.step
+	ball := cubeBall(d.t.at(d.b.at, x, y, z), length)
+	v := d.value(f, ball.C)
+	if math.Abs(v) > ball.R {
 		return d.uniform(x, y, z, size, v < 0)
 	}
 	pruned := f
 	if size >= cellSteps {
-		pruned = f.Prune(sdf.Ball{C: c, R: r})
+		pruned = f.Prune(ball)
 	}
 	if size <= cellSteps || isPlane(pruned) {
 		inside := d.signs(x, y, z, size, pruned)
@@ -209,7 +208,7 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 		if size == 1 || isPlane(pruned) {
 			return d.uniform(x, y, z, size, inside != 0)
 		}
-		if inside != 0 || !d.enters(pruned, c, v, side) {
+		if inside != 0 || !d.enters(pruned, ball.C, v, float64(length)*unit) {
 			d.leaf(x, y, z, size, inside, true, f)
 			return inside
 		}
@@ -301,9 +300,8 @@ func (d *descent) uniform(x, y, z, size int, inside bool) uint8 {
 // fieldOf is the field simplified for a leaf. Leaves keep that of the cell they are part
 // of, since many share it: the simplified ones of all leaves are more than all else.
 func (t *octree) fieldOf(b *block, l *leaf) sdf.Field {
-	side := float64(int32(l.size)*t.step) * unit
-	c := r3.Add(t.at(b.at, int(l.x), int(l.y), int(l.z)).vec(), r3.Vec{X: side / 2, Y: side / 2, Z: side / 2})
-	return b.fields[l.field].Prune(sdf.Ball{C: c, R: side * reach})
+	lo := t.at(b.at, int(l.x), int(l.y), int(l.z))
+	return b.fields[l.field].Prune(cubeBall(lo, int32(l.size)*t.step))
 }
 
 func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) {

@@ -78,14 +78,14 @@ func newReduction(w *crew, s *soup, tolerance float64) (*reduction, error) {
 
 // run gives the reduced mesh; vertices that keeps says are not removed.
 func (d *reduction) run(w *crew, keeps func(ipoint) bool) (*soup, error) {
+	for v := range d.vertices {
+		d.locked[v] = keeps(d.points[v])
+	}
 	regions := d.regions
 	if d.ended == nil {
 		d.progress = *d.begun.clone()
 	} else {
-		regions = d.restart(keeps)
-	}
-	for v := range d.vertices {
-		d.locked[v] = keeps(d.points[v])
+		regions = d.restart()
 	}
 	clear(d.stuck)
 	w.meter.stage(doneReduce, len(regions))
@@ -113,21 +113,24 @@ func (d *reduction) run(w *crew, keeps func(ipoint) bool) (*soup, error) {
 	return out, nil
 }
 
-// restart takes the regions that hold kept vertices back to how they began, the others to
-// how they ended, and gives the former.
-func (d *reduction) restart(keeps func(ipoint) bool) (again []int32) {
+// restart takes the regions that hold locked vertices back to how they began, the others
+// to how they ended, and gives the former.
+func (d *reduction) restart() (again []int32) {
 	d.progress = *d.ended
-	again = slices.DeleteFunc(slices.Clone(d.regions), func(k int32) bool {
-		for v := range d.vertices {
-			if int32(d.region[v]) == k && keeps(d.points[v]) {
-				return false
-			}
+	var holds [mostRegions]bool
+	for v := range d.vertices {
+		if d.locked[v] {
+			holds[d.region[v]] = true
 		}
-		return true
-	})
+	}
+	for _, k := range d.regions {
+		if holds[k] {
+			again = append(again, k)
+		}
+	}
 	for t, q := range d.begun.triangles {
 		k := d.region[q[0]]
-		if d.region[q[1]] != k || d.region[q[2]] != k || !slices.Contains(again, int32(k)) {
+		if d.region[q[1]] != k || d.region[q[2]] != k || !holds[k] {
 			continue // no region changed it, or one that stays
 		}
 		d.triangles[t], d.carried[t] = q, d.begun.carried[t]

@@ -15,42 +15,13 @@ import (
 // offEdges measures how far a mesh strays from known straight edges: distances
 // in mm from points along them to the nearest triangle, sorted.
 func offEdges(m *Mesh, edges [][2]r3.Vec) (off []float64, worst r3.Vec) {
-	tree := map[[3]int][]int{}
-	const pitch = 1.0
-	cellOf := func(p r3.Vec) [3]int {
-		return [3]int{int(math.Floor(p.X / pitch)), int(math.Floor(p.Y / pitch)), int(math.Floor(p.Z / pitch))}
-	}
-	corner := func(i int, k int) r3.Vec {
-		p := m.Vertices[m.Triangles[i][k]]
-		return r3.Vec{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])}
-	}
-	for i := range m.Triangles {
-		lo, hi := corner(i, 0), corner(i, 0)
-		for k := 1; k < 3; k++ {
-			c := corner(i, k)
-			lo = r3.Vec{X: math.Min(lo.X, c.X), Y: math.Min(lo.Y, c.Y), Z: math.Min(lo.Z, c.Z)}
-			hi = r3.Vec{X: math.Max(hi.X, c.X), Y: math.Max(hi.Y, c.Y), Z: math.Max(hi.Z, c.Z)}
-		}
-		lo, hi = r3.Sub(lo, sdf.V(0.3, 0.3, 0.3)), r3.Add(hi, sdf.V(0.3, 0.3, 0.3))
-		a, b := cellOf(lo), cellOf(hi)
-		for x := a[0]; x <= b[0]; x++ {
-			for y := a[1]; y <= b[1]; y++ {
-				for z := a[2]; z <= b[2]; z++ {
-					tree[[3]int{x, y, z}] = append(tree[[3]int{x, y, z}], i)
-				}
-			}
-		}
-	}
+	near := newTriangleGrid(m, 0.5)
 	most := -1.0
 	for _, e := range edges {
 		n := int(r3.Norm(r3.Sub(e[1], e[0])) / 0.02)
 		for i := range n + 1 {
 			p := r3.Add(e[0], r3.Scale(float64(i)/float64(n), r3.Sub(e[1], e[0])))
-			best := math.Inf(1)
-			for _, t := range tree[cellOf(p)] {
-				best = math.Min(best, distance2(p, corner(t, 0), corner(t, 1), corner(t, 2)))
-			}
-			d := math.Sqrt(best)
+			d := near.distance(p)
 			off = append(off, d)
 			if d > most {
 				most, worst = d, p

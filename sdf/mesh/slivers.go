@@ -1,6 +1,7 @@
 package mesh
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -68,11 +69,7 @@ func (k *collapser) clearSliver(t int32) bool {
 	k.worst = k.height2(&q)
 	side := func(i int) float64 { return r3.Norm2(r3.Sub(k.at(q[(i+1)%3]), k.at(q[i]))) }
 	order := [3]int{0, 1, 2}
-	for i := 1; i < 3; i++ {
-		for j := i; j > 0 && side(order[j]) < side(order[j-1]); j-- {
-			order[j], order[j-1] = order[j-1], order[j]
-		}
-	}
+	slices.SortStableFunc(order[:], func(i, j int) int { return cmp.Compare(side(i), side(j)) })
 	for _, i := range order[:2] {
 		if a, b := q[i], q[(i+1)%3]; k.collapseOnto(a, b) || k.collapseOnto(b, a) {
 			return true
@@ -83,8 +80,7 @@ func (k *collapser) clearSliver(t int32) bool {
 
 // collapseOnto moves v onto its neighbour u, loosely, if that is allowed.
 func (k *collapser) collapseOnto(v, u int32) bool {
-	fan := k.fans[v]
-	if k.locked[v] || len(fan) < 3 || len(fan) > mostFan || !k.walkRing(v) {
+	if !k.canGo(v) {
 		return false
 	}
 	k.survey(v)
@@ -168,11 +164,8 @@ func (k *collapser) turn(t int32, i int) bool {
 	k.fans[a], k.fans[b] = remove(k.fans[a], other), remove(k.fans[b], t)
 	k.fans[c], k.fans[d] = append(k.fans[c], other), append(k.fans[d], t)
 	k.carried[t], k.carried[other] = -1, -1
-	for i, v := range k.looked {
-		o := [2]int32{t, other}[k.home[i]]
-		k.next[v] = k.carried[o]
-		k.carried[o] = v
-	}
+	k.number = append(k.number[:0], t, other)
+	k.settle()
 	return true
 }
 

@@ -10,13 +10,9 @@ import (
 
 // countSlivers counts the triangles less than least mm high over their longest side.
 func countSlivers(m *Mesh, least float64) (n int) {
-	for _, t := range m.Triangles {
-		var p [3]r3.Vec
-		for k, v := range t {
-			q := m.Vertices[v]
-			p[k] = r3.Vec{X: float64(q[0]), Y: float64(q[1]), Z: float64(q[2])}
-		}
-		ab, ac, bc := r3.Sub(p[1], p[0]), r3.Sub(p[2], p[0]), r3.Sub(p[2], p[1])
+	for i := range m.Triangles {
+		a, b, c := cornersOf(m, i)
+		ab, ac, bc := r3.Sub(b, a), r3.Sub(c, a), r3.Sub(c, b)
 		if r3.Norm(r3.Cross(ab, ac)) < least*math.Sqrt(max(r3.Norm2(ab), r3.Norm2(ac), r3.Norm2(bc))) {
 			n++
 		}

@@ -48,13 +48,12 @@ func (t *octree) surface(w *crew) ([]patch, error) {
 		return nil, err
 	}
 	coarse := make([][]int32, len(t.blocks))
-	found := false
 	for i := range patches {
 		coarse[i] = patches[i].coarse
-		found = found || len(coarse[i]) > 0
 	}
+	isAny := func(list []int32) bool { return len(list) > 0 }
 	every := make(splits, len(t.blocks))
-	for round := 0; found && round < splitRounds; round++ {
+	for round := 0; round < splitRounds && slices.ContainsFunc(coarse, isAny); round++ {
 		last, err := t.splitAll(w, coarse)
 		if err != nil {
 			return nil, err
@@ -68,7 +67,6 @@ func (t *octree) surface(w *crew) ([]patch, error) {
 		if coarse, err = t.judge(w, t.about(last)); err != nil {
 			return nil, err
 		}
-		found = slices.ContainsFunc(coarse, func(list []int32) bool { return len(list) > 0 })
 	}
 	again := t.about(every).blocks
 	w.meter.stage(doneSurface, len(again))
