@@ -18,13 +18,73 @@ const (
 	// LiddedVoid is empty space with no way out once the plate covers the
 	// underside. Value: its volume, mm3.
 	LiddedVoid
+	// Neck is a bit that hangs on the rest by less than the least thickness.
+	// Value: the thickness of the neck, mm; Volume: that of the bit, mm3.
+	Neck
+	// ThinWall is a wall, slab or shell under the least thickness. Value: its
+	// thickness, mm; Free tells which least it was held against.
+	ThinWall
+	// ThinPin is a pin, post or bar under the least thickness. Value: its
+	// thickness, mm; Length: how far it runs, mm.
+	ThinPin
+	// SlenderPin is a pin that is long for its thickness. Value: its length over
+	// its thickness; Length: how far it runs, mm.
+	SlenderPin
+	// NarrowGap is a gap under the least width that stays open. Value: its width, mm.
+	NarrowGap
+	// ShallowRelief is a groove or a raised mark under the least depth that shows.
+	// Value: its depth, mm.
+	ShallowRelief
+	// NarrowVent is a way out of a hollow that is too small to drain. Value: its
+	// width, mm.
+	NarrowVent
+	// NoVent is a hollow, open to the plate alone, that ought to have more vents.
+	// Value: how many it has.
+	NoVent
+	// Suction is a jump of the area from one layer to the next. Value: by how
+	// much, mm2.
+	Suction
+	// FootEdge is a foot without the chamfer that the swelling of the first
+	// layers asks for. Value: its height, mm.
+	FootEdge
+	// UnevenFoot is an underside that is not flat. Value: the most that it lies
+	// off the plate, mm.
+	UnevenFoot
+	// Bow is a slab so thin and wide that it may bow as it cures. Value: its
+	// thickness, mm; Length: its span, mm.
+	Bow
+	// OverPlate is a solid too large for the plate, or too tall. Value: by how
+	// much, mm.
+	OverPlate
+	// TightPocket is a magnet pocket too narrow or too shallow for its magnet, or
+	// loose round it. Value: by how much, mm.
+	TightPocket
+	// ThinSkin is too little left over a magnet pocket. Value: the skin, mm.
+	ThinSkin
+	// UnevenStand is a stand that is not flat, not level or not at its height.
+	// Value: by how much, mm.
+	UnevenStand
+	// BlockedStand is a stand with something over it. Value: how high it is clear, mm.
+	BlockedStand
+	// RoughStand is relief, where a figure would stand, that is too high for it
+	// to sit. Value: the height of it, mm.
+	RoughStand
+	// UnevenRisers is a flight whose risers, measured, differ. Value: the largest
+	// less the smallest, mm.
+	UnevenRisers
 )
 
 // Finding is one thing that the printer may stumble over.
 type Finding struct {
 	Kind  Kind
-	At    [3]float64 // the middle of a pixel of it, mm; on the underside of its layer where it is one layer's
+	At    [3]float64 // the middle of a pixel of it, or the place measured, mm; on the underside of its layer where it is one layer's
 	Size  [3]float64 // the sides of its box, mm
-	Layer int        // the layer of At
+	Layer int        // the layer of At, where it is one layer's
 	Value float64    // as its kind says
+	Limit float64    // what the value was held against; 0 where the caller judges
+
+	Volume float64 // of a bit, mm3
+	Length float64 // of a pin or a span, mm
+	Free   bool    // of a wall: joined on one side at most
+	Which  int     // of pockets, stands, vents or flights: its number in what was asked
 }
