@@ -17,6 +17,7 @@ type Options struct {
 	Workers   int                // 0: one a processor
 	Progress  func(done float64) // called with a fraction that grows from 0 to 1; may be nil
 	Heights   []float64          // heights of level surfaces that are to be exact, mm: treads, floors
+	KeepLoose bool               // loose pieces stay, in place of being dropped as crumbs
 	Box       r3.Box             // holds the solid, and no vertex lies beyond it; zero: the field's own bounds
 }
 
@@ -120,8 +121,8 @@ func (b *builder) build() (*Solid, error) {
 			d = nil
 		}
 	}
-	if out.Proof.Shells != 1 {
-		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of one", out.Proof.Shells)}
+	if asked := pieces(b.crumbs); out.Proof.Shells != asked {
+		return nil, &ProofError{At: out.Proof.Box.Min, Why: fmt.Sprintf("%d pieces in place of %d", out.Proof.Shells, asked)}
 	}
 	out.Crumbs = b.crumbs
 	out.Stats.FieldEvals, out.Stats.PrimEvals = b.t.counts.fields, b.t.counts.prims
@@ -154,7 +155,7 @@ func (b *builder) join() (*soup, error) {
 		return nil, err
 	}
 	b.t.blocks, b.t.index, b.patches = nil, nil, nil
-	b.crumbs = s.keepLargest()
+	b.crumbs = s.dropCrumbs(b.o.KeepLoose)
 	s.compact()
 	return s, b.ctx.Err()
 }

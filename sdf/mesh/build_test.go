@@ -55,3 +55,21 @@ func TestCrumbs(t *testing.T) {
 	require.InDelta(t, 1, s.Crumbs[1].Volume, 0.01)
 	require.InDelta(t, 6, s.Crumbs[1].At.X, 0.01)
 }
+
+// A loose piece that is kept is a shell of its own, turned outward; a sealed void
+// is filled all the same, with the piece that lies loose in it.
+func TestKeepLoose(t *testing.T) {
+	f := sdf.Union(
+		sdf.Difference(sdf.Box(sdf.V(4, 4, 4), 0), sdf.Box(sdf.V(2, 2, 3), 0)),
+		sdf.Place(sdf.Box(sdf.V(1, 1, 1), 0), sdf.At(sdf.V(6, 0, 0))),
+		sdf.Box(sdf.V(1, 1, 1), 0))
+	s, err := Build(t.Context(), f, Options{Cell: 0.4, KeepLoose: true})
+	require.NoError(t, err)
+	require.Len(t, s.Crumbs, 3)
+	for i, want := range []Crumb{{Volume: -12}, {Volume: 1}, {Volume: 1}} {
+		require.InDelta(t, want.Volume, s.Crumbs[i].Volume, 0.01)
+		require.Equal(t, s.Crumbs[i].At.X > 5, s.Crumbs[i].Kept, "%v", s.Crumbs[i])
+	}
+	require.Equal(t, 2, s.Proof.Shells)
+	require.InDelta(t, 4*4*4+1, s.Proof.Volume, 0.01)
+}

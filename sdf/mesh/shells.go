@@ -51,54 +51,89 @@ func signedVolume(a, b, c ipoint) float64 {
 // cubicUnit is a cubic lattice unit in mm3.
 const cubicUnit = unit * unit * unit
 
-// keepLargest drops all shells but the one of the greatest volume. Loose
-// pieces are lost, sealed voids (shells turned inwards) are filled; both are
-// named. Dropping a shell cannot make anything cross.
-func (s *soup) keepLargest() []Crumb {
+// shell is a connected piece of surface.
+type shell struct {
+	volume float64 // mm3; negative where it is turned inwards, as the wall of a sealed void is
+	lo, hi ipoint
+	kept   bool
+}
+
+func (s *soup) shells() (of []int32, all []shell) {
 	of, count := shells(len(s.points), s.triangles)
-	if count <= 1 {
-		return nil
-	}
-	volume := make([]float64, count)
-	lo, hi := make([]ipoint, count), make([]ipoint, count)
-	for k := range count {
-		lo[k] = ipoint{math.MaxInt32, math.MaxInt32, math.MaxInt32}
-		hi[k] = ipoint{math.MinInt32, math.MinInt32, math.MinInt32}
+	all = make([]shell, count)
+	for k := range all {
+		all[k].lo = ipoint{math.MaxInt32, math.MaxInt32, math.MaxInt32}
+		all[k].hi = ipoint{math.MinInt32, math.MinInt32, math.MinInt32}
 	}
 	for i, t := range s.triangles {
-		k := of[i]
-		volume[k] += signedVolume(s.points[t[0]], s.points[t[1]], s.points[t[2]]) / 6 * cubicUnit
+		h := &all[of[i]]
+		h.volume += signedVolume(s.points[t[0]], s.points[t[1]], s.points[t[2]]) / 6 * cubicUnit
 		for _, v := range t {
 			for j, x := range s.points[v] {
-				lo[k][j], hi[k][j] = min(lo[k][j], x), max(hi[k][j], x)
+				h.lo[j], h.hi[j] = min(h.lo[j], x), max(h.hi[j], x)
 			}
 		}
 	}
+	return of, all
+}
+
+// within tells whether the box of h lies in that of o.
+func (h *shell) within(o *shell) bool {
+	for j := range h.lo {
+		if h.lo[j] < o.lo[j] || h.hi[j] > o.hi[j] {
+			return false
+		}
+	}
+	return true
+}
+
+func (h *shell) crumb() Crumb {
+	size := r3.Sub(h.hi.vec(), h.lo.vec())
+	return Crumb{At: r3.Add(h.lo.vec(), r3.Scale(0.5, size)), Size: size, Volume: h.volume, Kept: h.kept}
+}
+
+// dropCrumbs drops all shells but the one of the greatest volume. Loose pieces
+// are lost, unless they are to be kept; sealed voids (shells turned inwards) are
+// filled, and what lies within the box of one goes with it. All but the greatest
+// are named. Dropping a shell cannot make anything cross.
+func (s *soup) dropCrumbs(keep bool) (crumbs []Crumb) {
+	of, all := s.shells()
+	if len(all) <= 1 {
+		return nil
+	}
 	largest := 0
-	for k, v := range volume {
-		if v > volume[largest] {
+	for k := range all {
+		if all[k].volume > all[largest].volume {
 			largest = k
+		}
+	}
+	for k := range all {
+		h := &all[k]
+		h.kept = k == largest || keep && h.volume > 0 && !slices.ContainsFunc(all, func(o shell) bool { return o.volume < 0 && h.within(&o) })
+		if k != largest {
+			crumbs = append(crumbs, h.crumb())
 		}
 	}
 	kept := s.triangles[:0]
 	for i, t := range s.triangles {
-		if of[i] == int32(largest) {
+		if all[of[i]].kept {
 			kept = append(kept, t)
 		}
 	}
 	s.triangles = kept
-	var crumbs []Crumb
-	for k := range count {
-		if k == largest {
-			continue
-		}
-		size := r3.Sub(hi[k].vec(), lo[k].vec())
-		crumbs = append(crumbs, Crumb{
-			At: r3.Add(lo[k].vec(), r3.Scale(0.5, size)), Size: size, Volume: volume[k],
-		})
-	}
 	slices.SortStableFunc(crumbs, func(a, b Crumb) int {
 		return cmp.Compare(math.Abs(b.Volume), math.Abs(a.Volume))
 	})
 	return crumbs
+}
+
+// pieces is how many shells there are with those crumbs that are kept.
+func pieces(crumbs []Crumb) int {
+	n := 1
+	for _, c := range crumbs {
+		if c.Kept {
+			n++
+		}
+	}
+	return n
 }

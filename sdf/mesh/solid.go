@@ -17,12 +17,13 @@ type Mesh struct {
 type Solid struct {
 	Mesh
 	Proof  Proof
-	Crumbs []Crumb // loose pieces that were dropped, largest first
+	Crumbs []Crumb // loose pieces and sealed voids, largest first
 	Stats  Stats
 }
 
 // Proof is what the validator found. A solid that Build gives is Closed and
-// Outward with no Crossings and one shell.
+// Outward with no Crossings and one shell, but for the loose pieces that it was
+// asked to keep.
 type Proof struct {
 	Closed    bool    // every edge has exactly two triangles, once each way; one fan a vertex
 	Outward   bool    // the signed volume is positive
@@ -34,11 +35,13 @@ type Proof struct {
 	Box       r3.Box  // mm
 }
 
-// Crumb is a piece of surface that was dropped, so that the solid is one piece.
+// Crumb is a piece of surface that hangs on nothing. It was dropped, so that the
+// solid is one piece, unless it is kept.
 type Crumb struct {
 	At     r3.Vec  // its centre, mm
 	Size   r3.Vec  // the sides of its box, mm
 	Volume float64 // mm3; negative for a void that was filled
+	Kept   bool    // it is in the mesh
 }
 
 // Stats counts the work done: the figures to judge speed by, since they are
