@@ -1,0 +1,119 @@
+package inspect
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Stock is the material that solids are made of.
+type Stock struct {
+	Density  float64  // of the finished part, g/cm3
+	Supports float64  // share of the part's volume that its supports take
+	Waste    float64  // share of all that is printed which is lost: drips, washing, failures
+	Price    *float64 // for a kg, in whatever money; nil where none is given
+}
+
+// Pace is what the time of a print follows from. Nil is not given; without what
+// its process needs there is no time.
+type Pace struct {
+	Layer float64 // mm
+
+	// Resin: all layers take the lift, the first ones their own exposure.
+	Exposure, FirstExposure *float64 // s
+	FirstLayers             int
+	Lift                    *float64 // s, for all between two exposures
+
+	// Filament: a line of a width is laid at a speed.
+	Speed *float64 // mm/s
+	Line  float64  // mm
+}
+
+// Estimate is what a print takes.
+type Estimate struct {
+	Volume   float64  `json:"volume_mm3"`         // of the solid
+	Mass     float64  `json:"mass_g"`             // of the part
+	Material float64  `json:"material_g"`         // used, supports and waste included
+	Layers   int      `json:"layers"`             // of the printer
+	Seconds  *float64 `json:"seconds,omitempty"`  // printing alone: no warming, washing or curing
+	Cost     *float64 `json:"cost,omitempty"`     // of the material
+	Currency string   `json:"currency,omitempty"` // as the scene has it
+}
+
+// EstimateOf gives what a solid of a volume, in mm3, and a height, in mm, takes.
+//
+// Mass is volume / 1000 x density; the supports are a share of the part and the
+// waste one of both (shares: common practice, no source). With resin, time is
+// that of the exposures and lifts of all layers, whatever is on the plate. With
+// filament it is that of laying the whole volume, supports too, as one solid
+// line, without travel.
+func EstimateOf(volume, height float64, s Stock, p Pace) Estimate {
+	const mm3PerCm3, gPerKg = 1000, 1000
+	const rounding = 1e-6 // of a layer: a height of whole layers is not one more
+	e := Estimate{
+		Volume: volume,
+		Mass:   volume / mm3PerCm3 * s.Density,
+		Layers: int(math.Ceil(height/p.Layer - rounding)),
+	}
+	e.Material = e.Mass * (1 + s.Supports) * (1 + s.Waste)
+	if s.Price != nil {
+		cost := e.Material / gPerKg * *s.Price
+		e.Cost = &cost
+	}
+	switch {
+	case p.Speed != nil:
+		seconds := volume * (1 + s.Supports) / (p.Line * p.Layer * *p.Speed)
+		e.Seconds = &seconds
+	case p.Exposure != nil && p.Lift != nil:
+		first := min(p.FirstLayers, e.Layers)
+		exposure := *p.Exposure
+		if p.FirstExposure != nil {
+			exposure = *p.FirstExposure
+		}
+		seconds := float64(first)*exposure + float64(e.Layers-first)**p.Exposure + float64(e.Layers)**p.Lift
+		e.Seconds = &seconds
+	}
+	return e
+}
+
+// Plates lays boxes on as many plates of a size as they need, gap mm apart and
+// from the plate's sides, and gives the numbers of the boxes on each. A box that
+// fits on no plate has one of its own. Boxes are laid in rows, deepest first, each
+// turned to lie lengthwise: plain, and never better than can be done by hand.
+func Plates(boxes [][2]float64, plate [2]float64, gap float64) [][]int {
+	width, depth := max(plate[0], plate[1]), min(plate[0], plate[1])
+	type laid struct {
+		box         int
+		long, short float64
+	}
+	var all []laid
+	for i, b := range boxes {
+		l := laid{i, max(b[0], b[1]), min(b[0], b[1])}
+		if l.short+2*gap > depth || l.long+2*gap > width {
+			l.short, l.long = max(depth, width), max(depth, width) // fills a plate
+		}
+		all = append(all, l)
+	}
+	slices.SortStableFunc(all, func(a, b laid) int {
+		return cmp.Or(cmp.Compare(b.short, a.short), cmp.Compare(b.long, a.long))
+	})
+	var plates [][]int
+	x, y, row := math.Inf(1), math.Inf(1), 0.0
+	for _, l := range all {
+		if x+l.long+gap > width { // the next row
+			x, y = gap, y+row+gap
+			row = l.short
+		}
+		if y+l.short+gap > depth { // the next plate
+			x, y, row = gap, gap, l.short
+			plates = append(plates, nil)
+		}
+		last := len(plates) - 1
+		plates[last] = append(plates[last], l.box)
+		x += l.long + gap
+	}
+	for _, p := range plates {
+		slices.Sort(p)
+	}
+	return plates
+}
