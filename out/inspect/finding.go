@@ -27,6 +27,8 @@ const (
 	// ThinPin is a pin, post or bar under the least thickness. Value: its
 	// thickness, mm; Length: how far it runs, mm.
 	ThinPin
+	// Hair is a ThinPin so thin that it may not form at all.
+	Hair
 	// SlenderPin is a pin that is long for its thickness. Value: its length over
 	// its thickness; Length: how far it runs, mm.
 	SlenderPin

@@ -1,0 +1,163 @@
+package inspect
+
+import "fmt"
+
+// telling is how a kind of finding is told: the word of its check, what it means
+// at the printer, and what was measured.
+type telling struct {
+	check    string
+	resin    string
+	filament string // "" where it is as for resin
+	measured func(f *Finding) string
+}
+
+// against says a length and the limit that it misses.
+func against(what string) func(*Finding) string {
+	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, least %.2f", what, f.Value, f.Limit) }
+}
+
+// over says a length that it should not be over.
+func over(what string) func(*Finding) string {
+	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, most %.2f", what, f.Value, f.Limit) }
+}
+
+func volume(what string) func(*Finding) string {
+	return func(f *Finding) string { return fmt.Sprintf("%s of %.2f mm3", what, f.Value) }
+}
+
+var tellings = map[Kind]telling{
+	Island: {"island",
+		"nothing is beneath it: it cures loose, does not print and drifts in the vat",
+		"nothing is beneath it: its first line is laid on air",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm2 begin %.2f mm up", f.Value, f.At[2])
+		}},
+	Overhang: {"overhang",
+		"it hangs out over nothing: its underside sags, or tears off with the film",
+		"it hangs out over nothing: its lines droop",
+		over("stands out")},
+	Bridge: {"bridge",
+		"it spans over nothing: its middle sags",
+		"it spans over nothing: its lines droop in the middle",
+		over("spans")},
+	SealedVoid: {"sealed-void",
+		"liquid resin stays in it, and leaks or cracks the print later",
+		"it prints, but weakens the piece",
+		volume("a hollow without a way out")},
+	LiddedVoid: {"lidded-void",
+		"the plate closes it: resin and air stay in it, and it pulls like a cup at every lift",
+		"the first layers bridge it",
+		volume("a hollow that only the underside opens")},
+	Neck: {"neck",
+		"it hangs by a hair and comes off in the vat, the wash or the hand",
+		"it hangs by a hair and comes off in the hand",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm3 hang by %.2f mm, least %.2f", f.Volume, f.Value, f.Limit)
+		}},
+	ThinWall: {"thin-wall",
+		"it warps, tears in the wash or comes out with holes",
+		"fewer than two lines: it comes out with holes or not at all",
+		func(f *Finding) string {
+			if f.Free {
+				return against("free-standing,")(f)
+			}
+			return against("held at its sides,")(f)
+		}},
+	ThinPin: {"thin-pin",
+		"it prints, but snaps in the wash or in handling",
+		"it is one wobbling line, and snaps",
+		pinned},
+	Hair: {"hair",
+		"too thin to form: it will be missing, or come loose in the vat",
+		"thinner than a line: it will be missing",
+		pinned},
+	SlenderPin: {"slender-pin",
+		"so long for its thickness that it bends as it peels, and snaps",
+		"so long for its thickness that it wobbles under the nozzle, and snaps",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.1f mm long, %.0f times its thickness, most %.0f", f.Length, f.Value, f.Limit)
+		}},
+	NarrowGap: {"narrow-gap",
+		"it closes: light bleeds across, and resin cures in it",
+		"it closes: the lines run together",
+		against("a gap of")},
+	ShallowRelief: {"shallow-relief",
+		"it will hardly show under primer",
+		"",
+		against("relief of")},
+	NarrowVent: {"vent",
+		"resin drains slowly or not at all, and the piece pulls like a cup at every lift",
+		"it is no trouble with filament",
+		against("the widest way out is")},
+	NoVent: {"vent",
+		"one way out lets no air in: it drains badly and is hard to rinse",
+		"it is no trouble with filament",
+		func(f *Finding) string { return fmt.Sprintf("%.0f vent, least %.0f", f.Value, f.Limit) }},
+	Suction: {"suction",
+		"the area that peels off the film changes at once: a line may show, or the piece pull off",
+		"a line may show there",
+		func(f *Finding) string {
+			return fmt.Sprintf("the layer's area changes by %.0f mm2 at %.2f mm up", f.Value, f.At[2])
+		}},
+	FootEdge: {"foot",
+		"the first layers swell, and without a chamfer the base rocks on its edge",
+		"the first layer is squeezed out, and without a chamfer the base rocks on its edge",
+		against("a chamfer of")},
+	UnevenFoot: {"uneven-foot",
+		"it does not stand flat, nor stick well to the plate",
+		"",
+		over("off the plate by")},
+	Bow: {"bow",
+		"it shrinks on one side more than on the other, and bows",
+		"its corners lift off the plate as it cools",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.1f mm thick over %.0f mm, least %.1f", f.Value, f.Length, f.Limit)
+		}},
+	OverPlate: {"plate",
+		"it is larger than the printer can print",
+		"",
+		func(f *Finding) string { return fmt.Sprintf("%.1f mm over", f.Value) }},
+	TightPocket: {"pocket",
+		"the magnet will not go in, or not below the foot",
+		"",
+		func(f *Finding) string { return fmt.Sprintf("%.2f mm too tight for the magnet", f.Value) }},
+	ThinSkin: {"skin",
+		"the magnet shows through, or breaks through",
+		"",
+		against("the skin over the magnet is")},
+	UnevenStand: {"stand",
+		"the miniature rocks or leans on it",
+		"",
+		over("off by")},
+	BlockedStand: {"stand",
+		"something is in the miniature's way",
+		"",
+		func(f *Finding) string { return fmt.Sprintf("clear for %.1f mm, least %.1f", f.Value, f.Limit) }},
+	RoughStand: {"rough-stand",
+		"a miniature does not sit flat anywhere on it",
+		"",
+		over("the flattest place rises and falls by")},
+	UnevenRisers: {"uneven-risers",
+		"one step is taller than the others, and the eye finds it",
+		"",
+		over("the risers differ by")},
+}
+
+func pinned(f *Finding) string {
+	return fmt.Sprintf("%.2f mm thick, %.1f mm long, least %.2f", f.Value, f.Length, f.Limit)
+}
+
+// Check is the word of the check that finds the kind.
+func (k Kind) Check() string { return tellings[k].check }
+
+// Measured says in a few words what was measured, with its limit.
+func (f *Finding) Measured() string { return tellings[f.Kind].measured(f) }
+
+// Meaning says what the finding means at the printer, in plain words.
+func (f *Finding) Meaning(extrudes bool) string {
+	t := tellings[f.Kind]
+	if extrudes && t.filament != "" {
+		return t.filament
+	}
+	return t.resin
+}
