@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -22,6 +23,18 @@ type Scene struct {
 	before sdf.Field // the scene without damage
 	damage *damage
 	pieces []Piece
+
+	shares  []share             // what each part adds, in the order of work
+	keep    []share             // what each trim leaves
+	scenery map[string]*scenery // by piece, made when asked for
+	truly   map[*Paving][]laid  // stones that lie true, made when asked for
+	asking  sync.Mutex          // guards the two
+}
+
+// share is what one part adds to the scene before damage or, of a trim, leaves.
+type share struct {
+	part  Part
+	field sdf.Field
 }
 
 // FaultError says that a site breaks rules, and which.
@@ -176,19 +189,27 @@ func Assemble(s *Site) (*Scene, error) {
 			f := p.Solid(s)
 			work = append(work, made{p.Label(), f})
 			solids = append(solids, f)
+			sc.shares = append(sc.shares, share{p, f})
 		case Spiller:
 			spillers = append(spillers, p)
 		case Trimmer:
 			keep = append(keep, p.Keep(s))
+			sc.keep = append(sc.keep, share{p, keep[len(keep)-1]})
 		}
 	}
 	sc.before = sdf.Union(solids...)
 	sc.damage = newDamage(s, order)
 	under := sc.damage.strike(s, work)
+	for i, f := range sc.damage.thrown {
+		if f != nil {
+			sc.shares = append(sc.shares, share{sc.damage.blows[i].Damager, f})
+		}
+	}
 	all := []sdf.Field{under}
 	for _, p := range spillers { // each rests on the damaged scene
 		if f := p.Spill(s, under); f != nil {
 			all = append(all, f)
+			sc.shares = append(sc.shares, share{p, f})
 		}
 	}
 	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
@@ -245,7 +266,7 @@ func (sc *Scene) cut(at *berth) Piece {
 			heights = append(heights, z)
 		}
 	}
-	return Piece{Name: at.name, Base: b, Footprint: at.String(), Field: f, Box: box, Pose: pose, Heights: heights}
+	return Piece{Name: at.name, Base: b, Footprint: at.String(), Field: f, Box: box, Pose: pose, Heights: heights, berth: at}
 }
 
 // nearby brings what of the scene is near a piece into the piece's coordinates.

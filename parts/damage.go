@@ -39,6 +39,7 @@ func (b *blow) touches(names ...string) bool {
 type damage struct {
 	blows  []blow
 	cuts   []sdf.Field // what each blow takes away
+	thrown []sdf.Field // what each blow adds, or nil
 	ground []string    // the names that ground goes by
 }
 
@@ -102,6 +103,7 @@ func (d *damage) strike(s *Site, work []made) sdf.Field {
 	undamaged := sdf.Union(whole...)
 	for i := range d.blows {
 		thrown := throwOf(s, d.blows[i].Damager, undamaged)
+		d.thrown = append(d.thrown, thrown)
 		if thrown == nil {
 			continue
 		}

@@ -16,4 +16,6 @@ type Piece struct {
 	Box       r3.Box    // holds all of it, base coordinates
 	Pose      sdf.Pose  // from base coordinates to scene coordinates
 	Heights   []float64 // of level surfaces that are to come out exact, base coordinates
+
+	berth *berth // where it was cut
 }

@@ -73,6 +73,7 @@ type undercut struct {
 type vent struct {
 	from, out r2.Vec  // out is a unit vector
 	length    float64 // mm
+	room      int     // of the hollow, counted from 0
 }
 
 func (b *Base) hollow(f footprint, rib float64) *undercut {
@@ -142,6 +143,7 @@ func (u *undercut) ventAll() {
 			}
 		}
 		u.ventRoom(cells, at)
+		u.vents[len(u.vents)-1].room = rooms - 1
 	}
 	if rooms == 1 && len(u.vents) == 1 {
 		u.ventAcross(room, at)

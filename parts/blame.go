@@ -1,0 +1,178 @@
+package parts
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// scenery is what a piece is made of, part by part, in the piece's coordinates:
+// the same solids as in the piece's own field, each still with the part that it
+// is of, so that a place on the piece can be put down to one.
+type scenery struct {
+	bodies []body
+}
+
+// body is one solid of a piece with all that bounds it. It is inside where every
+// face of it is negative.
+type body struct {
+	faces []face
+	rim   bool // of a rim that damage leaves whole
+}
+
+// face is a field that bounds a body, with the part whose surface it is.
+type face struct {
+	part  Part
+	field sdf.Field
+	sign  float64 // -1 where the field is what is taken away
+}
+
+func (f *face) value(p r3.Vec) float64 { return f.sign * f.field.Value(p) }
+
+// nearest gives the value of the body at p and the part whose surface it is.
+func (b *body) nearest(p r3.Vec) (float64, Part) {
+	most, owner := math.Inf(-1), Part(nil)
+	for i := range b.faces {
+		if v := b.faces[i].value(p); v >= most {
+			most, owner = v, b.faces[i].part
+		}
+	}
+	return most, owner
+}
+
+// outOfReach is how far from a piece a part may lie and still be left out, mm:
+// what is on the piece is nearer to it than that.
+const outOfReach = 1.0
+
+// sceneryOf takes the piece apart. It is made once for each piece.
+func (sc *Scene) sceneryOf(p Piece) *scenery {
+	sc.asking.Lock()
+	defer sc.asking.Unlock()
+	if have := sc.scenery[p.Name]; have != nil {
+		return have
+	}
+	b, at, s := p.Base, p.berth, sc.site
+	near := newNearby(p.Pose, p.Box)
+	zero := p.Pose.Apply(r3.Vec{}).Z
+	high := p.Box.Max.Z
+	all := &scenery{}
+
+	take := func(f sdf.Field) face { return face{b, f, -1} }
+	within := func(f sdf.Field) face { return face{b, f, 1} }
+	column := b.column(at.footprint, high)
+	var clear, pads []sdf.Field
+	for i := range b.Stands {
+		st := &b.Stands[i]
+		top := b.padTop(st)
+		clear = append(clear, drum(st.At, st.Round/2, top, top+st.Clear))
+		pads = append(pads, drum(st.At, st.Round/2, 0, top))
+	}
+	var under []face // what bounds every body, pads too
+	for _, f := range b.hollowed(at.footprint, s.Print.Wall) {
+		under = append(under, take(f))
+	}
+	under = append(under, within(column))
+	over := slices.Clone(under) // what bounds every body but the pads
+	for _, f := range clear {
+		over = append(over, take(f))
+	}
+	var trims []face
+	for _, k := range sc.keep {
+		trims = append(trims, face{k.part, near.bring(k.field), 1})
+	}
+
+	blows := make([]sdf.Field, len(sc.damage.cuts))
+	for i, f := range sc.damage.cuts {
+		blows[i] = near.bring(f)
+	}
+	// cuts are those of the blows that touch work of these names, and of one more.
+	cuts := func(own Part, names ...string) (out []face) {
+		for i := range sc.damage.blows {
+			if w := &sc.damage.blows[i]; (w.touches(names...) || own == Part(w.Damager)) && reaches(blows[i], near) {
+				out = append(out, face{w.Damager, blows[i], -1})
+			}
+		}
+		return out
+	}
+	add := func(part Part, f sdf.Field, bounds ...[]face) *body {
+		faces := []face{{part, f, 1}}
+		for _, more := range bounds {
+			faces = append(faces, more...)
+		}
+		all.bodies = append(all.bodies, body{faces: faces})
+		return &all.bodies[len(all.bodies)-1]
+	}
+
+	var ring []face // of a rim left whole
+	if b.Rim == "whole" {
+		ring = []face{take(b.within(at.footprint, s.Print.Wall, high)), within(sdf.HalfSpace(sdf.V(0, 0, 1), b.Height))}
+	}
+	for _, w := range sc.shares {
+		f := near.bring(w.field)
+		if !reaches(f, near) {
+			continue
+		}
+		var taken []face
+		switch w.part.(type) {
+		case Damager:
+			taken = cuts(w.part, sc.damage.ground...)
+		case Solider:
+			taken = cuts(nil, w.part.Label())
+			if ring != nil {
+				add(w.part, f, ring, over).rim = true
+			}
+		}
+		add(w.part, f, taken, trims, over)
+	}
+	bed := sc.rawBed(b, at, zero, near)
+	add(b, bed, cuts(nil, append([]string{b.Name}, sc.damage.ground...)...), over)
+	if ring != nil {
+		add(b, bed, ring, over).rim = true
+	}
+	for _, f := range b.kept(at.footprint) {
+		add(b, f, over)
+	}
+	for _, f := range pads {
+		add(b, f, under)
+	}
+	if sc.scenery == nil {
+		sc.scenery = map[string]*scenery{}
+	}
+	sc.scenery[p.Name] = all
+	return all
+}
+
+// reaches says whether a field, brought to the piece, may have solid on it.
+func reaches(f sdf.Field, near nearby) bool {
+	c := near.to.Apply(near.ball.C)
+	return f.Value(c) <= near.ball.R+outOfReach
+}
+
+// Nearest gives the part that the surface of a piece is of at a place, in the
+// piece's coordinates: a part of the scene; damage where the surface is a cut, or
+// what the damage threw up; a trim; or the base itself for its sides, underside,
+// body, pockets and pads. Inside the solid, or off it, it is the part whose
+// surface is nearest by its field. Of surfaces that coincide it is that of the
+// later part in the order of work. It is nil where the scene has no such piece.
+func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
+	if p.berth == nil || at != at {
+		return nil
+	}
+	const same = 1e-6 // mm
+	least, owner := math.Inf(1), Part(nil)
+	all := sc.sceneryOf(p)
+	for i := range all.bodies {
+		v, part := all.bodies[i].nearest(at)
+		d := math.Abs(v)
+		if d < least-same || d <= least+same && !laterThan(owner, part) {
+			least, owner = math.Min(least, d), part
+		}
+	}
+	return owner
+}
+
+// laterThan says whether the part a comes after b in the order of work.
+func laterThan(a, b Part) bool { return a != nil && StageOf(a) > StageOf(b) }

@@ -1,0 +1,101 @@
+package parts
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Intent is what a piece was meant to be, apart from its scenery, in the piece's
+// own coordinates: foot at z = 0, centred on the footprint, lengths in mm. A
+// printed or meshed piece is held against it.
+type Intent struct {
+	Height  float64  // of the rim
+	Lift    float64  // of the base's level above the top of the rim
+	Taper   float64  // how far the top outline lies inside the foot, a side
+	Chamfer float64  // at the foot
+	Top     float64  // the most that the piece may stand tall; +Inf for no limit
+	Floor   float64  // least thickness that damage leaves, over the foot or a hollow
+	Outline []r2.Vec // the widest outline, at the top of the chamfer, anticlockwise; a curve is chords within 0.001 mm of it
+	Short   float64  // the short side of the outline
+
+	Pockets []PocketIntent
+	Hollow  *HollowIntent // nil for a solid underside
+	Pads    []PadIntent
+}
+
+// PocketIntent is one blind hole for a magnet, open at the foot.
+type PocketIntent struct {
+	At       r2.Vec
+	Magnet   int        // the number of its table in the base, from 0
+	Disc     [2]float64 // the magnet, diameter and height
+	Diameter float64    // of the pocket: the magnet's with its clearance
+	Depth    float64    // of the pocket from the foot: the magnet's height and a little
+	Skin     float64    // the least that is left over it
+}
+
+// HollowIntent is a hollow underside.
+type HollowIntent struct {
+	Wall  float64 // of the rim round it, at the foot
+	Roof  float64 // height of its roof above the foot
+	Rooms int     // how many rooms its ribs make of it
+	Vents []VentIntent
+}
+
+// VentIntent is an open notch through the wall, from the foot up.
+type VentIntent struct {
+	At     r2.Vec // in the middle of the wall
+	Out    r2.Vec // unit vector from the hollow to the outside
+	Width  float64
+	Height float64
+	Room   int // the room that it opens, from 0
+}
+
+// PadIntent is a stand: flat, level and clear above.
+type PadIntent struct {
+	At    r2.Vec
+	Round float64 // its diameter
+	Top   float64 // its height above the foot
+	Clear float64 // the height kept clear above it
+}
+
+// Intent gives what the piece was meant to be on its site.
+func (p Piece) Intent(s *Site) Intent {
+	b := p.Base
+	foot := b.footprints()[0]
+	in := Intent{
+		Height: b.Height, Lift: b.Lift, Taper: b.Taper, Chamfer: b.Chamfer, Top: math.Inf(1), Floor: b.Floor,
+		Outline: foot.outline(), Short: math.Min(foot.size.X, foot.size.Y),
+	}
+	if b.Top != nil {
+		in.Top = *b.Top
+	}
+	for _, k := range b.pockets(foot) {
+		in.Pockets = append(in.Pockets, PocketIntent{
+			At: k.at, Magnet: k.magnet, Disc: b.Magnets[k.magnet].Disc, Diameter: 2 * k.radius, Depth: k.depth, Skin: k.skin,
+		})
+	}
+	if b.Underside == "hollow" {
+		in.Hollow = b.hollow(foot, math.Max(s.Print.Wall, ribThick)).intent()
+	}
+	for i := range b.Stands {
+		st := &b.Stands[i]
+		in.Pads = append(in.Pads, PadIntent{At: st.At, Round: st.Round, Top: b.padTop(st), Clear: st.Clear})
+	}
+	return in
+}
+
+// intent is the hollow with its vents.
+func (u *undercut) intent() *HollowIntent {
+	b := u.base
+	h := &HollowIntent{Wall: b.Wall, Roof: b.hollowTop()}
+	for _, v := range u.vents {
+		depth := -u.shape.at(v.from) // of the notch's start inside the foot's outline
+		h.Vents = append(h.Vents, VentIntent{
+			At: r2.Add(v.from, r2.Scale(depth-b.Wall/2, v.out)), Out: v.out,
+			Width: b.Vent, Height: math.Min(b.Vent, b.hollowTop()), Room: v.room,
+		})
+		h.Rooms = max(h.Rooms, v.room+1)
+	}
+	return h
+}

@@ -1,0 +1,274 @@
+package parts
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+// Flight is what of a stair lies whole on a piece: the places where the height of
+// its treads and floors can be measured, in the piece's coordinates.
+type Flight struct {
+	Stair  *Stair
+	Riser  float64 // designed, mm
+	Treads []Tread // upward; only those with places to measure, so that numbers may be missing
+}
+
+// Tread is one level surface of a flight.
+type Tread struct {
+	Number int      // 0 the floor at the foot, 1 the first tread, as many as there are risers the floor at the head
+	Height float64  // designed, finished, above the foot of the piece, mm
+	At     []r2.Vec // where it is whole and bare, mostTreadPlaces at most
+}
+
+const (
+	// mostTreadPlaces is how many places of one tread are given at most.
+	mostTreadPlaces = 9
+	// treadPlaces is how many places across a tread are looked at, before those
+	// that are not bare are left out.
+	treadPlaces = 33
+	// clearOfCuts is how far from all damage a place lies, mm.
+	clearOfCuts = 0.3
+	// clearOfEdges is how far inside the piece's top and from the flanks of the
+	// stair a place lies, mm.
+	clearOfEdges = 0.3
+	// clearOfWork is how far from everything that stands on the tread a place
+	// lies, mm.
+	clearOfWork = 0.3
+	// flatStone is how far inside the worn edge of its stone a place lies, mm.
+	flatStone = 0.1
+)
+
+// floorSteps are the distances from the riser at which a floor is looked at, mm.
+var floorSteps = [...]float64{0.35, 0.55, 0.8, 1.1, 1.5, 2, 2.7, 3.6}
+
+// Treads gives the flights that a piece shows, in the order of their names. A
+// flight of which no two levels can be measured is left out. Treads are measured
+// at their backs, which keep their height under wear; the floors a little before
+// the first riser and behind the last, on stones that lie true.
+func (sc *Scene) Treads(p Piece) []Flight {
+	if p.berth == nil {
+		return nil
+	}
+	var out []Flight
+	for _, part := range inOrder(sc.site) {
+		if st, ok := part.(*Stair); ok {
+			if f := sc.flightOn(p, st); len(f.Treads) > 1 {
+				out = append(out, f)
+			}
+		}
+	}
+	return out
+}
+
+// flightOn looks for the levels of one stair on a piece.
+func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
+	l := st.layout(sc.site)
+	f := Flight{Stair: st, Riser: l.riser}
+	middle := l.pose.Invert(p.Pose.Apply(r3.Vec{}))
+	reach := p.berth.reach()
+	half := st.Width/2 - l.cheek - clearOfEdges
+	from, to := math.Max(-half, middle.X-reach), math.Min(half, middle.X+reach)
+	if half <= 0 || from > to {
+		return f
+	}
+	zero := p.Pose.Apply(r3.Vec{}).Z
+	m := treadMeter{sc: sc, p: p, st: st, all: sc.sceneryOf(p)}
+	for i := range l.n + 1 {
+		z := l.from
+		if i > 0 {
+			z = l.treadTop(i - 1)
+		}
+		ys := l.measured(i)
+		near := false
+		for _, y := range ys {
+			near = near || math.Abs(y-middle.Y) < reach
+		}
+		if !near {
+			continue
+		}
+		t := Tread{Number: i, Height: z - zero}
+		m.level(i == 0 || i == l.n, z)
+		var found []r2.Vec
+		for k := range treadPlaces {
+			x := from + (to-from)*float64(k)/(treadPlaces-1)
+			for _, y := range ys {
+				at := l.place(x, y, z)
+				if m.floor && !sc.finishedAt(r2.Vec{X: at.X, Y: at.Y}, z, i == l.n && y < l.run()+l.landing) {
+					continue
+				}
+				if q := p.Pose.Invert(at); m.bare(q) {
+					found = append(found, r2.Vec{X: q.X, Y: q.Y})
+					break
+				}
+			}
+		}
+		if t.At = spreadOut(found, mostTreadPlaces); len(t.At) > 0 {
+			f.Treads = append(f.Treads, t)
+		}
+	}
+	return f
+}
+
+// measured gives the distances along the stair at which level i is looked at: of
+// a tread its back, between where wear runs out and the nosing above.
+func (l *stairLayout) measured(i int) []float64 {
+	const back = 0.85 // of the going; wear runs out at 0.7 (worn)
+	var ys []float64
+	switch {
+	case i == 0:
+		for _, d := range floorSteps {
+			ys = append(ys, -l.nosing-d)
+		}
+	case i < l.n:
+		ys = []float64{(float64(i-1)+back)*l.going - l.nosing}
+	default:
+		if l.landing > 4*clearOfEdges {
+			ys = append(ys, l.run()+l.landing/2)
+		}
+		for _, d := range floorSteps {
+			ys = append(ys, l.run()+l.landing+d)
+		}
+	}
+	return ys
+}
+
+// spreadOut gives most of the places at most, evenly out of all of them.
+func spreadOut(places []r2.Vec, most int) []r2.Vec {
+	if len(places) <= most {
+		return places
+	}
+	out := make([]r2.Vec, most)
+	for i := range out {
+		out[i] = places[i*(len(places)-1)/(most-1)]
+	}
+	return out
+}
+
+// finishedAt says whether the scene has a flat finished surface at a height at a
+// place of the plan: the middle of a stone that lies true, or bare structure that
+// is flat; landing is for the level stretch of a stair itself.
+func (sc *Scene) finishedAt(at r2.Vec, z float64, landing bool) bool {
+	s := sc.site
+	if landing {
+		return true
+	}
+	if level, ok := levelAt(s, at); !ok || math.Abs(level-z) > sameHeight {
+		return false
+	}
+	for _, p := range AllOf[Finisher](s) {
+		f := p.Finish(s)
+		if math.Abs(f.Level-z) > sameHeight {
+			continue
+		}
+		d := f.Area.distance(at)
+		if paving, ok := p.(*Paving); ok && d < 0 {
+			return sc.onTrueStone(paving, at)
+		}
+		if math.Abs(d) < f.Joint+clearOfEdges {
+			return false // at its edge
+		}
+		if d < 0 {
+			return true
+		}
+	}
+	for _, d := range AllOf[*Deck](s) {
+		if math.Abs(d.Level.Height-z) < sameHeight && d.Area.contains(at) {
+			return d.Area.distance(at) < -clearOfEdges
+		}
+	}
+	g := groundOf(s)
+	return g != nil && (g.dip(s) == 0 || math.Abs(g.Level.Height-z) > sameHeight)
+}
+
+// onTrueStone says whether a place lies well within a stone that lies true.
+func (sc *Scene) onTrueStone(p *Paving, at r2.Vec) bool {
+	sc.asking.Lock()
+	stones, have := sc.truly[p]
+	if !have {
+		z, _ := p.sizes(sc.site)
+		for _, l := range p.lay(sc.site, z).stones {
+			if l.true && !l.missing && l.outline != nil {
+				stones = append(stones, l)
+			}
+		}
+		if sc.truly == nil {
+			sc.truly = map[*Paving][]laid{}
+		}
+		sc.truly[p] = stones
+	}
+	sc.asking.Unlock()
+	z, _ := p.sizes(sc.site)
+	in := math.Min(z.wear.arris, z.joint/2) + flatStone
+	for i := range stones {
+		if b := stones[i].box; at.X < b.Min.X || at.Y < b.Min.Y || at.X > b.Max.X || at.Y > b.Max.Y {
+			continue
+		}
+		if newConvexShape(stones[i].outline).at(at) < -in {
+			return true
+		}
+	}
+	return false
+}
+
+// treadMeter tells bare places of a flight from others.
+type treadMeter struct {
+	sc    *Scene
+	p     Piece
+	st    *Stair
+	all   *scenery
+	floor bool // of the floor at the foot or the head
+	carry map[Part]bool
+}
+
+// level sets out which parts make the surface at a height, in the scene: the
+// stair, and at its foot and head the floors there.
+func (m *treadMeter) level(floor bool, z float64) {
+	m.floor = floor
+	m.carry = map[Part]bool{m.st: true}
+	if !floor {
+		return
+	}
+	s := m.sc.site
+	for _, p := range s.Parts {
+		switch p := p.(type) {
+		case *Ground:
+			m.carry[p] = true
+		case *Deck:
+			m.carry[p] = math.Abs(p.Level.Height-z) < sameHeight
+		case Finisher:
+			m.carry[p] = math.Abs(p.Finish(s).Level-z) < sameHeight
+		}
+	}
+}
+
+// bare says whether the surface at q, in the piece's coordinates, is whole, in
+// the open and within the piece.
+func (m *treadMeter) bare(q r3.Vec) bool {
+	const touch = 0.05 // mm over the surface: what lies there is no thinner
+	low, high := r3.Add(q, sdf.V(0, 0, touch)), r3.Add(q, sdf.V(0, 0, clearOfWork))
+	held := false
+	for i := range m.all.bodies {
+		b := &m.all.bodies[i]
+		if b.rim {
+			continue // the same work again, whole
+		}
+		first := &b.faces[0]
+		if m.carry[first.part] {
+			held = true
+			for _, f := range b.faces[1:] {
+				if f.value(q) > -clearOfCuts {
+					return false // cut, trimmed, hollowed or beyond the side
+				}
+			}
+			continue
+		}
+		if first.value(low) < 0.98*touch || first.value(high) < 0.6*clearOfWork {
+			return false // something stands or lies there
+		}
+	}
+	return held
+}
