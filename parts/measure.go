@@ -1,0 +1,139 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+)
+
+// Measure is one size of a part beside life: as printed, in full size, beside the
+// yardstick person and against the limits that it would be built to. The codes are
+// quoted as geometry for plausible scenery; they are not building advice.
+type Measure struct {
+	Part      string  // the part's label
+	Kind      string  // the word of its kind: "stair"
+	What      string  // what is measured: "riser"
+	Key       string  // the key that sets it; "" where none does
+	Unit      string  // "mm" or "degrees"
+	Printed   float64 // on the print, the scene's exaggeration of heights included
+	Full      float64 // in full size, exaggeration taken out
+	Yardstick string  // beside the person: "2.9 steps to the knee", "hip high"; "" where that says nothing
+	Law       string  // what it is held against: a stair's profile, a code or a practice; "" for nothing
+	Least     float64 // full size; -Inf for no limit
+	Most      float64 // full size; +Inf for no limit
+	Within    bool    // Full lies within the two
+	Check     string  // the check that it belongs to: "stair", "rail", "opening" or "unit"
+	Why       string  // one plain sentence
+	Source    string  // where the limits come from
+}
+
+// Measures is the scale table of a site: for each stair its riser, going, step
+// length and pitch; for each rail its height, opening and post spacing; for each
+// paving its stone and joint; for each coursed wall its course and joint. The
+// order is that of the work. A part that breaks a rule of its own is left out:
+// Check tells of it.
+func Measures(s *Site) []Measure {
+	var out []Measure
+	for _, p := range inOrder(s) {
+		if c, ok := p.(Checker); ok && len(c.Check(s)) > 0 {
+			continue
+		}
+		var found []Measure
+		switch p := p.(type) {
+		case *Stair:
+			found = p.measures(s)
+		case *Rail:
+			found = p.measures(s)
+		case *Paving:
+			found = p.measures(s)
+		case *Wall:
+			found = p.measures(s)
+		}
+		for _, m := range found {
+			m.Part, m.Kind = p.Label(), WordOf(p)
+			m.judge()
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// judge holds the size against its limits; one that is met to the last bit is
+// met, whatever its conversion to print and back has rounded off.
+func (m *Measure) judge() {
+	play := rounding * math.Max(1, math.Abs(m.Full))
+	m.Within = m.Full >= m.Least-play && m.Full <= m.Most+play
+}
+
+// within is true before judge has said so.
+func (m Measure) within() bool {
+	m.judge()
+	return m.Within
+}
+
+// unlimited is a measure that is held against nothing yet.
+func unlimited(what, key string, printed, full float64) Measure {
+	return Measure{What: what, Key: key, Unit: "mm", Printed: printed, Full: full, Least: math.Inf(-1), Most: math.Inf(1)}
+}
+
+// span is the limits in words: "150 to 170 mm".
+func (m Measure) span() string {
+	unit := " " + m.Unit
+	switch low, high := math.IsInf(m.Least, -1), math.IsInf(m.Most, 1); {
+	case low && high:
+		return "any"
+	case low:
+		return "at most " + short(m.Most) + unit
+	case high:
+		return "at least " + short(m.Least) + unit
+	}
+	return short(m.Least) + " to " + short(m.Most) + unit
+}
+
+// short is a full-size number as people write it: whole from ten up, else with
+// one decimal.
+func short(v float64) string {
+	if math.Abs(v) >= 10 && math.Abs(v-math.Round(v)) < 0.05 || math.Abs(v) >= 1000 {
+		return fmt.Sprintf("%.0f", v)
+	}
+	return fmt.Sprintf("%.1f", v)
+}
+
+// Heights of the body over the floor as shares of stature: knee and hip after
+// Drillis and Contini, Body Segment Parameters (1966), from memory; the eye after
+// ANSUR II public data, 0.935 for men.
+const (
+	kneeShare = 0.285
+	hipShare  = 0.530
+	eyeShare  = 0.936
+)
+
+// person is the height of the yardstick, full-size mm.
+func (s *Site) person() float64 { return 1000 * s.Scale.Person }
+
+// beside puts a full-size height beside the yardstick: "hip high" near a landmark
+// of the body, else a share of it.
+func (s *Site) beside(full float64) string {
+	r := full / s.person()
+	const near = 0.06 // of the landmark's own height
+	for _, mark := range []struct {
+		share float64
+		words string
+	}{{kneeShare, "knee high"}, {hipShare, "hip high"}, {eyeShare, "eye high"}, {1, "as tall as the person"}} {
+		if math.Abs(r-mark.share) <= near*mark.share {
+			return mark.words
+		}
+	}
+	return s.share(full)
+}
+
+// share is a full-size length as a share of the yardstick: "0.24 of the person".
+func (s *Site) share(full float64) string {
+	switch r := full / s.person(); {
+	case r >= 1.5:
+		return fmt.Sprintf("%.1f persons long", r)
+	case r >= 0.1:
+		return fmt.Sprintf("%.2f of the person", r)
+	default:
+		return fmt.Sprintf("%.3f of the person", r)
+	}
+}

@@ -1,0 +1,184 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+)
+
+// guardLaw is the least height of a guard, full-size mm, where a fall is to be
+// kept off: on a flight over the line of the nosings, elsewhere over the floor.
+type guardLaw struct {
+	law           string
+	floor, flight float64 // least
+	most          float64 // on flights
+	source        string
+	opening       float64 // the sphere that must not pass
+	openingSource string
+	spacing       float64 // of the posts, at most
+	spacingSource string
+}
+
+const (
+	documentK    = "Approved Document K (2013), Diagram 3.1"
+	sphere       = "Approved Document K, 3.3: 100 mm sphere; IBC 1015.4 and IRC R312.1.3: 102 mm"
+	machineGuard = "EN ISO 14122-3, 1100 and post spacing from memory"
+	siteRailing  = "29 CFR 1926 Subpart M App. B: 8 ft for pipe railing"
+)
+
+// guardLaws are the guards that go with the profiles of stairs (references.md
+// section 2); a profile that is not listed goes with the last, "free" with none.
+var guardLaws = []struct {
+	profile string
+	guardLaw
+}{
+	{"dwelling", guardLaw{"dwelling guard", 914, 864, none, "IRC R312.1.2", 100, sphere, 2440, siteRailing}},
+	{"public", guardLaw{"public guard", 1067, 1067, none, "IBC 1015.3", 100, sphere, 2440, siteRailing}},
+	{"private", guardLaw{"house guard", 900, 900, none, documentK, 100, sphere, 2440, siteRailing}},
+	{"industrial", guardLaw{"machinery guard", 1100, 900, 1100, machineGuard, 100, sphere, 1500, machineGuard}},
+	{"general", guardLaw{"general guard", 1100, 900, none, documentK, 100, sphere, 2440, siteRailing}},
+}
+
+// kneeRailGap is the most that stays open between the rails of a machinery guard,
+// full-size mm: EN ISO 14122-3.
+const kneeRailGap = 500
+
+func guardLawOf(profile string) guardLaw {
+	for _, g := range guardLaws {
+		if g.profile == profile {
+			return g.guardLaw
+		}
+	}
+	return guardLaws[len(guardLaws)-1].guardLaw
+}
+
+// profile is the profile of the stair that the rail runs along or, by its level,
+// meets; "general" where there is none. onFlight says that it runs along a stair.
+func (r *Rail) profile(s *Site) (word string, onFlight bool) {
+	level, has := 0.0, false
+	switch on := s.Find(r.Along).(type) {
+	case *Stair:
+		return on.Profile, true
+	case *Deck:
+		level, has = on.Level.Height, true
+	case nil:
+		if r.Level != nil {
+			level, has = r.Level.Height, true
+		}
+	}
+	for _, st := range AllOf[*Stair](s) {
+		if has && (math.Abs(st.To.Height-level) < sameHeight || math.Abs(st.From.Height-level) < sameHeight) {
+			return st.Profile, false
+		}
+	}
+	return "general", false
+}
+
+// measures of a rail are held against the guard that goes with its stair.
+func (r *Rail) measures(s *Site) []Measure {
+	profile, onFlight := r.profile(s)
+	law := guardLawOf(profile)
+	free := profile == "free"
+	z := r.sizes(s, false)
+
+	height := unlimited("height", "height", r.Height, s.FullHeight(r.Height))
+	height.Check, height.Yardstick = "rail", s.beside(height.Full)
+	over := "the floor"
+	if onFlight {
+		over = "the line of the nosings"
+	}
+	height.Why = "The top of the handrail over " + over
+	if !free {
+		height.Law, height.Source, height.Least = law.law, law.source, law.floor
+		if onFlight {
+			height.Least, height.Most = law.flight, law.most
+		}
+	}
+	height.Why += guardVerdict(height, "too high for a", "too low for a")
+	out := []Measure{height}
+
+	widest, longest := r.widths(s, z)
+	if m, ok := r.opening(s, z, law, free, widest); ok {
+		out = append(out, m)
+	}
+	if longest > 0 {
+		m := unlimited("post spacing", "spacing", longest, s.FullSize(longest))
+		m.Check, m.Yardstick = "rail", s.share(m.Full)
+		if !free {
+			m.Law, m.Most, m.Source = law.law, law.spacing, law.spacingSource
+		}
+		m.Why = "The longest bay, from post to post" + guardVerdict(m, "too long for a", "")
+		out = append(out, m)
+	}
+	return out
+}
+
+// guardVerdict ends a sentence: how a size stands to its limits.
+func guardVerdict(m Measure, over, under string) string {
+	switch {
+	case m.Law == "":
+		return "."
+	case m.within():
+		return fmt.Sprintf(": right for a %s (%s).", m.Law, m.span())
+	case m.Full > m.Most:
+		return fmt.Sprintf(": %s %s (%s).", over, m.Law, m.span())
+	}
+	return fmt.Sprintf(": %s %s (%s).", under, m.Law, m.span())
+}
+
+// widths are the widest gap between balusters and the longest bay as drawn, mm on
+// the print; 0 for none.
+func (r *Rail) widths(s *Site, z railSizes) (gap, bay float64) {
+	for _, run := range r.runs(s) {
+		for _, b := range r.bays(run.line, z) {
+			bay = math.Max(bay, b.to-b.from)
+			if r.Infill == "balusters" {
+				_, g := balusters(b.to-b.from-z.post, z.baluster, z.gap)
+				gap = math.Max(gap, g)
+			}
+		}
+	}
+	return gap, bay
+}
+
+// opening is what stays open in the infill; ok is false where nothing does.
+func (r *Rail) opening(s *Site, z railSizes, law guardLaw, free bool, gap float64) (m Measure, ok bool) {
+	switch r.Infill {
+	case "balusters":
+		if gap <= 0 {
+			return m, false
+		}
+		m = unlimited("opening between balusters", "gap", gap, s.FullSize(gap))
+		if !free {
+			m.Law, m.Most, m.Source = "100 mm sphere", law.opening, law.openingSource
+		}
+		switch asked := s.FullSize(r.Gap); {
+		case free:
+			m.Why = "The widest gap between balusters as drawn."
+		case m.within():
+			m.Why = "A sphere of 100 mm does not pass between the balusters."
+		case z.gap > r.Gap && asked <= m.Most*(1+rounding):
+			least := fmt.Sprintf("least pin of %.2f mm", s.Print.Pin)
+			if r.Baluster >= s.Print.Pin {
+				least = fmt.Sprintf("least gap of %.2f mm", s.Print.Gap)
+			}
+			m.Why = fmt.Sprintf("A gap of %s mm was asked for: it is the print's %s that widened it.", short(asked), least)
+		default:
+			m.Why = fmt.Sprintf("A sphere of 100 mm passes: a gap of %s mm was asked for.", short(asked))
+		}
+	case "rails":
+		// From the line to the lowest rail, the widest of the openings.
+		open := (r.Height-z.handrail/2)/float64(r.Rails+1) - z.baluster/2
+		if open <= 0 {
+			return m, false
+		}
+		m = unlimited("opening between rails", "rails", open, s.FullHeight(open))
+		if !free {
+			m.Law, m.Most, m.Source = "machinery guard", kneeRailGap, "EN ISO 14122-3: at most 500 between handrail and knee rail"
+		}
+		m.Why = "What stays open under the lowest rail" + guardVerdict(m, "too wide for a", "")
+	default:
+		return m, false
+	}
+	m.Check, m.Yardstick = "opening", s.share(m.Full)
+	return m, true
+}
