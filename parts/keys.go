@@ -35,6 +35,7 @@ const (
 	Numbers  Type = "numbers" // []float64: bare numbers
 	Lengths  Type = "lengths" // []float64: lengths
 	Machine  Type = "machine" // float64: mm of the printer; the scale does not change it, so it takes no unit
+	Bed      Type = "bed"     // [2]float64: two such, width and depth
 )
 
 // Key is one key of a part as the scene's author sees it, read from the field tags
@@ -48,6 +49,9 @@ const (
 //	words:"stack,running"  what a word, ref or facing may be
 //	required:"yes"         must be given
 //	source:"..."           where the default or the range comes from
+//	unit:"s"               of a plain number or a count
+//	filament:"3.0"         the default on a filament printer, where that is another
+//	from:"clearance"       left out, it is as this key of the printer has it
 //
 // A pointer field is one that may be left out with no default: nil means unset.
 type Key struct {
@@ -60,6 +64,10 @@ type Key struct {
 	Required bool
 	Source   string
 	Optional bool // a pointer: unset is nil
+	Filament string
+	From     string
+
+	unit string // by its tag
 
 	Index  []int        // field index for reflect.Value.FieldByIndex
 	GoType reflect.Type // the field's type, pointer removed
@@ -69,21 +77,21 @@ type Key struct {
 // Unit is the unit of a key's plain number, "" where it has none.
 func (k Key) Unit() string {
 	switch k.Type {
-	case Length, Height, Size, Point, Points, LevelRef, Lengths, Machine:
+	case Length, Height, Size, Point, Points, LevelRef, Lengths, Machine, Bed:
 		return "mm"
 	case Full:
 		return "m"
 	case Angle, Facing:
 		return "degrees"
 	}
-	return ""
+	return k.unit
 }
 
 var goTypes = map[Type]string{
 	Length: "float64", Height: "float64", Full: "float64", Size: "[2]float64", Angle: "float64", Number: "float64",
 	Count: "int", Seed: "uint64", Flag: "bool", Text: "string", Name: "string", Word: "string",
 	LevelRef: "parts.Level", Ref: "string", Refs: "[]string", Point: "r2.Vec", Points: "[]r2.Vec",
-	Facing: "float64", Numbers: "[]float64", Lengths: "[]float64", Machine: "float64",
+	Facing: "float64", Numbers: "[]float64", Lengths: "[]float64", Machine: "float64", Bed: "[2]float64",
 }
 
 // KeysOf reads the keys of a struct type from its tags; embedded structs count
@@ -108,6 +116,7 @@ func KeysOf(t reflect.Type) []Key {
 			Word: word, Type: Type(f.Tag.Get("type")), Doc: f.Tag.Get("doc"), Default: f.Tag.Get("default"),
 			Required: f.Tag.Get("required") == "yes", Source: f.Tag.Get("source"),
 			Min: bound(f, "min"), Max: bound(f, "max"), Index: []int{i}, GoType: f.Type,
+			Filament: f.Tag.Get("filament"), From: f.Tag.Get("from"), unit: f.Tag.Get("unit"),
 		}
 		if f.Type.Kind() == reflect.Pointer {
 			k.Optional, k.GoType = true, f.Type.Elem()

@@ -23,23 +23,26 @@ type Scale struct {
 	Exaggerate float64 `key:"exaggerate" type:"number" doc:"factor on full-size heights, so that they read at arm's length" default:"1" min:"0.25" max:"4"`
 }
 
-// Print holds the least sizes that the printer can hold, in mm on the print.
+// Print holds the least sizes that the parts draw with, in mm on the print, as
+// Printer.Drawn gives them.
 type Print struct {
-	Pin    float64 `key:"pin" type:"length" doc:"least thickness of a pin: a baluster, a post, a bar" default:"0.8" min:"0.1" max:"10" source:"bureau design-rule charts: 0.5 at least, 0.8 to survive handling"`
-	Wall   float64 `key:"wall" type:"length" doc:"least thickness of a free-standing wall or slab" default:"1.0" min:"0.1" max:"10" source:"bureau design-rule charts"`
-	Gap    float64 `key:"gap" type:"length" doc:"least width of a joint or gap that stays open" default:"0.3" min:"0.05" max:"5" source:"common practice, no source"`
-	Relief float64 `key:"relief" type:"length" doc:"least depth or height of surface relief" default:"0.3" min:"0.05" max:"5" source:"bureau design-rule charts"`
+	Pin    float64 // thickness of a pin: a baluster, a post, a bar
+	Wall   float64 // thickness of a free-standing wall or slab
+	Gap    float64 // width of a joint or gap that stays open
+	Relief float64 // depth or height of relief: the larger of emboss and engrave
 }
 
 // Site is a whole scene, read and resolved: what every part may look at.
 type Site struct {
-	Title   string
-	Scale   Scale
-	Print   Print
-	Printer Printer
-	Levels  map[string]float64 // mm above the datum, by name
-	Seed    uint64             // the scene's own seed
-	Parts   []Part             // in the order of the file
+	Title    string
+	Scale    Scale
+	Print    Print // the printer's least sizes, as far as parts draw with them
+	Printer  Printer
+	Material Material
+	Inspect  Inspection
+	Levels   map[string]float64 // mm above the datum, by name
+	Seed     uint64             // the scene's own seed
+	Parts    []Part             // in the order of the file
 
 	notes []Note
 }

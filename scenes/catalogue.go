@@ -27,6 +27,8 @@ type keyEntry struct {
 	Doc      string     `json:"doc"`
 	Unit     string     `json:"unit,omitempty"`
 	Default  string     `json:"default,omitempty"`
+	Filament string     `json:"filament,omitempty"` // the default on a filament printer, where that is another
+	From     string     `json:"from,omitempty"`     // the printer's key that it follows where left out
 	Min      *float64   `json:"min,omitempty"`
 	Max      *float64   `json:"max,omitempty"`
 	Words    []string   `json:"words,omitempty"`
@@ -37,13 +39,13 @@ type keyEntry struct {
 
 // catalogue lists everything that a scene may hold.
 func catalogue() []entry {
-	all := []entry{
-		{Word: scaleWord, Once: true, Doc: "How big the place is against the print.", Keys: keyEntries(scaleKeys)},
-		{Word: printWord, Once: true, Doc: "The least sizes that the printer can hold. What would be smaller at the scene's scale is drawn at these.", Keys: keyEntries(printKeys)},
-		{Word: printerWord, Once: true, Doc: "The printer. A fine build takes its cell and its tolerance from it: see socle build --help.", Keys: keyEntries(printerKeys)},
-		{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it."},
-		{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)},
+	var all []entry
+	for _, t := range ownTables {
+		all = append(all, entry{Word: t.word, Once: true, Doc: t.doc, Keys: keyEntries(t.keys)})
 	}
+	all = append(all,
+		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it."},
+		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {
 		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})
 	}
@@ -53,7 +55,7 @@ func catalogue() []entry {
 func keyEntries(keys []parts.Key) []keyEntry {
 	all := make([]keyEntry, len(keys))
 	for i, k := range keys {
-		all[i] = keyEntry{k.Word, k.Type, k.Doc, k.Unit(), k.Default, k.Min, k.Max, k.Words, k.Required, k.Source, nil}
+		all[i] = keyEntry{k.Word, k.Type, k.Doc, k.Unit(), k.Default, k.Filament, k.From, k.Min, k.Max, k.Words, k.Required, k.Source, nil}
 		if len(k.Sub) > 0 {
 			all[i].Keys = keyEntries(k.Sub)
 		}
@@ -166,7 +168,7 @@ func (p *page) kind(e entry) {
 	if len(e.Keys) > 0 {
 		p.line("")
 		p.keys(e.Keys, "  ")
-		if slices.ContainsFunc(e.Keys, func(k keyEntry) bool { return k.Unit == "mm" && k.Type != parts.Machine }) {
+		if slices.ContainsFunc(e.Keys, keyEntry.scaled) {
 			p.line("")
 			p.beside("", `Where the value is in mm, a plain number is mm on the print and text with a unit, as "3.1 m", is full size. Ranges are on the print.`)
 		}
@@ -188,6 +190,9 @@ func (p *page) keys(keys []keyEntry, margin string) {
 		if len(k.Words) > 0 {
 			p.beside(below, k.choices())
 		}
+		if k.From != "" {
+			p.beside(below, "left out: "+k.From+" of [printer]")
+		}
 		if k.Source != "" {
 			p.beside(below, "source: "+k.Source)
 		}
@@ -197,6 +202,11 @@ func (p *page) keys(keys []keyEntry, margin string) {
 	}
 }
 
+// scaled says that the value may be given in full size.
+func (k keyEntry) scaled() bool {
+	return k.Unit == "mm" && k.Type != parts.Machine && k.Type != parts.Bed
+}
+
 // shown is a type with its unit.
 func (k keyEntry) shown() string {
 	switch k.Type {
@@ -204,6 +214,12 @@ func (k keyEntry) shown() string {
 		return "full size, " + k.Unit
 	case parts.Machine:
 		return "number, " + k.Unit
+	case parts.Bed:
+		return "two numbers, " + k.Unit
+	case parts.Number, parts.Count:
+		if k.Unit != "" {
+			return string(k.Type) + ", " + k.Unit
+		}
 	case parts.Length, parts.Height, parts.Angle, parts.Size, parts.Lengths, parts.Point, parts.Points:
 		return string(k.Type) + ", " + k.Unit
 	}
@@ -214,11 +230,19 @@ func (k keyEntry) initial() string {
 	if k.Required {
 		return "required"
 	}
+	if k.From != "" {
+		return "the printer's"
+	}
+	if k.Filament != "" {
+		return k.Default + ", filament " + k.Filament
+	}
 	return k.Default
 }
 
 func (k keyEntry) limits() string {
 	switch {
+	case k.Type == parts.Text && k.Max != nil:
+		return number(*k.Max) + " characters or less"
 	case k.Min != nil && k.Max != nil:
 		return number(*k.Min) + " to " + number(*k.Max)
 	case k.Min != nil:

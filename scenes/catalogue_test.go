@@ -66,9 +66,9 @@ func TestDefaults(t *testing.T) {
 	for _, k := range parts.Kinds() {
 		requireDefaults(t, k.Word, k.Keys())
 	}
-	requireDefaults(t, scaleWord, scaleKeys)
-	requireDefaults(t, printWord, printKeys)
-	requireDefaults(t, printerWord, printerKeys)
+	for _, own := range ownTables {
+		requireDefaults(t, own.word, own.keys)
+	}
 }
 
 func requireDefaults(t *testing.T, kind string, keys []parts.Key) {
@@ -77,6 +77,7 @@ func requireDefaults(t *testing.T, kind string, keys []parts.Key) {
 	for _, k := range keys {
 		requireDefaults(t, kind+"."+k.Word, k.Sub)
 		if k.Default == "" {
+			require.Empty(t, k.Filament, "%s.%s", kind, k.Word)
 			continue
 		}
 		require.False(t, k.Optional || k.Required, "%s.%s: a default that never comes in", kind, k.Word)

@@ -77,14 +77,18 @@ func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
 
 // Words of the scene's own, beside the kinds of part.
 const (
-	titleWord   = "title"
-	seedWord    = "seed"
-	scaleWord   = "scale"
-	printWord   = "print"
-	printerWord = "printer"
-	levelsWord  = "levels"
-	variantWord = "variant"
+	titleWord    = "title"
+	seedWord     = "seed"
+	scaleWord    = "scale"
+	printerWord  = "printer"
+	materialWord = "material"
+	inspectWord  = "inspect"
+	levelsWord   = "levels"
+	variantWord  = "variant"
 )
+
+// formerPrint is a table that scenes had once.
+const formerPrint = "print"
 
 // topKeys are the scene's own single keys.
 var topKeys = []parts.Key{
@@ -93,14 +97,31 @@ var topKeys = []parts.Key{
 }
 
 var (
-	scaleKeys   = parts.KeysOf(reflect.TypeFor[parts.Scale]())
-	printKeys   = parts.KeysOf(reflect.TypeFor[parts.Print]())
-	printerKeys = parts.KeysOf(reflect.TypeFor[parts.Printer]())
+	scaleKeys    = parts.KeysOf(reflect.TypeFor[parts.Scale]())
+	printerKeys  = parts.KeysOf(reflect.TypeFor[parts.Printer]())
+	materialKeys = parts.KeysOf(reflect.TypeFor[parts.Material]())
+	inspectKeys  = parts.KeysOf(reflect.TypeFor[parts.Inspection]())
 )
+
+// ownTables are the scene's own tables with fixed keys, each written once.
+var ownTables = []struct {
+	word string
+	keys []parts.Key
+	doc  string
+}{
+	{scaleWord, scaleKeys, "How big the place is against the print."},
+	{printerWord, printerKeys, "The printer: what it is, what its plate holds, how long it takes, and the least sizes that it can make. What would be smaller at the scene's scale is drawn at these. A fine build takes its cell and its tolerance from it: see socle build --help."},
+	{materialWord, materialKeys, "What the scene is printed in, for the estimate of mass and cost."},
+	{inspectWord, inspectKeys, "How built solids are looked over before they are printed: how they lie on the plate, what is done with loose bits, from which size on things are told, and how grave each finding is."},
+}
 
 // topWords lists every word that may stand at the top of a scene.
 func topWords() []string {
-	words := []string{titleWord, seedWord, scaleWord, printWord, printerWord, levelsWord}
+	words := []string{titleWord, seedWord}
+	for _, t := range ownTables {
+		words = append(words, t.word)
+	}
+	words = append(words, levelsWord)
 	for _, k := range parts.Kinds() {
 		words = append(words, k.Word)
 	}
@@ -114,7 +135,12 @@ const maxLevels = 1000
 func (d *decoder) decode(root *node) {
 	allowed := topWords()
 	for _, word := range root.words {
-		if !slices.Contains(allowed, word) {
+		switch {
+		case slices.Contains(allowed, word):
+		case word == formerPrint:
+			d.wrong(&owner{shared: true}, root.fields[word].key, "there is no [print]: what it held is in [printer]",
+				"pin, wall and gap in [printer], and emboss and engrave there in place of relief", printerWord)
+		default:
 			text, o := fmt.Sprintf("unknown part %s", quote(word)), &owner{shared: true}
 			if root.fields[word].shape == scalar {
 				text, o = fmt.Sprintf("unknown key %s at the top of the scene", quote(word)), nil
@@ -131,8 +157,9 @@ func (d *decoder) decode(root *node) {
 		d.field(slot{owner: scene, key: k, path: k.Word}, root, dst)
 	}
 	d.decodeScale(root)
-	d.plain(root, printWord, printKeys, reflect.ValueOf(&d.site.Print).Elem(), true)
 	d.decodePrinter(root)
+	d.decodeMaterial(root)
+	d.plain(root, inspectWord, inspectKeys, reflect.ValueOf(&d.site.Inspect).Elem(), false)
 	d.decodeLevels(root)
 	d.decodeParts(root)
 }
@@ -150,17 +177,31 @@ func (d *decoder) decodeScale(root *node) {
 	d.scaled = len(d.faults.List)+d.faults.More == before && d.site.Scale.Ratio > 0
 }
 
-// decodePrinter reads the printer, which no part looks at, and what of it does
-// not go together.
+// decodePrinter reads the printer, whose least sizes every part depends on, and
+// what of it does not go together.
 func (d *decoder) decodePrinter(root *node) {
 	before := len(d.faults.List) + d.faults.More
-	o := d.plain(root, printerWord, printerKeys, reflect.ValueOf(&d.site.Printer).Elem(), false)
-	if d.partial || len(d.faults.List)+d.faults.More > before {
-		return
+	o := d.plain(root, printerWord, printerKeys, reflect.ValueOf(&d.site.Printer).Elem(), true)
+	d.site.Print = d.site.Printer.Drawn()
+	if !d.partial && len(d.faults.List)+d.faults.More == before {
+		// What is at odds with each other leaves the least sizes as they are.
+		d.atOdds(&owner{what: o.what}, root.fields[printerWord], d.site.Printer.Check())
 	}
-	for _, f := range d.site.Printer.Check() {
-		at := root.fields[printerWord].fields[f.Key].at
-		d.wrong(o, at, slot{owner: o, path: f.Key}.String()+": "+f.Text, f.Allowed, "")
+}
+
+// decodeMaterial reads the material, which no part looks at.
+func (d *decoder) decodeMaterial(root *node) {
+	before := len(d.faults.List) + d.faults.More
+	o := d.plain(root, materialWord, materialKeys, reflect.ValueOf(&d.site.Material).Elem(), false)
+	if !d.partial && len(d.faults.List)+d.faults.More == before {
+		d.atOdds(o, root.fields[materialWord], d.site.Material.Check())
+	}
+}
+
+// atOdds points at the keys of a table that do not go together.
+func (d *decoder) atOdds(o *owner, n *node, found []parts.Fault) {
+	for _, f := range found {
+		d.wrong(o, n.fields[f.Key].at, slot{owner: o, path: f.Key}.String()+": "+f.Text, f.Allowed, "")
 	}
 }
 
@@ -363,10 +404,21 @@ func (d *decoder) defaults(o *owner, keys []parts.Key, dst reflect.Value, path s
 func (d *decoder) assume(s slot, holder *node, dst reflect.Value) {
 	switch {
 	case s.key.Optional:
+	case s.key.From != "":
+		dst.Set(printerField(d.site, s.key.From))
 	case s.key.Type == parts.Table:
 		d.defaults(s.owner, s.key.Sub, dst, s.path+".", holder)
 	case s.key.Default != "":
 		s.assumed = true
+		if s.key.Filament != "" && d.site.Printer.Extrudes() {
+			s.key.Default = s.key.Filament
+		}
 		d.value(s, defaultNode(s.key, holder.at), dst)
 	}
+}
+
+// printerField is the value of one key of the printer.
+func printerField(site *parts.Site, word string) reflect.Value {
+	i := slices.IndexFunc(printerKeys, func(k parts.Key) bool { return k.Word == word })
+	return reflect.ValueOf(site.Printer).FieldByIndex(printerKeys[i].Index)
 }

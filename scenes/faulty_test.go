@@ -110,7 +110,7 @@ func TestFaultsBeyondTheMostAreCounted(t *testing.T) {
 	for i := range maxFaults + 7 {
 		text += "x" + strconv.Itoa(i) + " = 1\n"
 	}
-	text = strings.Replace(text, "[[nothing]]\n", "[print]\n", 1)
+	text = strings.Replace(text, "[[nothing]]\n", "[printer]\n", 1)
 	_, err := Read("many.toml", []byte(text), nil)
 	var faults *Faults
 	require.True(t, errors.As(err, &faults))

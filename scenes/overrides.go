@@ -205,12 +205,8 @@ func target(root *node, path string) ([]step, *misfit) {
 			return nil, &misfit{text: fmt.Sprintf("%s has no keys below it", first), allowed: first, nearest: first}
 		}
 		return steps, nil
-	case first == scaleWord:
-		keys = scaleKeys
-	case first == printWord:
-		keys = printKeys
-	case first == printerWord:
-		keys = printerKeys
+	case ownKeys(first) != nil:
+		keys = ownKeys(first)
 	case first == levelsWord:
 		var names []string
 		if n := root.fields[levelsWord]; n != nil {
@@ -256,6 +252,16 @@ func target(root *node, path string) ([]step, *misfit) {
 		rest, keys = rest[1:], kind.Keys()
 	}
 	return below(steps, rest, keys, root, nowhere, partial)
+}
+
+// ownKeys are the keys of one of the scene's own tables, nil for any other word.
+func ownKeys(word string) []parts.Key {
+	for _, t := range ownTables {
+		if t.word == word {
+			return t.keys
+		}
+	}
+	return nil
 }
 
 // below follows the words of a path within the keys of a table.

@@ -59,7 +59,7 @@ func TestSets(t *testing.T) {
 		}
 		require.Contains(t, text, c.want, c.set)
 	}
-	s, err := Read("quay.toml", []byte(quay), []string{"title=Quay the Second", "seed=7", "print.pin=0.5", "title=3 quays"})
+	s, err := Read("quay.toml", []byte(quay), []string{"title=Quay the Second", "seed=7", "printer.pin=0.5", "title=3 quays"})
 	require.NoError(t, err)
 	require.Equal(t, "3 quays", s.Site.Title, "the last one holds")
 	require.Equal(t, uint64(7), s.Site.Seed)

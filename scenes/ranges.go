@@ -26,6 +26,14 @@ func bounds(k parts.Key) (lo, hi float64) {
 	return lo, hi
 }
 
+// textLimit is the most characters of a key's text.
+func textLimit(k parts.Key) int {
+	if k.Max != nil {
+		return int(*k.Max)
+	}
+	return maxText
+}
+
 // inRange checks a resolved value against its key's range. The range is
 // widened by a billionth of itself for what full-size text loses in the division.
 func (d *decoder) inRange(s slot, n *node, v float64) bool {
@@ -58,7 +66,7 @@ func (d *decoder) inRange(s slot, n *node, v float64) bool {
 // rangeText writes a range with its unit, and lengths also in full size.
 func (d *decoder) rangeText(k parts.Key, lo, hi float64) string {
 	text := number(lo) + " to " + number(hi)
-	if u := k.Unit(); u == "mm" && k.Type != parts.Machine {
+	if u := k.Unit(); u == "mm" && k.Type != parts.Machine && k.Type != parts.Bed {
 		text += " mm on the print"
 		if d.scaled {
 			full := d.site.Scale.Ratio

@@ -25,9 +25,9 @@ func Schema() []byte {
 	for _, k := range topKeys {
 		properties[k.Word] = keySchema(k)
 	}
-	properties[scaleWord] = tableSchema(scaleKeys, "how big the place is against the print")
-	properties[printWord] = tableSchema(printKeys, "the least sizes that the printer can hold")
-	properties[printerWord] = tableSchema(printerKeys, "the printer; it sets how finely a build is meshed")
+	for _, t := range ownTables {
+		properties[t.word] = tableSchema(t.keys, t.doc)
+	}
 	height := ref("length")
 	properties[levelsWord] = object{
 		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0",
@@ -109,6 +109,8 @@ func keySchema(k parts.Key) object {
 		s = fullSize
 	case parts.Size, parts.Point:
 		s = object{"type": "array", "items": oneLength, "minItems": 2, "maxItems": 2}
+	case parts.Bed:
+		s = object{"type": "array", "items": inRange, "minItems": 2, "maxItems": 2}
 	case parts.Lengths:
 		s = object{"type": "array", "items": oneLength, "maxItems": maxItems}
 	case parts.Points:
@@ -123,7 +125,7 @@ func keySchema(k parts.Key) object {
 	case parts.Flag:
 		s = object{"type": "boolean"}
 	case parts.Text:
-		s = object{"type": "string", "maxLength": maxText}
+		s = object{"type": "string", "maxLength": textLimit(k)}
 	case parts.Name, parts.Ref:
 		s = object{"allOf": []any{name}}
 	case parts.Refs:
@@ -160,6 +162,12 @@ func describeKey(k parts.Key) string {
 	if k.Default != "" {
 		text += "; default " + k.Default
 	}
+	if k.Filament != "" {
+		text += ", " + k.Filament + " for filament"
+	}
+	if k.From != "" {
+		text += "; default: " + k.From + " of [printer]"
+	}
 	if k.Source != "" {
 		text += "; source: " + k.Source
 	}
@@ -168,7 +176,7 @@ func describeKey(k parts.Key) string {
 
 // defaultJSON is a key's default as JSON has it.
 func defaultJSON(k parts.Key) (any, bool) {
-	if k.Default == "" {
+	if k.Default == "" || k.Filament != "" { // one that depends is told in words
 		return nil, false
 	}
 	plain := func(text string) any {

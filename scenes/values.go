@@ -84,7 +84,7 @@ func defaultNode(k parts.Key, at span) *node {
 		return n
 	}
 	switch k.Type {
-	case parts.Size, parts.Point, parts.Numbers, parts.Lengths, parts.Refs:
+	case parts.Size, parts.Bed, parts.Point, parts.Numbers, parts.Lengths, parts.Refs:
 		n := &node{at: at, shape: list}
 		for text := range strings.SplitSeq(k.Default, ",") {
 			n.items = append(n.items, one(strings.TrimSpace(text)))
@@ -110,7 +110,7 @@ func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 			dst.SetFloat(v)
 		}
 		return ok
-	case parts.Size, parts.Numbers, parts.Lengths:
+	case parts.Size, parts.Bed, parts.Numbers, parts.Lengths:
 		return d.reals(s, n, dst)
 	case parts.Count:
 		v, ok := d.whole(s, n)
@@ -281,12 +281,13 @@ func facingWords(k parts.Key) []string {
 	return []string{"east", "north-east", "north", "north-west", "west", "south-west", "south", "south-east"}
 }
 
-// reals reads a list of numbers or lengths; a size has just two.
+// reals reads a list of numbers or lengths; a size or a bed has just two.
 func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 	if n.shape != list {
 		return d.wrongType(s, n)
 	}
-	if s.key.Type == parts.Size && len(n.items) != 2 {
+	pair := s.key.Type == parts.Size || s.key.Type == parts.Bed
+	if pair && len(n.items) != 2 {
 		d.wrong(s.owner, n.at, fmt.Sprintf("%s is two values, not %d", s, len(n.items)), wants(s.key), "")
 		return false
 	}
@@ -299,7 +300,7 @@ func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 	if !right {
 		return false
 	}
-	if s.key.Type == parts.Size {
+	if pair {
 		dst.Set(reflect.ValueOf([2]float64(values)))
 	} else {
 		dst.Set(reflect.ValueOf(values))
@@ -327,8 +328,8 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 	}
 	switch s.key.Type {
 	case parts.Text:
-		if len([]rune(text)) > maxText {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s is longer than %d characters", s, maxText), wants(s.key), "")
+		if most := textLimit(s.key); len([]rune(text)) > most {
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s is longer than %d characters", s, most), wants(s.key), "")
 			return "", false
 		}
 		if text != printable(text) {

@@ -1,6 +1,7 @@
 package scenes
 
 import (
+	"fmt"
 	"strings"
 
 	"socle/parts"
@@ -25,9 +26,11 @@ func wants(k parts.Key) string {
 	case parts.Number:
 		lo, hi := bounds(k)
 		if k.Min == nil && k.Max == nil {
-			return "a plain number"
+			return "a plain number" + of(k)
 		}
-		return "a plain number from " + number(lo) + " to " + number(hi)
+		return "a plain number" + of(k) + " from " + number(lo) + " to " + number(hi)
+	case parts.Bed:
+		return "two plain numbers of mm: [130, 80]"
 	case parts.Machine:
 		lo, hi := bounds(k)
 		return "a plain number of mm, from " + number(lo) + " to " + number(hi) + ": the scale does not change a printer"
@@ -42,7 +45,7 @@ func wants(k parts.Key) string {
 	case parts.Flag:
 		return "true or false"
 	case parts.Text:
-		return "text in quotes, of 200 characters at most"
+		return fmt.Sprintf("text in quotes, of %d characters at most", textLimit(k))
 	case parts.Name:
 		return "a letter or digit, then up to 63 letters, digits, - and _, in quotes"
 	case parts.Word:
@@ -69,6 +72,14 @@ func wants(k parts.Key) string {
 		return "a list of lengths: [10, \"2 m\"]"
 	}
 	return string(k.Type)
+}
+
+// of is the unit of a key's plain number, for a sentence.
+func of(k parts.Key) string {
+	if u := k.Unit(); u != "" {
+		return " of " + u
+	}
+	return ""
 }
 
 func quoted(words []string) []string {
