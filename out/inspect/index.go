@@ -60,7 +60,7 @@ func NewIndex(ctx context.Context, vertices [][3]float32, triangles [][3]uint32)
 		items[i] = it
 	}
 	x := &Index{vertices: vertices, triangles: triangles}
-	x.nodes = grow(ctx, nil, items, 0, 0)
+	x.nodes = slices.Clip(grow(ctx, seedling(items), items, 0, 0))
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -109,7 +109,7 @@ func wide(v [3]float32) [3]float64 {
 
 // grow appends the tree of items to nodes, and puts the items in the order of
 // its leaves; the first of them is number first in all. Large trees grow their
-// halves side by side, each in nodes of its own.
+// halves side by side, the second in nodes of its own.
 func grow(ctx context.Context, nodes []node, items []item, first, depth int) []node {
 	n := node{lo: items[0].lo, hi: items[0].hi}
 	for i := range items {
@@ -134,25 +134,22 @@ func grow(ctx context.Context, nodes []node, items []item, first, depth int) []n
 	}
 	var second []node
 	var wait sync.WaitGroup
-	wait.Go(func() { second = grow(ctx, nil, items[half:], first+half, depth+1) })
-	mine := grow(ctx, nil, items[:half], first, depth+1)
+	wait.Go(func() { second = grow(ctx, seedling(items[half:]), items[half:], first+half, depth+1) })
+	nodes = grow(ctx, nodes, items[:half], first, depth+1)
 	wait.Wait()
-	nodes = appendTree(nodes, mine)
-	nodes[me].at = uint32(len(nodes))
-	return appendTree(nodes, second)
-}
-
-// appendTree appends a tree that has its own numbers.
-func appendTree(nodes, tree []node) []node {
 	by := uint32(len(nodes))
-	for _, n := range tree {
-		if n.count == 0 {
+	nodes[me].at = by
+	nodes = append(nodes, second...)
+	for i := range nodes[by:] {
+		if n := &nodes[int(by)+i]; n.count == 0 {
 			n.at += by
 		}
-		nodes = append(nodes, n)
 	}
 	return nodes
 }
+
+// seedling is room for about as many nodes as a tree of the items has.
+func seedling(items []item) []node { return make([]node, 0, len(items)/2) }
 
 // split parts the items in two and gives how many are in the first part; 0
 // where they had better stay together.
