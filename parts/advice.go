@@ -18,10 +18,8 @@ type remedy struct {
 // never without words.
 func Advice(p Part, check string) (key, change string) {
 	if p != nil {
-		if k := kindOfPart(p); k != nil {
-			if r, ok := remedies[k.Word][check]; ok {
-				return r.key, r.change
-			}
+		if r, ok := remedies[WordOf(p)][check]; ok {
+			return r.key, r.change
 		}
 	}
 	if r, ok := generally[check]; ok {
@@ -32,13 +30,13 @@ func Advice(p Part, check string) (key, change string) {
 
 // generally is what helps whatever the part.
 var generally = map[string]string{
-	"thin-wall":      "make it thicker; the least wall that is drawn is [print] wall",
-	"thin-pin":       "make it thicker; the least pin that is drawn is [print] pin",
+	"thin-wall":      "make it thicker; the least wall that is drawn is [printer] wall",
+	"thin-pin":       "make it thicker; the least pin that is drawn is [printer] pin",
 	"hair":           "move the base or the part a little, so that no edge is left standing",
 	"slender-pin":    "make it thicker or shorter",
-	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [print] gap",
-	"shallow-relief": "make it deeper; the least relief that is drawn is [print] relief",
-	"island":         "let it rest on something, or print it on supports",
+	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [printer] gap",
+	"shallow-relief": "make it deeper; the least relief that is drawn is [printer] emboss and engrave",
+	"island":         "let it rest on something, or print it on supports: [inspect] laid = \"tilted\"",
 	"overhang":       "fill what is under it, or print it on supports",
 	"bridge":         "make the span shorter, or print it on supports",
 	"sealed-void":    "open it to the outside, or fill it",
@@ -53,8 +51,8 @@ var generally = map[string]string{
 	"skin":           "a thinner magnet or a higher base",
 	"stand":          "move the stand, or what stands in its way",
 	"rough-stand":    "a [[base.stand]] gives a flat pad",
-	"crumb":          `crumbs = "drop" leaves it out, crumbs = "keep" leaves it in`,
-	"neck":           `neck = "cut" takes it off, neck = "thicken" holds it`,
+	"crumb":          `[inspect] crumbs = "drop" leaves it out, "keep" leaves it in`,
+	"neck":           `[inspect] neck = "cut" takes it off, "thicken" makes it hold`,
 	"stair":          "change the levels, or the riser and the going",
 	"uneven-risers":  "lay the same finish at its foot and its head",
 	"rail":           "change the height of the rail",
@@ -156,8 +154,8 @@ var remedies = map[string]map[string]remedy{
 		"unit":           {"stone", "a larger stone with a wider joint"},
 	},
 	"rail": {
-		"thin-wall":     {"infill", "infill = \"balusters\" or \"none\", or a larger [print] wall"},
-		"thin-pin":      {"baluster", "raise [print] pin, set a thicker baluster, post and handrail, or infill = \"panel\""},
+		"thin-wall":     {"infill", "infill = \"balusters\" or \"none\", or a larger [printer] wall"},
+		"thin-pin":      {"baluster", "raise [printer] pin, set a thicker baluster, post and handrail, or infill = \"panel\""},
 		"hair":          {"", moveBase},
 		"slender-pin":   {"infill", "infill = \"panel\" holds the handrail all along; or thicker balusters, or closer posts"},
 		"narrow-gap":    {"gap", "a wider gap, or infill = \"panel\""},
