@@ -258,8 +258,7 @@ func (sc *Scene) cut(at *berth) Piece {
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.stood(f, c)
-	f = sdf.Difference(f, b.hollowed(at.footprint, s.Print.Wall)...)
+	f = b.finished(f, c, at.footprint, s.Print.Wall)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.heights() {
 		if z -= zero; z > 0 && z < top {

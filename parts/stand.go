@@ -35,6 +35,12 @@ func (b *Base) stood(f, column sdf.Field) sdf.Field {
 	return sdf.Union(sdf.Difference(f, clear...), sdf.Intersection(column, sdf.Union(pads...)))
 }
 
+// finished gives a base with all that stays as it was asked for whatever the
+// scenery does: its pads, its hollow and its pockets. wall is the print's least.
+func (b *Base) finished(f, column sdf.Field, foot footprint, wall float64) sdf.Field {
+	return sdf.Difference(b.stood(f, column), b.hollowed(foot, wall)...)
+}
+
 // standFaults reports pads that reach over the edge, run into each other or lie
 // lower than what must be left of the base.
 func (b *Base) standFaults(f footprint) []Fault {
