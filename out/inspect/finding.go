@@ -59,12 +59,13 @@ const (
 	// much, mm.
 	OverPlate
 	// TightPocket is a magnet pocket too narrow or too shallow for its magnet, or
-	// loose round it. Value: by how much, mm.
+	// loose round it; Measure tells its diameter from its depth. Value: by how much
+	// it is too small, mm; less than 0 where it is too large.
 	TightPocket
 	// ThinSkin is too little left over a magnet pocket. Value: the skin, mm.
 	ThinSkin
-	// UnevenStand is a stand that is not flat, not level or not at its height.
-	// Value: by how much, mm.
+	// UnevenStand is a stand that is not flat, not level or not at its height;
+	// Measure tells which. Value: by how much, mm.
 	UnevenStand
 	// BlockedStand is a stand with something over it. Value: how high it is clear, mm.
 	BlockedStand
@@ -89,4 +90,24 @@ type Finding struct {
 	Length float64 // of a pin or a span, mm
 	Free   bool    // of a wall: joined on one side at most
 	Which  int     // of pockets, stands, vents or flights: its number in what was asked
+
+	Measure Measure // of a pocket, a stand or an OverPlate: which of its measures Value is
+
+	// Of a neck: where it leaves the bit, and where it enters what that hangs on,
+	// mm. A ball as wide as the least thickness fits into the solid around either.
+	From, To [3]float64
 }
+
+// Measure tells which measure of a thing a finding is about, where it has several.
+type Measure string
+
+// The measures of pockets (diameter, depth), of stands (flatness, tilt, height)
+// and of a solid on its plate (plan, height).
+const (
+	OfDiameter Measure = "diameter"
+	OfDepth    Measure = "depth"
+	OfFlatness Measure = "flatness"
+	OfTilt     Measure = "tilt"
+	OfHeight   Measure = "height"
+	OfPlan     Measure = "plan"
+)

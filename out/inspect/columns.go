@@ -1,0 +1,90 @@
+package inspect
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// level is where an upright line goes through the surface.
+type level struct {
+	z        float64 // mm
+	triangle int
+	top      bool // solid below it and empty above; else the other way round
+}
+
+// extent gives the box of the mesh.
+func (x *Index) extent() (lo, hi [3]float64) { return wide(x.nodes[0].lo), wide(x.nodes[0].hi) }
+
+// levels gives the levels of the upright line through p, the lowest first.
+func (x *Index) levels(p r2.Vec) []level {
+	lo, hi := x.extent()
+	crossings := x.Hits(r3.Vec{X: p.X, Y: p.Y, Z: lo[2] - 1}, r3.Vec{Z: 1}, hi[2]-lo[2]+2)
+	found := make([]level, len(crossings))
+	for i, c := range crossings {
+		found[i] = level{z: lo[2] - 1 + c.T, triangle: c.Triangle, top: c.Out}
+	}
+	return found
+}
+
+// inBox gives the triangles whose boxes meet a box.
+func (x *Index) inBox(lo, hi [3]float64) []int {
+	var found []int
+	var stack [deepest]uint32
+	for top := 1; top > 0; {
+		top--
+		at := stack[top]
+		n := &x.nodes[at]
+		if !meet(wide(n.lo), wide(n.hi), lo, hi) {
+			continue
+		}
+		if n.count == 0 {
+			stack[top], stack[top+1] = n.at, at+1
+			top += 2
+			continue
+		}
+		for _, i := range x.order[n.at : n.at+n.count] {
+			a, b, c := x.corners(int(i))
+			box := nowhere()
+			for _, v := range [3]r3.Vec{a, b, c} {
+				p := [3]float64{v.X, v.Y, v.Z}
+				box.add(p, p)
+			}
+			if meet(box.lo, box.hi, lo, hi) {
+				found = append(found, int(i))
+			}
+		}
+	}
+	return found
+}
+
+// meet tells whether two boxes meet.
+func meet(lo, hi, low, high [3]float64) bool {
+	for c := range 3 {
+		if lo[c] > high[c] || low[c] > hi[c] {
+			return false
+		}
+	}
+	return true
+}
+
+// spread gives points of a disc no further apart than pitch: a square grid with
+// one point on the middle, and a ring on the edge.
+func spread(at r2.Vec, radius, pitch float64) []r2.Vec {
+	var points []r2.Vec
+	n := int(radius / pitch)
+	for j := -n; j <= n; j++ {
+		for i := -n; i <= n; i++ {
+			if p := (r2.Vec{X: float64(i) * pitch, Y: float64(j) * pitch}); r2.Norm(p) <= radius {
+				points = append(points, r2.Add(at, p))
+			}
+		}
+	}
+	around := int(math.Ceil(2 * math.Pi * radius / pitch))
+	for i := range around {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(around))
+		points = append(points, r2.Add(at, r2.Vec{X: radius * cos, Y: radius * sin}))
+	}
+	return points
+}
