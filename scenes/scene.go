@@ -15,7 +15,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"socle/parts"
 )
@@ -35,7 +34,17 @@ type Scene struct {
 
 // ReadFile reads the scene file at path; sets are the --set texts. The error is
 // a *Faults where the scene is at fault.
-func ReadFile(path string, sets []string) (*Scene, error) {
+func ReadFile(path string, sets []string, options ...Option) (*Scene, error) {
+	text, err := readText(path, "scene")
+	if err != nil {
+		return nil, err
+	}
+	return Read(path, text, sets, options...)
+}
+
+// readText reads a file of at most MaxSize bytes; what is the word for what it
+// should hold.
+func readText(path, what string) ([]byte, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
@@ -46,7 +55,7 @@ func ReadFile(path string, sets []string) (*Scene, error) {
 		return nil, err
 	}
 	if info.IsDir() {
-		return nil, fmt.Errorf("%s is a folder, not a scene file", path)
+		return nil, fmt.Errorf("%s is a folder, not a %s file", path, what)
 	}
 	text := make([]byte, 0, 64<<10)
 	buf := make([]byte, 64<<10)
@@ -54,25 +63,38 @@ func ReadFile(path string, sets []string) (*Scene, error) {
 		n, err := f.Read(buf)
 		text = append(text, buf[:n]...)
 		if len(text) > MaxSize {
-			return nil, fmt.Errorf("%s is larger than %d MiB: too large for a scene", path, MaxSize>>20)
+			return nil, fmt.Errorf("%s is larger than %d MiB: too large for a %s", path, MaxSize>>20, what)
 		}
 		if err != nil {
 			if errors.Is(err, io.EOF) {
-				break
+				return text, nil
 			}
 			return nil, err
 		}
 	}
-	return Read(path, text, sets)
 }
 
+// Option changes how a scene is read.
+type Option func(*reading)
+
+// reading is what the options of one reading say.
+type reading struct{ printer *PrinterFile }
+
 // Read reads a scene; name is what messages call the file, sets are the --set
-// texts. The error is a *Faults.
-func Read(name string, text []byte, sets []string) (*Scene, error) {
+// texts, which go over the scene and over a printer of its own file. The error is
+// a *Faults.
+func Read(name string, text []byte, sets []string, options ...Option) (*Scene, error) {
+	var r reading
+	for _, option := range options {
+		option(&r)
+	}
 	faults := &Faults{}
-	s := &Scene{src: newSource(filepath.ToSlash(name), strings.TrimPrefix(string(text), "\uFEFF"), 0)}
+	s := &Scene{src: newText(name, text, 0)}
 	overrides := readSets(sets, faults)
-	root, partial := s.parse(faults)
+	root, partial := parseAll(s.src, faults)
+	if r.printer != nil {
+		partial = !r.printer.replace(root, faults) || partial
+	}
 	if root == nil {
 		return nil, faults.found()
 	}
@@ -89,80 +111,6 @@ func Read(name string, text []byte, sets []string) (*Scene, error) {
 		return nil, err
 	}
 	return s, nil
-}
-
-// maxSyntax is the most faults of the TOML text that are looked for, and
-// mendable the most bytes of a text in which more than the first are.
-const (
-	maxSyntax = 20
-	mendable  = 1 << 18
-)
-
-// parse gives the tree of the text. Where a key and its value are not TOML they
-// are left out and the rest is read, so that later faults are found in the same
-// run; partial says so. The tree is nil where no sense can be made of the rest.
-func (s *Scene) parse(faults *Faults) (root *node, partial bool) {
-	if len(s.src.text) > MaxSize {
-		f := span{s.src, 0, 0}.fault(fmt.Sprintf("larger than %d MiB: too large for a scene", MaxSize>>20))
-		faults.add(f)
-		return nil, true
-	}
-	if at := notText(s.src.text); at >= 0 {
-		faults.add(span{s.src, at, at + 1}.fault("this is not text in UTF-8, which a scene file is"))
-		return nil, true
-	}
-	text, last := s.src.text, 0
-	for range maxSyntax {
-		root, err := parse(s.src, text, 0)
-		if err == nil {
-			return root, partial
-		}
-		f := faultOf(err)
-		var syntax syntaxFault
-		if !errors.As(err, &syntax) {
-			faults.add(f)
-			return nil, true
-		}
-		if last == 0 || f.Line > last+1 {
-			faults.add(f)
-		}
-		last, partial = f.Line, true
-		var ok bool
-		if text, ok = s.blank(text, f.Line); !ok || len(text) > mendable {
-			return nil, true
-		}
-	}
-	return nil, true
-}
-
-// notText gives the offset of the first byte that is no part of a UTF-8 text, or -1.
-func notText(text string) int {
-	for i, r := range text {
-		if r == 0 {
-			return i
-		}
-		if r == utf8.RuneError {
-			if _, size := utf8.DecodeRuneInString(text[i:]); size == 1 {
-				return i
-			}
-		}
-	}
-	return -1
-}
-
-// blank gives the text with blanks in place of one line, if that is a key with
-// a value.
-func (s *Scene) blank(text string, line int) (string, bool) {
-	start := s.src.lines[line-1]
-	end := len(text)
-	if line < len(s.src.lines) {
-		end = s.src.lines[line] - 1
-	}
-	trimmed := strings.TrimSpace(text[start:end])
-	if trimmed == "" || trimmed[0] == '[' || !strings.Contains(trimmed, "=") {
-		return text, false
-	}
-	return text[:start] + strings.Repeat(" ", end-start) + text[end:], true
 }
 
 // decode makes the site of a tree and applies every rule to it.

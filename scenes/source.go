@@ -1,6 +1,7 @@
 package scenes
 
 import (
+	"path/filepath"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -23,6 +24,12 @@ func newSource(name, text string, order int) *source {
 		}
 	}
 	return s
+}
+
+// newText is the source of a file's text, without the mark that some editors put
+// before it.
+func newText(name string, text []byte, order int) *source {
+	return newSource(filepath.ToSlash(name), strings.TrimPrefix(string(text), "\uFEFF"), order)
 }
 
 // line gives the number, from 1, of the line that holds a byte offset, where

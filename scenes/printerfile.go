@@ -1,0 +1,71 @@
+package scenes
+
+import (
+	"fmt"
+	"slices"
+)
+
+// PrinterFile is a printer in a file of its own: a TOML text with [printer] and
+// the keys that a scene has there, and nothing else, so that the table can be
+// carried over as it stands.
+type PrinterFile struct{ src *source }
+
+// printerOrder is the order of a printer's file among the sources of faults: after
+// the scene and the --set texts.
+const printerOrder = 2
+
+// OpenPrinter reads the text of a printer's file, of at most MaxSize bytes. What
+// is wrong in it is found when a scene is read on it.
+func OpenPrinter(path string) (*PrinterFile, error) {
+	text, err := readText(path, "printer")
+	if err != nil {
+		return nil, err
+	}
+	return NewPrinter(path, text), nil
+}
+
+// NewPrinter takes the text of a printer's file; name is what messages call it.
+func NewPrinter(name string, text []byte) *PrinterFile {
+	return &PrinterFile{newText(name, text, printerOrder)}
+}
+
+// On has a scene, and all its variants, read with a printer from a file of its
+// own in place of the scene's [printer]: wholly, so that what the file leaves out
+// is as if no scene said it. Nil leaves the scene's own.
+func On(p *PrinterFile) Option { return func(r *reading) { r.printer = p } }
+
+// replace puts the file's printer into the tree of a scene, which may be nil, and
+// says whether all of the file could be read.
+func (p *PrinterFile) replace(scene *node, faults *Faults) bool {
+	root, partial := parseAll(p.src, faults)
+	if root == nil {
+		return false
+	}
+	const allowed = "[" + printerWord + "] with its keys below it, and nothing else"
+	for _, word := range root.words {
+		if word == printerWord {
+			continue
+		}
+		text := fmt.Sprintf("the file of a printer has no %s", quote(word))
+		if slices.Contains(words(printerKeys), word) {
+			text = fmt.Sprintf("%s stands outside [%s]", quote(word), printerWord)
+		}
+		f := root.fields[word].key.fault(text)
+		f.Allowed, f.Nearest = allowed, nearest(word, []string{printerWord})
+		faults.add(f)
+		partial = true
+	}
+	table := root.fields[printerWord]
+	if table == nil {
+		if !partial {
+			f := root.at.fault("the file of a printer has no [" + printerWord + "]")
+			f.Allowed = allowed
+			faults.add(f)
+		}
+		return false
+	}
+	if scene != nil {
+		scene.put(printerWord, table)
+	}
+	return !partial
+}
