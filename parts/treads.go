@@ -38,7 +38,7 @@ const (
 	// clearOfWork is how far from everything that stands on the tread a place
 	// lies, mm.
 	clearOfWork = 0.3
-	// flatStone is how far inside the worn edge of its stone a place lies, mm.
+	// flatStone is how far inside the eased edge of a stone or a stair a place lies, mm.
 	flatStone = 0.1
 )
 
@@ -70,7 +70,8 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 	f := Flight{Stair: st, Riser: l.riser}
 	middle := l.pose.Invert(p.Pose.Apply(r3.Vec{}))
 	reach := p.berth.reach()
-	half := st.Width/2 - l.cheek - clearOfEdges
+	// The arrises at its sides are eased.
+	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, (&stairBuilder{st: st, l: l}).ease()+flatStone)
 	from, to := math.Max(-half, middle.X-reach), math.Min(half, middle.X+reach)
 	if half <= 0 || from > to {
 		return f

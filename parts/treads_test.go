@@ -1,0 +1,203 @@
+package parts
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+// flightSite is a stair of 5 risers of 2 mm from a paved court to a paved deck,
+// with a base across it.
+func flightSite(more ...Part) (*Site, *Stair) {
+	flags := func(name string, level float64, rect ...float64) *Paving {
+		return &Paving{Named: Named{name}, Level: Level{Height: level}, Area: Area{Rect: rect}, Bond: "running",
+			Stone: &[2]float64{5, 3}, Thickness: mm(1.2), Wear: 0.7, Seed: 3}
+	}
+	st := flightOf(10, 20)
+	st.Foot, st.Head = nil, &r2.Vec{X: 50, Y: 50}
+	st.Risers, st.Going, st.Profile, st.Wear = ptr(5), mm(4), "free", 0.8
+	deck := deckAt(20, 0, 50, 100, 30)
+	site := testSite(append([]Part{st, deck, flags("court", 10, 15, 10, 70, 40), flags("floor", 20, 15, 50, 70, 20),
+		testBase("b", func(b *Base) { b.Round, b.Turn, b.Level = mm(50), mm(20), &Level{Height: 10} })}, more...)...)
+	return site, st
+}
+
+// holds checks that every place of every flight is at its designed height on the
+// piece, and gives the numbers of the treads of the first.
+func holds(t require.TestingT, sc *Scene, p Piece) (numbers []int) {
+	flights := sc.Treads(p)
+	for k, f := range flights {
+		from, to := f.Stair.From.Height, f.Stair.To.Height
+		n := f.Stair.RiserCount(sc.site)
+		zero := p.Pose.Apply(r3.Vec{}).Z
+		last := -1
+		for _, tr := range f.Treads {
+			require.Greater(t, tr.Number, last, "upward")
+			last = tr.Number
+			require.InDelta(t, from+(to-from)*float64(tr.Number)/float64(n)-zero, tr.Height, 1e-9)
+			require.NotEmpty(t, tr.At)
+			require.LessOrEqual(t, len(tr.At), mostTreadPlaces)
+			for _, at := range tr.At {
+				require.InDelta(t, tr.Height, dropOnto(t, p.Field, at.X, at.Y, tr.Height+0.28), 1e-6,
+					"level %d of %s at (%.3f, %.3f)", tr.Number, f.Stair.Name, at.X, at.Y)
+			}
+			if k == 0 {
+				numbers = append(numbers, tr.Number)
+			}
+		}
+	}
+	return numbers
+}
+
+func TestTreadsOfAWholeFlight(t *testing.T) {
+	s, st := flightSite()
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	require.Equal(t, []int{0, 1, 2, 3, 4, 5}, holds(t, sc, p))
+	f := sc.Treads(p)[0]
+	require.Same(t, st, f.Stair)
+	require.InDelta(t, 2, f.Riser, 1e-12)
+	for _, tr := range f.Treads {
+		require.GreaterOrEqual(t, len(tr.At), 5, "level %d", tr.Number)
+	}
+}
+
+// A floor that lies wrong is not hidden: the places are chosen by the plan, so
+// that the solid can be measured there and found out.
+func TestTreadsDoNotHideAWrongFloor(t *testing.T) {
+	s, _ := flightSite()
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	want := sc.Treads(p)
+	for _, w := range sc.shares {
+		if w.part.Label() == "floor" {
+			floor := sc.sceneryOf(p)
+			for i := range floor.bodies {
+				if f := &floor.bodies[i].faces[0]; f.part == w.part {
+					f.field = sdf.Place(f.field, sdf.At(sdf.V(0, 0, -0.4)))
+				}
+			}
+		}
+	}
+	require.Equal(t, want, sc.Treads(p))
+}
+
+func TestTreadsUnderARailAreLeftOut(t *testing.T) {
+	rail := &Rail{Named: Named{"rail"}, Along: "stair", Flank: "both", Edge: "open", Height: 10, Spacing: 8, Post: 1.5, Handrail: 1,
+		Infill: "balusters", Baluster: 1, Gap: 2, Rails: 1, Section: "round", Caps: "none", Inset: 4}
+	s, st := flightSite(rail)
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	require.Equal(t, []int{0, 1, 2, 3, 4, 5}, holds(t, sc, p))
+	posts := near(t, sc, p, "rail")
+	for _, tr := range sc.Treads(p)[0].Treads {
+		for _, at := range tr.At {
+			require.Greater(t, posts(at, tr.Height+0.3), 0.15, "level %d", tr.Number)
+		}
+	}
+	// With a panel in place of balusters, all along the middle, the line stays free.
+	rail.Infill, rail.Inset = "panel", st.Width/2-2
+	sc = assembled(t, s)
+	p = sc.Pieces()[0]
+	require.NotEmpty(t, holds(t, sc, p))
+}
+
+// near gives the distance to a part alone, in the piece's coordinates.
+func near(t *testing.T, sc *Scene, p Piece, name string) func(at r2.Vec, z float64) float64 {
+	for _, w := range sc.shares {
+		if w.part.Label() == name {
+			return func(at r2.Vec, z float64) float64 { return w.field.Value(p.Pose.Apply(sdf.V(at.X, at.Y, z))) }
+		}
+	}
+	require.FailNow(t, "no share", name)
+	return nil
+}
+
+func TestTreadsHitAreLeftOut(t *testing.T) {
+	// A blow through the middle of the second and third tread, and a smaller one
+	// over the whole width of the fourth.
+	s, _ := flightSite(
+		&testBlow{Named: Named{"blast"}, cut: sdf.BoxBetween(sdf.V(45, 36, 8), sdf.V(55, 45.5, 40))},
+		&testBlow{Named: Named{"slot"}, cut: sdf.BoxBetween(sdf.V(20, 49, 15), sdf.V(80, 49.9, 40))})
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	require.Equal(t, []int{0, 1, 2, 3, 5}, holds(t, sc, p))
+	for _, tr := range sc.Treads(p)[0].Treads {
+		for _, at := range tr.At {
+			x := p.Pose.Apply(sdf.V(at.X, at.Y, tr.Height)).X
+			if tr.Number == 2 || tr.Number == 3 {
+				require.True(t, x < 45-clearOfCuts+1e-9 || x > 55+clearOfCuts-1e-9, "level %d at x %v", tr.Number, x)
+			}
+		}
+	}
+}
+
+func TestTreadsAcrossACrater(t *testing.T) {
+	crater := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 44, Y: 43}, Diameter: 16, Slope: 37, Blanket: 2, Roughness: 0.6, Seed: 4}
+	spill := &Spill{Named: Named{"rubble"}, From: "hit", Exponent: 2.5, Sherds: 0.5, Repose: 35, Seed: 2}
+	whole, _ := flightSite()
+	s, _ := flightSite(crater, spill)
+	sc, all := assembled(t, s), assembled(t, whole)
+	p := sc.Pieces()[0]
+	require.NotEmpty(t, holds(t, sc, p))
+	z, _ := crater.sizes(s)
+	within := func(sc *Scene) (n int) {
+		for _, tr := range sc.Treads(sc.Pieces()[0])[0].Treads {
+			for _, at := range tr.At {
+				if q := p.Pose.Apply(sdf.V(at.X, at.Y, tr.Height)); math.Hypot(q.X-44, q.Y-43) < 0.8*z.radius {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	require.Zero(t, within(sc), "within the crater's ragged lip")
+	require.Greater(t, within(all), 2, "where the whole flight is measured")
+	// A larger hit leaves nothing to measure.
+	crater.At, crater.Diameter = r2.Vec{X: 50, Y: 42}, 70
+	require.Empty(t, assembled(t, s).Treads(assembled(t, s).Pieces()[0]))
+}
+
+func TestTreadsOffTheBase(t *testing.T) {
+	s, _ := flightSite()
+	b := s.Parts[5].(*Base)
+	b.Round, b.At = mm(20), &r2.Vec{X: 12, Y: 15}
+	sc := assembled(t, s)
+	require.Empty(t, sc.Treads(sc.Pieces()[0]), "the base is beside the stair")
+	b.At = &r2.Vec{X: 50, Y: 30}
+	sc = assembled(t, s)
+	require.Equal(t, []int{0, 1}, holds(t, sc, sc.Pieces()[0]), "it reaches over the foot alone")
+	require.Empty(t, sc.Treads(Piece{}))
+}
+
+// Stairs of all builds, over bases anywhere: whatever is given is true.
+func TestTreadsAreTrue(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, st := flightSite()
+		st.Risers, st.Going = ptr(rapid.IntRange(1, 9).Draw(t, "risers")), mm(rapid.Float64Range(0.9, 5).Draw(t, "going"))
+		st.Width, st.Facing = rapid.Float64Range(6, 30).Draw(t, "width"), 90
+		st.Wear = rapid.Float64Range(0, 1).Draw(t, "wear")
+		st.Flanks = rapid.SampledFrom([]string{"none", "string", "wall"}).Draw(t, "flanks")
+		st.Side = rapid.SampledFrom([]string{"solid", "open"}).Draw(t, "side")
+		st.Nosing = rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "nosing")
+		for _, i := range []int{3, 4} {
+			f := s.Parts[i].(*Paving)
+			f.Bond = rapid.SampledFrom([]string{"stack", "running", "herringbone", "hexagonal", "random"}).Draw(t, "bond")
+			f.Turn = rapid.SampledFrom([]float64{0, 45, 30}).Draw(t, "turn")
+			f.Wear = rapid.Float64Range(0, 1).Draw(t, "wear of stones")
+			f.Stone = &[2]float64{rapid.Float64Range(2, 8).Draw(t, "long"), rapid.Float64Range(1.5, 4).Draw(t, "short")}
+		}
+		b := s.Parts[5].(*Base)
+		b.Round = mm(rapid.Float64Range(15, 50).Draw(t, "round"))
+		b.At = &r2.Vec{X: rapid.Float64Range(35, 65).Draw(t, "x"), Y: rapid.Float64Range(30, 50).Draw(t, "y")}
+		sc, err := Assemble(s)
+		require.NoError(t, err)
+		holds(t, sc, sc.Pieces()[0])
+	})
+}
