@@ -69,18 +69,26 @@ func entriesOf(word string) ([]entry, error) {
 	if word == "" {
 		return all, nil
 	}
-	var valid []string
 	for _, e := range all {
 		if e.Word == word {
 			return []entry{e}, nil
 		}
-		valid = append(valid, e.Word)
 	}
+	valid := CatalogueWords()
 	help := ""
 	if near := nearest(word, valid); near != "" {
 		help = fmt.Sprintf(" Did you mean %q?", near)
 	}
 	return nil, fmt.Errorf("no part is called %s.%s The parts are: %s", quote(word), help, strings.Join(valid, ", "))
+}
+
+// CatalogueWords lists the words that the catalogue has an entry for.
+func CatalogueWords() []string {
+	var all []string
+	for _, e := range catalogue() {
+		all = append(all, e.Word)
+	}
+	return all
 }
 
 // CatalogueJSON is what Catalogue writes, as JSON: a list of kinds.
@@ -178,6 +186,11 @@ func (p *page) kind(e entry) {
 // keys writes keys below each other: word, type, default and range in columns,
 // the rest below.
 func (p *page) keys(keys []keyEntry, margin string) {
+	alike := len(keys) > 1 && len(keys[0].Words) > 0 &&
+		!slices.ContainsFunc(keys, func(k keyEntry) bool { return !slices.Equal(k.Words, keys[0].Words) })
+	if alike {
+		p.beside(margin, "each is "+keys[0].choices())
+	}
 	word, kind, start := len("key"), len("value"), len("default")
 	for _, k := range keys {
 		word, kind, start = max(word, len(k.Word)), max(kind, len(k.shown())), max(start, len(k.initial()))
@@ -187,7 +200,7 @@ func (p *page) keys(keys []keyEntry, margin string) {
 		p.line("%s%-*s  %-*s  %-*s  %s", margin, word, k.Word, kind, k.shown(), start, k.initial(), k.limits())
 		below := margin + strings.Repeat(" ", word+2)
 		p.beside(below, k.Doc)
-		if len(k.Words) > 0 {
+		if len(k.Words) > 0 && !alike {
 			p.beside(below, k.choices())
 		}
 		if k.From != "" {

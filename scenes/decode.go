@@ -139,7 +139,7 @@ func (d *decoder) decode(root *node) {
 		case slices.Contains(allowed, word):
 		case word == formerPrint:
 			d.wrong(&owner{shared: true}, root.fields[word].key, "there is no [print]: what it held is in [printer]",
-				"pin, wall and gap in [printer], and emboss and engrave there in place of relief", printerWord)
+				"[printer] with pin, wall and gap, and with emboss and engrave in place of relief", "")
 		default:
 			text, o := fmt.Sprintf("unknown part %s", quote(word)), &owner{shared: true}
 			if root.fields[word].shape == scalar {
