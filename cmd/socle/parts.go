@@ -5,7 +5,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"socle/parts"
 	"socle/scenes"
 )
 
@@ -13,11 +12,12 @@ func partsCmd() *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "parts [KIND]",
-		Short: "List the parts that a scene is made of, or the keys of one",
-		Long: `Parts lists every kind of part in the order of work, or, for one kind, each of its
-keys with unit, default, range and source.`,
+		Short: "List the parts and tables that a scene is made of, or the keys of one",
+		Long: `Parts lists the tables of the scene itself and every kind of part in the order of
+work, or, for one of them, each of its keys with unit, default, range and source.`,
 		Example: `  socle parts
   socle parts stair
+  socle parts printer
   socle parts crater --json`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
@@ -27,9 +27,7 @@ keys with unit, default, range and source.`,
 		},
 		ValidArgsFunction: func(_ *cobra.Command, args []string, _ string) (words []string, _ cobra.ShellCompDirective) {
 			if len(args) == 0 {
-				for _, k := range parts.Kinds() {
-					words = append(words, k.Word)
-				}
+				words = scenes.CatalogueWords()
 			}
 			return words, cobra.ShellCompDirectiveNoFileComp
 		},
