@@ -1,0 +1,140 @@
+package inspect
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Least is how thick, how wide and how stout things must be; 0 leaves a check out.
+type Least struct {
+	WallJoined float64 // thickness of a wall that is joined on two sides or more, mm
+	WallFree   float64 // thickness of a wall that is joined on one side at most, mm
+	Pin        float64 // thickness of a pin, mm
+	Slender    float64 // the most that a pin's length may be of its thickness; needs Pin
+	Gap        float64 // width of a gap, mm
+}
+
+const (
+	// wavers is how far above its least a thickness is still followed, so that a
+	// wall that wavers about the limit is one wall and not its thin patches.
+	wavers = 1.25
+	// stout is the multiple of the least pin up to which pins are held against
+	// Slender.
+	stout = 2
+	// slack is what a thickness may fall short of its least, mm: less than what a
+	// mesh is true to, and more than what its coordinates are rounded by.
+	slack = 0.002
+)
+
+// Thin finds the walls, pins and gaps under the least, exactly on the mesh and
+// whatever way they are turned: no raster comes into it.
+//
+// Points are spread evenly over the surface, a few on every square of the least.
+// From each a line goes into the solid, and for gaps out of it; where it comes to
+// a face that looks back at it, within 30 degrees, there is a chord. So edges,
+// corners and wedges of more than 30 degrees are not thin, however near their
+// tip, nor are prisms of three sides or five. Chords that lie side by side are
+// one feature (see patches): a pin where the solid is less than twice as wide as
+// it is thick, else a wall.
+//
+// The thickness of a feature is the length of a real chord, squared up to the
+// surface next to its middle. It is the middle one of all those within a least
+// of some place, there where that is least: what the feature measures over a
+// stretch that matters, not at a needle's tip. At is the middle of that chord.
+//
+// A pin must run its own thickness at least, a wall and a gap twice their
+// thickness one way and once the other: what is smaller is a rivet or a chip, no
+// feature. A wall is Free where it ends in the air on all its sides but one (see
+// sides). A pin's Length is from where it grows out of something wider to where
+// it meets something wider again, or ends: the span, so a rail's is from post to
+// post. A pin gives one finding, that which is further from its limit.
+//
+// The worst comes first, by share of its limit, then by place. It is an error
+// when a least is negative or not finite, and when the surface is too large to be
+// looked at so closely.
+func (x *Index) Thin(ctx context.Context, least Least) ([]Finding, error) {
+	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap} {
+		if !(l >= 0) || math.IsInf(l, 1) {
+			return nil, fmt.Errorf("a least of %g: it must be 0 or more", l)
+		}
+	}
+	var found []Finding
+	inside := medium{index: x, inside: true, least: smallest(least.WallJoined, least.WallFree, least.Pin)}
+	inside.far = wavers * max(least.WallJoined, least.WallFree, least.Pin)
+	if least.Slender > 0 {
+		inside.far = max(inside.far, wavers*stout*least.Pin)
+	}
+	outside := medium{index: x, least: least.Gap, far: wavers * least.Gap}
+	for _, m := range []medium{inside, outside} {
+		if m.least == 0 {
+			continue
+		}
+		features, err := m.features(ctx)
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range features {
+			if finding, ok := least.judge(&f); ok {
+				found = append(found, finding)
+			}
+		}
+	}
+	slices.SortFunc(found, func(a, b Finding) int {
+		return cmp.Or(
+			cmp.Compare(b.share(), a.share()),
+			slices.Compare(a.At[:], b.At[:]),
+			cmp.Compare(a.Kind, b.Kind),
+		)
+	})
+	return found, nil
+}
+
+// smallest gives the smallest that is not 0; 0 where all are.
+func smallest(values ...float64) (least float64) {
+	for _, v := range values {
+		if v > 0 && (least == 0 || v < least) {
+			least = v
+		}
+	}
+	return least
+}
+
+// share gives how many times over its limit a thin or slender thing is.
+func (f *Finding) share() float64 {
+	if f.Kind == SlenderPin {
+		return f.Value / f.Limit
+	}
+	return f.Limit / f.Value
+}
+
+// judge holds a feature against the least for its kind.
+func (l Least) judge(f *feature) (Finding, bool) {
+	finding := Finding{
+		At:     [3]float64{f.at.X, f.at.Y, f.at.Z},
+		Size:   [3]float64{f.size.X, f.size.Y, f.size.Z},
+		Value:  f.thickness,
+		Length: f.length,
+		Free:   f.free,
+	}
+	switch f.form {
+	case formGap:
+		finding.Kind, finding.Limit = NarrowGap, l.Gap
+	case formWall:
+		finding.Kind, finding.Limit = ThinWall, l.WallJoined
+		if f.free {
+			finding.Limit = l.WallFree
+		}
+	case formPin:
+		finding.Kind, finding.Limit = ThinPin, l.Pin
+		slim := f.length / f.thickness
+		if l.Slender > 0 && slim > l.Slender && f.thickness <= stout*l.Pin &&
+			slim/l.Slender > l.Pin/f.thickness {
+			finding.Kind, finding.Limit, finding.Value = SlenderPin, l.Slender, slim
+			return finding, true
+		}
+	}
+	return finding, f.thickness < finding.Limit-slack
+}

@@ -1,0 +1,153 @@
+package inspect
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// medium is the side of the surface that is looked at: the solid or the air.
+type medium struct {
+	index  *Index
+	inside bool
+	least  float64 // the smallest least held against it, mm
+	far    float64 // the longest chord of interest, mm
+}
+
+// chord is a line through the medium from one face to another that looks back.
+type chord struct {
+	mid, dir r3.Vec // dir of unit length, either way
+	length   float64
+}
+
+const (
+	// looksBack is the cosine of the angle between the normals of two faces that
+	// count as looking at each other, 150 degrees.
+	looksBack = -0.8660254037844386
+	// lift is how far off the surface a line starts, mm, so that it does not meet
+	// the face that it comes from: more than rounding, less than any detail.
+	lift = 1e-5
+	// piece is how many triangles one worker looks at in one go.
+	piece = 4096
+	// mostPoints is how many points a surface is looked at.
+	mostPoints = 1 << 26
+)
+
+// spacing gives how far apart the points are, mm.
+func (m *medium) spacing() float64 { return m.least / 3 }
+
+// chords gives the chords of the medium, in an order that is always the same.
+func (m *medium) chords(ctx context.Context) ([]chord, error) {
+	x := m.index
+	area := 0.0
+	for i := range x.triangles {
+		a, b, c := x.corners(i)
+		area += r3.Norm(r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) / 2
+	}
+	share := m.spacing() * m.spacing()
+	if !(area/share <= mostPoints) {
+		return nil, fmt.Errorf("a surface of %g mm2 is too large to be looked at every %g mm", area, m.spacing())
+	}
+	pieces := make([][]chord, (len(x.order)+piece-1)/piece)
+	err := forEach(ctx, len(pieces), func(_, i int) error {
+		from := i * piece
+		for k, triangle := range x.order[from:min(from+piece, len(x.order))] {
+			pieces[i] = m.from(pieces[i], int(triangle), from+k, share)
+		}
+		return nil
+	})
+	return slices.Concat(pieces...), err
+}
+
+// from appends the chords from the points of one triangle. There is a point to
+// each share of area, on the whole: a small triangle gets none or one by its
+// place in the tree's order, in which neighbours are near each other, and turns
+// of the golden ratio part those that get one evenly. The points of a large
+// triangle are those of an additive sequence in two dimensions by the ratio that
+// does for them what the golden ratio does in one (the plastic number).
+func (m *medium) from(chords []chord, triangle, place int, share float64) []chord {
+	const golden, plastic, plastic2 = 0.6180339887498949, 0.7548776662466927, 0.5698402909980532
+	x := m.index
+	a, b, c := x.corners(triangle)
+	ab, ac := r3.Sub(b, a), r3.Sub(c, a)
+	normal := r3.Cross(ab, ac)
+	area := r3.Norm(normal)
+	if area == 0 {
+		return chords
+	}
+	normal = r3.Scale(1/area, normal)
+	_, phase := math.Modf(float64(place) * golden)
+	n := int(area/2/share + phase)
+	dir := normal
+	if m.inside {
+		dir = r3.Scale(-1, normal)
+	}
+	for k := range n {
+		_, u := math.Modf(float64(place+k) * plastic)
+		_, v := math.Modf(float64(place+k) * plastic2)
+		if u+v > 1 {
+			u, v = 1-u, 1-v
+		}
+		p := r3.Add(a, r3.Add(r3.Scale(u, ab), r3.Scale(v, ac)))
+		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.far)
+		if !ok || r3.Dot(normal, x.Normal(hit)) > looksBack {
+			continue
+		}
+		t += lift
+		chords = append(chords, chord{mid: r3.Add(p, r3.Scale(t/2, dir)), dir: dir, length: t})
+	}
+	return chords
+}
+
+// through gives the chord through a point along a direction and back; false
+// where it does not end within reach both ways, or its ends do not look at each
+// other.
+func (m *medium) through(p, dir r3.Vec) (chord, bool) {
+	x := m.index
+	t, a, ok := x.Hit(p, dir, m.far)
+	if !ok {
+		return chord{}, false
+	}
+	back, b, ok := x.Hit(p, r3.Scale(-1, dir), m.far)
+	if !ok || t+back > m.far || r3.Dot(x.Normal(a), x.Normal(b)) > looksBack {
+		return chord{}, false
+	}
+	return chord{mid: r3.Add(p, r3.Scale((t-back)/2, dir)), dir: dir, length: t + back}, true
+}
+
+// askew is how much longer than a chord the squared one can be: faces that look
+// back within 30 degrees are at most 15 degrees askew to a line between them, and
+// 1/cos 15 degrees is 1.04.
+const askew = 1.05
+
+// squared gives the chord through the middle of another that stands square on
+// the surface nearest to it: through a round bar the diameter, however askew the
+// other was. Where the surface nearest is not that of the two faces, as at the
+// edge of a plate, the chord stays as it is.
+func (m *medium) squared(c chord) chord {
+	q, d, _, ok := m.index.Nearest(c.mid, c.length)
+	if !ok || d < lift {
+		return c
+	}
+	if s, ok := m.through(c.mid, r3.Scale(1/d, r3.Sub(q, c.mid))); ok && s.length <= askew*c.length {
+		return s
+	}
+	return c
+}
+
+// width gives how far it is to the surface along a direction and back, mm, each
+// way far at most.
+func (m *medium) width(p, dir r3.Vec, far float64) float64 {
+	sum := 0.0
+	for _, d := range []r3.Vec{dir, r3.Scale(-1, dir)} {
+		t, _, ok := m.index.Hit(p, d, far)
+		if !ok {
+			t = far
+		}
+		sum += t
+	}
+	return sum
+}
