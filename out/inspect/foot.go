@@ -215,9 +215,21 @@ func (x *Index) chamfer(s footSpot, high float64) (height, inset float64, ok boo
 	if math.IsInf(foot, 1) {
 		return 0, 0, false
 	}
-	least := foot
+	least, widest := foot, lowest
 	for z := rise; z <= high; z += rise {
-		least = min(least, in(z))
+		if i := in(z); i < least {
+			least, widest = i, z
+		}
+	}
+	for from, to := max(widest-rise, lowest), min(widest+rise, high); to-from > 1e-3; {
+		a, b := (2*from+to)/3, (from+2*to)/3
+		inA, inB := in(a), in(b)
+		least = min(least, inA, inB)
+		if inA < inB {
+			to = b
+		} else {
+			from = a
+		}
 	}
 	if least > footNotch/2 {
 		return 0, 0, false // a bite out of all of it

@@ -1,0 +1,118 @@
+package inspect
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+// stacked has layers that begin with so many solid pixels each, of 100.
+func stacked(areas ...int) *Raster {
+	layers := make([]string, len(areas))
+	for k, n := range areas {
+		for i := range 100 {
+			c := "."
+			if i < n {
+				c = "#"
+			}
+			layers[k] += c
+		}
+	}
+	return drawn(layers...)
+}
+
+func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
+	for _, c := range []struct {
+		areas        []int
+		above, share float64
+		layer        int     // of the largest jump
+		by           float64 // of it
+		found        float64 // what grew, 0 for no finding
+	}{
+		{[]int{50, 50, 80}, 1, 0.37, 2, 30, 30},
+		{[]int{50, 50, 80}, 1, 0.38, 2, 30, 0},
+		{[]int{20, 90, 90}, 2, 0, 0, 0, 0}, // in the foot
+		{[]int{20, 90, 90}, 1, 0.5, 1, 70, 70},
+		{[]int{20, 90, 90}, 1.01, 0.5, 0, 0, 0},
+		{[]int{90, 90, 5, 30}, 1, 0.5, 2, -85, 25}, // a fall is larger, but no finding
+		{[]int{90, 90, 5}, 1, 0.5, 2, -85, 0},
+		{[]int{90}, 0, 0.5, 0, 0, 0},
+		{[]int{10, 20, 30, 40}, 0, 0.5, 1, 10, 0}, // half is not more than half
+		{[]int{10, 20, 30, 40}, 0, 0.49, 1, 10, 10},
+	} {
+		jump, found, err := stacked(c.areas...).Suction(c.above, c.share)
+		require.NoError(t, err)
+		require.Equal(t, c.layer, jump.Layer, "%v", c)
+		require.InDelta(t, c.by, jump.By, 1e-9, "%v", c)
+		if c.by != 0 {
+			require.InDelta(t, math.Abs(c.by)/float64(max(c.areas[c.layer], c.areas[c.layer-1])), jump.Share, 1e-9)
+			require.InDelta(t, float64(c.layer), jump.Height, 1e-9)
+		}
+		require.Equal(t, c.found > 0, len(found) == 1, "%v", c)
+		for _, f := range found {
+			require.Equal(t, Suction, f.Kind)
+			require.InDelta(t, c.found, f.Value, 1e-9)
+			require.Less(t, f.Limit, f.Value)
+		}
+	}
+	for _, share := range []float64{-0.1, 1.1, math.NaN()} {
+		_, _, err := stacked(5).Suction(0, share)
+		require.Error(t, err)
+	}
+}
+
+func TestTheRoofOfACupGrowsAtOnce(t *testing.T) {
+	_, found, err := sliced(t, cup(), 0.1, 0.1).Suction(0.4, 0.5)
+	require.NoError(t, err)
+	require.Len(t, found, 1)
+	require.InDelta(t, 64, found[0].Value, 1e-9)
+	require.Equal(t, 40, found[0].Layer)
+	require.InDelta(t, 4, found[0].At[2], 1e-9)
+	require.InDelta(t, 5, found[0].At[0], 0.11)
+}
+
+func cupsOf(t require.TestingT, r *Raster) []Cup {
+	cups, err := r.Cups(context.Background())
+	require.NoError(t, err)
+	return cups
+}
+
+// A round hollow of 25 mm across holds by 49.7 N at most (references.md section 7).
+func TestTheForceOfACup(t *testing.T) {
+	s := pocketed(25, 2, 4)
+	cups := cupsOf(t, sliced(t, s, 0.1, 0.1))
+	require.Len(t, cups, 1)
+	require.InEpsilon(t, 49.7, cups[0].Force, 2e-3)
+	require.InEpsilon(t, math.Pi*12.5*12.5, cups[0].Area, 2e-3)
+	require.InDelta(t, 0, cups[0].At[0], 0.11)
+	require.InDelta(t, 0, cups[0].At[1], 12.5)
+
+	require.Empty(t, cupsOf(t, sliced(t, cup([2][3]float32{{9, 4, 2}, {10, 6, 3}}), 0.1, 0.1)), "vented")
+	require.Empty(t, cupsOf(t, sliced(t, box([3]float32{0, 0, 0}, [3]float32{9, 9, 3}), 0.1, 0.1)))
+}
+
+// Cups are what Voids finds with the plate as a lid, area for area.
+func TestCupsAgainstVoids(t *testing.T) {
+	seen := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		lidded := 0
+		for _, f := range voids(t, r) {
+			if f.Kind == LiddedVoid {
+				lidded++
+			}
+		}
+		cups := cupsOf(t, r)
+		require.Len(t, cups, lidded)
+		for _, c := range cups {
+			i, j := int((c.At[0]-r.Origin[0])/r.Pixel), int((c.At[1]-r.Origin[1])/r.Pixel)
+			require.False(t, r.Solid(i, j, 0))
+			require.InEpsilon(t, airPressure*c.Area, c.Force, 1e-12)
+		}
+		seen += lidded
+	})
+	require.Greater(t, seen, 50)
+}
