@@ -3,6 +3,7 @@ package parts
 import (
 	"fmt"
 	"math"
+	"strconv"
 )
 
 // Measure is one size of a part beside life: as printed, in full size, beside the
@@ -57,10 +58,10 @@ func Measures(s *Site) []Measure {
 	return out
 }
 
-// judge holds the size against its limits; one that is met to the last bit is
-// met, whatever its conversion to print and back has rounded off.
+// judge holds the size against its limits; one that is met is met, whatever the
+// way to the print and back has rounded off.
 func (m *Measure) judge() {
-	play := rounding * math.Max(1, math.Abs(m.Full))
+	play := 1e-6 * math.Max(1, math.Abs(m.Full))
 	m.Within = m.Full >= m.Least-play && m.Full <= m.Most+play
 }
 
@@ -79,8 +80,6 @@ func unlimited(what, key string, printed, full float64) Measure {
 func (m Measure) span() string {
 	unit := " " + m.Unit
 	switch low, high := math.IsInf(m.Least, -1), math.IsInf(m.Most, 1); {
-	case low && high:
-		return "any"
 	case low:
 		return "at most " + short(m.Most) + unit
 	case high:
@@ -89,13 +88,13 @@ func (m Measure) span() string {
 	return short(m.Least) + " to " + short(m.Most) + unit
 }
 
-// short is a full-size number as people write it: whole from ten up, else with
-// one decimal.
+// short is a full-size number as people write it: to a hundredth, whole from a
+// thousand up.
 func short(v float64) string {
-	if math.Abs(v) >= 10 && math.Abs(v-math.Round(v)) < 0.05 || math.Abs(v) >= 1000 {
-		return fmt.Sprintf("%.0f", v)
+	if math.Abs(v) >= 1000 {
+		return strconv.FormatFloat(math.Round(v), 'f', -1, 64)
 	}
-	return fmt.Sprintf("%.1f", v)
+	return strconv.FormatFloat(math.Round(100*v)/100, 'f', -1, 64)
 }
 
 // Heights of the body over the floor as shares of stature: knee and hip after

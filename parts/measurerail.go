@@ -12,15 +12,20 @@ type guardLaw struct {
 	floor, flight float64 // least
 	most          float64 // on flights
 	source        string
-	opening       float64 // the sphere that must not pass
+
+	opening       float64 // the sphere that must not pass, over a floor
+	flightOpening float64 // and on a flight
 	openingSource string
+
 	spacing       float64 // of the posts, at most
 	spacingSource string
 }
 
 const (
 	documentK    = "Approved Document K (2013), Diagram 3.1"
-	sphere       = "Approved Document K, 3.3: 100 mm sphere; IBC 1015.4 and IRC R312.1.3: 102 mm"
+	sphereK      = "Approved Document K, 3.3: 100 mm sphere where under-fives may be"
+	sphereIRC    = "IRC R312.1.3: 4 in, 4 3/8 in on a stair"
+	sphereIBC    = "IBC 1015.4: 4 in"
 	machineGuard = "EN ISO 14122-3, 1100 and post spacing from memory"
 	siteRailing  = "29 CFR 1926 Subpart M App. B: 8 ft for pipe railing"
 )
@@ -31,11 +36,11 @@ var guardLaws = []struct {
 	profile string
 	guardLaw
 }{
-	{"dwelling", guardLaw{"dwelling guard", 914, 864, none, "IRC R312.1.2", 100, sphere, 2440, siteRailing}},
-	{"public", guardLaw{"public guard", 1067, 1067, none, "IBC 1015.3", 100, sphere, 2440, siteRailing}},
-	{"private", guardLaw{"house guard", 900, 900, none, documentK, 100, sphere, 2440, siteRailing}},
-	{"industrial", guardLaw{"machinery guard", 1100, 900, 1100, machineGuard, 100, sphere, 1500, machineGuard}},
-	{"general", guardLaw{"general guard", 1100, 900, none, documentK, 100, sphere, 2440, siteRailing}},
+	{"dwelling", guardLaw{"dwelling guard", 914, 864, none, "IRC R312.1.2", 102, 111, sphereIRC, 2440, siteRailing}},
+	{"public", guardLaw{"public guard", 1067, 1067, none, "IBC 1015.3", 102, 102, sphereIBC, 2440, siteRailing}},
+	{"private", guardLaw{"house guard", 900, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
+	{"industrial", guardLaw{"machinery guard", 1100, 900, 1100, machineGuard, 100, 100, sphereK, 1500, machineGuard}},
+	{"general", guardLaw{"general guard", 1100, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
 }
 
 // kneeRailGap is the most that stays open between the rails of a machinery guard,
@@ -97,7 +102,7 @@ func (r *Rail) measures(s *Site) []Measure {
 	out := []Measure{height}
 
 	widest, longest := r.widths(s, z)
-	if m, ok := r.opening(s, z, law, free, widest); ok {
+	if m, ok := r.opening(s, z, law, onFlight, free, widest); ok {
 		out = append(out, m)
 	}
 	if longest > 0 {
@@ -141,7 +146,7 @@ func (r *Rail) widths(s *Site, z railSizes) (gap, bay float64) {
 }
 
 // opening is what stays open in the infill; ok is false where nothing does.
-func (r *Rail) opening(s *Site, z railSizes, law guardLaw, free bool, gap float64) (m Measure, ok bool) {
+func (r *Rail) opening(s *Site, z railSizes, law guardLaw, onFlight, free bool, gap float64) (m Measure, ok bool) {
 	switch r.Infill {
 	case "balusters":
 		if gap <= 0 {
@@ -149,22 +154,13 @@ func (r *Rail) opening(s *Site, z railSizes, law guardLaw, free bool, gap float6
 		}
 		m = unlimited("opening between balusters", "gap", gap, s.FullSize(gap))
 		if !free {
-			m.Law, m.Most, m.Source = "100 mm sphere", law.opening, law.openingSource
-		}
-		switch asked := s.FullSize(r.Gap); {
-		case free:
-			m.Why = "The widest gap between balusters as drawn."
-		case m.within():
-			m.Why = "A sphere of 100 mm does not pass between the balusters."
-		case z.gap > r.Gap && asked <= m.Most*(1+rounding):
-			least := fmt.Sprintf("least pin of %.2f mm", s.Print.Pin)
-			if r.Baluster >= s.Print.Pin {
-				least = fmt.Sprintf("least gap of %.2f mm", s.Print.Gap)
+			m.Most, m.Source = law.opening, law.openingSource
+			if onFlight {
+				m.Most = law.flightOpening
 			}
-			m.Why = fmt.Sprintf("A gap of %s mm was asked for: it is the print's %s that widened it.", short(asked), least)
-		default:
-			m.Why = fmt.Sprintf("A sphere of 100 mm passes: a gap of %s mm was asked for.", short(asked))
+			m.Law = fmt.Sprintf("%s mm sphere", short(m.Most))
 		}
+		m.Why = r.gapWhy(s, z, m)
 	case "rails":
 		// From the line to the lowest rail, the widest of the openings.
 		open := (r.Height-z.handrail/2)/float64(r.Rails+1) - z.baluster/2
@@ -181,4 +177,25 @@ func (r *Rail) opening(s *Site, z railSizes, law guardLaw, free bool, gap float6
 	}
 	m.Check, m.Yardstick = "opening", s.share(m.Full)
 	return m, true
+}
+
+// gapWhy tells a gap that the print's least sizes have widened from one that the
+// scene asked for.
+func (r *Rail) gapWhy(s *Site, z railSizes, m Measure) string {
+	asked := s.FullSize(r.Gap)
+	least := fmt.Sprintf("pin of %.2f mm", s.Print.Pin)
+	if r.Baluster >= s.Print.Pin {
+		least = fmt.Sprintf("gap of %.2f mm", s.Print.Gap)
+	}
+	switch {
+	case m.Law == "":
+		return "The widest gap between balusters as drawn."
+	case m.within():
+		return fmt.Sprintf("No sphere of %s mm passes between the balusters.", short(m.Most))
+	case z.gap > r.Gap && asked <= m.Most*(1+rounding):
+		return fmt.Sprintf("A gap of %s mm was asked for: it is the print's least %s that widened it.", short(asked), least)
+	case z.gap > r.Gap:
+		return fmt.Sprintf("A gap of %s mm was asked for, which lets a sphere of %s mm through, and the print's least %s widened it.", short(asked), short(m.Most), least)
+	}
+	return fmt.Sprintf("A sphere of %s mm passes: a gap of %s mm was asked for.", short(m.Most), short(asked))
 }

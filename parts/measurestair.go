@@ -55,6 +55,8 @@ func verdict(m Measure, over, under string) string {
 	switch {
 	case m.Law == "":
 		return "."
+	case math.IsInf(m.Least, -1) && math.IsInf(m.Most, 1):
+		return fmt.Sprintf(", which the %s profile leaves open.", m.Law)
 	case m.within():
 		return fmt.Sprintf(": within the %s profile (%s).", m.Law, m.span())
 	case m.Full > m.Most:

@@ -32,7 +32,7 @@ func (s *Site) enlargement() float64 {
 func (s *Site) unit(what, key string, printed, full, life float64, than string) Measure {
 	m := unlimited(what, key, printed, full)
 	m.Check, m.Yardstick, m.Law, m.Source = "unit", s.share(full), "usual enlargement", enlargementSource
-	m.Most = life * s.enlargement()
+	m.Most = math.Round(1e6*life*s.enlargement()) / 1e6
 	times := full / life
 	switch {
 	case times <= 1.005 && times >= 0.995:

@@ -16,6 +16,9 @@ const embed = 0.5
 // chipsPerTread is the most chips that wear knocks out of one nosing.
 const chipsPerTread = 3
 
+// wornShare is how much of its width wear dishes out of a tread.
+const wornShare = 0.76
+
 // Solid is the flight with its flanks, let into the ground at its foot and into
 // the deck at its head. It never rises above the upper level.
 func (st *Stair) Solid(s *Site) sdf.Field {
@@ -211,7 +214,7 @@ func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 	}
 	l := b.l
 	y, top := float64(i)*l.going-l.nosing, l.treadTop(i)
-	take := []sdf.Field{dish(b.half*0.76, wear*0.22*min(l.riser, l.going), y, 0.7*l.going, top)}
+	take := []sdf.Field{dish(b.half*wornShare, wear*0.22*min(l.riser, l.going), y, 0.7*l.going, top)}
 	for range chipsPerTread {
 		at := (rng.Float64()*2 - 1) * b.half
 		size := (0.15 + 0.25*rng.Float64()) * min(l.riser, l.going)

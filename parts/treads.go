@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -14,14 +15,14 @@ import (
 type Flight struct {
 	Stair  *Stair
 	Riser  float64 // designed, mm
-	Treads []Tread // upward; only those with places to measure, so that numbers may be missing
+	Treads []Tread // all of them upward, the floors at the foot and the head included
 }
 
 // Tread is one level surface of a flight.
 type Tread struct {
 	Number int      // 0 the floor at the foot, 1 the first tread, as many as there are risers the floor at the head
 	Height float64  // designed, finished, above the foot of the piece, mm
-	At     []r2.Vec // where it is whole and bare, mostTreadPlaces at most
+	At     []r2.Vec // where it is whole and bare, mostTreadPlaces at most; empty where it nowhere is
 }
 
 const (
@@ -35,8 +36,8 @@ const (
 	// clearOfEdges is how far inside the piece's top and from the flanks of the
 	// stair a place lies, mm.
 	clearOfEdges = 0.3
-	// clearOfWork is how far from everything that stands on the tread a place
-	// lies, mm.
+	// clearOfWork is how far from everything that stands on the tread or hangs over
+	// it a place lies, mm.
 	clearOfWork = 0.3
 	// flatStone is how far inside the eased edge of a stone or a stair a place lies, mm.
 	flatStone = 0.1
@@ -46,7 +47,7 @@ const (
 var floorSteps = [...]float64{0.35, 0.55, 0.8, 1.1, 1.5, 2, 2.7, 3.6}
 
 // Treads gives the flights that a piece shows, in the order of their names. A
-// flight of which no two levels can be measured is left out. Treads are measured
+// flight of which no riser can be measured is left out. Treads are measured
 // at their backs, which keep their height under wear; the floors a little before
 // the first riser and behind the last, on stones that lie true.
 func (sc *Scene) Treads(p Piece) []Flight {
@@ -56,12 +57,22 @@ func (sc *Scene) Treads(p Piece) []Flight {
 	var out []Flight
 	for _, part := range inOrder(sc.site) {
 		if st, ok := part.(*Stair); ok {
-			if f := sc.flightOn(p, st); len(f.Treads) > 1 {
+			if f := sc.flightOn(p, st); f.measurable() {
 				out = append(out, f)
 			}
 		}
 	}
 	return out
+}
+
+// measurable says whether two treads in sequence have places.
+func (f Flight) measurable() bool {
+	for i := 1; i < len(f.Treads); i++ {
+		if len(f.Treads[i-1].At) > 0 && len(f.Treads[i].At) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // flightOn looks for the levels of one stair on a piece.
@@ -83,20 +94,16 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 		if i > 0 {
 			z = l.treadTop(i - 1)
 		}
-		ys := l.measured(i)
-		near := false
-		for _, y := range ys {
-			near = near || math.Abs(y-middle.Y) < reach
-		}
-		if !near {
+		f.Treads = append(f.Treads, Tread{Number: i, Height: z - zero})
+		over := func(y float64) bool { return math.Abs(y-middle.Y) < reach }
+		if !slices.ContainsFunc(l.measured(i, true), over) {
 			continue
 		}
-		t := Tread{Number: i, Height: z - zero}
-		m.level(i == 0 || i == l.n, z)
+		m.level(l, i, z)
 		var found []r2.Vec
 		for k := range treadPlaces {
 			x := from + (to-from)*float64(k)/(treadPlaces-1)
-			for _, y := range ys {
+			for _, y := range l.measured(i, st.Wear == 0 || math.Abs(x) > wornShare*st.Width/2+flatStone) {
 				at := l.place(x, y, z)
 				if m.floor && !sc.finishedAt(r2.Vec{X: at.X, Y: at.Y}, z, i == l.n && y < l.run()+l.landing) {
 					continue
@@ -107,17 +114,20 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 				}
 			}
 		}
-		if t.At = spreadOut(found, mostTreadPlaces); len(t.At) > 0 {
-			f.Treads = append(f.Treads, t)
-		}
+		f.Treads[i].At = spreadOut(found, mostTreadPlaces)
 	}
 	return f
 }
 
-// measured gives the distances along the stair at which level i is looked at: of
-// a tread its back, between where wear runs out and the nosing above.
-func (l *stairLayout) measured(i int) []float64 {
-	const back = 0.85 // of the going; wear runs out at 0.7 (worn)
+// measured gives the distances along the stair at which level i is looked at, the
+// best first: of a tread its back, between where wear runs out and the nosing
+// above. Where no foot has worn it, it is looked at further forward too, behind
+// the chips of its nosing: the edge of a deck may hang over its back.
+func (l *stairLayout) measured(i int, unworn bool) []float64 {
+	backs := []float64{0.85, 0.79, 0.74} // of the going; wear runs out at 0.7 (worn)
+	if unworn {
+		backs = append(backs, 0.65, 0.55, 0.46, 0.4, 0.36)
+	}
 	var ys []float64
 	switch {
 	case i == 0:
@@ -125,7 +135,9 @@ func (l *stairLayout) measured(i int) []float64 {
 			ys = append(ys, -l.nosing-d)
 		}
 	case i < l.n:
-		ys = []float64{(float64(i-1)+back)*l.going - l.nosing}
+		for _, back := range backs {
+			ys = append(ys, (float64(i-1)+back)*l.going-l.nosing)
+		}
 	default:
 		if l.landing > 4*clearOfEdges {
 			ys = append(ys, l.run()+l.landing/2)
@@ -215,42 +227,53 @@ func (sc *Scene) onTrueStone(p *Paving, at r2.Vec) bool {
 	return false
 }
 
-// treadMeter tells bare places of a flight from others.
+// treadMeter tells bare places of one level of a flight from others.
 type treadMeter struct {
-	sc    *Scene
-	p     Piece
-	st    *Stair
-	all   *scenery
-	floor bool // of the floor at the foot or the head
-	carry map[Part]bool
+	sc     *Scene
+	p      Piece
+	st     *Stair
+	all    *scenery
+	floor  bool          // of the floor at the foot or the head
+	carry  map[Part]bool // what makes the surface
+	beside map[Part]bool // what the last riser is the face of: it may stand close
+	riser  float64
 }
 
-// level sets out which parts make the surface at a height, in the scene: the
-// stair, and at its foot and head the floors there.
-func (m *treadMeter) level(floor bool, z float64) {
-	m.floor = floor
-	m.carry = map[Part]bool{m.st: true}
-	if !floor {
-		return
+// level sets out which parts make the surface of level i of a flight, at a height
+// of the scene: the stair, and at its foot and head the floors there.
+func (m *treadMeter) level(l *stairLayout, i int, z float64) {
+	m.floor, m.riser = i == 0 || i == l.n, l.riser
+	m.carry, m.beside = map[Part]bool{}, map[Part]bool{}
+	if m.floor {
+		m.carry = m.sc.floorsAt(z)
+	} else if i == l.n-1 {
+		m.beside = m.sc.floorsAt(l.to)
 	}
-	s := m.sc.site
-	for _, p := range s.Parts {
+	m.carry[m.st] = true
+}
+
+// floorsAt is what may make a floor at a height.
+func (sc *Scene) floorsAt(z float64) map[Part]bool {
+	floors := map[Part]bool{}
+	for _, p := range sc.site.Parts {
 		switch p := p.(type) {
 		case *Ground:
-			m.carry[p] = true
+			floors[p] = true
 		case *Deck:
-			m.carry[p] = math.Abs(p.Level.Height-z) < sameHeight
+			floors[p] = math.Abs(p.Level.Height-z) < sameHeight
 		case Finisher:
-			m.carry[p] = math.Abs(p.Finish(s).Level-z) < sameHeight
+			floors[p] = math.Abs(p.Finish(sc.site).Level-z) < sameHeight
 		}
 	}
+	return floors
 }
 
 // bare says whether the surface at q, in the piece's coordinates, is whole, in
 // the open and within the piece.
 func (m *treadMeter) bare(q r3.Vec) bool {
 	const touch = 0.05 // mm over the surface: what lies there is no thinner
-	low, high := r3.Add(q, sdf.V(0, 0, touch)), r3.Add(q, sdf.V(0, 0, clearOfWork))
+	over := func(h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }
+	low, high, top := over(touch), over(clearOfWork), over(math.Max(clearOfWork, m.riser-touch))
 	held := false
 	for i := range m.all.bodies {
 		b := &m.all.bodies[i]
@@ -267,8 +290,12 @@ func (m *treadMeter) bare(q r3.Vec) bool {
 			}
 			continue
 		}
-		if first.value(low) < 0.98*touch || first.value(high) < 0.6*clearOfWork {
-			return false // something stands or lies there
+		clear := 0.6 * clearOfWork
+		if m.beside[first.part] {
+			clear = touch
+		}
+		if first.value(low) < 0.98*touch || first.value(high) < clear || first.value(top) < 0 {
+			return false // something stands, lies or hangs there
 		}
 	}
 	return held
