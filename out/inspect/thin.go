@@ -15,6 +15,9 @@ type Least struct {
 	Pin        float64 // thickness of a pin, mm
 	Slender    float64 // the most that a pin's length may be of its thickness; needs Pin
 	Gap        float64 // width of a gap, mm
+	// Slack is how far short of its least a thing may fall, mm: half a pixel is
+	// what a printer cannot tell, and a mesh of flat facets lies inside a round bar.
+	Slack float64
 }
 
 const (
@@ -24,9 +27,8 @@ const (
 	// stout is the multiple of the least pin up to which pins are held against
 	// Slender.
 	stout = 2
-	// slack is what a thickness may fall short of its least, mm: less than what a
-	// mesh is true to, and more than what its coordinates are rounded by.
-	slack = 0.002
+	// rounding is more than what float32 coordinates can be off by on a base, mm.
+	rounding = 1e-4
 )
 
 // Thin finds the walls, pins and gaps under the least, exactly on the mesh and
@@ -56,18 +58,19 @@ const (
 // when a least is negative or not finite, and when the surface is too large to be
 // looked at so closely.
 func (x *Index) Thin(ctx context.Context, least Least) ([]Finding, error) {
-	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap} {
+	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap, least.Slack} {
 		if !(l >= 0) || math.IsInf(l, 1) {
 			return nil, fmt.Errorf("a least of %g: it must be 0 or more", l)
 		}
 	}
 	var found []Finding
 	inside := medium{index: x, inside: true, least: smallest(least.WallJoined, least.WallFree, least.Pin)}
-	inside.far = wavers * max(least.WallJoined, least.WallFree, least.Pin)
+	inside.wall = wavers * max(least.WallJoined, least.WallFree)
+	inside.far = max(inside.wall, wavers*least.Pin)
 	if least.Slender > 0 {
-		inside.far = max(inside.far, wavers*stout*least.Pin)
+		inside.far = max(inside.far, stout*least.Pin)
 	}
-	outside := medium{index: x, least: least.Gap, far: wavers * least.Gap}
+	outside := medium{index: x, least: least.Gap, wall: wavers * least.Gap, far: wavers * least.Gap}
 	for _, m := range []medium{inside, outside} {
 		if m.least == 0 {
 			continue
@@ -136,5 +139,5 @@ func (l Least) judge(f *feature) (Finding, bool) {
 			return finding, true
 		}
 	}
-	return finding, f.thickness < finding.Limit-slack
+	return finding, f.thickness < finding.Limit-l.Slack-rounding
 }

@@ -14,7 +14,8 @@ type medium struct {
 	index  *Index
 	inside bool
 	least  float64 // the smallest least held against it, mm
-	far    float64 // the longest chord of interest, mm
+	wall   float64 // the longest chord of interest across a wall or gap, mm
+	far    float64 // the same across anything, mm
 }
 
 // chord is a line through the medium from one face to another that looks back.
@@ -25,8 +26,9 @@ type chord struct {
 
 const (
 	// looksBack is the cosine of the angle between the normals of two faces that
-	// count as looking at each other, 150 degrees.
-	looksBack = -0.8660254037844386
+	// count as looking at each other, 150 degrees; across a gap looksAcross, 160
+	// degrees: what opens faster is a groove.
+	looksBack, looksAcross = -0.8660254037844386, -0.9396926207859083
 	// lift is how far off the surface a line starts, mm, so that it does not meet
 	// the face that it comes from: more than rounding, less than any detail.
 	lift = 1e-5
@@ -35,6 +37,14 @@ const (
 	// mostPoints is how many points a surface is looked at.
 	mostPoints = 1 << 26
 )
+
+// facing tells whether two faces, by their normals, look at each other.
+func (m *medium) facing(a, b r3.Vec) bool {
+	if m.inside {
+		return r3.Dot(a, b) <= looksBack
+	}
+	return r3.Dot(a, b) <= looksAcross
+}
 
 // spacing gives how far apart the points are, mm.
 func (m *medium) spacing() float64 { return m.least / 3 }
@@ -93,7 +103,7 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 		}
 		p := r3.Add(a, r3.Add(r3.Scale(u, ab), r3.Scale(v, ac)))
 		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.far)
-		if !ok || r3.Dot(normal, x.Normal(hit)) > looksBack {
+		if !ok || !m.facing(normal, x.Normal(hit)) {
 			continue
 		}
 		t += lift
@@ -112,7 +122,7 @@ func (m *medium) through(p, dir r3.Vec) (chord, bool) {
 		return chord{}, false
 	}
 	back, b, ok := x.Hit(p, r3.Scale(-1, dir), m.far)
-	if !ok || t+back > m.far || r3.Dot(x.Normal(a), x.Normal(b)) > looksBack {
+	if !ok || t+back > m.far || !m.facing(x.Normal(a), x.Normal(b)) {
 		return chord{}, false
 	}
 	return chord{mid: r3.Add(p, r3.Scale((t-back)/2, dir)), dir: dir, length: t + back}, true

@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -29,13 +30,22 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := newNeighbourhood(places, m.reach())
-	h.settle()
+	h, err := newNeighbourhood(ctx, places, m.reach())
+	if err != nil {
+		return nil, err
+	}
+	m.settle(h)
 	patches := m.patches(h)
+	patchOf := make([]int, len(places))
+	for k, patch := range patches {
+		for _, i := range patch {
+			patchOf[i] = k
+		}
+	}
 	measured := make([]feature, len(patches))
 	is := make([]bool, len(patches))
 	err = forEach(ctx, len(patches), func(_, i int) error {
-		measured[i], is[i] = m.measure(patches[i], h, chords)
+		measured[i], is[i] = m.measure(patches[i], patchOf, h, chords)
 		return nil
 	})
 	var all []feature
@@ -47,9 +57,13 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 	return all, err
 }
 
-// measure makes a feature of a patch; false where it is too small to be one.
-func (m *medium) measure(patch []int, h *neighbourhood, chords []chord) (feature, bool) {
-	thinnest := m.thinnest(patch, h)
+// measure makes a feature of a patch; false where it is too small to be one, or
+// nowhere even.
+func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord) (feature, bool) {
+	thinnest, ok := thinnest(patch, patchOf, h)
+	if !ok {
+		return feature{}, false
+	}
 	f := feature{form: h.places[patch[0]].form, at: thinnest.mid, thickness: thinnest.length}
 
 	var middles []r3.Vec
@@ -79,40 +93,53 @@ func (m *medium) measure(patch []int, h *neighbourhood, chords []chord) (feature
 	switch f.form {
 	case formPin:
 		f.length = extent[0]
-		return f, extent[0] >= f.thickness
+		return f, extent[0] >= pinRuns*f.thickness
 	case formWall:
-		f.free = m.sides(patch, h, frame) <= 1
+		f.free = m.sides(patch, patchOf, h, frame) <= 1
+		return f, extent[0] >= max(2*f.thickness, m.least) && extent[1] >= max(f.thickness, m.least/2)
+	default:
+		return f, extent[0] >= gapRuns*m.least && extent[1] >= m.least/2
 	}
-	return f, extent[0] >= 2*f.thickness && extent[1] >= f.thickness
 }
 
+const (
+	// pinRuns is how far a pin runs at least, of its thickness.
+	pinRuns = 2
+	// gapRuns is how far a gap runs at least, of the least gap: a shorter one is a
+	// crevice between two stones, that may as well close.
+	gapRuns = 3
+	// even is how much thicker the third quarter of the places about one may be than
+	// the first, for the middle one to tell how thick it is there: at the tip of a
+	// wedge it tells nothing.
+	even = 1.5
+	// few is how many places about one, itself among them, are too few to tell.
+	few = 4
+)
+
 // thinnest gives the place that is the middle one by length of those about some
-// place of the patch, where that is least; of equal ones the first.
-func (m *medium) thinnest(patch []int, h *neighbourhood) *place {
-	in := map[int]bool{}
+// place of the patch, where these are even and it is least; of equal ones the first.
+func thinnest(patch, patchOf []int, h *neighbourhood) (best *place, ok bool) {
+	var about []*place
 	for _, i := range patch {
-		in[i] = true
-	}
-	best := -1
-	var about []int
-	for _, i := range patch {
-		about = append(about[:0], i)
-		h.near(i, func(j int) {
-			if in[j] {
-				about = append(about, j)
+		about = append(about[:0], &h.places[i])
+		for _, j := range h.near(i) {
+			if patchOf[j] == patchOf[i] {
+				about = append(about, &h.places[j])
 			}
-		})
-		slices.SortFunc(about, func(a, b int) int {
-			if d := h.places[a].length - h.places[b].length; d != 0 {
-				return int(math.Copysign(1, d))
-			}
-			return a - b
-		})
-		if middle := about[len(about)/2]; best < 0 || h.places[middle].length < h.places[best].length {
-			best = middle
+		}
+		if len(about) <= few {
+			continue
+		}
+		slices.SortStableFunc(about, func(p, q *place) int { return cmp.Compare(p.length, q.length) })
+		n := len(about)
+		if about[n*3/4].length > even*about[n/4].length {
+			continue
+		}
+		if best == nil || about[n/2].length < best.length {
+			best = about[n/2]
 		}
 	}
-	return &h.places[best]
+	return best, best != nil
 }
 
 // principal gives the directions in which points are spread, the widest first.
@@ -144,12 +171,8 @@ func principal(points []r3.Vec) [3]r3.Vec {
 // place on the wall's border, where no neighbour goes on, looks across: it is
 // joined there where the solid goes on, and free where it ends. A side is joined
 // where most of the places that look that way are.
-func (m *medium) sides(patch []int, h *neighbourhood, frame [3]r3.Vec) int {
-	const ways, sector = 8, 0.7 // directions looked in, and the cosine of 45 degrees
-	in := map[int]bool{}
-	for _, i := range patch {
-		in[i] = true
-	}
+func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) int {
+	const ways, sector = 8, 0.5 // directions looked in, and the square of the cosine of 45 degrees
 	var votes [6]int
 	for _, i := range patch {
 		p := &h.places[i]
@@ -157,15 +180,11 @@ func (m *medium) sides(patch []int, h *neighbourhood, frame [3]r3.Vec) int {
 		for k := range ways {
 			sin, cos := math.Sincos(2 * math.Pi * float64(k) / ways)
 			way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))
-			border := true
-			h.near(i, func(j int) {
+			if slices.ContainsFunc(h.near(i), func(j int32) bool {
 				d := r3.Sub(h.places[j].mid, p.mid)
-				along, l := r3.Dot(d, way), r3.Norm(d)
-				if in[j] && along > sector*l && along > 0.3*m.spacing() {
-					border = false
-				}
-			})
-			if !border {
+				along := r3.Dot(d, way)
+				return patchOf[j] == patchOf[i] && along > 0.3*m.spacing() && along*along > sector*r3.Norm2(d)
+			}) {
 				continue
 			}
 			side := 0

@@ -23,21 +23,23 @@ const (
 type place struct {
 	chord
 	form  form
-	run   r3.Vec // of a pin: the way it runs, unit length
-	maybe bool   // of a pin: not clearly, see look
-	first int    // its chords are those from first on, in their order
+	run   r3.Vec  // of a pin: the way it runs, unit length
+	width float64 // of a pin: square to its run and to the chord, mm
+	maybe bool    // of a pin: not clearly, see look
+	first int     // its chords are those from first on, in their order
 	count int
 }
 
 const (
-	// across is how many directions around a chord are tried for the second width:
-	// 30 degrees apart, so it comes out too large by 1/cos 15 degrees at most, 4 %.
-	across = 6
+	// across is how many directions around a chord are tried for the second width,
+	// 30 degrees apart; finer is how often the best is then tried again on both
+	// sides of it, at half the angle each time, which leaves 2 degrees.
+	across, finer = 6, 3
 	// pinWide is how wide a pin can be for its thickness.
 	pinWide = 2
-	// pinTaper is by what share the width of a pin can change over half its
-	// thickness along its run: more than a taper, less than the corner of a plate.
-	pinTaper = 0.25
+	// pinTaper is by what share the width of a pin can change over its thickness
+	// along its run: more than a taper, less than the corner of a plate.
+	pinTaper = 0.3
 )
 
 // places sorts the chords by cells of space as wide as the points are apart and
@@ -75,48 +77,76 @@ func (m *medium) places(ctx context.Context, chords []chord) ([]place, error) {
 	}
 	copy(chords, sorted)
 
-	const some = 64
 	err := forEach(ctx, (len(all)+some-1)/some, func(_, i int) error {
 		for k := i * some; k < min((i+1)*some, len(all)); k++ {
 			m.look(&all[k])
 		}
 		return nil
 	})
-	return all, err
+	return slices.DeleteFunc(all, func(p place) bool { return p.count == 0 }), err
 }
+
+// some is how many places one worker looks at in one go.
+const some = 64
 
 // look squares the chord of a place and tells its form. It is a pin's where the
 // medium is narrow square to the chord too. Clearly so where it stays as narrow
-// half a thickness further along its run; else it may be the corner of a plate,
-// or the root of a pin, which its neighbours tell.
+// its thickness further on along its run; else it may be the corner of a plate, or
+// the root of a pin, which its neighbours tell. A place too thick for what it is
+// is left with a count of 0.
 func (m *medium) look(p *place) {
 	c := m.squared(p.chord)
 	p.chord, p.form = c, formGap
 	if !m.inside {
 		return
 	}
-	p.form = formWall
-	e, f := square(c.dir)
-	narrow, width := r3.Vec{}, pinWide*c.length
-	for k := range across {
-		sin, cos := math.Sincos(math.Pi * float64(k) / across)
-		way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))
-		if w := m.width(c.mid, way, pinWide*c.length); w < width {
-			p.form, narrow, width = formPin, way, w
+	narrow, width := m.narrowest(c)
+	if width >= pinWide*c.length {
+		p.form = formWall
+		if c.length > m.wall {
+			p.count = 0
 		}
-	}
-	if p.form == formWall {
 		return
 	}
+	p.form, p.maybe, p.width = formPin, true, width
 	p.run = r3.Cross(c.dir, narrow)
-	for _, step := range []float64{-c.length / 2, c.length / 2} {
+	for _, step := range []float64{-c.length, c.length} {
 		along := r3.Scale(math.Copysign(1, step), p.run)
-		if _, _, ends := m.index.Hit(c.mid, along, c.length/2); ends {
+		if _, _, ends := m.index.Hit(c.mid, along, c.length); ends {
 			continue
 		}
 		w := m.width(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, pinWide*c.length)
-		p.maybe = p.maybe || math.Abs(w-width) > pinTaper*width
+		if p.maybe = math.Abs(w-width) > pinTaper*width; p.maybe {
+			return
+		}
 	}
+}
+
+// narrowest gives the direction square to a chord in which the medium is
+// narrowest about its middle, and that width; pinWide times the chord at most.
+func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
+	e, f := square(c.dir)
+	width = pinWide * c.length
+	best := 0.0
+	try := func(angle float64) {
+		sin, cos := math.Sincos(angle)
+		way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))
+		if w := m.width(c.mid, way, pinWide*c.length); w < width {
+			narrow, width, best = way, w, angle
+		}
+	}
+	for k := range across {
+		try(math.Pi * float64(k) / across)
+	}
+	if width >= pinWide*c.length {
+		return narrow, width
+	}
+	for step, k := math.Pi/across/2, 0; k < finer; step, k = step/2, k+1 {
+		middle := best
+		try(middle - step)
+		try(middle + step)
+	}
+	return narrow, width
 }
 
 // square gives two directions square to another and to each other.
@@ -142,55 +172,80 @@ func cellOf(p r3.Vec, side float64) cell {
 // key orders the cells from 0 on.
 func (c cell) key() uint64 { return uint64(c[2])<<40 | uint64(c[1])<<20 | uint64(c[0]) }
 
-// neighbourhood finds the places near one another.
+// neighbourhood knows which places are near which: those of place i are
+// list[start[i]:start[i+1]], itself left out, in an order that is always the same.
 type neighbourhood struct {
 	places []place
-	reach  float64
-	cells  map[cell][]int32
+	start  []int
+	list   []int32
 }
 
-func newNeighbourhood(places []place, reach float64) *neighbourhood {
-	h := &neighbourhood{places: places, reach: reach, cells: map[cell][]int32{}}
+// newNeighbourhood finds the places within reach of each other.
+func newNeighbourhood(ctx context.Context, places []place, reach float64) (*neighbourhood, error) {
+	cells := map[cell][]int32{}
 	for i := range places {
 		c := cellOf(places[i].mid, reach)
-		h.cells[c] = append(h.cells[c], int32(i))
+		cells[c] = append(cells[c], int32(i))
 	}
-	return h
-}
-
-// near calls do for each place within reach of place i, itself left out, in an
-// order that is always the same.
-func (h *neighbourhood) near(i int, do func(j int)) {
-	c := cellOf(h.places[i].mid, h.reach)
-	for z := c[2] - 1; z <= c[2]+1; z++ {
-		for y := c[1] - 1; y <= c[1]+1; y++ {
-			for x := c[0] - 1; x <= c[0]+1; x++ {
-				for _, j := range h.cells[cell{x, y, z}] {
-					if int(j) != i && r3.Norm2(r3.Sub(h.places[j].mid, h.places[i].mid)) <= h.reach*h.reach {
-						do(int(j))
+	near := make([][]int32, len(places))
+	err := forEach(ctx, (len(places)+some-1)/some, func(_, k int) error {
+		var about []int32
+		for i := k * some; i < min((k+1)*some, len(places)); i++ {
+			about = about[:0]
+			c := cellOf(places[i].mid, reach)
+			for z := c[2] - 1; z <= c[2]+1; z++ {
+				for y := c[1] - 1; y <= c[1]+1; y++ {
+					for x := c[0] - 1; x <= c[0]+1; x++ {
+						for _, j := range cells[cell{x, y, z}] {
+							if int(j) != i && r3.Norm2(r3.Sub(places[j].mid, places[i].mid)) <= reach*reach {
+								about = append(about, j)
+							}
+						}
 					}
 				}
 			}
+			near[i] = slices.Clone(about)
 		}
+		return nil
+	})
+	h := &neighbourhood{places: places, start: make([]int, 1, len(places)+1)}
+	for _, about := range near {
+		h.list = append(h.list, about...)
+		h.start = append(h.start, len(h.list))
 	}
+	return h, err
 }
+
+func (h *neighbourhood) near(i int) []int32 { return h.list[h.start[i]:h.start[i+1]] }
 
 // reach gives how far apart neighbours can be, mm: a cell between them may have
 // come out empty.
 func (m *medium) reach() float64 { return 2.2 * m.spacing() }
 
-// aligned is the cosine of the most that the chords of neighbours in a wall, or
-// the runs of neighbours in a pin, may be turned to each other, 37 degrees.
-const aligned = 0.8
+const (
+	// aligned is the cosine of the most that the chords of neighbours in a wall, or
+	// the runs of neighbours in a pin, may be turned to each other, 37 degrees.
+	aligned = 0.8
+	// upright is the sine of the most that a chord of a pin may lean along its run,
+	// 20 degrees.
+	upright = 0.35
+	// stride is how far apart neighbours in a pin can be, of its thickness: less
+	// than where another bar as thick runs into it; but at least shortest, of the
+	// spacing of the points.
+	stride, shortest = 0.7, 1.3
+	// rootRuns is how far from a clear place those that are maybe a pin's can be, of
+	// its thickness: a little more than what a clear place looks ahead.
+	rootRuns = 1.3
+)
 
 // joins tells whether two places near each other are of one feature: of one form,
 // turned alike, and beside each other rather than one behind the other.
-func (p *place) joins(q *place) bool {
+func (m *medium) joins(p, q *place) bool {
 	if p.form != q.form {
 		return false
 	}
 	if p.form == formPin {
-		return math.Abs(r3.Dot(p.run, q.run)) > aligned && p.along(q)
+		return math.Abs(r3.Dot(p.run, q.run)) > aligned && m.along(p, q)
 	}
 	apart := r3.Sub(q.mid, p.mid)
 	half := max(p.length, q.length) / 2
@@ -198,28 +253,52 @@ func (p *place) joins(q *place) bool {
 		math.Abs(r3.Dot(apart, p.dir)) <= half && math.Abs(r3.Dot(apart, q.dir)) <= half
 }
 
-// settle decides the places that are maybe a pin's: they are beside one that is
-// clearly so, and else a wall's.
-func (h *neighbourhood) settle() {
-	for i := range h.places {
-		p := &h.places[i]
-		if !p.maybe {
-			continue
-		}
-		p.form = formWall
-		h.near(i, func(j int) {
-			if q := &h.places[j]; q.form == formPin && !q.maybe && q.along(p) {
-				p.form, p.run = formPin, q.run
-			}
-		})
-	}
+// along tells whether place q is on the run of p, a pin's.
+func (m *medium) along(p, q *place) bool {
+	apart := r3.Sub(q.mid, p.mid)
+	on := r3.Dot(apart, p.run)
+	off := r3.Norm(r3.Sub(apart, r3.Scale(on, p.run)))
+	thick := max(p.length, q.length)
+	return off <= thick/2 && math.Abs(on) <= max(stride*thick, shortest*m.spacing()) &&
+		math.Abs(r3.Dot(p.run, q.dir)) < upright
 }
 
-// along tells whether a place lies on the run of a pin's.
-func (p *place) along(q *place) bool {
-	apart := r3.Sub(q.mid, p.mid)
-	off := r3.Sub(apart, r3.Scale(r3.Dot(apart, p.run), p.run))
-	return r3.Norm(off) <= max(p.length, q.length)/2 && math.Abs(r3.Dot(p.run, q.dir)) < 1-aligned
+// settle decides the places that are maybe a pin's: they are where they hang
+// together with one that is clearly so, not far from it, and the medium is as
+// narrow there, seen along the same run; else they are a wall's. So a pin reaches
+// to where something wider begins, and not into it.
+func (m *medium) settle(h *neighbourhood) {
+	from := make([]int, len(h.places)) // the clear place that one was reached from
+	var queue []int
+	for i := range h.places {
+		from[i] = -1
+		if p := &h.places[i]; p.form == formPin && !p.maybe {
+			from[i] = i
+			queue = append(queue, i)
+		}
+	}
+	for len(queue) > 0 {
+		i := queue[0]
+		queue = queue[1:]
+		root := &h.places[from[i]]
+		for _, j := range h.near(i) {
+			q := &h.places[j]
+			if !q.maybe || from[j] >= 0 || !m.along(&h.places[i], q) ||
+				r3.Norm(r3.Sub(q.mid, root.mid)) > rootRuns*root.length {
+				continue
+			}
+			side := r3.Unit(r3.Cross(root.run, q.dir))
+			if w := m.width(q.mid, side, pinWide*root.width); w <= (1+pinTaper)*root.width {
+				from[j], q.run = from[i], root.run
+				queue = append(queue, int(j))
+			}
+		}
+	}
+	for i := range h.places {
+		if p := &h.places[i]; p.maybe && from[i] < 0 {
+			p.form = formWall
+		}
+	}
 }
 
 // patches puts the places that hang together, neighbour by neighbour, into
@@ -237,12 +316,12 @@ func (m *medium) patches(h *neighbourhood) [][]int {
 		return i
 	}
 	for i := range h.places {
-		h.near(i, func(j int) {
-			if j < i && h.places[i].joins(&h.places[j]) {
-				a, b := find(i), find(j)
+		for _, j := range h.near(i) {
+			if int(j) < i && m.joins(&h.places[i], &h.places[j]) {
+				a, b := find(i), find(int(j))
 				root[max(a, b)] = min(a, b)
 			}
-		})
+		}
 	}
 	var all [][]int
 	number := make([]int, len(root))
