@@ -133,7 +133,7 @@ func (f *buildFlags) check(formatGiven bool) error {
 }
 
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
-	s, err := readScene(cmd.InOrStdin(), scene, f.sets, f.variant)
+	s, err := readScene(cmd.InOrStdin(), scene, f.sets, f.variant, "")
 	if err != nil {
 		return err
 	}

@@ -145,7 +145,7 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 	var views []image.Image
 	var labels []string
 	for _, v := range s.views {
-		read, err := readScene(nil, v.scene, v.sets, "")
+		read, err := readScene(nil, v.scene, v.sets, "", "")
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {

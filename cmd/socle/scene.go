@@ -21,6 +21,8 @@ type scene struct {
 	name string // what its files are called after
 	read *scenes.Scene
 	site *parts.Site
+
+	whole *parts.Scene // put together, once its bases are cut
 }
 
 // sceneExt ends the name of a scene file.
@@ -28,24 +30,31 @@ const sceneExt = ".toml"
 
 // readScene reads a scene from a file, from standard input for "-", or from
 // those that are shipped, with the values of sets in it, and takes the variant
-// if one is named. A file goes before a shipped scene of the same name.
-func readScene(in io.Reader, arg string, sets []string, variant string) (*scene, error) {
+// if one is named. A file goes before a shipped scene of the same name. A printer,
+// if not "", is the path of a file whose [printer] stands in for the scene's.
+func readScene(in io.Reader, arg string, sets []string, variant, printer string) (*scene, error) {
 	s := &scene{name: strings.TrimSuffix(filepath.Base(arg), sceneExt)}
+	var on *scenes.PrinterFile // nil: the scene's own
 	var err error
+	if printer != "" {
+		if on, err = scenes.OpenPrinter(printer); err != nil {
+			return nil, faulty(fmt.Errorf("--printer: %w", err))
+		}
+	}
 	switch {
 	case arg == "-":
 		s.name = "scene"
 		var text []byte
 		if text, err = io.ReadAll(io.LimitReader(in, scenes.MaxSize+1)); err == nil {
-			s.read, err = scenes.Read("stdin", text, sets)
+			s.read, err = scenes.Read("stdin", text, sets, scenes.On(on))
 		}
 	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		var text []byte
 		if text, err = scenes.Open(arg); err == nil {
-			s.read, err = scenes.Read(arg+sceneExt, text, sets)
+			s.read, err = scenes.Read(arg+sceneExt, text, sets, scenes.On(on))
 		}
 	default:
-		if s.read, err = scenes.ReadFile(arg, sets); errors.Is(err, fs.ErrNotExist) {
+		if s.read, err = scenes.ReadFile(arg, sets, scenes.On(on)); errors.Is(err, fs.ErrNotExist) {
 			err = noScene(arg)
 		}
 	}
@@ -108,6 +117,7 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	if err != nil {
 		return nil, faulty(err)
 	}
+	s.whole = whole
 	pieces := whole.Pieces()
 	if len(pieces) == 0 {
 		return nil, faulty(errors.New("the scene has no base to build: give it a [[base]]"))
