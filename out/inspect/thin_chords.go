@@ -29,6 +29,8 @@ const (
 	// count as looking at each other, 150 degrees; across a gap looksAcross, 160
 	// degrees: what opens faster is a groove.
 	looksBack, looksAcross = -0.8660254037844386, -0.9396926207859083
+	// perLeast is how many points there are along a stretch of the least.
+	perLeast = 2.5
 	// lift is how far off the surface a line starts, mm, so that it does not meet
 	// the face that it comes from: more than rounding, less than any detail.
 	lift = 1e-5
@@ -47,7 +49,7 @@ func (m *medium) facing(a, b r3.Vec) bool {
 }
 
 // spacing gives how far apart the points are, mm.
-func (m *medium) spacing() float64 { return m.least / 3 }
+func (m *medium) spacing() float64 { return m.least / perLeast }
 
 // chords gives the chords of the medium, in an order that is always the same.
 func (m *medium) chords(ctx context.Context) ([]chord, error) {
@@ -148,16 +150,16 @@ func (m *medium) squared(c chord) chord {
 	return c
 }
 
-// width gives how far it is to the surface along a direction and back, mm, each
-// way far at most.
+// width gives how far it is to the surface along a direction and back, mm, far at
+// most.
 func (m *medium) width(p, dir r3.Vec, far float64) float64 {
-	sum := 0.0
-	for _, d := range []r3.Vec{dir, r3.Scale(-1, dir)} {
-		t, _, ok := m.index.Hit(p, d, far)
-		if !ok {
-			t = far
-		}
-		sum += t
+	t, _, ok := m.index.Hit(p, dir, far)
+	if !ok {
+		return far
 	}
-	return sum
+	back, _, ok := m.index.Hit(p, r3.Scale(-1, dir), far-t)
+	if !ok {
+		return far
+	}
+	return t + back
 }

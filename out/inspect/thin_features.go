@@ -92,14 +92,27 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 	}
 	switch f.form {
 	case formPin:
-		f.length = extent[0]
-		return f, extent[0] >= pinRuns*f.thickness
+		f.length = extent[0] + m.tips(middles, frame[0])
+		return f, f.length >= pinRuns*f.thickness
 	case formWall:
 		f.free = m.sides(patch, patchOf, h, frame) <= 1
 		return f, extent[0] >= max(2*f.thickness, m.least) && extent[1] >= max(f.thickness, m.least/2)
 	default:
 		return f, extent[0] >= gapRuns*m.least && extent[1] >= m.least/2
 	}
+}
+
+// tips gives how far a pin goes on past the last of its middles, at the ends
+// that are free.
+func (m *medium) tips(middles []r3.Vec, run r3.Vec) float64 {
+	sum := 0.0
+	for _, way := range []r3.Vec{run, r3.Scale(-1, run)} {
+		last := slices.MaxFunc(middles, func(p, q r3.Vec) int { return cmp.Compare(r3.Dot(p, way), r3.Dot(q, way)) })
+		if t, _, ends := m.index.Hit(last, way, 2*m.spacing()); ends {
+			sum += t
+		}
+	}
+	return sum
 }
 
 const (

@@ -32,9 +32,11 @@ type place struct {
 
 const (
 	// across is how many directions around a chord are tried for the second width,
-	// 30 degrees apart; finer is how often the best is then tried again on both
-	// sides of it, at half the angle each time, which leaves 2 degrees.
-	across, finer = 6, 3
+	// 45 degrees apart. If the narrowest is coarse times as wide as a pin can be,
+	// 1/cos 22.5 degrees, there is no pin. Else finer is how often it is tried again
+	// on both sides, at half the angle each time, which leaves 1.4 degrees.
+	across, finer = 4, 4
+	coarse        = 1.083
 	// pinWide is how wide a pin can be for its thickness.
 	pinWide = 2
 	// pinTaper is by what share the width of a pin can change over its thickness
@@ -115,7 +117,7 @@ func (m *medium) look(p *place) {
 		if _, _, ends := m.index.Hit(c.mid, along, c.length); ends {
 			continue
 		}
-		w := m.width(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, pinWide*c.length)
+		w := m.width(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, 2*pinWide*c.length)
 		if p.maybe = math.Abs(w-width) > pinTaper*width; p.maybe {
 			return
 		}
@@ -126,19 +128,19 @@ func (m *medium) look(p *place) {
 // narrowest about its middle, and that width; pinWide times the chord at most.
 func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
 	e, f := square(c.dir)
-	width = pinWide * c.length
-	best := 0.0
+	most := pinWide * c.length
+	best, width := 0.0, math.Inf(1)
 	try := func(angle float64) {
 		sin, cos := math.Sincos(angle)
 		way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))
-		if w := m.width(c.mid, way, pinWide*c.length); w < width {
+		if w := m.width(c.mid, way, coarse*most); w < width {
 			narrow, width, best = way, w, angle
 		}
 	}
 	for k := range across {
 		try(math.Pi * float64(k) / across)
 	}
-	if width >= pinWide*c.length {
+	if width >= coarse*most {
 		return narrow, width
 	}
 	for step, k := math.Pi/across/2, 0; k < finer; step, k = step/2, k+1 {
@@ -223,9 +225,10 @@ func (h *neighbourhood) near(i int) []int32 { return h.list[h.start[i]:h.start[i
 func (m *medium) reach() float64 { return 2.2 * m.spacing() }
 
 const (
-	// aligned is the cosine of the most that the chords of neighbours in a wall, or
-	// the runs of neighbours in a pin, may be turned to each other, 37 degrees.
-	aligned = 0.8
+	// aligned is the cosine of the most that the chords of neighbours in a wall may
+	// be turned to each other, 37 degrees, and abreast that of the runs of neighbours
+	// in a pin, 18 degrees: in the crossing of two bars runs point every way.
+	aligned, abreast = 0.8, 0.95
 	// upright is the sine of the most that a chord of a pin may lean along its run,
 	// 20 degrees.
 	upright = 0.35
@@ -245,7 +248,7 @@ func (m *medium) joins(p, q *place) bool {
 		return false
 	}
 	if p.form == formPin {
-		return math.Abs(r3.Dot(p.run, q.run)) > aligned && m.along(p, q)
+		return math.Abs(r3.Dot(p.run, q.run)) > abreast && m.along(p, q)
 	}
 	apart := r3.Sub(q.mid, p.mid)
 	half := max(p.length, q.length) / 2
