@@ -162,7 +162,7 @@ var remedies = map[string]map[string]remedy{
 		"island":        {"spacing", "closer posts, or infill = \"panel\", which carries the handrail"},
 		"overhang":      {"infill", "infill = \"panel\" carries the handrail"},
 		"bridge":        {"spacing", "closer posts, or infill = \"panel\""},
-		"crumb":         {"along", "damage has cut it off: spares = the rail's name, or move the damage"},
+		"crumb":         {"", "damage has cut it off: spares = the rail's name, or move the damage"},
 		"neck":          {"post", "thicker posts"},
 		"stand":         {"inset", "move the stand off the edge"},
 		"rail":          {"height", "another height; left out it is 1.1 m"},

@@ -156,7 +156,8 @@ func reaches(f sdf.Field, near nearby) bool {
 // what the damage threw up; a trim; or the base itself for its sides, underside,
 // body, pockets and pads. Inside the solid, or off it, it is the part whose
 // surface is nearest by its field. Of surfaces that coincide it is that of the
-// later part in the order of work. It is nil where the scene has no such piece.
+// later part in the order of work. It is nil for a piece that no scene has cut. It
+// may be asked from several places at once.
 func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
 	if p.berth == nil || at != at {
 		return nil

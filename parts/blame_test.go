@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -113,9 +114,17 @@ func TestNearestIsDeterministic(t *testing.T) {
 	for _, at := range places {
 		first = append(first, one.Nearest(p, at).Label())
 	}
-	for i := len(places) - 1; i >= 0; i-- {
-		require.Equal(t, first[i], two.Nearest(q, places[i]).Label(), "%v", places[i])
+	second := make([]string, len(places))
+	var all sync.WaitGroup
+	for k := range 4 {
+		all.Go(func() {
+			for i := len(places) - 1 - k; i >= 0; i -= 4 {
+				second[i] = two.Nearest(q, places[i]).Label()
+			}
+		})
 	}
+	all.Wait()
+	require.Equal(t, first, second)
 }
 
 // The parts of real kinds, each at a place where its surface is for certain.

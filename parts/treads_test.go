@@ -23,7 +23,7 @@ func flightSite(more ...Part) (*Site, *Stair) {
 	st.Foot, st.Head = nil, &r2.Vec{X: 50, Y: 50}
 	st.Risers, st.Going, st.Profile, st.Wear = ptr(5), mm(4), "free", 0.8
 	deck := deckAt(20, 0, 50, 100, 30)
-	site := testSite(append([]Part{st, deck, flags("court", 10, 15, 10, 70, 40), flags("floor", 20, 15, 50, 70, 20),
+	site := testSite(append([]Part{st, deck, flags("court", 10, 30, 15, 40, 35), flags("floor", 20, 30, 50, 40, 16),
 		testBase("b", func(b *Base) { b.Round, b.Turn, b.Level = mm(50), mm(20), &Level{Height: 10} })}, more...)...)
 	return site, st
 }
