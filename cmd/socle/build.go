@@ -19,16 +19,11 @@ import (
 
 // buildFlags is what the command line asks of a build.
 type buildFlags struct {
-	to        string
-	bases     []string
-	sets      []string
-	variant   string
-	setting   string
-	cell      *float64 // nil: the setting's
-	tolerance *float64 // nil: the setting's, or the cell's if that is given
-	formats   []string
-	json      bool
-	quiet     bool
+	asked
+	to      string
+	formats []string
+	json    bool
+	quiet   bool
 }
 
 const (
@@ -38,7 +33,6 @@ const (
 
 func buildCmd() *cobra.Command {
 	var f buildFlags
-	var cell, tolerance float64
 	cmd := &cobra.Command{
 		Use:   "build SCENE",
 		Short: "Build the bases of a scene, prove them and write STL and 3MF",
@@ -77,12 +71,6 @@ is unless --format asks for 3mf.`,
   socle build saltmere-quay --set crater.hit.depth=5 --json > quay.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if cmd.Flags().Changed("cell") {
-				f.cell = &cell
-			}
-			if cmd.Flags().Changed("tolerance") {
-				f.tolerance = &tolerance
-			}
 			if err := f.check(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
@@ -95,23 +83,18 @@ is unless --format asks for 3mf.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
+	f.flags(cmd)
 	flags := cmd.Flags()
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
-	flags.StringArrayVar(&f.bases, "base", nil, "build only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
-	flags.StringArrayVar(&f.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&f.variant, "variant", "", "build the variant `NAME` of the scene")
-	flags.StringVar(&f.setting, "setting", settingFine, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
-	flags.Float64Var(&cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
-	flags.Float64Var(&tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
 	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write, a `LIST` of stl and 3mf")
 	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
 }
 
-func oneScene(_ *cobra.Command, args []string) error {
+func oneScene(cmd *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return fmt.Errorf("build wants one scene: a file, - or one of %s", strings.Join(scenes.Shipped(), ", "))
+		return fmt.Errorf("%s wants one scene: a file, - or one of %s", cmd.Name(), strings.Join(scenes.Shipped(), ", "))
 	}
 	return nil
 }
@@ -133,15 +116,7 @@ func (f *buildFlags) check(formatGiven bool) error {
 }
 
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
-	s, err := readScene(cmd.InOrStdin(), scene, f.sets, f.variant, "")
-	if err != nil {
-		return err
-	}
-	fineness, err := resolve(f.setting, s.site.Printer, f.cell, f.tolerance)
-	if err != nil {
-		return err
-	}
-	pieces, err := s.cut(f.bases)
+	s, fineness, pieces, err := f.read(cmd, scene)
 	if err != nil {
 		return err
 	}
@@ -149,19 +124,11 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	if dir == "" {
 		dir = filepath.Join("build", s.name)
 	}
-	b := &build{
-		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
-		files: &outputs{dir: dir},
-		report: &report{
-			Scene: s.name, Title: s.site.Title,
-			Setting: fineness.setting, Cell: fineness.cell, Tolerance: fineness.tolerance,
-			Bases: []baseReport{}, Failed: []failure{}, Notes: []parts.Note{},
-		},
-	}
+	b := newBuild(f, s, fineness, pieces, dir)
 	defer b.files.discard()
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
-		if f.cell == nil && !cmd.Flags().Changed("setting") {
+		if fineness.setting != settingGiven && !cmd.Flags().Changed("setting") {
 			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
 		}
 	}
@@ -181,6 +148,14 @@ type build struct {
 	report     *report
 }
 
+func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece, dir string) *build {
+	return &build{
+		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
+		files:  &outputs{dir: dir},
+		report: newReport(s, fineness),
+	}
+}
+
 // run meshes all pieces and puts the files in place.
 func (b *build) run(ctx context.Context, messages io.Writer) error {
 	var names []string
@@ -189,14 +164,16 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	}
 	bar := newProgress(messages, names, b.quiet)
 	defer bar.finish()
-	err := produce(ctx, b.pieces, b.resolution.options(), bar.at, func(i int, m meshed) error {
+	err := produce(ctx, b.pieces, b.scene.maker(b.resolution.options()), bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
-		if m.err == nil {
-			m.err = fits(p, m.solid)
-		}
 		bar.base(i, m.err == nil)
 		if m.err != nil {
 			b.fail(p, m.err)
+			return nil
+		}
+		b.report.Concerns = append(b.report.Concerns, m.inspection.concerns...)
+		if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && b.holds() {
+			b.fail(p, fmt.Errorf("the inspection has %s, told above", plural(stops, "stop", "stops")))
 			return nil
 		}
 		return b.deliver(p, m)
@@ -220,6 +197,12 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	return nil
 }
 
+// holds says whether a stop holds a base back: not from one who is looking at a
+// draft, or checks without writing.
+func (b *build) holds() bool {
+	return len(b.formats) > 0 && b.resolution.cell <= fine(b.scene.site.Printer).cell
+}
+
 // fail records why a piece is not written; the set cannot be either.
 func (b *build) fail(p *parts.Piece, err error) {
 	f := failure{Name: p.Name, Why: err.Error()}
@@ -234,7 +217,7 @@ func (b *build) fail(p *parts.Piece, err error) {
 
 // deliver writes a proven piece.
 func (b *build) deliver(p *parts.Piece, m meshed) error {
-	r := baseReportOf(p, m.solid, m.seconds)
+	r := baseReportOf(p, m)
 	if slices.Contains(b.formats, formatSTL) {
 		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
 			return out.WriteSTL(w, p.Name+" of "+b.report.Title, m.solid.Vertices, m.solid.Triangles)
@@ -276,7 +259,7 @@ func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
 // tell prints what was built and gives the error of what was not.
 func (b *build) tell(results, messages io.Writer) error {
 	r := b.report
-	r.Notes = append(r.Notes, b.scene.site.Notes()...)
+	r.complete(b.scene, b.pieces)
 	switch {
 	case b.json:
 		if err := writeJSON(results, r); err != nil {
@@ -288,9 +271,10 @@ func (b *build) tell(results, messages io.Writer) error {
 	}
 	if !b.quiet {
 		r.printNotes(messages)
+		printConcerns(messages, r.Concerns, false)
+		fmt.Fprintf(messages, "\ninspection: %s; all of them: socle check\n", r.Tally)
 		if len(r.Bases) > 0 {
-			hollow, magnets := risks(b.pieces)
-			printCautions(messages, hollow, magnets)
+			printCautions(messages, r.Cautions)
 		}
 	}
 	r.printFailures(messages)

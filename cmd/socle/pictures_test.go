@@ -134,7 +134,7 @@ func (m studio) mesh(t *testing.T, v seen, p *parts.Piece, cell float64) picture
 	if made, ok := m[key]; ok {
 		return made
 	}
-	made := meshPiece(context.Background(), p, mesh.Options{Cell: cell}, nil)
+	made := mesher(mesh.Options{Cell: cell})(context.Background(), p, nil)
 	require.NoError(t, made.err, p.Name)
 	m[key] = picture.Mesh(made.solid.Mesh)
 	return m[key]

@@ -14,22 +14,26 @@ import (
 
 // meshed is one piece after meshing: a proven solid, or why there is none.
 type meshed struct {
-	solid   *mesh.Solid
-	err     error
-	seconds float64
+	solid      *mesh.Solid
+	inspection *inspection // nil where it was not inspected
+	err        error
+	seconds    float64 // of meshing
 }
+
+// maker makes one piece and tells of the share that is done.
+type maker func(ctx context.Context, p *parts.Piece, progress func(done float64)) meshed
 
 // atOnce is how many pieces are meshed at the same time. Meshing one uses every
 // processor for most of its time; a second fills the rest. More would only take
 // memory.
 const atOnce = 2
 
-// produce meshes the pieces and hands each to deliver in their order. No more
+// produce makes the pieces and hands each to deliver in their order. No more
 // than atOnce solids are in memory, those that wait for their turn included.
 // progress is told of the share of each piece that is done, from several
 // goroutines. It ends early, with all meshing over, when ctx ends or deliver
 // gives an error.
-func produce(ctx context.Context, pieces []parts.Piece, o mesh.Options, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
+func produce(ctx context.Context, pieces []parts.Piece, do maker, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	room := make(chan struct{}, min(atOnce, runtime.GOMAXPROCS(0)))
 	results := make([]chan meshed, len(pieces))
@@ -47,7 +51,7 @@ func produce(ctx context.Context, pieces []parts.Piece, o mesh.Options, progress
 				return
 			}
 			work.Go(func() {
-				results[i] <- meshPiece(ctx, &pieces[i], o, func(done float64) { progress(i, done) })
+				results[i] <- do(ctx, &pieces[i], func(done float64) { progress(i, done) })
 			})
 		}
 	})
@@ -68,17 +72,26 @@ func produce(ctx context.Context, pieces []parts.Piece, o mesh.Options, progress
 	return ctx.Err()
 }
 
-// meshPiece meshes one piece. Should the mesher break down, that is told as a
-// piece which could not be proven, and the files that were begun are removed.
-func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) (m meshed) {
-	defer func() {
-		if fault := recover(); fault != nil {
-			m = meshed{err: fmt.Errorf("the mesher broke down; this is a fault of socle, not of the scene: %v", fault)}
-		}
-	}()
-	start := time.Now()
-	o.Box, o.Heights = p.Box, p.Heights
-	o.Progress = progress
-	solid, err := mesh.Build(ctx, p.Field, o)
-	return meshed{solid, err, time.Since(start).Seconds()}
+// mesher gives a maker that does no more than mesh.
+func mesher(o mesh.Options) maker {
+	return func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		start := time.Now()
+		o.Box, o.Heights = p.Box, p.Heights
+		o.Progress = progress
+		solid, err := mesh.Build(ctx, p.Field, o)
+		return meshed{solid: solid, err: err, seconds: time.Since(start).Seconds()}
+	}
+}
+
+// guarded gives a maker that tells of a breakdown as a piece which could not be
+// proven, so that the files that were begun are removed.
+func guarded(do maker) maker {
+	return func(ctx context.Context, p *parts.Piece, progress func(float64)) (m meshed) {
+		defer func() {
+			if fault := recover(); fault != nil {
+				m = meshed{err: fmt.Errorf("the mesher broke down; this is a fault of socle, not of the scene: %v", fault)}
+			}
+		}()
+		return do(ctx, p, progress)
+	}
 }

@@ -35,7 +35,7 @@ func TestProduceKeepsTheOrder(t *testing.T) {
 		reached[i] = max(reached[i], done)
 	}
 	var order []int
-	err := produce(t.Context(), pieces, mesh.Options{Cell: 1}, progress, func(i int, m meshed) error {
+	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), progress, func(i int, m meshed) error {
 		require.NoError(t, m.err)
 		require.InEpsilon(t, 12*10*(2+float64(i)), m.solid.Proof.Volume, 1e-6)
 		order = append(order, i)
@@ -56,7 +56,7 @@ func TestProduceHoldsFewSolids(t *testing.T) {
 			furthest.Store(ahead)
 		}
 	}
-	err := produce(t.Context(), pieces, mesh.Options{Cell: 1}, progress, func(int, meshed) error {
+	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), progress, func(int, meshed) error {
 		delivered.Add(1)
 		return nil
 	})
@@ -73,7 +73,7 @@ func TestProduceOutlivesABreakdown(t *testing.T) {
 	pieces := blocks(3)
 	pieces[1] = parts.Piece{Name: "broken", Base: &parts.Base{}, Field: brokenField{pieces[1].Field}}
 	var faults []error
-	err := produce(t.Context(), pieces, mesh.Options{Cell: 1}, func(int, float64) {}, func(_ int, m meshed) error {
+	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), func(int, float64) {}, func(_ int, m meshed) error {
 		faults = append(faults, m.err)
 		return nil
 	})
@@ -89,7 +89,7 @@ func TestProduceStops(t *testing.T) {
 	t.Run("at a fault of delivery", func(t *testing.T) {
 		fault := errors.New("no room left")
 		calls := 0
-		err := produce(t.Context(), blocks(5), mesh.Options{Cell: 1}, quiet, func(int, meshed) error {
+		err := produce(t.Context(), blocks(5), guarded(mesher(mesh.Options{Cell: 1})), quiet, func(int, meshed) error {
 			calls++
 			return fault
 		})
@@ -99,7 +99,7 @@ func TestProduceStops(t *testing.T) {
 	t.Run("when broken off", func(t *testing.T) {
 		ctx, cancel := context.WithCancel(t.Context())
 		calls := 0
-		err := produce(ctx, blocks(5), mesh.Options{Cell: 1}, quiet, func(int, meshed) error {
+		err := produce(ctx, blocks(5), guarded(mesher(mesh.Options{Cell: 1})), quiet, func(int, meshed) error {
 			calls++
 			cancel()
 			return nil

@@ -6,8 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect"
 	"socle/parts"
-	"socle/sdf/mesh"
 )
 
 // report is what a build did: the JSON document of --json, and what the table
@@ -22,6 +22,37 @@ type report struct {
 	Failed    []failure    `json:"failed"`        // not proven and so not written
 	Set       *fileReport  `json:"set,omitempty"` // the 3MF file
 	Notes     []parts.Note `json:"notes"`
+
+	Scale    []measureReport `json:"scale"`    // sizes of the scene beside life
+	Concerns []concern       `json:"concerns"` // what the inspection found, those of bases that were not written too
+	Tally    tally           `json:"tally"`    // of the concerns
+	Printing printing        `json:"printing"` // what the set takes to print
+	Cautions []string        `json:"cautions"`
+}
+
+func newReport(s *scene, r resolution) *report {
+	return &report{
+		Scene: s.name, Title: s.site.Title,
+		Setting: r.setting, Cell: r.cell, Tolerance: r.tolerance,
+		Bases: []baseReport{}, Failed: []failure{}, Notes: []parts.Note{},
+		Scale: []measureReport{}, Concerns: []concern{},
+	}
+}
+
+// complete adds what is told of the whole set, once all its pieces are made.
+func (r *report) complete(s *scene, pieces []parts.Piece) {
+	r.Notes = append(r.Notes, s.site.Notes()...)
+	for _, m := range parts.Measures(s.site) {
+		r.Scale = append(r.Scale, measureReportOf(m))
+		if !m.Within {
+			r.Concerns = append(r.Concerns, s.concernOfMeasure(m))
+		}
+	}
+	r.Concerns = gather(r.Concerns)
+	r.Tally = tallyOf(r.Concerns)
+	r.Printing = s.printing(r.Bases)
+	hollow, magnets := risks(pieces)
+	r.Cautions = cautionsFor(s.site.Printer.Extrudes(), hollow, magnets)
 }
 
 // fileReport is a file that was written.
@@ -48,8 +79,18 @@ type baseReport struct {
 	Shells    int           `json:"shells"`
 	Genus     int           `json:"genus"`
 	Deviation float64       `json:"deviation"` // greatest distance from the field over a sample
-	Crumbs    []crumbReport `json:"crumbs"`    // loose pieces that were dropped
-	Seconds   float64       `json:"seconds"`
+	Crumbs    []crumbReport `json:"crumbs"`    // loose pieces and sealed voids
+	Seconds   float64       `json:"seconds"`   // of meshing
+
+	Estimate inspect.Estimate `json:"estimate"`
+	Risers   []riserReport    `json:"risers,omitempty"`
+	Looked   gridReport       `json:"looked_at"` // how finely it was inspected
+}
+
+// gridReport is the pixel and the layer of an inspection, mm.
+type gridReport struct {
+	Pixel float64 `json:"pixel"`
+	Layer float64 `json:"layer"`
 }
 
 type boxReport struct {
@@ -60,7 +101,8 @@ type boxReport struct {
 type crumbReport struct {
 	At     [3]float64 `json:"at"`
 	Size   [3]float64 `json:"size"`
-	Volume float64    `json:"volume_mm3"`
+	Volume float64    `json:"volume_mm3"` // less than 0: a sealed void, filled
+	Kept   bool       `json:"kept,omitempty"`
 }
 
 // failure is a base that was not written, and why.
@@ -70,7 +112,8 @@ type failure struct {
 	At   *[3]float64 `json:"at,omitempty"` // base coordinates
 }
 
-func baseReportOf(p *parts.Piece, s *mesh.Solid, seconds float64) baseReport {
+func baseReportOf(p *parts.Piece, m meshed) baseReport {
+	s := m.solid
 	b := baseReport{
 		Name:      p.Name,
 		Footprint: p.Footprint,
@@ -86,10 +129,13 @@ func baseReportOf(p *parts.Piece, s *mesh.Solid, seconds float64) baseReport {
 		Genus:     s.Proof.Genus,
 		Deviation: s.Stats.Deviation,
 		Crumbs:    []crumbReport{},
-		Seconds:   seconds,
+		Seconds:   m.seconds,
+		Estimate:  m.inspection.estimate,
+		Risers:    m.inspection.risers,
+		Looked:    gridReport{m.inspection.grid.Pixel, m.inspection.grid.Layer},
 	}
 	for _, c := range s.Crumbs {
-		b.Crumbs = append(b.Crumbs, crumbReport{xyz(c.At), xyz(c.Size), c.Volume})
+		b.Crumbs = append(b.Crumbs, crumbReport{xyz(c.At), xyz(c.Size), c.Volume, c.Kept})
 	}
 	return b
 }

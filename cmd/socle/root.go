@@ -112,10 +112,11 @@ func newRoot(s streams) *cobra.Command {
 it joins the parts of the scene, cuts every base of the set out of it, proves
 each one printable and writes STL and 3MF.
 
-Exit codes: 0 done; 1 a solid could not be proven or does not fit; 2 a faulty
-scene or command; 3 a file could not be written; 130 broken off.`,
+Exit codes: 0 done; 1 a solid could not be proven, does not fit or will not
+print; 2 a faulty scene or command; 3 a file could not be written; 130 broken off.`,
 		Example: `  socle new harbour --from saltmere-quay
   socle build harbour.toml
+  socle check harbour.toml
   socle build saltmere-quay --cell 0.2 --to quay
   socle parts stair`,
 		SilenceErrors: true,
@@ -125,7 +126,7 @@ scene or command; 3 a file could not be written; 130 broken off.`,
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.AddCommand(newCmd(), buildCmd(), partsCmd(), schemaCmd(), versionCmd())
+	root.AddCommand(newCmd(), buildCmd(), checkCmd(), partsCmd(), schemaCmd(), versionCmd())
 	shellCompletion(root)
 	return root
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
 // printTable lists what was built, one base a line.
@@ -17,28 +16,24 @@ func (r *report) printTable(w io.Writer) {
 			grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), strconv.FormatFloat(b.Seconds, 'f', 1, 64),
 		})
 	}
-	const texts = 2 // the first columns are text, the others figures
-	widths := make([]int, len(rows[0]))
-	for _, row := range rows {
-		for i, cell := range row {
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+	printColumns(w, "", rows, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}) // figures to the right
+}
+
+// printEstimates lists what each base takes to print.
+func (r *report) printEstimates(w io.Writer) {
+	rows := [][]string{{"base", "footprint", "size mm", "mass g", "layers", "time", "cost"}}
+	for _, b := range r.Bases {
+		e := &b.Estimate
+		row := []string{b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(e.Mass, 'f', 1, 64), strconv.Itoa(e.Layers), "", ""}
+		if e.Seconds != nil {
+			row[5] = inHours(*e.Seconds)
 		}
-	}
-	for _, row := range rows {
-		var line strings.Builder
-		for i, cell := range row {
-			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
-			if i > 0 {
-				line.WriteString("  ")
-			}
-			if i < texts {
-				line.WriteString(cell + pad)
-			} else {
-				line.WriteString(pad + cell)
-			}
+		if e.Cost != nil {
+			row[6] = fmt.Sprintf("%.2f %s", *e.Cost, e.Currency)
 		}
-		fmt.Fprintln(w, strings.TrimRight(line.String(), " "))
+		rows = append(rows, row)
 	}
+	printColumns(w, "", rows, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true})
 }
 
 // size is the three sides of a box: "120.0 x 92.0 x 21.4".
@@ -75,8 +70,7 @@ func (r *report) printFiles(w io.Writer, dir string) {
 	}
 }
 
-// printNotes tells of what the build decided for the maker: the notes of the
-// parts, and the crumbs that were dropped.
+// printNotes tells of what the parts decided for the maker.
 func (r *report) printNotes(w io.Writer) {
 	if len(r.Notes) > 0 {
 		fmt.Fprintln(w, "\nnotes:")
@@ -90,25 +84,6 @@ func (r *report) printNotes(w io.Writer) {
 			where += ": "
 		}
 		fmt.Fprintf(w, "  %s%s\n", where, n.Text)
-	}
-	const most = 5 // crumbs named for each base; they come largest first
-	for _, b := range r.Bases {
-		if len(b.Crumbs) == 0 {
-			continue
-		}
-		fmt.Fprintf(w, "\n%s: %s dropped, largest first:\n", b.Name, plural(len(b.Crumbs), "loose crumb", "loose crumbs"))
-		for i, c := range b.Crumbs {
-			if i == most {
-				fmt.Fprintf(w, "  and %d smaller\n", len(b.Crumbs)-most)
-				break
-			}
-			kind := "crumb"
-			if c.Volume < 0 {
-				kind = "closed void, filled"
-			}
-			fmt.Fprintf(w, "  %s of %.2f x %.2f x %.2f mm at (%.1f, %.1f, %.1f)\n",
-				kind, c.Size[0], c.Size[1], c.Size[2], c.At[0], c.At[1], c.At[2])
-		}
 	}
 }
 

@@ -1,0 +1,56 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// asked is what the command line says of the scene: which, with which values,
+// which of its bases, and how finely they are meshed. The verbs that build bases
+// share it.
+type asked struct {
+	bases     []string
+	sets      []string
+	variant   string
+	printer   string
+	setting   string
+	cell      float64
+	tolerance float64
+}
+
+// flags adds the flags to a verb.
+func (a *asked) flags(cmd *cobra.Command) {
+	flags := cmd.Flags()
+	flags.StringArrayVar(&a.bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
+	flags.StringArrayVar(&a.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
+	flags.StringVar(&a.variant, "variant", "", "take the variant `NAME` of the scene")
+	flags.StringVar(&a.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+	flags.StringVar(&a.setting, "setting", settingFine, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
+	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
+	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
+}
+
+// read reads the scene, settles how finely it is meshed, and cuts the bases that
+// are asked for.
+func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
+	s, err := readScene(cmd.InOrStdin(), arg, a.sets, a.variant, "")
+	if err != nil {
+		return nil, resolution{}, nil, err
+	}
+	given := func(flag string, value *float64) *float64 {
+		if cmd.Flags().Changed(flag) {
+			return value
+		}
+		return nil // the setting's
+	}
+	fineness, err := resolve(a.setting, s.site.Printer, given("cell", &a.cell), given("tolerance", &a.tolerance))
+	if err != nil {
+		return nil, resolution{}, nil, err
+	}
+	pieces, err := s.cut(a.bases)
+	return s, fineness, pieces, err
+}

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"socle/scenes"
+)
+
+func checkCmd() *cobra.Command {
+	f := buildFlags{formats: nil}
+	cmd := &cobra.Command{
+		Use:   "check SCENE",
+		Short: "Build the bases of a scene and tell whether they will print, writing nothing",
+		Long: `Check builds and proves the bases of a scene as build does, holds each against
+the printer, and tells what it found: what stops a print, what may go wrong,
+and what is worth knowing, with the place, what it means at the printer and
+what to change in the scene. It writes no file. Build does the same for every
+base before it writes it.
+
+Looked at are the sizes of stairs, rails and stones beside life; crumbs and
+necks; thin walls, pins and gaps; islands, overhangs and bridges; trapped resin
+and suction; the foot; pockets, skins and stands; and what it all takes to print.
+
+How grave each finding is, and what is done with crumbs and necks, is set in the
+scene's [inspect]; the printer is its [printer]: see socle parts inspect, socle
+parts printer. Places are in mm from the middle of the base's foot.
+
+It ends with 1 where anything stops. What it finds is no warrant: try one base
+before you print the set.`,
+		Example: `  socle check harbour.toml
+  socle check saltmere-quay --base walker
+  socle check harbour.toml --printer mine.toml --json > findings.json`,
+		Args: oneScene,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			err := f.checkOnly(cmd, args[0])
+			var faults *scenes.Faults
+			if f.json && errors.As(err, &faults) {
+				return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
+			}
+			return err
+		},
+		ValidArgsFunction: completeScene,
+	}
+	f.flags(cmd)
+	flags := cmd.Flags()
+	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the text")
+	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
+	return cmd
+}
+
+// checkOnly builds and inspects without writing.
+func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
+	s, fineness, pieces, err := f.read(cmd, arg)
+	if err != nil {
+		return err
+	}
+	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
+	if !f.quiet {
+		fmt.Fprintln(messages, fineness)
+	}
+	b := newBuild(f, s, fineness, pieces, "")
+	if err := b.run(cmd.Context(), messages); err != nil {
+		return err
+	}
+	r := b.report
+	r.complete(s, pieces)
+	switch {
+	case f.json:
+		if err := writeJSON(results, r); err != nil {
+			return &exitError{exitNotWritten, err}
+		}
+	case !f.quiet:
+		printScale(results, s.site, r.Scale)
+		printConcerns(results, r.Concerns, true)
+		fmt.Fprintln(results)
+		r.printEstimates(results)
+		r.Printing.print(results, len(r.Bases))
+		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
+		printCautions(results, r.Cautions)
+	}
+	for _, fault := range r.Failed {
+		fmt.Fprintf(messages, "socle: %s: %s\n", fault.Name, fault.Why)
+	}
+	if len(r.Failed) > 0 || r.Tally.Stops > 0 {
+		return &exitError{code: exitNotProven}
+	}
+	return nil
+}

@@ -1,0 +1,108 @@
+package main
+
+import (
+	"cmp"
+	"slices"
+
+	"socle/parts"
+)
+
+// concern is what the inspection found in one base, or in the scene: one thing
+// that the maker may want to change. What is alike in kind and cause is one
+// concern with several places. Lengths are in mm.
+type concern struct {
+	Severity string       `json:"severity"`
+	Check    string       `json:"check"`          // its word in [inspect.severity]
+	Base     string       `json:"base,omitempty"` // "" for the scene
+	Part     string       `json:"part,omitempty"` // what of the scene it is about, where that is known
+	Key      string       `json:"key,omitempty"`  // of the part, or of a table of the scene: printer.pin
+	What     string       `json:"what"`           // as measured, where it is worst
+	Meaning  string       `json:"meaning"`        // at the printer
+	Change   string       `json:"change,omitempty"`
+	Value    float64      `json:"value"`
+	Limit    float64      `json:"limit,omitempty"`
+	At       *[3]float64  `json:"at,omitempty"`     // the worst place, base coordinates
+	Size     *[3]float64  `json:"size,omitempty"`   // of the box about it
+	Count    int          `json:"count"`            // places in all
+	Others   [][3]float64 `json:"others,omitempty"` // the next worst places, mostOthers of them
+}
+
+// mostOthers is how many places a concern names besides the worst.
+const mostOthers = 24
+
+// severityRank puts the worst first.
+func severityRank(severity string) int {
+	return slices.Index([]string{parts.SeverityStop, parts.SeverityWarn, parts.SeverityNote}, severity)
+}
+
+// gather joins concerns of one check on one part of one base into one, with the
+// worst of them first, and sorts by severity. What is gathered may be gathered again.
+func gather(single []concern) (all []concern) {
+	type cause struct{ severity, check, base, part string }
+	place := map[cause]int{}
+	for _, c := range single {
+		why := cause{c.Severity, c.Check, c.Base, c.Part}
+		i, known := place[why]
+		if !known {
+			place[why] = len(all)
+			c.Count = max(c.Count, 1)
+			all = append(all, c)
+			continue
+		}
+		all[i].join(c)
+	}
+	slices.SortStableFunc(all, func(a, b concern) int {
+		return cmp.Compare(severityRank(a.Severity), severityRank(b.Severity))
+	})
+	return all
+}
+
+// join takes in another concern of the same cause.
+func (c *concern) join(o concern) {
+	if o.worse(c) {
+		*c, o = o, *c
+	}
+	c.Count = max(c.Count, 1) + max(o.Count, 1)
+	if o.At != nil {
+		c.Others = append(c.Others, *o.At)
+	}
+	c.Others = append(c.Others, o.Others...)
+	c.Others = c.Others[:min(len(c.Others), mostOthers)]
+}
+
+// worse tells whether c misses its limit by more than o, of the same check.
+func (c *concern) worse(o *concern) bool {
+	share := func(c *concern) float64 {
+		if c.Limit == 0 || c.Value == 0 {
+			return c.Value
+		}
+		return max(c.Value/c.Limit, c.Limit/c.Value)
+	}
+	return share(c) > share(o)
+}
+
+// tally counts concerns by severity.
+type tally struct {
+	Stops int `json:"stops"`
+	Warns int `json:"warns"`
+	Notes int `json:"notes"`
+}
+
+func tallyOf(all []concern) (t tally) {
+	for _, c := range all {
+		switch c.Severity {
+		case parts.SeverityStop:
+			t.Stops++
+		case parts.SeverityWarn:
+			t.Warns++
+		default:
+			t.Notes++
+		}
+	}
+	return t
+}
+
+// String is the tally in words: "1 stop, 3 warnings and 12 notes".
+func (t tally) String() string {
+	return plural(t.Stops, "stop", "stops") + ", " + plural(t.Warns, "warning", "warnings") + " and " + plural(t.Notes, "note", "notes")
+}

@@ -1,0 +1,144 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"socle/parts"
+)
+
+// topic is the concerns of one check on one part over all the bases of a set, in
+// the order of the bases: what is told together.
+type topic []concern
+
+// topics sorts concerns by what they are about, the most severe first and in each
+// severity those that are found on most bases.
+func topics(all []concern) (found []topic) {
+	type subject struct{ severity, check, part string }
+	place := map[subject]int{}
+	for _, c := range all {
+		about := subject{c.Severity, c.Check, c.Part}
+		i, known := place[about]
+		if !known {
+			i = len(found)
+			place[about] = i
+			found = append(found, nil)
+		}
+		found[i] = append(found[i], c)
+	}
+	slices.SortStableFunc(found, func(a, b topic) int {
+		return cmp.Or(cmp.Compare(severityRank(a[0].Severity), severityRank(b[0].Severity)), cmp.Compare(len(b), len(a)))
+	})
+	return found
+}
+
+// printConcerns tells what the inspection found: stops and warnings each with what
+// they mean, what to change and where; notes on a line each, where they are asked
+// for, and else counted.
+func printConcerns(w io.Writer, all []concern, notes bool) {
+	const width = 96
+	for _, t := range topics(all) {
+		c := t[0]
+		if c.Severity == parts.SeverityNote {
+			if notes {
+				printWrapped(w, "\nnote  ", t.line(), width)
+			}
+			continue
+		}
+		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.about())
+		printWrapped(w, "      ", sentence(c.Meaning), width)
+		if c.Change != "" {
+			printWrapped(w, "      To change: ", c.Change, width)
+		}
+		longest := 0
+		for _, c := range t {
+			longest = max(longest, utf8.RuneCountInString(c.Base))
+		}
+		for _, c := range t {
+			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(c.Base))
+			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.where(), " "))
+		}
+	}
+}
+
+// about names the part: " of parapet", or "".
+func (c *concern) about() string {
+	if c.Part == "" {
+		return ""
+	}
+	return ": " + c.Part
+}
+
+// where gives the place, and how many more there are.
+func (c *concern) where() string {
+	var text string
+	if c.At != nil {
+		text = fmt.Sprintf(", at (%.1f, %.1f, %.1f)", c.At[0], c.At[1], c.At[2])
+	}
+	if c.Count > 1 {
+		text += fmt.Sprintf("; %s more", plural(c.Count-1, "place", "places"))
+	}
+	return text
+}
+
+// line tells a topic on one line, by its worst place.
+func (t topic) line() string {
+	c := t[0]
+	places, bases := 0, map[string]bool{}
+	for _, o := range t {
+		places += o.Count
+		bases[o.Base] = true
+		if o.worse(&c) {
+			c = o
+		}
+	}
+	text := c.Check + c.about() + ", " + c.What
+	if c.Base != "" {
+		text += ", " + c.Base
+	}
+	if c.At != nil {
+		text += fmt.Sprintf(" at (%.1f, %.1f, %.1f)", c.At[0], c.At[1], c.At[2])
+	}
+	if places > 1 {
+		text += fmt.Sprintf("; %s on %s in all", plural(places, "place", "places"), plural(len(bases), "base", "bases"))
+	}
+	return text
+}
+
+// sentence makes a sentence of words.
+func sentence(words string) string {
+	if words == "" {
+		return ""
+	}
+	return strings.ToUpper(words[:1]) + words[1:] + "."
+}
+
+// printWrapped prints text behind a lead, in lines that are no wider than width,
+// the next ones indented as the lead is wide.
+func printWrapped(w io.Writer, lead, text string, width int) {
+	indent := strings.Repeat(" ", utf8.RuneCountInString(strings.TrimLeft(lead, "\n")))
+	if indent == "" || strings.TrimSpace(lead) == "" {
+		indent = lead
+	}
+	line := lead
+	room := width - utf8.RuneCountInString(indent)
+	used := 0
+	for _, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		if used > 0 && used+1+n > room {
+			fmt.Fprintln(w, line)
+			line, used = indent, 0
+		}
+		if used > 0 {
+			line += " "
+			used++
+		}
+		line += word
+		used += n
+	}
+	fmt.Fprintln(w, line)
+}

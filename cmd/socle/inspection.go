@@ -1,0 +1,206 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/out/inspect"
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// inspection is what one base was found to be like.
+type inspection struct {
+	concerns []concern
+	necks    []parts.Neck // what hangs by too little
+	estimate inspect.Estimate
+	risers   []riserReport
+	grid     inspect.Grid // that it was looked at with
+}
+
+// The rules of an inspection that the scene does not set. They are common
+// practice, no source, where a line does not name one.
+const (
+	// rasterMemory is what the rasters of one base may take, bytes.
+	rasterMemory = 3 << 30
+	// leastBit is the smallest bit on a neck that is told, mm3: less is a grain of
+	// sand, and is felt by nobody.
+	leastBit = 0.02
+	// resinClearance and filamentClearance are the least that a magnet's pocket
+	// has to be wider than the magnet, and depthClearance deeper, mm: the lower ends
+	// of 0.1 to 0.2, 0.2 to 0.4 and 0.1 to 0.2 (bureau fit tables; the depth is
+	// common practice).
+	resinClearance, filamentClearance, depthClearance = 0.1, 0.2, 0.1
+	// unevenRisers is the most that risers may differ, full-size mm: IRC
+	// R311.7.5.1, 3/8 in. It is never less than a layer of the print.
+	unevenRisers = 9.525
+	// A figure's foot is a share of the base's short side, and a size at most, mm.
+	footShare, largestFoot = 0.4, 25.0
+	// marksAcross is how many pixels of the raster a nozzle is.
+	marksAcross = 4
+)
+
+// jobOf sets out what a piece of a scene is held against.
+func (s *scene) jobOf(p *parts.Piece) inspect.Job {
+	site := s.site
+	printer, rules := &site.Printer, &site.Inspect
+	in := p.Intent(site)
+	job := inspect.Job{
+		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
+		Tilted: rules.Laid == "tilted",
+		Least: inspect.Least{
+			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
+		},
+		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
+		Relief:   site.Print.Relief,
+		Overhang: rules.Overhang, Bridge: rules.Bridge, Island: rules.Island, Void: rules.Void,
+		Vent:    printer.Vent,
+		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
+		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
+		Foot:    math.Min(footShare*in.Short, largestFoot),
+		Hollow:  in.Hollow != nil,
+	}
+	clearance := [2]float64{resinClearance, depthClearance}
+	if printer.Extrudes() {
+		job.Grid.Pixel /= marksAcross
+		clearance[0] = filamentClearance
+	}
+	if printer.Plate != nil {
+		job.Plate = *printer.Plate
+	}
+	if printer.Tallest != nil {
+		job.Tallest = *printer.Tallest
+	}
+	for _, k := range in.Pockets {
+		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
+	}
+	for _, k := range in.Pads {
+		job.Pads = append(job.Pads, inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear})
+	}
+	return job
+}
+
+// inspect looks a solid over and puts what it finds into words.
+func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*inspection, error) {
+	job := s.jobOf(p)
+	flights := s.whole.Treads(*p)
+	for _, f := range flights {
+		job.Flights = append(job.Flights, flightOf(f))
+	}
+	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
+	if err != nil {
+		return nil, fmt.Errorf("inspection: %w", err)
+	}
+	i := &inspection{grid: found.Grid, estimate: s.estimate(solid)}
+	for n, r := range found.Risers {
+		i.risers = append(i.risers, riserReportOf(flights[n].Stair.Label(), r))
+	}
+	for _, f := range found.Findings {
+		i.concerns = append(i.concerns, s.concernOf(p, &f, flights))
+		if f.Kind == inspect.Neck {
+			i.necks = append(i.necks, parts.Neck{From: vec(f.From), To: vec(f.To), At: vec(f.At), Width: f.Value})
+		}
+	}
+	i.concerns = append(i.concerns, s.crumbs(p, solid)...)
+	i.concerns = gather(i.concerns)
+	return i, nil
+}
+
+// flightOf gives the treads of a flight in one run: those between that cannot be
+// measured have no points.
+func flightOf(f parts.Flight) (all inspect.Flight) {
+	for _, t := range f.Treads {
+		for n := f.Treads[0].Number + len(all.Treads); n < t.Number; n++ {
+			all.Treads = append(all.Treads, inspect.Tread{Height: t.Height - float64(t.Number-n)*f.Riser})
+		}
+		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At})
+	}
+	return all
+}
+
+// concernOf puts one finding into words and down to a part of the scene.
+func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Flight) concern {
+	at, size := f.At, f.Size
+	c := concern{
+		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
+		Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
+	}
+	c.Severity = s.site.Inspect.Severity(c.Check)
+	var part parts.Part = p.Base
+	switch f.Kind {
+	case inspect.UnevenRisers:
+		part = flights[f.Which].Stair
+	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RoughStand, inspect.FootEdge,
+		inspect.UnevenFoot, inspect.Bow, inspect.OverPlate, inspect.NarrowVent, inspect.NoVent, inspect.Suction:
+	default:
+		if nearest := s.whole.Nearest(*p, vec(at)); nearest != nil {
+			part = nearest
+		}
+	}
+	c.Part = part.Label()
+	c.Key, c.Change = parts.Advice(part, c.Check)
+	if f.Kind == inspect.Neck && s.site.Inspect.Neck == "stop" {
+		c.Severity = parts.SeverityStop
+	}
+	return c
+}
+
+func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
+
+// crumbs tells of loose pieces and of voids, as the mesher found them.
+func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
+	for _, k := range solid.Crumbs {
+		at, size := xyz(k.At), xyz(k.Size)
+		c := concern{Check: "crumb", Severity: s.site.Inspect.Severity("crumb"), Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		part := s.whole.Nearest(*p, k.At)
+		if part != nil {
+			c.Part = part.Label()
+		}
+		sides := fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2])
+		switch {
+		case k.Volume < 0:
+			c.What, c.Meaning = "a sealed void of "+sides, "it would have trapped resin, and was filled"
+		case k.Kept:
+			c.What, c.Meaning = "a loose piece of "+sides, "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
+		default:
+			c.What, c.Meaning = "a loose piece of "+sides, "it hung on nothing, and was dropped"
+		}
+		if k.Volume > 0 {
+			c.Key, c.Change = parts.Advice(part, "crumb")
+			if s.site.Inspect.Crumbs == "stop" {
+				c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
+			}
+		}
+		all = append(all, c)
+	}
+	return all
+}
+
+// estimate is what a base takes to print.
+func (s *scene) estimate(solid *mesh.Solid) inspect.Estimate {
+	material, printer := &s.site.Material, &s.site.Printer
+	stock := inspect.Stock{Density: material.Density, Supports: material.Supports, Waste: material.Waste, Price: material.Price}
+	e := inspect.EstimateOf(solid.Proof.Volume, solid.Proof.Box.Max.Z, stock, inspect.Pace{
+		Layer: printer.Up().Size, Exposure: printer.Exposure, FirstExposure: printer.FirstExposure,
+		FirstLayers: printer.FirstLayers, Lift: printer.Lift, Speed: printer.Speed, Line: printer.LineWidth(),
+	})
+	if e.Cost != nil {
+		e.Currency = material.Currency
+	}
+	return e
+}
+
+// riserReport is a flight as it was measured on a base, mm.
+type riserReport struct {
+	Stair    string    `json:"stair"`
+	Rises    []float64 `json:"rises"`    // between neighbouring treads that could be measured
+	Largest  float64   `json:"largest"`  // of the rises
+	Smallest float64   `json:"smallest"` // of the rises
+}
+
+func riserReportOf(stair string, r inspect.Risers) riserReport {
+	return riserReport{Stair: stair, Rises: r.Rises, Largest: r.Largest, Smallest: r.Smallest}
+}

@@ -1,0 +1,116 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+	"time"
+
+	"socle/out/inspect"
+)
+
+// printing is what a set takes to print, by the figures of the scene.
+type printing struct {
+	Volume   float64    `json:"volume_mm3"`
+	Mass     float64    `json:"mass_g"`
+	Material float64    `json:"material_g"` // used, supports and waste included
+	Cost     *float64   `json:"cost,omitempty"`
+	Currency string     `json:"currency,omitempty"`
+	Seconds  *float64   `json:"seconds,omitempty"` // of all plates, or of all bases one by one
+	Plates   [][]string `json:"plates,omitempty"`  // the bases on each, where the plate is known
+}
+
+// betweenBases is the room left between bases on a plate, mm: common practice, no
+// source.
+const betweenBases = 3.0
+
+// printing sums up a set. A resin printer takes for a plate what its tallest base
+// takes; a filament printer what all of them take.
+func (s *scene) printing(bases []baseReport) (p printing) {
+	printer := &s.site.Printer
+	p.Currency = s.site.Material.Currency
+	var boxes [][2]float64
+	for _, b := range bases {
+		e := &b.Estimate
+		p.Volume += e.Volume
+		p.Mass += e.Mass
+		p.Material += e.Material
+		p.Cost = plus(p.Cost, e.Cost)
+		boxes = append(boxes, [2]float64{b.Box.Max[0] - b.Box.Min[0], b.Box.Max[1] - b.Box.Min[1]})
+	}
+	if p.Cost == nil {
+		p.Currency = ""
+	}
+	plates := make([][]int, len(bases)) // one base on each
+	for i := range plates {
+		plates[i] = []int{i}
+	}
+	if printer.Plate != nil {
+		plates = inspect.Plates(boxes, *printer.Plate, betweenBases)
+		for _, plate := range plates {
+			var names []string
+			for _, i := range plate {
+				names = append(names, bases[i].Name)
+			}
+			p.Plates = append(p.Plates, names)
+		}
+	}
+	for _, plate := range plates {
+		var longest *float64
+		for _, i := range plate {
+			seconds := bases[i].Estimate.Seconds
+			if printer.Extrudes() {
+				longest = plus(longest, seconds)
+			} else if seconds != nil && (longest == nil || *seconds > *longest) {
+				longest = seconds
+			}
+		}
+		p.Seconds = plus(p.Seconds, longest)
+	}
+	return p
+}
+
+// plus adds what is known.
+func plus(a, b *float64) *float64 {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	}
+	sum := *a + *b
+	return &sum
+}
+
+// print says what the set takes.
+func (p *printing) print(w io.Writer, bases int) {
+	if bases == 0 {
+		return
+	}
+	line := fmt.Sprintf("%s: %.1f ml, %.1f g; with supports and waste %.1f g", plural(bases, "base", "bases"), p.Volume/1000, p.Mass, p.Material)
+	if p.Cost != nil {
+		line += fmt.Sprintf(", %.2f %s", *p.Cost, p.Currency)
+	}
+	if n := len(p.Plates); n > 0 {
+		line += ", on " + plural(n, "plate", "plates")
+	}
+	if p.Seconds != nil {
+		line += ", printing for about " + inHours(*p.Seconds)
+	}
+	fmt.Fprintln(w, line)
+	if p.Seconds == nil {
+		fmt.Fprintln(w, "no time: the scene's [printer] has no exposure and lift, or speed")
+	}
+	if p.Cost == nil {
+		fmt.Fprintln(w, "no cost: the scene's [material] has no price")
+	}
+}
+
+// inHours is a time in hours and minutes.
+func inHours(seconds float64) string {
+	d := time.Duration(seconds * float64(time.Second)).Round(time.Minute)
+	if d < time.Hour {
+		return strconv.Itoa(int(d.Minutes())) + " min"
+	}
+	return fmt.Sprintf("%d h %02d min", int(d.Hours()), int(d.Minutes())%60)
+}
