@@ -144,6 +144,7 @@ type build struct {
 	resolution resolution
 	scene      *scene
 	pieces     []parts.Piece
+	do         maker
 	files      *outputs
 	report     *report
 }
@@ -151,6 +152,7 @@ type build struct {
 func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece, dir string) *build {
 	return &build{
 		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
+		do:     s.maker(fineness.options()),
 		files:  &outputs{dir: dir},
 		report: newReport(s, fineness),
 	}
@@ -164,7 +166,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	}
 	bar := newProgress(messages, names, b.quiet)
 	defer bar.finish()
-	err := produce(ctx, b.pieces, b.scene.maker(b.resolution.options()), bar.at, func(i int, m meshed) error {
+	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
 		bar.base(i, m.err == nil)
 		if m.err != nil {

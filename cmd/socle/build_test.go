@@ -232,7 +232,12 @@ func TestBuildThatCannotBeProven(t *testing.T) {
 	f := &buildFlags{formats: []string{formatSTL, format3MF}, quiet: true}
 	b := &build{
 		buildFlags: f, pieces: []parts.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
-		scene:  &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
+		scene: &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
+		do: func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+			m := mesher(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
+			m.inspection = &inspection{}
+			return m
+		},
 		files:  &outputs{dir: dir},
 		report: &report{},
 	}

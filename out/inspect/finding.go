@@ -89,7 +89,8 @@ type Finding struct {
 	Volume float64 // of a bit, mm3
 	Length float64 // of a pin or a span, mm
 	Free   bool    // of a wall: joined on one side at most
-	Which  int     // of pockets, stands, vents or flights: its number in what was asked
+	Which  int     // of pockets, stands, vents or flights: its number in what was asked; of relief: how many marks
+	Raised bool    // of relief: it stands up, else it is a groove
 
 	Measure Measure // of a pocket, a stand or an OverPlate: which of its measures Value is
 

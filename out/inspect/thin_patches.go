@@ -235,7 +235,7 @@ const (
 	// stride is how far apart neighbours in a pin can be, of its thickness: less
 	// than where another bar as thick runs into it; but at least shortest, of the
 	// spacing of the points.
-	stride, shortest = 0.7, 1.3
+	stride, shortest = 0.7, 2.05
 	// rootRuns is how far from a clear place those that are maybe a pin's can be, of
 	// its thickness: a little more than what a clear place looks ahead.
 	rootRuns = 1.3
