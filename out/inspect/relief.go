@@ -1,0 +1,360 @@
+package inspect
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Relief looks for marks on the top surface that are too shallow to show once
+// they are printed: grooves, and ridges, no wider than width, in mm, and less
+// deep, or high, than depth. It gives at most two findings, each ShallowRelief
+// and for all such marks together: first that of the grooves, then, with Raised
+// set, that of the ridges. At is the deepest place of the shallowest of them and
+// Value its depth there, Length that of all of them, Which their number, and
+// Size the box about all.
+//
+// The top surface is the highest solid pixel of every column. A groove is what a
+// disc of diameter width, laid flat, does not get down to from above (a closing
+// of the heights less themselves), and a ridge what it does not get up to from
+// below (themselves less an opening): Serra, Image Analysis and Mathematical
+// Morphology, 1982. Widths are told to a pixel.
+//
+// A mark is a region of such pixels that are two layers deep or more, since one
+// may be the step of a slope; within width of a place that is deep enough, it is
+// the side of that. Its width is its mean one, as
+// that of a strip whose pixels lie as far inside it, its length its area over
+// that, and only what is at least three times as long as wide, and as long as
+// three times the width asked for, counts: so rivets, pores and most of the
+// grain of stone do not. These two are our own, no source.
+//
+// The depth of a mark is that at its deepest pixel, from there to the nearest
+// that is as high as its rim. With an index of the mesh that the raster is of,
+// it is measured on the mesh, vertically; with none it is in whole layers.
+//
+// It is an error where depth or width is not more than 0 and finite, and where
+// the memory would pass the raster's limit (*MemoryError).
+func (r *Raster) Relief(ctx context.Context, index *Index, depth, width float64) ([]Finding, error) {
+	for _, x := range []float64{depth, width} {
+		if !(x > 0) || math.IsInf(x, 1) {
+			return nil, fmt.Errorf("relief under %g mm deep, up to %g mm wide: both must be more than 0 and finite", depth, width)
+		}
+	}
+	m, err := r.heights(ctx, width)
+	if err != nil {
+		return nil, err
+	}
+	var found [2][]Finding
+	err = forEach(ctx, len(found), func(_, n int) error {
+		raised := n == 1
+		smooth, err := m.smoothed(ctx, raised)
+		if err != nil {
+			return err
+		}
+		marks, err := m.marks(ctx, smooth, raised, depth, width)
+		if err != nil {
+			return err
+		}
+		if f, ok := m.shallow(marks, smooth, raised, index, depth); ok {
+			found[n] = append(found[n], f)
+		}
+		return nil
+	})
+	return slices.Concat(found[:]...), err
+}
+
+// heightMap is how many layers high every column of a raster is, with a border
+// as wide as the disc, all 0.
+type heightMap struct {
+	raster *Raster
+	disc   []int // half the run of its middle row, without the middle pixel; of the next one ...
+	border int
+	nx, ny int
+	high   []int32
+}
+
+// What is held for every pixel of the map: the heights; and of grooves and of
+// ridges, those smoothed once and twice, and along the rows of the disc; a
+// distance; three planes of bits; and for the regions, where every fourth pixel
+// begins a run, what they are made of.
+const heightBytes = 4 + 2*(3*4+8+3.0/8+(2*(2*16+4)+96)/4.0)
+
+// heights gives the height map, for a disc of a diameter in mm.
+func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error) {
+	radius := (width + r.Pixel) / 2
+	radius = min(radius, r.Pixel*float64(r.Size[0]+r.Size[1]))
+	m := &heightMap{raster: r, disc: newBall(radius, r.Pixel, 2*radius+1).discs[0].half}
+	m.border = len(m.disc)
+	m.nx, m.ny = r.Size[0]+2*m.border, r.Size[1]+2*m.border
+	if err := r.checkLimit(float64(r.Bytes())+heightBytes*float64(m.nx)*float64(m.ny), "relief"); err != nil {
+		return nil, err
+	}
+	m.high = make([]int32, m.nx*m.ny)
+	return m, forEach(ctx, r.Size[1], func(_, j int) error {
+		row := m.high[(j+m.border)*m.nx+m.border:][:r.Size[0]]
+		for w := range r.stride {
+			open := ^uint64(0)
+			if n := r.Size[0] - w*64; n < 64 {
+				open = 1<<n - 1
+			}
+			for k := r.Size[2] - 1; k >= 0 && open != 0; k-- {
+				top := r.row(j, k)[w] & open
+				open &^= top
+				for ; top != 0; top &= top - 1 {
+					row[w*64+bits.TrailingZeros64(top)] = int32(k + 1)
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// smoothed gives the opening of the heights where raised is set, else their
+// closing.
+func (m *heightMap) smoothed(ctx context.Context, raised bool) ([]int32, error) {
+	once := make([]int32, len(m.high))
+	if err := m.extremes(ctx, m.high, once, !raised); err != nil {
+		return nil, err
+	}
+	twice := make([]int32, len(m.high))
+	if err := m.extremes(ctx, once, twice, raised); err != nil {
+		return nil, err
+	}
+	return twice, nil
+}
+
+// extremes gives the greatest height within the disc about every column, or the
+// least; what lies beyond the map is left out.
+func (m *heightMap) extremes(ctx context.Context, in, out []int32, greatest bool) error {
+	along := make([]int32, len(in)) // a run
+	rooms := make([][]int32, workersFor(m.ny))
+	copy(out, in)
+	for first := 0; first < len(m.disc); {
+		half, last := m.disc[first], first
+		for last+1 < len(m.disc) && m.disc[last+1] == half {
+			last++
+		}
+		err := forEach(ctx, m.ny, func(w, j int) error {
+			rooms[w] = slide(in[j*m.nx:(j+1)*m.nx], along[j*m.nx:(j+1)*m.nx], half, greatest, rooms[w])
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		err = forEach(ctx, m.ny, func(_, j int) error {
+			for dy := first; dy <= last; dy++ {
+				for _, y := range [2]int{j - dy, j + dy} {
+					if y >= 0 && y < m.ny {
+						extreme(out[j*m.nx:(j+1)*m.nx], along[y*m.nx:(y+1)*m.nx], greatest)
+					}
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		first = last + 1
+	}
+	return nil
+}
+
+// extreme keeps the greater of two heights, or the lesser, in the first row.
+func extreme(row, other []int32, greatest bool) {
+	other = other[:len(row)]
+	if greatest {
+		for i := range row {
+			row[i] = max(row[i], other[i])
+		}
+		return
+	}
+	for i := range row {
+		row[i] = min(row[i], other[i])
+	}
+}
+
+// slide gives the greatest or the least of up to half places to either side, by
+// runs that double in length. It gives back the room that it needs.
+func slide(in, out []int32, half int, greatest bool, room []int32) []int32 {
+	none := int32(math.MaxInt32)
+	if greatest {
+		none = math.MinInt32
+	}
+	room = room[:0]
+	for range half {
+		room = append(room, none)
+	}
+	room = append(room, in...)
+	for range half {
+		room = append(room, none)
+	}
+	n := 1 // room[i] is of the places i .. i+n-1
+	for ; 2*n <= 2*half+1; n *= 2 {
+		extreme(room[:len(room)-n], room[n:], greatest)
+	}
+	copy(out, room[:len(in)])
+	extreme(out, room[2*half+1-n:], greatest)
+	return room
+}
+
+// mark is a groove or a ridge.
+type mark struct {
+	region
+	deepestX, deepestY int     // the pixel of the map where it is deepest, most inside
+	length             float64 // mm
+}
+
+// marks gives the marks that may be under depth, in mm.
+func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, depth, width float64) ([]mark, error) {
+	most := int32(min(math.Ceil(depth/m.raster.Layer), math.MaxInt32/2)) // what is deeper than this is deep enough
+	deep, some := newPlane(m.nx, m.ny), newPlane(m.nx, m.ny)
+	for j := range m.ny {
+		for i := range m.nx {
+			switch by := m.depth(smooth, raised, i, j); {
+			case by > most:
+				fill(deep.row(j), i, i+1)
+			case by > 1:
+				fill(some.row(j), i, i+1)
+			}
+		}
+	}
+	squares := make([]float64, m.nx*m.ny)
+	distancesTo(deep, squares, &envelope{})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	near := width / m.raster.Pixel
+	others := newPlane(m.nx, m.ny)
+	for j := range m.ny {
+		for a, b := range runs(some.row(j), m.nx) {
+			for i := a; i < b; i++ {
+				if squares[j*m.nx+i] <= near*near {
+					some.row(j)[i/64] &^= 1 << (i % 64)
+				}
+			}
+		}
+		for a, b := range gaps(some.row(j), m.nx) {
+			fill(others.row(j), a, b)
+		}
+	}
+	distancesTo(others, squares, &envelope{})
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+
+	var found []mark
+	for _, g := range some.regions() {
+		k := mark{region: g}
+		deepest, inside, sum := int32(0), 0.0, 0.0
+		for _, s := range g.runs {
+			for i := int(s.from); i < int(s.to); i++ {
+				by, square := m.depth(smooth, raised, i, int(s.row)), squares[int(s.row)*m.nx+i]
+				sum += math.Sqrt(square)
+				if by > deepest || by == deepest && square > inside {
+					deepest, inside = by, square
+					k.deepestX, k.deepestY = i, int(s.row)
+				}
+			}
+		}
+		// In a strip of an even number n of pixels the mean is (n/2 + 1) / 2; where
+		// n is odd, 1/n of a pixel more comes out.
+		across := max(4*sum/float64(g.area)-2, 1) * m.raster.Pixel
+		k.length = float64(g.area) * m.raster.Pixel * m.raster.Pixel / across
+		if k.length >= leastLength*max(across, width) {
+			found = append(found, k)
+		}
+	}
+	return found, nil
+}
+
+// leastLength is how often a width goes into the length of a mark.
+const leastLength = 3
+
+// depth gives by how many layers a column is too low, or too high.
+func (m *heightMap) depth(smooth []int32, raised bool, i, j int) int32 {
+	by := smooth[j*m.nx+i] - m.high[j*m.nx+i]
+	if raised {
+		return -by
+	}
+	return by
+}
+
+// shallow gives the finding for all marks that are under depth, in mm.
+func (m *heightMap) shallow(marks []mark, smooth []int32, raised bool, index *Index, depth float64) (Finding, bool) {
+	r := m.raster
+	f := Finding{Kind: ShallowRelief, Value: math.Inf(1), Limit: depth, Raised: raised}
+	x0, y0, x1, y1 := m.nx, m.ny, 0, 0
+	for _, k := range marks {
+		by, at := m.measured(k, smooth, raised, index)
+		if by <= r.Layer*(1+1e-9) || by >= depth-1e-9 {
+			continue
+		}
+		f.Which++
+		f.Length += k.length
+		x0, y0, x1, y1 = min(x0, k.x0), min(y0, k.y0), max(x1, k.x1), max(y1, k.y1)
+		if by < f.Value {
+			f.Value, f.At = by, at
+		}
+	}
+	f.Size = [3]float64{float64(x1-x0) * r.Pixel, float64(y1-y0) * r.Pixel, f.Value}
+	f.Layer = min(max(int((f.At[2]-r.Origin[2])/r.Layer), 0), r.Size[2]-1)
+	return f, f.Which > 0
+}
+
+// measured gives how deep a mark is, mm, and where.
+func (m *heightMap) measured(k mark, smooth []int32, raised bool, index *Index) (by float64, at [3]float64) {
+	r := m.raster
+	i, j := k.deepestX, k.deepestY
+	layers := m.depth(smooth, raised, i, j)
+	by = float64(layers) * r.Layer
+	at = m.top(i, j)
+	x, y, ok := m.rim(smooth, raised, i, j)
+	if index == nil || !ok {
+		return by, at
+	}
+	low, here := exactTop(index, at, r.Layer)
+	high, there := exactTop(index, m.top(x, y), r.Layer)
+	if !here || !there {
+		return by, at
+	}
+	at[2] = low
+	return math.Abs(high - low), at
+}
+
+// top gives the top of a column, mm.
+func (m *heightMap) top(i, j int) [3]float64 {
+	r := m.raster
+	return r.place(float64(i-m.border)+0.5, float64(j-m.border)+0.5, float64(m.high[j*m.nx+i]))
+}
+
+// rim gives the column nearest to one that is as high as the disc rests there,
+// or as low.
+func (m *heightMap) rim(smooth []int32, raised bool, i, j int) (x, y int, ok bool) {
+	level := smooth[j*m.nx+i]
+	reach := 2 * len(m.disc)
+	nearest := math.MaxInt
+	for v := max(j-reach, 0); v <= min(j+reach, m.ny-1); v++ {
+		for u := max(i-reach, 0); u <= min(i+reach, m.nx-1); u++ {
+			high := m.high[v*m.nx+u]
+			if raised && high > level || !raised && high < level {
+				continue
+			}
+			if square := (u-i)*(u-i) + (v-j)*(v-j); square < nearest {
+				nearest, x, y = square, u, v
+			}
+		}
+	}
+	return x, y, nearest < math.MaxInt
+}
+
+// exactTop gives how high the mesh is at the top of a column; not where that is
+// over a layer off, since something is there that no layer shows.
+func exactTop(index *Index, top [3]float64, layer float64) (z float64, ok bool) {
+	from := r3.Vec{X: top[0], Y: top[1], Z: top[2] + layer}
+	t, _, ok := index.Hit(from, r3.Vec{Z: -1}, 2*layer)
+	return from.Z - t, ok
+}

@@ -1,0 +1,205 @@
+package inspect
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+)
+
+func reliefOf(t require.TestingT, s shape, pixel, layer, depth, width float64, exact bool) []Finding {
+	r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: pixel, Layer: layer})
+	require.NoError(t, err)
+	var index *Index
+	if exact {
+		index, err = NewIndex(context.Background(), s.vertices, s.triangles)
+		require.NoError(t, err)
+	}
+	found, err := r.Relief(context.Background(), index, depth, width)
+	require.NoError(t, err)
+	return found
+}
+
+// slabWith is 12 x 10 x 2 mm, with a mark along x, 8 mm long, up or down by depth.
+func slabWith(up bool, depth, width float32) shape {
+	s := box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
+	lo, hi := [3]float32{2, 5 - width/2, 2 - depth}, [3]float32{10, 5 + width/2, 2}
+	if !up {
+		return grooved(lo, hi)
+	}
+	hi[2], lo[2] = 2+depth, 2
+	return together(s, box(lo, hi))
+}
+
+// grooved is the slab less a box that is cut into its top: boxes around it, that
+// share faces, and one under it.
+func grooved(lo, hi [3]float32) shape {
+	return together(
+		box([3]float32{0, 0, 0}, [3]float32{12, lo[1], 2}), box([3]float32{0, hi[1], 0}, [3]float32{12, 10, 2}),
+		box([3]float32{0, lo[1], 0}, [3]float32{lo[0], hi[1], 2}), box([3]float32{hi[0], lo[1], 0}, [3]float32{12, hi[1], 2}),
+		box([3]float32{lo[0], lo[1], 0}, [3]float32{hi[0], hi[1], lo[2]}),
+	)
+}
+
+func TestReliefOnBothSidesOfItsDepth(t *testing.T) {
+	for _, up := range []bool{false, true} {
+		for _, c := range []struct {
+			depth float32
+			found bool
+		}{
+			{0.04, false}, {0.11, true}, {0.2, true}, {0.29, true}, {0.295, true},
+			{0.305, false}, {0.31, false}, {0.6, false},
+		} {
+			name := fmt.Sprint(up, c)
+			found := reliefOf(t, slabWith(up, c.depth, 0.4), 0.05, 0.05, 0.3, 1, true)
+			if !c.found {
+				require.Empty(t, found, name)
+				continue
+			}
+			require.Len(t, found, 1, name)
+			f := found[0]
+			require.Equal(t, ShallowRelief, f.Kind, name)
+			require.Equal(t, up, f.Raised, name)
+			require.InDelta(t, float64(c.depth), f.Value, 1e-6, name)
+			require.InDelta(t, 0.3, f.Limit, 0, name)
+			require.InDelta(t, 8, f.Length, 0.3, name)
+			require.Equal(t, 1, f.Which, name)
+			require.InDelta(t, 5, f.At[1], 0.2, name)
+		}
+	}
+}
+
+// A mark as wide as the width is one, one two pixels wider is a step; one three
+// times as long as wide counts, a shorter one does not.
+func TestReliefHasAWidthAndALength(t *testing.T) {
+	mark := func(lo, hi [3]float32) shape {
+		return together(box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), box(lo, hi))
+	}
+	for _, c := range []struct {
+		name  string
+		shape shape
+		found bool
+	}{
+		{"narrow groove", slabWith(false, 0.2, 1), true},
+		{"wide groove", slabWith(false, 0.2, 1.1), false},
+		{"narrow ridge", slabWith(true, 0.2, 1), true},
+		{"wide ridge", slabWith(true, 0.2, 1.1), false},
+		{"long ridge", mark([3]float32{5, 5, 2}, [3]float32{8.2, 5.8, 2.2}), true},
+		{"short ridge", mark([3]float32{5, 5, 2}, [3]float32{7.7, 5.8, 2.2}), false},
+		{"rivet", mark([3]float32{5, 5, 2}, [3]float32{5.8, 5.8, 2.2}), false},
+		{"long groove", grooved([3]float32{2, 5, 1.8}, [3]float32{5.2, 5.8, 2}), true},
+		{"short groove", grooved([3]float32{2, 5, 1.8}, [3]float32{4.7, 5.8, 2}), false},
+		{"plain", box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), false},
+	} {
+		found := reliefOf(t, c.shape, 0.05, 0.05, 0.3, 1, false)
+		if !c.found {
+			require.Empty(t, found, c.name)
+			continue
+		}
+		require.Len(t, found, 1, c.name)
+		require.InDelta(t, 0.2, found[0].Value, 0.05+1e-9, c.name) // in whole layers
+	}
+}
+
+// The sides of a deep groove are no shallow marks; a shallow groove that runs
+// into it is one, as far as it is not beside it.
+func TestReliefBesideADeepGroove(t *testing.T) {
+	slab := box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
+	deep := inward(box([3]float32{6, 0, 1}, [3]float32{6.4, 10, 2.5}))
+	bench := inward(box([3]float32{5.8, 0, 1.8}, [3]float32{6, 10, 2.5})) // a shoulder of it
+	require.Empty(t, reliefOf(t, together(slab, deep, bench), 0.05, 0.05, 0.3, 1, false))
+
+	shallow := inward(box([3]float32{0, 5, 1.8}, [3]float32{6, 5.4, 2.5}))
+	found := reliefOf(t, together(slab, deep, shallow), 0.05, 0.05, 0.3, 1, false)
+	require.Len(t, found, 1)
+	require.InDelta(t, 5, found[0].Length, 0.2)
+}
+
+// All marks of a kind are one finding, which tells the shallowest.
+func TestReliefTellsTheShallowest(t *testing.T) {
+	s := together(
+		box([3]float32{0, 0, 0}, [3]float32{12, 12, 2}),
+		box([3]float32{1, 2, 2}, [3]float32{11, 2.4, 2.22}),
+		box([3]float32{1, 5, 2}, [3]float32{7, 5.4, 2.16}),
+		box([3]float32{1, 8, 2}, [3]float32{11, 8.4, 2.26}),
+		box([3]float32{1, 10, 2}, [3]float32{11, 10.4, 3}), // no shallow one
+	)
+	found := reliefOf(t, s, 0.05, 0.05, 0.3, 1, true)
+	require.Len(t, found, 1)
+	require.Equal(t, 3, found[0].Which)
+	require.InDelta(t, 0.16, found[0].Value, 1e-6)
+	require.InDelta(t, 26, found[0].Length, 0.5)
+	require.InDelta(t, 5.2, found[0].At[1], 0.2)
+	require.InDelta(t, 2.16, found[0].At[2], 1e-6)
+	require.InDeltaSlice(t, []float64{10, 6.4}, found[0].Size[:2], 1e-6)
+}
+
+// Closing and opening against the least of the greatest, pixel by pixel.
+func TestSmoothingAgainstEveryPair(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r := randomRaster(t)
+		width := rapid.SampledFrom([]float64{0.05, 0.1, 0.2, 0.3}).Draw(t, "width")
+		m, err := r.heights(context.Background(), width)
+		require.NoError(t, err)
+		for j := range r.Size[1] {
+			for i := range r.Size[0] {
+				top := 0
+				for k := range r.Size[2] {
+					if r.Solid(i, j, k) {
+						top = k + 1
+					}
+				}
+				require.Equal(t, int32(top), m.high[(j+m.border)*m.nx+i+m.border])
+			}
+		}
+		radius := (width + r.Pixel) / 2 / r.Pixel
+		slow := func(in []int32, greatest bool) []int32 {
+			out := make([]int32, len(in))
+			n := int(radius) + 1
+			for j := range m.ny {
+				for i := range m.nx {
+					best := in[j*m.nx+i]
+					for v := max(j-n, 0); v <= min(j+n, m.ny-1); v++ {
+						for u := max(i-n, 0); u <= min(i+n, m.nx-1); u++ {
+							if math.Hypot(float64(u-i), float64(v-j)) > radius+1e-9 {
+								continue
+							}
+							if x := in[v*m.nx+u]; x > best == greatest {
+								best = x
+							}
+						}
+					}
+					out[j*m.nx+i] = best
+				}
+			}
+			return out
+		}
+		for _, raised := range []bool{false, true} {
+			got, err := m.smoothed(context.Background(), raised)
+			require.NoError(t, err)
+			require.Equal(t, slow(slow(m.high, !raised), raised), got)
+		}
+	})
+}
+
+func TestReliefRefuses(t *testing.T) {
+	r := drawn("##", "##")
+	for _, c := range [][2]float64{{0, 1}, {1, 0}, {math.NaN(), 1}, {1, math.Inf(1)}} {
+		_, err := r.Relief(context.Background(), nil, c[0], c[1])
+		require.ErrorContains(t, err, "more than 0 and finite")
+	}
+	found, err := r.Relief(context.Background(), nil, 1e300, 1e300)
+	require.NoError(t, err)
+	require.Empty(t, found)
+
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err = r.Relief(ctx, nil, 1, 1)
+	require.ErrorIs(t, err, context.Canceled)
+	r.limit = 16
+	_, err = r.Relief(context.Background(), nil, 1, 1)
+	require.ErrorAs(t, err, new(*MemoryError))
+}
