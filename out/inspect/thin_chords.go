@@ -77,13 +77,19 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 // from appends the chords from the points of one triangle. There is a point to
 // each share of area, on the whole: a small triangle gets none or one by its
 // place in the tree's order, in which neighbours are near each other, and turns
-// of the golden ratio part those that get one evenly. The points of a large
-// triangle are those of an additive sequence in two dimensions by the ratio that
-// does for them what the golden ratio does in one (the plastic number).
+// of the golden ratio part those that get one evenly. The n points of a large
+// triangle lie one to each n-th of its area, in strips along its shortest side,
+// and turn about from side to side in each (a Hammersley set; the square root
+// keeps the density even), so that none of a long thin triangle goes unseen.
 func (m *medium) from(chords []chord, triangle, place int, share float64) []chord {
-	const golden, plastic, plastic2 = 0.6180339887498949, 0.7548776662466927, 0.5698402909980532
+	const golden = 0.6180339887498949
 	x := m.index
 	a, b, c := x.corners(triangle)
+	if bc, ca, ab := r3.Norm2(r3.Sub(c, b)), r3.Norm2(r3.Sub(a, c)), r3.Norm2(r3.Sub(b, a)); ca < bc && ca <= ab {
+		a, b, c = b, c, a
+	} else if ab < bc {
+		a, b, c = c, a, b
+	}
 	ab, ac := r3.Sub(b, a), r3.Sub(c, a)
 	normal := r3.Cross(ab, ac)
 	area := r3.Norm(normal)
@@ -92,17 +98,16 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 	}
 	normal = r3.Scale(1/area, normal)
 	_, phase := math.Modf(float64(place) * golden)
+	_, off := math.Modf(float64(place) * math.Sqrt2)
 	n := int(area/2/share + phase)
 	dir := normal
 	if m.inside {
 		dir = r3.Scale(-1, normal)
 	}
 	for k := range n {
-		_, u := math.Modf(float64(place+k) * plastic)
-		_, v := math.Modf(float64(place+k) * plastic2)
-		if u+v > 1 {
-			u, v = 1-u, 1-v
-		}
+		along := math.Sqrt((float64(k) + off) / float64(n))
+		_, across := math.Modf(phase + float64(k)*golden)
+		u, v := along*(1-across), along*across
 		p := r3.Add(a, r3.Add(r3.Scale(u, ab), r3.Scale(v, ac)))
 		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.far)
 		if !ok || !m.facing(normal, x.Normal(hit)) {
@@ -150,16 +155,22 @@ func (m *medium) squared(c chord) chord {
 	return c
 }
 
-// width gives how far it is to the surface along a direction and back, mm, far at
-// most.
+// arms gives how far it is to the surface along a direction and back, mm, far at
+// most together.
+func (m *medium) arms(p, dir r3.Vec, far float64) (ahead, back float64) {
+	ahead, _, ok := m.index.Hit(p, dir, far)
+	if !ok {
+		return far, 0
+	}
+	back, _, ok = m.index.Hit(p, r3.Scale(-1, dir), far-ahead)
+	if !ok {
+		return ahead, far - ahead
+	}
+	return ahead, back
+}
+
+// width gives both arms together.
 func (m *medium) width(p, dir r3.Vec, far float64) float64 {
-	t, _, ok := m.index.Hit(p, dir, far)
-	if !ok {
-		return far
-	}
-	back, _, ok := m.index.Hit(p, r3.Scale(-1, dir), far-t)
-	if !ok {
-		return far
-	}
-	return t + back
+	ahead, back := m.arms(p, dir, far)
+	return ahead + back
 }

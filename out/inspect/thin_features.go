@@ -182,8 +182,8 @@ func principal(points []r3.Vec) [3]r3.Vec {
 // sides gives on how many sides a wall is joined to something. Its sides are the
 // six ways of its frame; on a flat wall, the four of them that lie in it. Every
 // place on the wall's border, where no neighbour goes on, looks across: it is
-// joined there where the solid goes on, and free where it ends. A side is joined
-// where most of the places that look that way are.
+// joined there where the solid goes on. A side is joined where most of the places
+// that look that way are.
 func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) int {
 	const ways, sector = 8, 0.5 // directions looked in, and the square of the cosine of 45 degrees
 	var votes [6]int
@@ -209,10 +209,10 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 					}
 				}
 			}
-			if _, _, ends := m.index.Hit(p.mid, way, m.reach()); ends {
-				votes[side]--
-			} else {
+			if m.goesOn(p, way) {
 				votes[side]++
+			} else {
+				votes[side]--
 			}
 		}
 	}
@@ -223,4 +223,17 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 		}
 	}
 	return joined
+}
+
+// goesOn tells whether the solid goes on past a place at the border of a wall:
+// further than there can be more of the wall, or to where it is so much thicker
+// that it is something else, that the wall runs into.
+func (m *medium) goesOn(p *place, way r3.Vec) bool {
+	const thicker = 3
+	t, _, ends := m.index.Hit(p.mid, way, m.reach())
+	if !ends {
+		return true
+	}
+	last := r3.Add(p.mid, r3.Scale(t-min(t/2, p.length/4), way))
+	return m.width(last, p.dir, thicker*p.length) >= thicker*p.length
 }

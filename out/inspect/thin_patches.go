@@ -39,9 +39,9 @@ const (
 	coarse        = 1.083
 	// pinWide is how wide a pin can be for its thickness.
 	pinWide = 2
-	// pinTaper is by what share the width of a pin can change over its thickness
-	// along its run: more than a taper, less than the corner of a plate.
-	pinTaper = 0.3
+	// pinTaper is by what share of its width either side of a pin can move over its
+	// thickness along its run: more than a taper, less than the corner of a plate.
+	pinTaper = 0.25
 )
 
 // places sorts the chords by cells of space as wide as the points are apart and
@@ -112,13 +112,15 @@ func (m *medium) look(p *place) {
 	}
 	p.form, p.maybe, p.width = formPin, true, width
 	p.run = r3.Cross(c.dir, narrow)
+	far := 2 * pinWide * c.length
+	ahead, back := m.arms(c.mid, narrow, far)
 	for _, step := range []float64{-c.length, c.length} {
 		along := r3.Scale(math.Copysign(1, step), p.run)
 		if _, _, ends := m.index.Hit(c.mid, along, c.length); ends {
 			continue
 		}
-		w := m.width(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, 2*pinWide*c.length)
-		if p.maybe = math.Abs(w-width) > pinTaper*width; p.maybe {
+		a, b := m.arms(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, far)
+		if p.maybe = max(math.Abs(a-ahead), math.Abs(b-back)) > pinTaper*width; p.maybe {
 			return
 		}
 	}
@@ -232,10 +234,9 @@ const (
 	// upright is the sine of the most that a chord of a pin may lean along its run,
 	// 20 degrees.
 	upright = 0.35
-	// stride is how far apart neighbours in a pin can be, of its thickness: less
-	// than where another bar as thick runs into it; but at least shortest, of the
-	// spacing of the points.
-	stride, shortest = 0.7, 2.05
+	// stride is how far apart neighbours in a pin can be, of its thickness, where
+	// that is more than their reach: less than where another bar as thick runs into it.
+	stride = 0.7
 	// rootRuns is how far from a clear place those that are maybe a pin's can be, of
 	// its thickness: a little more than what a clear place looks ahead.
 	rootRuns = 1.3
@@ -262,7 +263,7 @@ func (m *medium) along(p, q *place) bool {
 	on := r3.Dot(apart, p.run)
 	off := r3.Norm(r3.Sub(apart, r3.Scale(on, p.run)))
 	thick := max(p.length, q.length)
-	return off <= thick/2 && math.Abs(on) <= max(stride*thick, shortest*m.spacing()) &&
+	return off <= thick/2 && math.Abs(on) <= max(stride*thick, m.reach()) &&
 		math.Abs(r3.Dot(p.run, q.dir)) < upright
 }
 
