@@ -38,9 +38,9 @@ type Severities struct {
 	Unit          string `key:"unit" type:"word" words:"stop,warn,note" default:"note" doc:"joints, bricks and stones drawn larger than life, so that they print"`
 	ThinWall      string `key:"thin-wall" type:"word" words:"stop,warn,note" default:"warn" doc:"a wall under the least thickness: it warps, tears or comes out with holes"`
 	ThinPin       string `key:"thin-pin" type:"word" words:"stop,warn,note" default:"warn" doc:"a pin under the least thickness: it snaps in the wash or in handling"`
-	Hair          string `key:"hair" type:"word" words:"stop,warn,note" default:"stop" doc:"a pin so thin that it is not formed: it will be missing, or float in the vat"`
+	Hair          string `key:"hair" type:"word" words:"stop,warn,note" default:"warn" doc:"a pin so thin that it is not formed: it will be missing, or float in the vat"`
 	SlenderPin    string `key:"slender-pin" type:"word" words:"stop,warn,note" default:"warn" doc:"a pin long for its thickness: it bends as it prints, and snaps"`
-	NarrowGap     string `key:"narrow-gap" type:"word" words:"stop,warn,note" default:"warn" doc:"a gap under the least width: it closes"`
+	NarrowGap     string `key:"narrow-gap" type:"word" words:"stop,warn,note" default:"note" doc:"a gap under the least width: it closes"`
 	ShallowRelief string `key:"shallow-relief" type:"word" words:"stop,warn,note" default:"note" doc:"relief under the least depth: it hardly shows"`
 	Island        string `key:"island" type:"word" words:"stop,warn,note" default:"warn" doc:"a piece of a layer with nothing beneath it: it prints loose, or not at all"`
 	Overhang      string `key:"overhang" type:"word" words:"stop,warn,note" default:"note" doc:"a ledge that stands out over nothing: its underside sags"`

@@ -118,27 +118,24 @@ func sentence(words string) string {
 }
 
 // printWrapped prints text behind a lead, in lines that are no wider than width,
-// the next ones indented as the lead is wide.
+// the next ones indented a little further than the first.
 func printWrapped(w io.Writer, lead, text string, width int) {
-	indent := strings.Repeat(" ", utf8.RuneCountInString(strings.TrimLeft(lead, "\n")))
-	if indent == "" || strings.TrimSpace(lead) == "" {
-		indent = lead
-	}
-	line := lead
-	room := width - utf8.RuneCountInString(indent)
-	used := 0
+	const hang = 8
+	line, used := lead, utf8.RuneCountInString(strings.TrimLeft(lead, "\n"))
+	first := true // on its line
 	for _, word := range strings.Fields(text) {
 		n := utf8.RuneCountInString(word)
-		if used > 0 && used+1+n > room {
+		if !first && used+1+n > width {
 			fmt.Fprintln(w, line)
-			line, used = indent, 0
+			line, used, first = strings.Repeat(" ", hang), hang, true
 		}
-		if used > 0 {
+		if !first {
 			line += " "
 			used++
 		}
 		line += word
 		used += n
+		first = false
 	}
 	fmt.Fprintln(w, line)
 }

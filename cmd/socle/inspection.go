@@ -37,6 +37,9 @@ const (
 	// unevenRisers is the most that risers may differ, full-size mm: IRC
 	// R311.7.5.1, 3/8 in. It is never less than a layer of the print.
 	unevenRisers = 9.525
+	// singleVent is the least vent that may be the only one of a room, mm: two
+	// holes if under 3 (bureau design guide).
+	singleVent = 3.0
 	// A figure's foot is a share of the base's short side, and a size at most, mm.
 	footShare, largestFoot = 0.4, 25.0
 	// marksAcross is how many pixels of the raster a nozzle is.
@@ -53,18 +56,19 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 		Tilted: rules.Laid == "tilted",
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
+			Slack: printer.Across().Size / 2,
 		},
 		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
 		Relief:   site.Print.Relief,
 		Overhang: rules.Overhang, Bridge: rules.Bridge, Island: rules.Island, Void: rules.Void,
-		Vent:    printer.Vent,
+		Vent:    inspect.VentLimits{Least: printer.Vent, Single: math.Max(printer.Vent, singleVent)},
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
 		Foot:    math.Min(footShare*in.Short, largestFoot),
-		Hollow:  in.Hollow != nil,
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
+		job.Vent = inspect.VentLimits{} // filament drains from nothing
 		job.Grid.Pixel /= marksAcross
 		clearance[0] = filamentClearance
 	}
@@ -109,13 +113,10 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 	return i, nil
 }
 
-// flightOf gives the treads of a flight in one run: those between that cannot be
-// measured have no points.
+// flightOf is a flight as the inspection takes it: floors and all treads, those
+// that cannot be measured without points.
 func flightOf(f parts.Flight) (all inspect.Flight) {
 	for _, t := range f.Treads {
-		for n := f.Treads[0].Number + len(all.Treads); n < t.Number; n++ {
-			all.Treads = append(all.Treads, inspect.Tread{Height: t.Height - float64(t.Number-n)*f.Riser})
-		}
 		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At})
 	}
 	return all

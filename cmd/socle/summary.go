@@ -21,17 +21,22 @@ func (r *report) printTable(w io.Writer) {
 
 // printEstimates lists what each base takes to print.
 func (r *report) printEstimates(w io.Writer) {
-	rows := [][]string{{"base", "footprint", "size mm", "mass g", "layers", "time", "cost"}}
+	rows := [][]string{{"base", "footprint", "size mm", "mass g", "layers"}}
+	add := func(row int, cell string) { rows[row] = append(rows[row], cell) }
 	for _, b := range r.Bases {
-		e := &b.Estimate
-		row := []string{b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(e.Mass, 'f', 1, 64), strconv.Itoa(e.Layers), "", ""}
-		if e.Seconds != nil {
-			row[5] = inHours(*e.Seconds)
+		rows = append(rows, []string{b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(b.Estimate.Mass, 'f', 1, 64), strconv.Itoa(b.Estimate.Layers)})
+	}
+	if r.Printing.Seconds != nil {
+		add(0, "time")
+		for i, b := range r.Bases {
+			add(i+1, inHours(*b.Estimate.Seconds))
 		}
-		if e.Cost != nil {
-			row[6] = fmt.Sprintf("%.2f %s", *e.Cost, e.Currency)
+	}
+	if r.Printing.Cost != nil {
+		add(0, "cost "+r.Printing.Currency)
+		for i, b := range r.Bases {
+			add(i+1, strconv.FormatFloat(*b.Estimate.Cost, 'f', 2, 64))
 		}
-		rows = append(rows, row)
 	}
 	printColumns(w, "", rows, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true})
 }

@@ -21,7 +21,7 @@ type Job struct {
 	Bridge   float64 // the widest span over nothing, mm
 	Island   float64 // smallest island that is told, mm2
 	Void     float64 // smallest void that is told, mm3
-	Vent     float64 // least hole that drains, mm
+	Vent     VentLimits
 	Chamfer  float64 // least height of the chamfer at the foot, mm
 	Riser    float64 // the most that risers of one flight may differ, mm
 
@@ -32,7 +32,6 @@ type Job struct {
 	Pads    []Pad
 	Flights []Flight
 	Foot    float64 // diameter of a figure's foot, mm, where there are no pads
-	Hollow  bool
 }
 
 // Rules of the trade that no scene changes (references.md section 10: common
@@ -54,6 +53,7 @@ type Result struct {
 	Foot     FootFit
 	Slab     Slab
 	Jump     Jump
+	Vents    []VentFit
 }
 
 // Inspect looks a solid over: vertices and triangles of a closed mesh, turned
@@ -86,6 +86,13 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 		if err := look(ctx, raster, &job); err != nil {
 			return nil, err
 		}
+	}
+	if job.Relief > 0 {
+		shallow, err := raster.Relief(ctx, x, job.Relief, reliefWidth)
+		if err != nil {
+			return nil, err
+		}
+		r.add(shallow)
 	}
 	slices.SortStableFunc(r.Findings, func(a, b Finding) int { return cmp.Compare(a.Kind, b.Kind) })
 	return r, nil
@@ -156,14 +163,11 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if err != nil {
 		return err
 	}
+	for i := range found {
+		found[i].Limit = map[Kind]float64{Island: job.Island, Overhang: job.Overhang, Bridge: job.Bridge}[found[i].Kind]
+	}
 	r.add(slices.DeleteFunc(found, func(f Finding) bool {
-		switch f.Kind {
-		case Island:
-			return f.Value < job.Island
-		case Overhang:
-			return f.Value <= job.Overhang
-		}
-		return f.Value <= job.Bridge
+		return f.Value < f.Limit || f.Kind != Island && f.Value == f.Limit
 	}))
 	var jumps []Finding
 	if r.Jump, jumps, err = raster.Suction(job.Chamfer, suctionShare); err != nil {
@@ -183,6 +187,14 @@ func (r *Result) hollows(ctx context.Context, raster *Raster, job *Job) error {
 	r.add(slices.DeleteFunc(found, func(f Finding) bool {
 		return f.Value < job.Void || f.Kind == LiddedVoid && (job.Tilted || job.pocketAt(f.At))
 	}))
+	if job.Vent.Least == 0 || job.Tilted {
+		return nil
+	}
+	var vents []Finding
+	if r.Vents, vents, err = raster.Vents(ctx, job.Vent); err != nil {
+		return err
+	}
+	r.add(vents)
 	return nil
 }
 

@@ -93,7 +93,7 @@ func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []F
 				add(f)
 			}
 		}
-		if fit.Skin < p.Skin-1e-6 {
+		if fit.Skin < p.Skin-meshPlay {
 			t := thinnest[i]
 			add(Finding{Kind: ThinSkin, At: [3]float64{t.X, t.Y, t.Z}, Value: fit.Skin, Limit: p.Skin})
 		}
