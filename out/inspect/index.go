@@ -239,6 +239,12 @@ func (x *Index) Normal(triangle int) r3.Vec {
 	return r3.Vec{}
 }
 
+// area gives that of a triangle, mm2.
+func (x *Index) area(triangle int) float64 {
+	a, b, c := x.corners(triangle)
+	return r3.Norm(r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) / 2
+}
+
 // corners gives the vertices of a triangle.
 func (x *Index) corners(triangle int) (a, b, c r3.Vec) {
 	t := x.triangles[triangle]

@@ -56,8 +56,7 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 	x := m.index
 	area := 0.0
 	for i := range x.triangles {
-		a, b, c := x.corners(i)
-		area += r3.Norm(r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) / 2
+		area += x.area(i)
 	}
 	share := m.spacing() * m.spacing()
 	if !(area/share <= mostPoints) {
