@@ -52,6 +52,9 @@ var tellings = map[Kind]telling{
 		"it hangs by a hair and comes off in the vat, the wash or the hand",
 		"it hangs by a hair and comes off in the hand",
 		func(f *Finding) string {
+			if f.Value == 0 {
+				return fmt.Sprintf("%.2f mm3 hang by less than a pixel, least %.2f mm", f.Volume, f.Limit)
+			}
 			return fmt.Sprintf("%.2f mm3 hang by %.2f mm, least %.2f", f.Volume, f.Value, f.Limit)
 		}},
 	ThinWall: {"thin-wall",
@@ -84,7 +87,13 @@ var tellings = map[Kind]telling{
 	ShallowRelief: {"shallow-relief",
 		"it will hardly show under primer",
 		"",
-		against("relief of")},
+		func(f *Finding) string {
+			what := "grooves"
+			if f.Raised {
+				what = "ridges"
+			}
+			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %.2f mm, least %.2f", what, f.Length, f.Value, f.Limit)
+		}},
 	NarrowVent: {"vent",
 		"resin drains slowly or not at all, and the piece pulls like a cup at every lift",
 		"it is no trouble with filament",
@@ -92,7 +101,9 @@ var tellings = map[Kind]telling{
 	NoVent: {"vent",
 		"one way out lets no air in: it drains badly and is hard to rinse",
 		"it is no trouble with filament",
-		func(f *Finding) string { return fmt.Sprintf("%.0f vent, least %.0f", f.Value, f.Limit) }},
+		func(f *Finding) string {
+			return fmt.Sprintf("%.0f way out, least %.0f where they are so narrow", f.Value, f.Limit)
+		}},
 	Suction: {"suction",
 		"the area that peels off the film changes at once: a line may show, or the piece pull off",
 		"a line may show there",
@@ -116,11 +127,16 @@ var tellings = map[Kind]telling{
 	OverPlate: {"plate",
 		"it is larger than the printer can print",
 		"",
-		func(f *Finding) string { return fmt.Sprintf("%.1f mm over", f.Value) }},
+		func(f *Finding) string { return fmt.Sprintf("%.1f mm over in %s", f.Value, f.Measure) }},
 	TightPocket: {"pocket",
-		"the magnet will not go in, or not below the foot",
+		"the magnet does not sit as it should: it will not go in, stands out, or is loose",
 		"",
-		func(f *Finding) string { return fmt.Sprintf("%.2f mm too tight for the magnet", f.Value) }},
+		func(f *Finding) string {
+			if f.Value < 0 {
+				return fmt.Sprintf("its %s is %.2f mm too large for the magnet", f.Measure, -f.Value)
+			}
+			return fmt.Sprintf("its %s is %.2f mm too small for the magnet", f.Measure, f.Value)
+		}},
 	ThinSkin: {"skin",
 		"the magnet shows through, or breaks through",
 		"",
@@ -128,7 +144,7 @@ var tellings = map[Kind]telling{
 	UnevenStand: {"stand",
 		"the miniature rocks or leans on it",
 		"",
-		over("off by")},
+		func(f *Finding) string { return over(string(f.Measure) + " off by")(f) }},
 	BlockedStand: {"stand",
 		"something is in the miniature's way",
 		"",
