@@ -15,11 +15,11 @@ type Slab struct {
 }
 
 // slabLines is how many upright lines a solid's box is looked at by, about: one a
-// millimetre for a base 200 mm long.
-const slabLines = 40000
+// millimetre for the largest bases.
+const slabLines = 20000
 
 // Bow measures how thin and how wide the solid is, by upright lines on a square
-// grid of about 40,000 cells over its box; what is empty under a roof does not
+// grid of about 20,000 cells over its box; what is empty under a roof does not
 // count as thickness. It gives a Bow where it is thinner than so much over a span
 // of more than so much: resin shrinks on the side last cured, and a thin wide
 // slab bows (references.md section 10: under 2 mm at more than 60 across; common

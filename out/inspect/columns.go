@@ -15,7 +15,7 @@ type level struct {
 }
 
 // extent gives the box of the mesh.
-func (x *Index) extent() (lo, hi [3]float64) { return wide(x.nodes[0].lo), wide(x.nodes[0].hi) }
+func (x *Index) extent() (lo, hi [3]float64) { return wide(x.nodes[0].box[0]), wide(x.nodes[0].box[1]) }
 
 // levels gives the levels of the upright line through p, the lowest first.
 func (x *Index) levels(p r2.Vec) []level {
@@ -36,7 +36,7 @@ func (x *Index) inBox(lo, hi [3]float64) []int {
 		top--
 		at := stack[top]
 		n := &x.nodes[at]
-		if !meet(wide(n.lo), wide(n.hi), lo, hi) {
+		if !meet(wide(n.box[0]), wide(n.box[1]), lo, hi) {
 			continue
 		}
 		if n.count == 0 {

@@ -92,7 +92,10 @@ type Finding struct {
 	Which  int     // of pockets, stands, vents or flights: its number in what was asked; of relief: how many marks
 	Raised bool    // of relief: it stands up, else it is a groove
 
+	Area    float64 // of a LiddedVoid: what the plate covers of it, mm2
 	Measure Measure // of a pocket, a stand or an OverPlate: which of its measures Value is
+
+	Ways int // of a neck: in how many ways the bit is held, this one too; 0 where it is loose
 
 	// Of a neck: where it leaves the bit, and where it enters what that hangs on,
 	// mm. A ball as wide as the least thickness fits into the solid around either.

@@ -12,6 +12,7 @@ import (
 // FootFit is the underside of a solid as it came out.
 type FootFit struct {
 	Standing float64 // what stands on the plate, mm2
+	Share    float64 // of the area of its convex outline that stands, 0 .. 1
 	Off      float64 // the most that what should stand on it is off it, mm; 0 for a flat foot
 	// Places are how many of the outline were measured; Left those that were left
 	// out, where a vent, a notch or a bite opens the edge.
@@ -21,8 +22,9 @@ type FootFit struct {
 }
 
 const (
-	// footPlay is how far off the plate still counts as on it, mm.
-	footPlay = 1e-3
+	// footPlay is how far off the plate still counts as on it, mm: a few steps of
+	// a float32. By up to meshPlay it is measured but is no finding.
+	footPlay = 1e-5
 	// footLift is how far off the plate what faces down is still part of the
 	// foot, mm: higher up it is a hollow, or an overhang.
 	footLift = 0.2
@@ -43,8 +45,9 @@ const (
 // Foot measures the underside and the chamfer round it. The plate is at z = 0.
 //
 // What faces down within 26 degrees of level and lies more than 0 and less than
-// 0.2 mm above the plate should stand on it: it is an UnevenFoot, told once by
-// the most that it is off, as is a solid whose lowest vertex is not on the plate.
+// 0.2 mm above the plate should stand on it: where it is off by more than 0.02 it
+// is an UnevenFoot, told once by the most that it is off, as is a solid whose
+// lowest vertex is not on the plate.
 //
 // The chamfer is measured about every mm along the convex outline of the foot,
 // by level lines square to it: it ends where the solid is widest (within 0.02
@@ -103,8 +106,8 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 	if math.Abs(lo[2]) > footPlay && math.Abs(lo[2]) > fit.Off {
 		fit.Off, worst = math.Abs(lo[2]), r3.Vec{X: (lo[0] + hi[0]) / 2, Y: (lo[1] + hi[1]) / 2, Z: lo[2]}
 	}
-	if fit.Off > 0 {
-		f := Finding{Kind: UnevenFoot, At: [3]float64{worst.X, worst.Y, worst.Z}, Value: fit.Off, Limit: footPlay}
+	if fit.Off > meshPlay {
+		f := Finding{Kind: UnevenFoot, At: [3]float64{worst.X, worst.Y, worst.Z}, Value: fit.Off, Limit: meshPlay}
 		if area > 0 {
 			for c := range 3 {
 				f.Size[c] = box.hi[c] - box.lo[c]
@@ -119,7 +122,11 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Finding, error) {
 	// The widest place is looked for up to here.
 	high := max(1, 2*chamfer)
-	spots := outlineSpots(planHull(x.vertices, x.triangles, high), footStep, footCorner)
+	outline := planHull(x.vertices, x.triangles, high)
+	if area := areaOf(outline); area > 0 {
+		fit.Share = fit.Standing / area
+	}
+	spots := outlineSpots(outline, footStep, footCorner)
 	type measured struct {
 		height, inset float64
 		ok            bool

@@ -3,6 +3,7 @@ package inspect
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -115,8 +116,8 @@ func TestAnUnevenFoot(t *testing.T) {
 		standing float64
 	}{
 		"flat":                 {sunk(0), 0, 900},
-		"as good as flat":      {raised(0.0009), 0, 900},
-		"raised":               {raised(0.0011), 0.0011, 800},
+		"as good as flat":      {raised(0.019), 0.019, 800},
+		"raised":               {raised(0.021), 0.021, 800},
 		"more":                 {raised(0.19), 0.19, 800},
 		"a hollow":             {raised(0.21), 0, 800},
 		"domed":                {domed, 0.1, math.Pi * (16*16 - 10*10)},
@@ -129,7 +130,10 @@ func TestAnUnevenFoot(t *testing.T) {
 			fit, found := footOf(t, c.solid, 0)
 			require.InDelta(t, c.off, fit.Off, 1e-6)
 			require.InDelta(t, c.standing, fit.Standing, 1e-3*c.standing)
-			require.Equal(t, c.off > 0, len(found) == 1)
+			if c.standing >= 800 && !strings.Contains(name, "chamfer") {
+				require.InDelta(t, c.standing/900, fit.Share, 1e-6)
+			}
+			require.Equal(t, c.off > meshPlay, len(found) == 1)
 			for _, f := range found {
 				require.Equal(t, UnevenFoot, f.Kind)
 				require.InDelta(t, c.off, f.Value, 1e-6)

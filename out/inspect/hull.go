@@ -49,6 +49,14 @@ func widthAlong(points []r2.Vec, dir r2.Vec) float64 {
 	return high - low
 }
 
+// areaOf gives the area of a polygon, counter-clockwise.
+func areaOf(polygon []r2.Vec) (area float64) {
+	for i, p := range polygon {
+		area += r2.Cross(p, polygon[(i+1)%len(polygon)]) / 2
+	}
+	return area
+}
+
 // planHull gives the convex hull of the vertices that triangles use and that are
 // no higher than so much, seen from above.
 func planHull(vertices [][3]float32, triangles [][3]uint32, highest float64) []r2.Vec {

@@ -55,7 +55,8 @@ const (
 //
 // It gives a TightPocket where a diameter or depth is less than that of the
 // magnet and its clearance, or more than that of the magnet by over 0.5 mm, and
-// a ThinSkin. Which is the pocket's number.
+// a ThinSkin; each by more than 0.02 mm, so that what was made just so is none.
+// Which is the pocket's number.
 func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []Finding, error) {
 	fits := make([]PocketFit, len(pockets))
 	thinnest := make([]r3.Vec, len(pockets))
@@ -85,7 +86,7 @@ func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []F
 			least, most := p.Magnet[c]+p.Clearance[c], p.Magnet[c]+max(looseBy, p.Clearance[c])+meshPlay
 			f := Finding{Kind: TightPocket, At: [3]float64{p.At.X, p.At.Y, 0}, Size: m.size, Measure: m.measure}
 			switch {
-			case m.is < least-1e-6:
+			case m.is < least-meshPlay:
 				f.Value, f.Limit = least-m.is, least
 				add(f)
 			case m.is > most:

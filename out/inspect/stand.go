@@ -33,6 +33,9 @@ const (
 	// padRelief is what still counts as a bump or a pit of a pad, mm: more stands
 	// on it (references.md section 10: relief up to 0.5 in the foot zone).
 	padRelief = 0.5
+	// padEdge is how far from its edge a pad is not looked at, mm: there it may
+	// fall off.
+	padEdge = 0.25
 	// padPitch is how far apart the lines are that look for a pad, mm, where it is
 	// no more than padPitches of these across.
 	padPitch   = 0.2
@@ -41,7 +44,7 @@ const (
 
 // Pads measures stands, with upright lines no further apart than 0.2 mm, or a
 // 150th of a stand's diameter. What stands or hangs over a pad is also found by
-// its vertices, however slim it is.
+// its triangles, however slim it is. The outermost 0.25 mm is left out.
 //
 // It gives an UnevenStand for each of flatness, tilt and height that is off by
 // more than 0.05 mm, and a BlockedStand. Which is the stand's number.
@@ -74,7 +77,7 @@ func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
 			fit.Clear, blocked = up, [3]float64{at.X, at.Y, max(z, p.Top)}
 		}
 	}
-	radius := max(p.Round/2-meshPlay, 0)
+	radius := max(p.Round/2-padEdge, 0)
 	var at []r2.Vec
 	var tops []float64
 	for _, q := range spread(p.At, radius, max(padPitch, p.Round/padPitches)) {

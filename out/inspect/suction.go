@@ -1,9 +1,13 @@
 package inspect
 
 import (
-	"context"
 	"fmt"
+	"slices"
 )
+
+// suctionWorth is how much of the largest layer a jump must be to tell: the
+// film lets go of less without a tug. Common practice, no source.
+const suctionWorth = 0.05
 
 // airPressure is that of the air, N/mm2: a full vacuum under a cup holds by it
 // (101.3 kPa; references.md section 7).
@@ -51,11 +55,11 @@ func (r *Raster) Suction(above, share float64) (Jump, []Finding, error) {
 	}
 	var growth Jump
 	for k := first; k < len(areas); k++ {
-		if j := jumpOf(k); j.By > growth.By {
+		if j := jumpOf(k); j.By > growth.By && j.Share > share {
 			growth = j
 		}
 	}
-	if growth.By == 0 || growth.Share <= share {
+	if growth.By == 0 || growth.By < suctionWorth*slices.Max(areas) {
 		return jump, nil, nil
 	}
 	layerOf, below := r.plane(growth.Layer), r.plane(growth.Layer-1)
@@ -80,75 +84,7 @@ func (r *Raster) Suction(above, share float64) (Jump, []Finding, error) {
 	}}, nil
 }
 
-// Cup is a hollow that the plate closes.
-type Cup struct {
-	At   [3]float64 // the middle of the longest row of pixels of it on the plate, mm
-	Area float64    // of what the plate covers, mm2
-	// Force is what a full vacuum in it would hold by, N: F <= 101.3 kPa x area, an
-	// upper bound that is never reached.
-	Force float64
-}
-
-// Cups gives a cup for each LiddedVoid that Voids gives, in the order of their
-// first pixels on the plate. A solid underside costs one look at its lowest layer.
-func (r *Raster) Cups(ctx context.Context) ([]Cup, error) {
-	if !r.hasPits() {
-		return nil, ctx.Err()
-	}
-	s, err := r.space(ctx)
-	if err != nil {
-		return nil, err
-	}
-	var cups []Cup
-	var longest []int32
-	number := map[int32]int{} // of the cup of a root
-	for j := range r.Size[1] {
-		for _, g := range s.row(j) {
-			root := s.trees.root(g.tree)
-			if root == outside {
-				continue
-			}
-			n, ok := number[root]
-			if !ok {
-				n = len(cups)
-				number[root] = n
-				cups, longest = append(cups, Cup{}), append(longest, 0)
-			}
-			cups[n].Area += float64(g.to-g.from) * r.Pixel * r.Pixel
-			if long := g.to - g.from; long > longest[n] {
-				longest[n], cups[n].At = long, r.place(float64((g.from+g.to)/2)+0.5, float64(j)+0.5, 0)
-			}
-		}
-	}
-	for n := range cups {
-		cups[n].Force = airPressure * cups[n].Area
-	}
-	return cups, nil
-}
-
-// hasPits tells whether layer 0 has empty pixels with no way in it to its sides.
-func (r *Raster) hasPits() bool {
-	nx, ny := r.Size[0], r.Size[1]
-	s := &space{start: []int{0}}
-	s.trees.plant() // outside
-	for j := range ny {
-		for a, b := range gaps(r.row(j, 0), nx) {
-			g := gap{from: int32(a), to: int32(b), tree: int32(len(s.trees))}
-			s.trees.plant()
-			if a == 0 || b == nx || j == 0 || j == ny-1 {
-				s.trees.join(g.tree, outside)
-			}
-			s.gaps = append(s.gaps, g)
-		}
-		s.start = append(s.start, len(s.gaps))
-		if j > 0 {
-			s.join(j-1, j)
-		}
-	}
-	for i := range s.trees {
-		if s.trees.root(int32(i)) != outside {
-			return true
-		}
-	}
-	return false
-}
+// MostSuction is what a full vacuum under a cup of that area, mm2, would hold by,
+// N: F <= 101.3 kPa x area, an upper bound that is never reached. The area is that of
+// a LiddedVoid on the plate.
+func MostSuction(area float64) float64 { return airPressure * area }

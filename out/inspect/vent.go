@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/bits"
 )
 
 // VentLimits is what the ways out of a hollow are held against, mm.
@@ -76,7 +77,13 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 		}
 	}
 	for _, g := range rooms {
-		if float64(g.area)*r.Pixel*r.Pixel < roomArea || !r.leads(&g, covered, heights) {
+		if float64(g.area)*r.Pixel*r.Pixel < roomArea {
+			continue
+		}
+		if open, err := r.leads(ctx, &g, heights); err != nil || !open {
+			if err != nil {
+				return nil, nil, err
+			}
 			continue
 		}
 		w, err := r.cavity(ctx, &g, covered, heights, max(limits.Least, limits.Single))
@@ -126,49 +133,69 @@ func (r *Raster) rooms(ctx context.Context) ([]region, []int32, error) {
 				continue
 			}
 			open.bits[w] &^= closed
-			if k < least {
+			if k == 0 {
 				continue
 			}
-			roofed.bits[w] |= closed
+			if k >= least {
+				roofed.bits[w] |= closed
+			}
 			if heights == nil {
-				if err := r.checkLimit(float64(r.Bytes())+4*float64(nx)*float64(ny), "the rooms of the underside"); err != nil {
+				if err := r.checkLimit(float64(r.Bytes())+roomBytes*float64(nx)*float64(ny), "the rooms of the underside"); err != nil {
 					return nil, nil, err
 				}
 				heights = make([]int32, nx*ny)
 			}
 			j, i := w/layer.stride, w%layer.stride*64
-			for a, b := range runs([]uint64{closed}, 64) {
-				for n := a; n < b; n++ {
-					heights[j*nx+i+n] = int32(k)
-				}
+			for ; closed != 0; closed &= closed - 1 {
+				heights[j*nx+i+bits.TrailingZeros64(closed)] = int32(k)
 			}
 		}
-	}
-	if heights == nil {
-		return nil, nil, nil
 	}
 	return roofed.regions(), heights, nil
 }
 
-// leads tells whether empty space goes on from a room at its sides.
-func (r *Raster) leads(g *region, covered plane, heights []int32) bool {
-	nx := r.Size[0]
+// roomBytes is what the search of rooms holds for a pixel of the plan: its height
+// and its place in a region.
+const roomBytes = 4 + 16
+
+// leads tells whether a room goes on beyond its own box, or up through its roof.
+func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, error) {
+	top := 0
 	for _, s := range g.runs {
-		j := int(s.row)
-		for i := int(s.from); i < int(s.to); i++ {
-			for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
-				x, y := i+d[0], j+d[1]
-				inside := x >= 0 && y >= 0 && x < nx && y < r.Size[1]
-				if inside && covered.at(x, y) {
-					continue
-				}
-				for k := range int(heights[j*nx+i]) {
-					if !r.Solid(x, y, k) {
-						return true
-					}
+		for i := s.from; i < s.to; i++ {
+			top = max(top, int(heights[int(s.row)*r.Size[0]+int(i)]))
+		}
+	}
+	// Walls that are not quite upright take some pixels more.
+	const beyond = 4
+	lo := [2]int{max(g.x0-beyond, 0), max(g.y0-beyond, 0)}
+	hi := [2]int{min(g.x1+beyond, r.Size[0]), min(g.y1+beyond, r.Size[1])}
+	s, err := r.crop(lo, hi, min(top+beyond, r.Size[2])).space(ctx)
+	if err != nil {
+		return false, err
+	}
+	for _, run := range g.runs {
+		for _, gap := range s.row(int(run.row) - lo[1]) {
+			touches := int(gap.from)+lo[0] < int(run.to) && int(run.from) < int(gap.to)+lo[0]
+			if touches && s.trees.root(gap.tree) == outside {
+				return true, nil
+			}
+		}
+	}
+	return false, nil
+}
+
+// crop gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
+func (r *Raster) crop(lo, hi [2]int, layers int) *Raster {
+	part := newRaster(r.place(float64(lo[0]), float64(lo[1]), 0), r.Pixel, r.Layer, [3]int{hi[0] - lo[0], hi[1] - lo[1], layers}, r.limit)
+	for k := range layers {
+		for j := range part.Size[1] {
+			for a, b := range runs(r.row(j+lo[1], k), r.Size[0]) {
+				if a, b = max(a, lo[0]), min(b, hi[0]); a < b {
+					fill(part.row(j, k), a-lo[0], b-lo[0])
 				}
 			}
 		}
 	}
-	return false
+	return part
 }

@@ -172,7 +172,7 @@ func TestWhatHasNoRoomToVent(t *testing.T) {
 		require.Empty(t, fits)
 		require.Empty(t, found)
 	}
-	require.Len(t, cupsOf(t, sliced(t, hollowed(4.5, nil), 0.1, 0.1)), 1)
+	require.Len(t, voids(t, sliced(t, hollowed(4.5, nil), 0.1, 0.1)), 1)
 	_, _, err := sliced(t, hollowed(4.5, nil), 0.2, 0.2).Vents(context.Background(), VentLimits{Least: 2})
 	require.Error(t, err)
 	ctx, cancel := context.WithCancel(context.Background())

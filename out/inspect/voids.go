@@ -20,7 +20,7 @@ func (r *Raster) Voids(ctx context.Context) ([]Finding, error) {
 	if err != nil {
 		return nil, err
 	}
-	return space.sealed(r), nil
+	return space.sealed(r)
 }
 
 // LargestJump gives the layer whose area differs most from that of the layer
@@ -49,12 +49,12 @@ type space struct {
 	trees forest
 }
 
-// What the search holds, at most: a place for every row; for every gap itself,
-// its tree and its number, and the void (72 bytes, where room may be half empty)
-// and finding (72 bytes) that it may be.
+// What the search holds: a place for every row; for every gap itself, its tree
+// and its number; and for every void itself and its finding.
 const (
-	spaceRowBytes = 8
-	spaceGapBytes = 12 + 4 + 4 + 2*72 + 72
+	spaceRowBytes  = 8
+	spaceGapBytes  = 12 + 4 + 4
+	spaceVoidBytes = 80 + 184
 )
 
 // space joins all empty pixels that share a face; what reaches the sides or the
@@ -135,14 +135,26 @@ func (s *space) join(m, n int) {
 }
 
 // sealed gives a finding for every tree but the outside one.
-func (s *space) sealed(r *Raster) []Finding {
+func (s *space) sealed(r *Raster) ([]Finding, error) {
 	type void struct {
 		lo, hi  [3]int // its box, hi not included
 		pixels  int
+		plate   int // pixels of it in layer 0
 		longest int // its longest gap
 		row     int // and the row of that
 	}
-	var voids []void
+	roots := 0
+	for i, up := range s.trees {
+		if int(up) == i {
+			roots++
+		}
+	}
+	need := float64(r.Bytes()) + spaceRowBytes*float64(len(s.start)) +
+		spaceGapBytes*float64(len(s.gaps)) + spaceVoidBytes*float64(roots)
+	if err := r.checkLimit(need, "the sealed voids"); err != nil {
+		return nil, err
+	}
+	voids := make([]void, 0, roots-1)
 	number := make([]int32, len(s.trees)) // of the void of a root, plus 1
 	ny := r.Size[1]
 	for row := range len(s.start) - 1 {
@@ -159,6 +171,9 @@ func (s *space) sealed(r *Raster) []Finding {
 			}
 			v := &voids[number[root]-1]
 			v.pixels += int(g.to - g.from)
+			if k == 0 {
+				v.plate += int(g.to - g.from)
+			}
 			for c, at := range [3][2]int{{int(g.from), int(g.to)}, {j, j + 1}, {k, k + 1}} {
 				v.lo[c], v.hi[c] = min(v.lo[c], at[0]), max(v.hi[c], at[1])
 			}
@@ -186,7 +201,8 @@ func (s *space) sealed(r *Raster) []Finding {
 		}
 		if v.lo[2] == 0 {
 			found[n].Kind = LiddedVoid
+			found[n].Area = float64(v.plate) * r.Pixel * r.Pixel
 		}
 	}
-	return found
+	return found, nil
 }

@@ -154,10 +154,19 @@ func TestLargestJump(t *testing.T) {
 
 func TestVoidsRefuse(t *testing.T) {
 	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
-	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 1 << 18})
+	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 120_000})
 	require.NoError(t, err)
 	_, err = r.Voids(context.Background())
 	require.ErrorAs(t, err, new(*MemoryError))
+
+	// There is room for the space, but not for the two voids in it.
+	full := "##### ##### #####"
+	r = drawn(full, "##### #.#.# #####", full)
+	r.limit = r.Bytes() + 9*spaceRowBytes + 2*spaceGapBytes + spaceVoidBytes
+	_, err = r.Voids(context.Background())
+	require.ErrorAs(t, err, new(*MemoryError))
+	r.limit += 3 * spaceVoidBytes
+	require.Len(t, voids(t, r), 2)
 
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

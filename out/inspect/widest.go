@@ -22,7 +22,8 @@ type cavity struct {
 	aside []uint8
 	out   []bool // the cubes at the sides and on top that are out
 	seed  int    // the cube in the middle of the room; -1 where it is narrower than a cube
-	rooms plane  // the pixels of the plan that are in a room
+	room  plane  // the pixels of the plan that are in the room
+	rooms plane  // those that are in any room
 }
 
 const (
@@ -32,9 +33,10 @@ const (
 
 // cavity measures the space round a room. Widths above wide need not be told apart.
 func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights []int32, wide float64) (*cavity, error) {
-	w := &cavity{raster: r, rooms: covered, side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
+	w := &cavity{raster: r, rooms: covered, room: newPlane(r.Size[0], r.Size[1]), side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
 	top := int32(0)
 	for _, s := range g.runs {
+		fill(w.room.row(int(s.row)), int(s.from), int(s.to))
 		for i := s.from; i < s.to; i++ {
 			top = max(top, heights[int(s.row)*r.Size[0]+int(i)])
 		}
@@ -70,7 +72,7 @@ func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights [
 					continue
 				}
 				// The window may cut through the next room: that is not out.
-				w.out[(k*ny+j)*nx+i] = k == nz-1 || !w.inRoom(i, j)
+				w.out[(k*ny+j)*nx+i] = k == nz-1 || !w.inPlan(i, j, w.rooms)
 			}
 		}
 	}
@@ -323,15 +325,15 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 	return paths
 }
 
-// inRoom tells whether a cube is over, in or under a room of the plan.
-func (w *cavity) inRoom(i, j int) bool {
+// inPlan tells whether a cube is over, in or under a region of the plan.
+func (w *cavity) inPlan(i, j int, p plane) bool {
 	x, y, _ := w.pixel(i, j, 0)
-	return x >= 0 && y >= 0 && x < w.rooms.nx && y < w.rooms.ny && w.rooms.at(x, y)
+	return x >= 0 && y >= 0 && x < p.nx && y < p.ny && p.at(x, y)
 }
 
 // overPlate tells whether a cube is in a room, with nothing but empty space under it.
 func (w *cavity) overPlate(cube int) bool {
-	if !w.inRoom(cube%w.size[0], cube/w.size[0]%w.size[1]) {
+	if !w.inPlan(cube%w.size[0], cube/w.size[0]%w.size[1], w.room) {
 		return false
 	}
 	for layer := w.size[0] * w.size[1]; cube >= 0; cube -= layer {
