@@ -27,16 +27,16 @@ type Index struct {
 // node is a box. Of an inner one the first child follows it and the second
 // child is nodes[at]; a leaf has the count triangles from order[at] on.
 type node struct {
-	lo, hi [3]float32
-	at     uint32
-	count  uint32 // 0 for an inner node
+	box   [2][3]float32 // its lower and its upper corner
+	at    uint32
+	count uint32 // 0 for an inner node
 }
 
 const (
 	leafMost   = 6       // triangles that are not split further
 	leafForced = 16      // triangles that a leaf may have where a split would not pay
-	binned     = 40      // depth below which boxes are halved by number, so that the tree is at most 40 + 32 deep
-	deepest    = 80      // nodes that can wait while a tree is walked
+	binned     = 28      // depth below which boxes are halved by number, so that the tree is at most 28 + 32 deep
+	deepest    = 64      // nodes that can wait while a tree is walked
 	forkAt     = 1 << 15 // triangles that are worth a worker of their own
 	bins       = 16
 )
@@ -111,10 +111,10 @@ func wide(v [3]float32) [3]float64 {
 // its leaves; the first of them is number first in all. Large trees grow their
 // halves side by side, the second in nodes of its own.
 func grow(ctx context.Context, nodes []node, items []item, first, depth int) []node {
-	n := node{lo: items[0].lo, hi: items[0].hi}
+	n := node{box: [2][3]float32{items[0].lo, items[0].hi}}
 	for i := range items {
 		for k := range 3 {
-			n.lo[k], n.hi[k] = min(n.lo[k], items[i].lo[k]), max(n.hi[k], items[i].hi[k])
+			n.box[0][k], n.box[1][k] = min(n.box[0][k], items[i].lo[k]), max(n.box[1][k], items[i].hi[k])
 		}
 	}
 	me := len(nodes)
@@ -212,7 +212,7 @@ func split(n *node, items []item, depth int) int {
 			best, cheapest = b, cost
 		}
 	}
-	whole := room{lo: wide(n.lo), hi: wide(n.hi)}
+	whole := room{lo: wide(n.box[0]), hi: wide(n.box[1])}
 	if len(items) <= leafForced && cheapest >= whole.area()*float64(len(items)-1) {
 		return 0
 	}
@@ -266,7 +266,7 @@ type Crossing struct {
 // length goes through, with 0 < t <= far: which, and how far away, mm. Of
 // triangles equally far it is the one of lowest number.
 func (x *Index) Hit(from, dir r3.Vec, far float64) (t float64, triangle int, ok bool) {
-	r := newRay(from, dir)
+	r := x.ray(from, dir)
 	best := Crossing{T: far, Triangle: math.MaxInt}
 	x.along(&r, &best.T, func(c Crossing) {
 		if c.T < best.T || c.T == best.T && c.Triangle < best.Triangle {
@@ -285,7 +285,7 @@ func (x *Index) Hit(from, dir r3.Vec, far float64) (t float64, triangle int, ok 
 // the same place: see pierces. So the crossings of a line from afar through a
 // closed mesh have as many in as out, always.
 func (x *Index) Hits(from, dir r3.Vec, far float64) []Crossing {
-	r := newRay(from, dir)
+	r := x.ray(from, dir)
 	var all []Crossing
 	x.along(&r, &far, func(c Crossing) { all = append(all, c) })
 	slices.SortFunc(all, func(a, b Crossing) int {
@@ -299,13 +299,24 @@ func (x *Index) Hits(from, dir r3.Vec, far float64) []Crossing {
 // sheared so that it runs along the third.
 type ray struct {
 	from, inverse [3]float64
-	axes          [3]int
-	shear         [2]float64
-	scale         float64 // mm along the line for one along the third axis
+	// first is the corner of a box that it meets first, axis by axis. It is seen as
+	// meeting it from a little ahead of its start, and leaving the other from a
+	// little behind: by more than the rounding of what pierces compares.
+	first          [3]uint8
+	enters, leaves [3]float64
+	axes           [3]int
+	shear          [2]float64
+	scale          float64 // mm along the line for one along the third axis
 }
 
-func newRay(from, dir r3.Vec) ray {
+func (x *Index) ray(from, dir r3.Vec) ray {
 	r := ray{from: [3]float64{from.X, from.Y, from.Z}}
+	root := &x.nodes[0]
+	off := 0.0
+	for k := range 3 {
+		off = max(off, math.Abs(r.from[k]), math.Abs(float64(root.box[0][k])), math.Abs(float64(root.box[1][k])))
+	}
+	off *= 0x1p-48
 	d := [3]float64{dir.X, dir.Y, dir.Z}
 	z := 0
 	for k := range 3 {
@@ -318,6 +329,11 @@ func newRay(from, dir r3.Vec) ray {
 		if math.Abs(d[k]) > 1e-300 {
 			r.inverse[k] = 1 / d[k]
 		}
+		r.enters[k], r.leaves[k] = r.from[k]+off, r.from[k]-off
+		if r.inverse[k] < 0 {
+			r.first[k] = 1
+			r.enters[k], r.leaves[k] = r.leaves[k], r.enters[k]
+		}
 	}
 	r.axes = [3]int{(z + 1) % 3, (z + 2) % 3, z}
 	if d[z] < 0 { // keeps the turning of the triangles
@@ -329,17 +345,14 @@ func newRay(from, dir r3.Vec) ray {
 }
 
 // near gives where the line enters a box, and whether it is in it anywhere from
-// 0 to far. The far end is widened by more than its rounding (Ize, Robust BVH
-// ray traversal, Journal of Computer Graphics Techniques 2(2), 2013).
+// 0 to far. It may take a box that it misses by a hair, and misses none that it
+// is in, also as rounded.
 func (r *ray) near(n *node, far float64) (float64, bool) {
 	enter, leave := 0.0, far
 	for k := range 3 {
-		a := (float64(n.lo[k]) - r.from[k]) * r.inverse[k]
-		b := (float64(n.hi[k]) - r.from[k]) * r.inverse[k]
-		if a > b {
-			a, b = b, a
-		}
-		b *= 1 + 8*0x1p-52
+		i := r.first[k] & 1
+		a := (float64(n.box[i][k]) - r.enters[k]) * r.inverse[k]
+		b := (float64(n.box[1-i][k]) - r.leaves[k]) * r.inverse[k]
 		if a > enter {
 			enter = a
 		}
@@ -347,7 +360,7 @@ func (r *ray) near(n *node, far float64) (float64, bool) {
 			leave = b
 		}
 	}
-	return enter, enter <= leave*(1+8*0x1p-52)
+	return enter, enter <= leave
 }
 
 // along gives the triangles that the line pierces with 0 < t <= *far, in no
@@ -505,7 +518,7 @@ func (x *Index) Nearest(p r3.Vec, far float64) (q r3.Vec, distance float64, tria
 func (n *node) away(p r3.Vec) float64 {
 	sum := 0.0
 	for k, c := range [3]float64{p.X, p.Y, p.Z} {
-		d := max(float64(n.lo[k])-c, c-float64(n.hi[k]), 0)
+		d := max(float64(n.box[0][k])-c, c-float64(n.box[1][k]), 0)
 		sum += float64(d * d)
 	}
 	return sum

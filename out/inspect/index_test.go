@@ -88,7 +88,7 @@ func TestHitsAreThoseOfEveryTriangle(t *testing.T) {
 			}
 		}
 		far := rapid.SampledFrom([]float64{0.5, 3, 100}).Draw(t, "far")
-		r := newRay(from, dir)
+		r := x.ray(from, dir)
 		var all []Crossing
 		for i := range s.triangles {
 			if d, out, ok := x.pierces(&r, i); ok && d > 0 && d <= far {

@@ -29,8 +29,9 @@ const (
 	// count as looking at each other, 150 degrees; across a gap looksAcross, 160
 	// degrees: what opens faster is a groove.
 	looksBack, looksAcross = -0.8660254037844386, -0.9396926207859083
-	// perLeast is how many points there are along a stretch of the least.
-	perLeast = 2.5
+	// perWall and perGap are how many points there are along a stretch of the
+	// least: more where a pin is to be followed than where a gap is, that runs long.
+	perWall, perGap = 2.5, 1.5
 	// lift is how far off the surface a line starts, mm, so that it does not meet
 	// the face that it comes from: more than rounding, less than any detail.
 	lift = 1e-5
@@ -49,7 +50,12 @@ func (m *medium) facing(a, b r3.Vec) bool {
 }
 
 // spacing gives how far apart the points are, mm.
-func (m *medium) spacing() float64 { return m.least / perLeast }
+func (m *medium) spacing() float64 {
+	if m.inside {
+		return m.least / perWall
+	}
+	return m.least / perGap
+}
 
 // chords gives the chords of the medium, in an order that is always the same.
 func (m *medium) chords(ctx context.Context) ([]chord, error) {
@@ -141,11 +147,11 @@ const askew = 1.05
 
 // squared gives the chord through the middle of another that stands square on
 // the surface nearest to it: through a round bar the diameter, however askew the
-// other was. Where the surface nearest is not that of the two faces, as at the
-// edge of a plate, the chord stays as it is.
+// other was. Where its own ends are the nearest, or what is nearest is not one of
+// the two faces, as at the edge of a plate, the chord stays as it is.
 func (m *medium) squared(c chord) chord {
 	q, d, _, ok := m.index.Nearest(c.mid, c.length)
-	if !ok || d < lift {
+	if !ok || d < lift || d > c.length/2-lift {
 		return c
 	}
 	if s, ok := m.through(c.mid, r3.Scale(1/d, r3.Sub(q, c.mid))); ok && s.length <= askew*c.length {
