@@ -79,21 +79,21 @@ func TestErosionIsAThresholdOfDepth(t *testing.T) {
 
 // A ball wider than a word of pixels, and wider than a tile.
 func TestErosionByAWideBall(t *testing.T) {
-	r := newRaster([3]float64{}, 0.1, 0.1, [3]int{400, 190, 180}, DefaultLimit)
+	r := newRaster([3]float64{}, 0.1, 0.1, [3]int{300, 145, 141}, DefaultLimit)
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
 			fill(r.row(j, k), 0, r.Size[0])
 		}
 	}
-	r.row(95, 90)[200/64] &^= 1 << (200 % 64)
-	e := eroded(t, r, 7)
+	r.row(70, 71)[200/64] &^= 1 << (200 % 64)
+	e := eroded(t, r, 6.6)
 	n := 0
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
 				border := min(i+1, r.Size[0]-i, j+1, r.Size[1]-j, k+1, r.Size[2]-k)
-				hole := (i-200)*(i-200) + (j-95)*(j-95) + (k-90)*(k-90)
-				if want := border > 70 && hole > 70*70; want != e.Solid(i, j, k) {
+				hole := (i-200)*(i-200) + (j-70)*(j-70) + (k-71)*(k-71)
+				if want := border > 66 && hole > 66*66; want != e.Solid(i, j, k) {
 					require.Equal(t, want, e.Solid(i, j, k), "%d %d %d", i, j, k)
 				} else if want {
 					n++
@@ -101,7 +101,7 @@ func TestErosionByAWideBall(t *testing.T) {
 			}
 		}
 	}
-	require.Greater(t, n, 100000)
+	require.Greater(t, n, 5000)
 }
 
 // dilated is the other half of an opening: an erosion of what is empty, in a

@@ -23,7 +23,8 @@ import (
 // body, as in a maximum spanning tree; the neck is where that way is narrowest.
 // Value is the thickness there: the diameter of the largest ball that passes.
 // Where several ways hold a bit, as balusters do a rail, it is that of the
-// widest.
+// widest, and Ways tells how many they are; a bit with more than one does not
+// come off at its neck alone. A knot in a thin rod has two.
 //
 // The faces of a box that lies along the pixels are measured to a pixel, or a
 // layer, since pixels cannot tell more, and what is round or slanting to one
@@ -65,10 +66,14 @@ func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding,
 	if err != nil {
 		return nil, err
 	}
+	ways := tree.ways(bits)
 	var found []Finding
 	for n, bit := range bits {
 		if f := tree.finding(n, bit); n != tree.body && f.Value < least-1e-9 && f.Volume >= smallest {
 			f.Limit = least
+			if f.Value > 0 {
+				f.Ways = max(ways[n], 1) // ways out that meet are counted once, and may lead to what it holds
+			}
 			found = append(found, f)
 		}
 	}
@@ -192,9 +197,11 @@ func (h *hanging) bits(ctx context.Context, radius float64) ([]regrown, error) {
 		return nil, err
 	}
 	bits := make([]regrown, len(h.cores.all))
-	err := forEach(ctx, len(bits), func(_, n int) error {
+	been := make([]visits, workersFor(len(bits)))
+	err := forEach(ctx, len(bits), func(w, n int) error {
 		if n != h.body {
-			bits[n] = h.cores.regrow(n, h.solid, reach)
+			been[w].lay(h.solid.Size)
+			bits[n] = h.cores.regrow(n, h.solid, reach, &been[w])
 		}
 		return nil
 	})
@@ -203,11 +210,36 @@ func (h *hanging) bits(ctx context.Context, radius float64) ([]regrown, error) {
 	}
 	for i := len(h.order) - 1; i >= 0; i-- {
 		n := h.order[i]
-		if on := h.on[n].way.to; on != h.body {
+		if on, _ := h.above(n); on != h.body {
 			bits[on].add(bits[n])
 		}
 	}
 	return bits, nil
+}
+
+// ways gives in how many ways every core and all that hangs on it are held by
+// the rest.
+func (h *hanging) ways(bits []regrown) []int {
+	ways := make([]int, len(bits))
+	stamp := make([]int, len(bits)) // the number of the exit that a core holds, itself or by what it hangs on
+	number := 0
+	for n := range bits {
+		for _, to := range bits[n].exits {
+			number++
+			for at, ok := to, true; ok; at, ok = h.above(at) {
+				stamp[at] = number
+			}
+			for at, ok := n, true; ok && stamp[at] != number; at, ok = h.above(at) {
+				ways[at]++
+			}
+		}
+	}
+	return ways
+}
+
+// above gives what a core hangs on, if anything.
+func (h *hanging) above(n int) (int, bool) {
+	return h.on[n].way.to, len(h.on[n].way.pixels) > 0
 }
 
 // finding gives the neck of a bit.

@@ -299,11 +299,11 @@ func (f *wayfinder) across(w way, n int) neck {
 // toSurface gives the distance from a place, in half pixels, to the surface, mm.
 // The surface lies before the nearest empty pixel, by half a pixel where it is
 // flat along the pixels, and by less where it is curved or slanting and some
-// pixel's centre lies close to it. How much of the five pixels each way around
+// pixel's centre lies close to it. How much of the three pixels each way around
 // that pixel is solid tells: so far from its centre a plane cuts them, if it
 // cuts them as it would cut a prism.
 func (f *wayfinder) toSurface(at [3]int) float64 {
-	const wide = 5
+	const wide = 3
 	r := f.solid
 	empty, square := f.prober.nearest(at)
 	distance := math.Sqrt(square)

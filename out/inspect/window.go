@@ -45,9 +45,10 @@ func (w window) copyOf(r *Raster) {
 type regrown struct {
 	lo, hi [3]int // its box, hi not included
 	pixels int
+	exits  []int // the cores that its ways out lead to
 }
 
-// add adds what hangs on it.
+// add adds what hangs on it, but not its ways out.
 func (g *regrown) add(h regrown) {
 	g.pixels += h.pixels
 	for d := range 3 {
@@ -57,7 +58,7 @@ func (g *regrown) add(h regrown) {
 
 // regrowBytes is what it takes to grow core n back.
 func (c *cores) regrowBytes(n int, solid *Raster, reach float64) float64 {
-	const windows = 6
+	const windows = 8
 	w := c.all[n].around(solid, reach)
 	words := float64((w.hi[0]-w.lo[0]+63)/64) * float64(w.hi[1]-w.lo[1]) * float64(w.hi[2]-w.lo[2])
 	return 8 * windows * words
@@ -67,8 +68,8 @@ func (c *cores) regrowBytes(n int, solid *Raster, reach float64) float64 {
 // that reaches it first, and measures what core n gets; a pixel that it reaches
 // together with another core goes to that. One step goes to the neighbours in
 // the layer, corners too, another up and down; as many of either as the reach,
-// in mm, has pixels or layers.
-func (c *cores) regrow(n int, solid *Raster, reach float64) regrown {
+// in mm, has pixels or layers. It forgets where it has been.
+func (c *cores) regrow(n int, solid *Raster, reach float64, been *visits) regrown {
 	across, up := int(math.Ceil(reach/solid.Pixel)), int(math.Ceil(reach/solid.Layer))
 	box := c.all[n].around(solid, reach)
 	into := newWindow(solid, box.lo, box.hi)
@@ -109,7 +110,7 @@ func (c *cores) regrow(n int, solid *Raster, reach float64) regrown {
 		}
 	}
 
-	g := regrown{lo: solid.Size}
+	g := regrown{lo: solid.Size, exits: c.exits(n, own, solid, been)}
 	for k := range own.Size[2] {
 		for j := range own.Size[1] {
 			for a, b := range runs(own.row(j, k), own.Size[0]) {
