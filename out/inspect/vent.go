@@ -68,43 +68,47 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 	if err != nil {
 		return nil, nil, err
 	}
-	var fits []VentFit
-	var found []Finding
 	covered := newPlane(r.Size[0], r.Size[1])
 	for _, g := range rooms {
 		for _, s := range g.runs {
 			fill(covered.row(int(s.row)), int(s.from), int(s.to))
 		}
 	}
-	for _, g := range rooms {
+	lists := make([][]VentFit, len(rooms))
+	plays := make([]float64, len(rooms))
+	err = forEach(ctx, len(rooms), func(_, n int) error {
+		g := &rooms[n]
 		if float64(g.area)*r.Pixel*r.Pixel < roomArea {
-			continue
+			return nil
 		}
-		if open, err := r.leads(ctx, &g, heights); err != nil || !open {
-			if err != nil {
-				return nil, nil, err
-			}
-			continue
+		if open, err := r.leads(ctx, g, heights); err != nil || !open {
+			return err
 		}
-		w, err := r.cavity(ctx, &g, covered, heights, max(limits.Least, limits.Single))
+		w, err := r.cavity(ctx, g, covered, heights, max(limits.Least, limits.Single), workersFor(len(rooms)))
 		if err != nil {
-			return nil, nil, err
+			return err
 		}
-		play := 1.5 * w.side
-		for _, fit := range w.ways(limits.Least-play, limits.Single-play) {
+		plays[n] = 1.5 * w.side
+		lists[n] = w.ways(limits.Least-plays[n], limits.Single-plays[n])
+		return nil
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	var fits []VentFit
+	var found []Finding
+	for n, list := range lists {
+		for _, fit := range list {
 			f := Finding{At: fit.At, Size: [3]float64{fit.Width, fit.Width, fit.Width}, Which: len(fits)}
 			switch {
-			case fit.Width < limits.Least-play:
+			case fit.Width < limits.Least-plays[n]:
 				f.Kind, f.Value, f.Limit = NarrowVent, fit.Width, limits.Least
 				found = append(found, f)
-			case fit.Ways < 2 && fit.Width < limits.Single-play:
+			case fit.Ways < 2 && fit.Width < limits.Single-plays[n]:
 				f.Kind, f.Value, f.Limit = NoVent, float64(fit.Ways), 2
 				found = append(found, f)
 			}
 			fits = append(fits, fit)
-		}
-		if ctx.Err() != nil {
-			return nil, nil, ctx.Err()
 		}
 	}
 	return fits, found, nil

@@ -2,10 +2,12 @@ package inspect
 
 import (
 	"context"
+	"runtime"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
 )
 
@@ -194,4 +196,54 @@ func TestTheWidthOfAnyVent(t *testing.T) {
 		require.InDelta(t, 8, fits[0].At[0], 1.6, "in the wall")
 		require.InDelta(t, 0.31, fits[0].At[1], wide/2)
 	})
+}
+
+// What is measured is the same, whatever the number of workers.
+func TestFitsWhateverTheWorkers(t *testing.T) {
+	s := hollowed(3.9, [][2][3]float64{{{-1, -5, 0}, {1, 5, 3.9}}}, east(2.6, 3.9), west(1.6, 3.9))
+	measure := func(workers int) (all []any) {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(workers))
+		ctx := context.Background()
+		x, r := indexOf(t, s), sliced(t, s, 0.15, 0.15)
+		add := func(err error, more ...any) {
+			require.NoError(t, err)
+			all = append(all, more...)
+		}
+		vents, found, err := r.Vents(ctx, drains)
+		add(err, vents, found)
+		foot, found, err := x.Foot(ctx, 0.4)
+		add(err, foot, found)
+		slab, found, err := x.Bow(ctx, 6, 10)
+		add(err, slab, found)
+		flat, found, ok, err := x.Flattest(ctx, 8, -1)
+		add(err, flat, found, ok)
+		pads, found, err := x.Pads(ctx, []Pad{{Round: 8, Top: 5, Clear: 20}, {At: r2.Vec{X: 2}, Round: 6, Top: 5.4, Clear: 20}})
+		add(err, pads, found)
+		fits, found, err := x.Pockets(ctx, []Pocket{magnet5x2, {At: r2.Vec{X: 3}, Magnet: [2]float64{4, 2}, Skin: 3}})
+		add(err, fits, found)
+		risers, found, err := x.Flights(ctx, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
+		add(err, risers, found)
+		return all
+	}
+	one := measure(1)
+	require.NotEmpty(t, one)
+	require.Equal(t, one, measure(2))
+	require.Equal(t, one, measure(5))
+}
+
+// Work ends when it is told to.
+func TestFitsEndWithTheirContext(t *testing.T) {
+	x := indexOf(t, hollowed(4.5, nil))
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, _, err := x.Foot(ctx, 0.4)
+	require.ErrorIs(t, err, context.Canceled)
+	_, _, err = x.Bow(ctx, 2, 60)
+	require.ErrorIs(t, err, context.Canceled)
+	_, _, err = x.Pads(ctx, []Pad{{Round: 8, Top: 5, Clear: 20}})
+	require.ErrorIs(t, err, context.Canceled)
+	_, _, err = x.Pockets(ctx, []Pocket{magnet5x2})
+	require.ErrorIs(t, err, context.Canceled)
+	_, _, err = x.Flights(ctx, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
+	require.ErrorIs(t, err, context.Canceled)
 }

@@ -31,8 +31,9 @@ const (
 	asideMost   = 8.0                               // mm
 )
 
-// cavity measures the space round a room. Widths above wide need not be told apart.
-func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights []int32, wide float64) (*cavity, error) {
+// cavity measures the space round a room. Widths above wide need not be told apart;
+// as many as alike are measured at once.
+func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights []int32, wide float64, alike int) (*cavity, error) {
 	w := &cavity{raster: r, rooms: covered, room: newPlane(r.Size[0], r.Size[1]), side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
 	top := int32(0)
 	for _, s := range g.runs {
@@ -56,7 +57,7 @@ func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights [
 		side = max(side, step)
 	}
 	w.side = side
-	if err := r.checkLimit(float64(r.Bytes())+cavityBytes*float64(total)+4*float64(len(heights)), "the ways out of a hollow"); err != nil {
+	if err := r.checkLimit(float64(r.Bytes())+cavityBytes*float64(total)*float64(alike)+roomBytes*float64(len(heights)), "the ways out of a hollow"); err != nil {
 		return nil, err
 	}
 	if err := w.measure(ctx); err != nil {
