@@ -175,7 +175,7 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 	linked, loose := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		r := bitty(t)
-		radius := rapid.SampledFrom([]float64{0.05, 0.07, 0.1}).Draw(t, "radius")
+		radius := rapid.SampledFrom([]float64{0.05, 0.07, 0.1, 0.11}).Draw(t, "radius")
 		c, err := coresOf(context.Background(), eroded(t, r, radius))
 		require.NoError(t, err)
 		d, err := r.Depths(context.Background(), 0, r.Size[2], 100)
@@ -275,8 +275,8 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 			linked++
 		}
 	})
-	require.Greater(t, linked, 50)
-	require.Greater(t, loose, 5)
+	require.Greater(t, linked, 10)
+	require.Greater(t, loose, 10)
 }
 
 func abs(n int) int { return max(n, -n) }
