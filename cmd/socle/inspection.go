@@ -151,9 +151,14 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 
 func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
-// crumbs tells of loose pieces and of voids, as the mesher found them.
+// crumbs tells of loose pieces and of voids, as the mesher found them. What is
+// smaller than a mark of the printer every way is dust, and only in the document.
 func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
+	dust := s.site.Printer.Across().Size
 	for _, k := range solid.Crumbs {
+		if math.Max(k.Size.X, math.Max(k.Size.Y, k.Size.Z)) < dust {
+			continue
+		}
 		at, size := xyz(k.At), xyz(k.Size)
 		c := concern{Check: "crumb", Severity: s.site.Inspect.Severity("crumb"), Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
 		part := s.whole.Nearest(*p, k.At)
