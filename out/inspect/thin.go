@@ -43,16 +43,19 @@ const (
 // it is thick, else a wall.
 //
 // The thickness of a feature is the length of a real chord, squared up to the
-// surface next to its middle. It is the middle one of all those within a least
-// of some place, there where that is least: what the feature measures over a
-// stretch that matters, not at a needle's tip. At is the middle of that chord.
+// surface next to its middle. It is the middle one of all those about some place,
+// there where that is least and they are even: what the feature measures over a
+// stretch as long as the least, not at a needle's tip. At is the middle of that
+// chord, Size the box of all that is no more than a quarter thicker.
 //
-// A pin must run its own thickness at least, a wall and a gap twice their
-// thickness one way and once the other: what is smaller is a rivet or a chip, no
-// feature. A wall is Free where it ends in the air on all its sides but one (see
-// sides). A pin's Length is from where it grows out of something wider to where
-// it meets something wider again, or ends: the span, so a rail's is from post to
-// post. A pin gives one finding, that which is further from its limit.
+// A pin must run twice its thickness at least; a wall twice its thickness one way
+// and once the other, and the smallest least and half of that; a gap three times
+// the least and half of it. What is smaller is a rivet, a chip or a crevice, no
+// feature (common practice, no source). A wall is Free where it is joined on one
+// of its sides at most (see sides). A pin's Length is straight from where it grows
+// out of something wider to where it meets something wider again, or ends, within
+// the spacing of the points: the span, so a rail's is from post to post. A pin
+// gives one finding, that which is further from its limit.
 //
 // The worst comes first, by share of its limit, then by place. It is an error
 // when a least is negative or not finite, and when the surface is too large to be

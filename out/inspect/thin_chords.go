@@ -38,7 +38,7 @@ const (
 	// piece is how many triangles one worker looks at in one go.
 	piece = 4096
 	// mostPoints is how many points a surface is looked at.
-	mostPoints = 1 << 26
+	mostPoints = 1 << 24
 )
 
 // facing tells whether two faces, by their normals, look at each other.
@@ -67,6 +67,10 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 	share := m.spacing() * m.spacing()
 	if !(area/share <= mostPoints) {
 		return nil, fmt.Errorf("a surface of %g mm2 is too large to be looked at every %g mm", area, m.spacing())
+	}
+	lo, hi := vec(x.nodes[0].box[0]), vec(x.nodes[0].box[1])
+	if size := r3.Sub(hi, lo); max(size.X, size.Y, size.Z)/m.spacing() >= mostCells {
+		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size.X, size.Y, size.Z, m.spacing())
 	}
 	pieces := make([][]chord, (len(x.order)+piece-1)/piece)
 	err := forEach(ctx, len(pieces), func(_, i int) error {
@@ -111,8 +115,8 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 	}
 	for k := range n {
 		along := math.Sqrt((float64(k) + off) / float64(n))
-		_, across := math.Modf(phase + float64(k)*golden)
-		u, v := along*(1-across), along*across
+		_, aside := math.Modf(phase + float64(k)*golden)
+		u, v := along*(1-aside), along*aside
 		p := r3.Add(a, r3.Add(r3.Scale(u, ab), r3.Scale(v, ac)))
 		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.far)
 		if !ok || !m.facing(normal, x.Normal(hit)) {

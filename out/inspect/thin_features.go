@@ -14,7 +14,7 @@ import (
 type feature struct {
 	form      form
 	at        r3.Vec  // the middle of its chord
-	size      r3.Vec  // the sides of its box, mm
+	size      r3.Vec  // the sides of the box of what is about as thick as at, mm
 	thickness float64 // mm
 	length    float64 // of a pin, mm
 	free      bool    // of a wall
@@ -30,7 +30,7 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 	if err != nil {
 		return nil, err
 	}
-	h, err := newNeighbourhood(ctx, places, m.reach())
+	h, err := m.neighbours(ctx, places)
 	if err != nil {
 		return nil, err
 	}
@@ -67,24 +67,23 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 	f := feature{form: h.places[patch[0]].form, at: thinnest.mid, thickness: thinnest.length}
 
 	var middles []r3.Vec
-	inf := math.Inf(1)
-	lo, hi := r3.Vec{X: inf, Y: inf, Z: inf}, r3.Vec{X: -inf, Y: -inf, Z: -inf}
+	size := nowhere()
 	for _, i := range patch {
 		p := &h.places[i]
 		for _, c := range chords[p.first : p.first+p.count] {
 			middles = append(middles, c.mid)
-			for _, half := range []float64{-c.length / 2, c.length / 2} {
-				end := r3.Add(c.mid, r3.Scale(half, c.dir))
-				lo = r3.Vec{X: min(lo.X, end.X), Y: min(lo.Y, end.Y), Z: min(lo.Z, end.Z)}
-				hi = r3.Vec{X: max(hi.X, end.X), Y: max(hi.Y, end.Y), Z: max(hi.Z, end.Z)}
+			if c.length <= wavers*f.thickness {
+				half := r3.Scale(c.length/2, c.dir)
+				size.include(r3.Add(c.mid, half))
+				size.include(r3.Sub(c.mid, half))
 			}
 		}
 	}
-	f.size = r3.Sub(hi, lo)
+	f.size = r3.Vec{X: size.hi[0] - size.lo[0], Y: size.hi[1] - size.lo[1], Z: size.hi[2] - size.lo[2]}
 	frame := principal(middles)
 	var extent [3]float64
 	for k, e := range frame {
-		low, high := inf, -inf
+		low, high := math.Inf(1), math.Inf(-1)
 		for _, p := range middles {
 			low, high = min(low, r3.Dot(p, e)), max(high, r3.Dot(p, e))
 		}
@@ -100,6 +99,11 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 	default:
 		return f, extent[0] >= gapRuns*m.least && extent[1] >= m.least/2
 	}
+}
+
+func (r *room) include(p r3.Vec) {
+	v := [3]float64{p.X, p.Y, p.Z}
+	r.add(v, v)
 }
 
 // tips gives how far a pin goes on past the last of its middles, at the ends
@@ -161,11 +165,13 @@ func principal(points []r3.Vec) [3]r3.Vec {
 	for _, p := range points {
 		mean = r3.Add(mean, r3.Scale(1/float64(len(points)), p))
 	}
-	s := mat.NewSymDense(3, nil)
+	var xx, xy, xz, yy, yz, zz float64
 	for _, p := range points {
 		d := r3.Sub(p, mean)
-		s.SymRankOne(s, 1, mat.NewVecDense(3, []float64{d.X, d.Y, d.Z}))
+		xx, xy, xz = xx+d.X*d.X, xy+d.X*d.Y, xz+d.X*d.Z
+		yy, yz, zz = yy+d.Y*d.Y, yz+d.Y*d.Z, zz+d.Z*d.Z
 	}
+	s := mat.NewSymDense(3, []float64{xx, xy, xz, xy, yy, yz, xz, yz, zz})
 	frame := [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}
 	var eigen mat.EigenSym
 	if !eigen.Factorize(s, true) {
@@ -200,13 +206,12 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 			}) {
 				continue
 			}
-			side := 0
+			side, most := 0, 0.0
 			for c, axis := range frame {
-				if d := r3.Dot(axis, way); math.Abs(d) > math.Abs(r3.Dot(frame[side/2], way)) || c == 0 {
-					side = 2 * c
-					if d < 0 {
-						side++
-					}
+				if d := r3.Dot(axis, way); d > most {
+					side, most = 2*c, d
+				} else if -d > most {
+					side, most = 2*c+1, -d
 				}
 			}
 			if m.goesOn(p, way) {

@@ -49,10 +49,6 @@ const (
 // chord is not thin when seen squarely are left out.
 func (m *medium) places(ctx context.Context, chords []chord) ([]place, error) {
 	keys := make([]uint64, len(chords))
-	lo := r3.Vec{X: math.Inf(1), Y: math.Inf(1), Z: math.Inf(1)}
-	for _, c := range chords {
-		lo.X, lo.Y, lo.Z = min(lo.X, c.mid.X), min(lo.Y, c.mid.Y), min(lo.Z, c.mid.Z)
-	}
 	number := make([]int, len(chords))
 	for i, c := range chords {
 		axis := uint64(0)
@@ -61,8 +57,7 @@ func (m *medium) places(ctx context.Context, chords []chord) ([]place, error) {
 		} else if b > math.Abs(c.dir.X) {
 			axis = 2
 		}
-		cell := cellOf(r3.Sub(c.mid, lo), m.spacing())
-		keys[i] = cell.key()<<2 | axis
+		keys[i] = m.cellOf(c.mid, m.spacing()).key()<<2 | axis
 		number[i] = i
 	}
 	slices.SortFunc(number, func(a, b int) int {
@@ -163,18 +158,23 @@ func square(d r3.Vec) (e, f r3.Vec) {
 	return e, r3.Cross(d, e)
 }
 
-// cell is a cube of space, by its number along x, y and z.
+// cell is a cube of space, by its number along x, y and z from the solid's lower
+// corner.
 type cell [3]int32
 
-const mostCells = 1 << 20 // along an axis
+// mostCells is how many there may be along an axis.
+const mostCells = 1 << 20
 
-func cellOf(p r3.Vec, side float64) cell {
-	at := func(c float64) int32 { return int32(min(max(math.Floor(c/side), -mostCells), mostCells-1)) }
-	return cell{at(p.X), at(p.Y), at(p.Z)}
+func (m *medium) cellOf(p r3.Vec, side float64) cell {
+	from := r3.Sub(p, vec(m.index.nodes[0].box[0]))
+	return cell{int32(math.Floor(from.X / side)), int32(math.Floor(from.Y / side)), int32(math.Floor(from.Z / side))}
 }
 
-// key orders the cells from 0 on.
-func (c cell) key() uint64 { return uint64(c[2])<<40 | uint64(c[1])<<20 | uint64(c[0]) }
+// key orders the cells; middles of chords outside the box by rounding are taken
+// as in it.
+func (c cell) key() uint64 {
+	return uint64(max(c[2], 0))<<40 | uint64(max(c[1], 0))<<20 | uint64(max(c[0], 0))
+}
 
 // neighbourhood knows which places are near which: those of place i are
 // list[start[i]:start[i+1]], itself left out, in an order that is always the same.
@@ -184,11 +184,12 @@ type neighbourhood struct {
 	list   []int32
 }
 
-// newNeighbourhood finds the places within reach of each other.
-func newNeighbourhood(ctx context.Context, places []place, reach float64) (*neighbourhood, error) {
+// neighbours finds the places within reach of each other.
+func (m *medium) neighbours(ctx context.Context, places []place) (*neighbourhood, error) {
+	reach := m.reach()
 	cells := map[cell][]int32{}
 	for i := range places {
-		c := cellOf(places[i].mid, reach)
+		c := m.cellOf(places[i].mid, reach)
 		cells[c] = append(cells[c], int32(i))
 	}
 	near := make([][]int32, len(places))
@@ -196,7 +197,7 @@ func newNeighbourhood(ctx context.Context, places []place, reach float64) (*neig
 		var about []int32
 		for i := k * some; i < min((k+1)*some, len(places)); i++ {
 			about = about[:0]
-			c := cellOf(places[i].mid, reach)
+			c := m.cellOf(places[i].mid, reach)
 			for z := c[2] - 1; z <= c[2]+1; z++ {
 				for y := c[1] - 1; y <= c[1]+1; y++ {
 					for x := c[0] - 1; x <= c[0]+1; x++ {

@@ -365,6 +365,9 @@ func TestThinErrors(t *testing.T) {
 	}
 	_, err := x.Thin(context.Background(), Least{Gap: 1e-6})
 	require.ErrorContains(t, err, "too large")
+	far := moved(box([3]float32{}, [3]float32{1, 1, 1}), func(p r3.Vec) r3.Vec { return r3.Vec{X: 1e6 * p.X, Y: p.Y, Z: p.Z * 1e-3} })
+	_, err = indexed(t, far).Thin(context.Background(), usual)
+	require.ErrorContains(t, err, "too large")
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
 	_, err = x.Thin(ctx, usual)
