@@ -69,6 +69,9 @@ func meet(lo, hi, low, high [3]float64) bool {
 	return true
 }
 
+// isFinite tells whether a point is.
+func isFinite(p r2.Vec) bool { return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y) }
+
 // spread gives points of a disc no further apart than pitch: a square grid with
 // one point on the middle, and a ring on the edge.
 func spread(at r2.Vec, radius, pitch float64) []r2.Vec {

@@ -8,6 +8,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
+// flattestCells is the most places that heights are taken at.
+const flattestCells = 1e6
+
 // FlattestFit is the flattest place for a figure's foot.
 type FlattestFit struct {
 	At     r2.Vec  // its middle, mm
@@ -18,8 +21,9 @@ type FlattestFit struct {
 // Flattest finds that disc of a diameter, mm, on top of the solid whose relief is
 // least: a base has none for a figure to stand on where that is over a limit. On
 // the top is what can be seen from above, so the place is clear however high.
-// Heights are taken on a grid of a 40th of the diameter, at least 0.2 mm, so
-// that a groove or a spike narrower than that can pass unseen. Of places equally
+// Heights are taken on a grid of a 40th of the diameter, at least 0.2 mm, and so
+// that there are no more than about a million: what is narrower than that, a groove
+// or a spike, can pass unseen. Of places equally
 // flat it is the one nearest to the middle of the solid.
 //
 // It gives a RoughStand where the relief is over the limit. It is false where no
@@ -31,7 +35,8 @@ func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit Flattest
 		return fit, nil, false, fmt.Errorf("a foot of %g mm: it must be more than 0", foot)
 	}
 	lo, hi := x.extent()
-	pitch := max(0.2, foot/40)
+	w, d := hi[0]-lo[0], hi[1]-lo[1]
+	pitch := max(0.2, foot/40, math.Sqrt(w*d/flattestCells), max(w, d)/flattestCells)
 	nx, ny := int((hi[0]-lo[0])/pitch)+1, int((hi[1]-lo[1])/pitch)+1
 	half := foot/2/pitch + 1e-9 // in steps
 	if float64(min(nx, ny)) < 2*half-1 {

@@ -37,6 +37,9 @@ const (
 	// footStep is how far apart the outline is measured, mm, and footNotch how
 	// deep it may be cut into and still be its edge, mm.
 	footStep, footNotch = 1.0, 1.5
+	// footPlaces is the most places, about, and mostChamfer the highest chamfer to
+	// hold them against, mm.
+	footPlaces, mostChamfer = 2000, 10.0
 	// footCorner is how near to a corner of the outline it is not measured, mm:
 	// there the chamfers of both sides meet.
 	footCorner = 1.0
@@ -58,8 +61,8 @@ const (
 // the first layers swells by 0.1 to 0.4, and a chamfer as high as they are takes
 // it up (references.md sections 7 and 10: common practice, no source).
 func (x *Index) Foot(ctx context.Context, chamfer float64) (FootFit, []Finding, error) {
-	if !(chamfer >= 0) || math.IsInf(chamfer, 1) {
-		return FootFit{}, nil, fmt.Errorf("a chamfer of %g mm: it cannot be less than 0", chamfer)
+	if !(chamfer >= 0 && chamfer <= mostChamfer) {
+		return FootFit{}, nil, fmt.Errorf("a chamfer of %g mm: it must be 0 to %g", chamfer, mostChamfer)
 	}
 	fit, found := x.underside()
 	edge, err := x.edge(ctx, &fit, chamfer)
@@ -126,7 +129,11 @@ func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Find
 	if area := areaOf(outline); area > 0 {
 		fit.Share = fit.Standing / area
 	}
-	spots := outlineSpots(outline, footStep, footCorner)
+	around := 0.0
+	for i, p := range outline {
+		around += r2.Norm(r2.Sub(outline[(i+1)%len(outline)], p))
+	}
+	spots := outlineSpots(outline, max(footStep, around/footPlaces), footCorner)
 	type measured struct {
 		height, inset float64
 		ok            bool
@@ -230,12 +237,13 @@ func (x *Index) chamfer(s footSpot, high float64) (height, inset float64, ok boo
 	}
 	for from, to := max(widest-rise, lowest), min(widest+rise, high); to-from > 1e-3; {
 		a, b := (2*from+to)/3, (from+2*to)/3
-		inA, inB := in(a), in(b)
-		least = min(least, inA, inB)
-		if inA < inB {
+		if in(a) < in(b) {
 			to = b
 		} else {
 			from = a
+		}
+		if z := (from + to) / 2; in(z) < least {
+			least, widest = in(z), z
 		}
 	}
 	if least > footNotch/2 {
@@ -246,8 +254,8 @@ func (x *Index) chamfer(s footSpot, high float64) (height, inset float64, ok boo
 	}
 	// From the plate up, the first height at which it is as wide as that.
 	below, above := lowest, lowest
-	for above <= high && in(above) > least+meshPlay {
-		below, above = above, above+rise
+	for above < widest && in(above) > least+meshPlay {
+		below, above = above, min(above+rise, widest)
 	}
 	for above-below > 1e-4 {
 		if middle := (below + above) / 2; in(middle) > least+meshPlay {

@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -49,7 +50,7 @@ const (
 )
 
 // Pockets measures pockets. A diameter is exact on the mesh, but for the search
-// of the best axis (0.001 mm); a depth is where lines 0.15 mm apart meet the
+// of the best axis (0.001 mm); a depth is where lines 0.15 mm apart, or a 100th of the radius, meet the
 // ceiling, and a skin is found by such lines in nine directions and then exact to
 // the triangle that they found.
 //
@@ -57,7 +58,15 @@ const (
 // magnet and its clearance, or more than that of the magnet by over 0.5 mm, and
 // a ThinSkin; each by more than 0.02 mm, so that what was made just so is none.
 // Which is the pocket's number.
+//
+// It is an error where a place is not finite, or a magnet not more than 0 and at
+// most 1000 mm either way.
 func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []Finding, error) {
+	for _, p := range pockets {
+		if !isFinite(p.At) || !(p.Magnet[0] > 0 && p.Magnet[1] > 0 && max(p.Magnet[0], p.Magnet[1]) <= 1000) {
+			return nil, nil, fmt.Errorf("a pocket at %v for a magnet of %g x %g mm cannot be measured", p.At, p.Magnet[0], p.Magnet[1])
+		}
+	}
 	fits := make([]PocketFit, len(pockets))
 	thinnest := make([]r3.Vec, len(pockets))
 	err := forEach(ctx, len(pockets), func(_, i int) error {
@@ -120,7 +129,7 @@ func (x *Index) pocket(p Pocket) (fit PocketFit, thinnest r3.Vec) {
 
 	fit.Depth = math.Inf(1)
 	fit.Skin = p.Skin + skinSeen
-	for _, at := range spread(centre, max(radius-meshPlay, 0), pocketPitch) {
+	for _, at := range spread(centre, max(radius-meshPlay, 0), max(pocketPitch, radius/100)) {
 		l := x.levels(at)
 		if len(l) == 0 { // right through
 			fit.Skin, thinnest = 0, r3.Vec{X: at.X, Y: at.Y}

@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"context"
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -48,7 +49,15 @@ const (
 //
 // It gives an UnevenStand for each of flatness, tilt and height that is off by
 // more than 0.05 mm, and a BlockedStand. Which is the stand's number.
+//
+// It is an error where a place or a height is not finite, or a diameter not more
+// than 0 and at most 1000 mm.
 func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
+	for _, p := range pads {
+		if !isFinite(p.At) || !(p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0) {
+			return nil, nil, fmt.Errorf("a stand of %g mm at %v, %g mm up and clear for %g mm, cannot be measured", p.Round, p.At, p.Top, p.Clear)
+		}
+	}
 	fits := make([]PadFit, len(pads))
 	lists := make([][]Finding, len(pads))
 	err := forEach(ctx, len(pads), func(_, i int) error {

@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"context"
+	"math"
 	"runtime"
 	"slices"
 	"testing"
@@ -246,4 +247,52 @@ func TestFitsEndWithTheirContext(t *testing.T) {
 	require.ErrorIs(t, err, context.Canceled)
 	_, _, err = x.Flights(ctx, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+func TestWhatCannotBeMeasured(t *testing.T) {
+	ctx := context.Background()
+	s := hollowed(2.5, nil, east(3, 2.5))
+	x := indexOf(t, s)
+	for _, p := range []Pocket{
+		{}, {Magnet: [2]float64{math.Inf(1), 2}}, {Magnet: [2]float64{5, math.NaN()}}, {At: r2.Vec{X: math.Inf(1)}, Magnet: [2]float64{5, 2}},
+	} {
+		_, _, err := x.Pockets(ctx, []Pocket{magnet5x2, p})
+		require.Error(t, err)
+	}
+	for _, p := range []Pad{{}, {Round: math.Inf(1)}, {Round: 5, At: r2.Vec{Y: math.NaN()}}, {Round: 5, Top: math.NaN()}, {Round: 5, Clear: -1}} {
+		_, _, err := x.Pads(ctx, []Pad{p})
+		require.Error(t, err)
+	}
+	for _, c := range []float64{-1, math.Inf(1), 11} {
+		_, _, err := x.Foot(ctx, c)
+		require.Error(t, err)
+	}
+	_, _, err := OnPlate(s.vertices, nil, [2]float64{100, 100}, 0)
+	require.Error(t, err)
+
+	// Far more room than memory.
+	r := sliced(t, s, 0.1, 0.1)
+	r.limit = r.Bytes() + 1
+	_, _, err = r.Vents(ctx, drains)
+	require.ErrorAs(t, err, new(*MemoryError))
+	r.limit = r.Bytes() + 1<<20
+	_, _, err = r.Vents(ctx, drains)
+	require.ErrorAs(t, err, new(*MemoryError))
+}
+
+// Solids of any size are measured in bounded time and memory.
+func TestAVastSolid(t *testing.T) {
+	ctx := context.Background()
+	x := indexOf(t, box([3]float32{-1e6, -1e6, 0}, [3]float32{1e6, 1e6, 4}))
+	_, found, err := x.Foot(ctx, 0)
+	require.NoError(t, err)
+	require.Empty(t, found)
+	_, _, err = x.Bow(ctx, 2, 60)
+	require.NoError(t, err)
+	fit, _, ok, err := x.Flattest(ctx, 12, 0.5)
+	require.NoError(t, err)
+	require.True(t, ok)
+	require.Zero(t, fit.Relief)
+	_, _, err = x.Pads(ctx, []Pad{{Round: 1000, Top: 4, Clear: 40}})
+	require.NoError(t, err)
 }
