@@ -114,6 +114,18 @@ func TestNeckThickness(t *testing.T) {
 	}
 }
 
+// Two blocks that share a corner of 0.3 x 0.3 mm hang by its diagonal;
+// at the edge of a notch a neck can measure two pixels too much.
+func TestANeckAtACorner(t *testing.T) {
+	for _, side := range []float32{0.15, 0.2, 0.3} {
+		s := together(box([3]float32{0, 0, 0}, [3]float32{3, 3, 2}), box([3]float32{3 - side, 3 - side, 0}, [3]float32{5, 5, 2}))
+		found := necksOf(t, sliced(t, s, 0.05, 0.05), 0.6, 0)
+		require.Len(t, found, 1)
+		require.InDelta(t, float64(side)*math.Sqrt2, found[0].Value, 0.1)
+		require.GreaterOrEqual(t, found[0].Value, float64(side)*math.Sqrt2-0.05)
+	}
+}
+
 func TestWhatIsNoNeck(t *testing.T) {
 	base := box([3]float32{0, 0, 0}, [3]float32{6, 6, 2})
 	post := func(x, y float32) shape { return box([3]float32{x, y, 1.5}, [3]float32{x + 0.4, y + 0.4, 5.5}) }
