@@ -37,7 +37,7 @@ func (a *asked) flags(cmd *cobra.Command) {
 // read reads the scene, settles how finely it is meshed, and cuts the bases that
 // are asked for.
 func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
-	s, err := readScene(cmd.InOrStdin(), arg, a.sets, a.variant, "")
+	s, err := readScene(cmd.InOrStdin(), arg, a.sets, a.variant, a.printer)
 	if err != nil {
 		return nil, resolution{}, nil, err
 	}
