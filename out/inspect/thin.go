@@ -46,7 +46,8 @@ const (
 // surface next to its middle. It is the middle one of all those about some place,
 // there where that is least and they are even: what the feature measures over a
 // stretch as long as the least, not at a needle's tip. At is the middle of that
-// chord, Size the box of all that is no more than a quarter thicker.
+// chord. Size is the box of a pin, and of those parts of a wall or gap that are no
+// more than a quarter thicker.
 //
 // A pin must run twice its thickness at least; a wall twice its thickness one way
 // and once the other, and the smallest least and half of that; a gap three times

@@ -14,7 +14,7 @@ import (
 type feature struct {
 	form      form
 	at        r3.Vec  // the middle of its chord
-	size      r3.Vec  // the sides of the box of what is about as thick as at, mm
+	size      r3.Vec  // the sides of its box, mm; of a wall or gap, where it is about as thick as at
 	thickness float64 // mm
 	length    float64 // of a pin, mm
 	free      bool    // of a wall
@@ -72,7 +72,7 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 		p := &h.places[i]
 		for _, c := range chords[p.first : p.first+p.count] {
 			middles = append(middles, c.mid)
-			if c.length <= wavers*f.thickness {
+			if f.form == formPin || c.length <= wavers*f.thickness {
 				half := r3.Scale(c.length/2, c.dir)
 				size.include(r3.Add(c.mid, half))
 				size.include(r3.Sub(c.mid, half))

@@ -82,12 +82,12 @@ func post(thickness, high float64) shape {
 	return blocks(across, across, []float64{0, 2, 2 + high}, func(i, j, k int) bool { return k == 0 || i == 1 && j == 1 })
 }
 
-// fin is a block with a wall of a thickness along the middle of it; between ends,
-// the wall has a tower at each of its own.
-func fin(thickness, high, long float64, ends bool) shape {
+// fin is a block with a wall of a thickness along the middle of it, and a tower at
+// neither, one or both of its ends.
+func fin(thickness, high, long float64, towers int) shape {
 	h := thickness / 2
 	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 2, 2 + high}, func(i, j, k int) bool {
-		return k == 0 || i == 1 && j == 1 || ends && j != 1
+		return k == 0 || i == 1 && j == 1 || j == 0 && towers > 0 || j == 2 && towers > 1
 	})
 }
 
@@ -230,14 +230,16 @@ func TestThinLimits(t *testing.T) {
 		kind  Kind
 		value float64 // of what is to be found; 0 for nothing
 	}{
-		{"free wall", fin(0.99, 3, 5, false), usual, ThinWall, 0.99},
-		{"free wall", fin(1.01, 3, 5, false), usual, ThinWall, 0},
-		{"free wall, half a pixel short", fin(0.98, 3, 5, false), slack, ThinWall, 0},
-		{"free wall, more than half a pixel short", fin(0.97, 3, 5, false), slack, ThinWall, 0.97},
-		{"joined wall", fin(0.49, 3, 5, true), usual, ThinWall, 0.49},
-		{"joined wall", fin(0.51, 3, 5, true), usual, ThinWall, 0},
-		{"very thin wall", fin(0.1, 3, 5, true), usual, ThinWall, 0.1},
-		{"no wall asked for", fin(0.1, 3, 5, true), Least{Gap: 0.3}, ThinWall, 0},
+		{"free wall", fin(0.99, 3, 5, 0), usual, ThinWall, 0.99},
+		{"free wall", fin(1.01, 3, 5, 0), usual, ThinWall, 0},
+		{"free wall, half a pixel short", fin(0.98, 3, 5, 0), slack, ThinWall, 0},
+		{"free wall, more than half a pixel short", fin(0.97, 3, 5, 0), slack, ThinWall, 0.97},
+		{"joined wall", fin(0.49, 3, 5, 2), usual, ThinWall, 0.49},
+		{"joined wall", fin(0.51, 3, 5, 2), usual, ThinWall, 0},
+		{"wall joined below and at one end", fin(0.49, 3, 5, 1), usual, ThinWall, 0.49},
+		{"wall joined below and at one end", fin(0.51, 3, 5, 1), usual, ThinWall, 0},
+		{"very thin wall", fin(0.1, 3, 5, 2), usual, ThinWall, 0.1},
+		{"no wall asked for", fin(0.1, 3, 5, 2), Least{Gap: 0.3}, ThinWall, 0},
 		{"pin", post(0.79, 4), open, ThinPin, 0.79},
 		{"pin", post(0.81, 4), open, ThinPin, 0},
 		{"slender pin", post(0.9, 9.3), usual, SlenderPin, 9.3 / 0.9},
@@ -286,7 +288,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		thickness := rapid.Float64Range(0.2, 0.6).Draw(t, "thickness")
 		w := float32(thickness)
-		s := together(box([3]float32{}, [3]float32{5, 6, 4}), inward(box([3]float32{w, w, w}, [3]float32{5 - w, 6 - w, 4 - w})))
+		s := together(box([3]float32{}, [3]float32{4, 4.5, 3.5}), inward(box([3]float32{w, w, w}, [3]float32{4 - w, 4.5 - w, 3.5 - w})))
 		found := thin(t, turned(t, s), usual)
 		if thickness > 0.5-2*rounding {
 			if thickness >= 0.5 {
@@ -341,16 +343,39 @@ func TestBladeIsNotAsThinAsItsEdge(t *testing.T) {
 	require.Less(t, found[0].Value, base)
 }
 
+// Whatever the solid, what is found is on the wrong side of its limit, and in the
+// solid's box.
+func TestThinOfAnything(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := clutter().Draw(t, "solid")
+		least := Least{WallJoined: 0.8, WallFree: 1.2, Pin: 1.1, Slender: 3, Gap: 1.05}
+		lo, hi, err := extentOf(s.vertices, s.triangles)
+		require.NoError(t, err)
+		for _, f := range thin(t, s, least) {
+			if f.Kind == SlenderPin {
+				require.Greater(t, f.Value, f.Limit)
+			} else {
+				require.Less(t, f.Value, f.Limit)
+			}
+			require.Positive(t, f.Value)
+			for c := range 3 {
+				require.True(t, f.At[c] >= lo[c] && f.At[c] <= hi[c])
+				require.LessOrEqual(t, f.Size[c], hi[c]-lo[c]+2*lift)
+			}
+		}
+	})
+}
+
 func TestThinIsSortedByShare(t *testing.T) {
 	far := moved(post(0.5, 4), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) })
 	gap := moved(slot(0.2, 2, 5), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: -40}) })
-	found := thin(t, together(fin(0.9, 3, 5, false), far, gap), usual)
+	found := thin(t, together(fin(0.9, 3, 5, 0), far, gap), usual)
 	require.Len(t, found, 3)
 	require.Equal(t, []Kind{ThinPin, NarrowGap, ThinWall}, []Kind{found[0].Kind, found[1].Kind, found[2].Kind})
 }
 
 func TestWorkersFindTheSameThinThings(t *testing.T) {
-	s := together(rough(20, 2, 80), fin(0.4, 3, 5, false), moved(post(0.5, 6), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) }))
+	s := together(rough(20, 2, 80), fin(0.4, 3, 5, 0), moved(post(0.5, 6), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) }))
 	found := thin(t, s, usual)
 	require.NotEmpty(t, found)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
@@ -358,7 +383,7 @@ func TestWorkersFindTheSameThinThings(t *testing.T) {
 }
 
 func TestThinErrors(t *testing.T) {
-	x := indexed(t, fin(0.4, 3, 5, false))
+	x := indexed(t, fin(0.4, 3, 5, 0))
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
 		_, err := x.Thin(context.Background(), Least{Gap: bad})
 		require.ErrorContains(t, err, "0 or more")
