@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -140,6 +141,9 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		if nearest := s.whole.Nearest(*p, vec(at)); nearest != nil {
 			part = nearest
 		}
+	}
+	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit {
+		c.Severity = parts.SeverityNote // a flake: it may be lost, and nothing with it
 	}
 	c.Part = part.Label()
 	c.Key, c.Change = parts.Advice(part, c.Check)
