@@ -200,7 +200,9 @@ func (h *hanging) bits(ctx context.Context, radius float64) ([]regrown, error) {
 	been := make([]visits, workersFor(len(bits)))
 	err := forEach(ctx, len(bits), func(w, n int) error {
 		if n != h.body {
-			been[w].lay(h.solid.Size)
+			if been[w].block == nil {
+				been[w].lay(h.solid.Size)
+			}
 			bits[n] = h.cores.regrow(n, h.solid, reach, &been[w])
 		}
 		return nil

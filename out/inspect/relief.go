@@ -34,7 +34,8 @@ import (
 //
 // The depth of a mark is that at its deepest pixel, from there to the nearest
 // that is as high as its rim. With an index of the mesh that the raster is of,
-// it is measured on the mesh, vertically; with none it is in whole layers.
+// it is measured on the mesh, vertically, at up to 64 of the pixels that are as
+// deep in layers, and the deepest counts; with none it is in whole layers.
 //
 // It is an error where depth or width is not more than 0 and finite, and where
 // the memory would pass the raster's limit (*MemoryError).
@@ -80,8 +81,8 @@ type heightMap struct {
 // What is held for every pixel of the map: the heights; and of grooves and of
 // ridges, those smoothed once and twice, and along the rows of the disc; a
 // distance; three planes of bits; and for the regions, where every fourth pixel
-// begins a run, what they are made of.
-const heightBytes = 4 + 2*(3*4+8+3.0/8+(2*(2*16+4)+96)/4.0)
+// begins a run, what they are made of; and where they are deepest.
+const heightBytes = 4 + 2*(3*4+8+3.0/8+(2*(2*16+4)+96)/4.0+2*16)
 
 // heights gives the height map, for a disc of a diameter in mm.
 func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error) {
@@ -204,9 +205,13 @@ func slide(in, out []int32, half int, greatest bool, room []int32) []int32 {
 // mark is a groove or a ridge.
 type mark struct {
 	region
-	deepestX, deepestY int     // the pixel of the map where it is deepest, most inside
-	length             float64 // mm
+	layers  int32    // how deep it is
+	deepest [][2]int // pixels of the map that are, mostDeepest at most, spread over all
+	length  float64  // mm
 }
+
+// mostDeepest is at how many places a mark is measured, at most.
+const mostDeepest = 64
 
 // marks gives the marks that may be under depth, in mm.
 func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, depth, width float64) ([]mark, error) {
@@ -247,17 +252,19 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 	}
 
 	var found []mark
+	var deepest [][2]int
 	for _, g := range some.regions() {
 		k := mark{region: g}
-		deepest, inside, sum := int32(0), 0.0, 0.0
+		sum := 0.0
 		for _, s := range g.runs {
 			for i := int(s.from); i < int(s.to); i++ {
-				by, square := m.depth(smooth, raised, i, int(s.row)), squares[int(s.row)*m.nx+i]
-				sum += math.Sqrt(square)
-				if by > deepest || by == deepest && square > inside {
-					deepest, inside = by, square
-					k.deepestX, k.deepestY = i, int(s.row)
+				sum += math.Sqrt(squares[int(s.row)*m.nx+i])
+				if by := m.depth(smooth, raised, i, int(s.row)); by > k.layers {
+					k.layers, deepest = by, deepest[:0]
+				} else if by < k.layers {
+					continue
 				}
+				deepest = append(deepest, [2]int{i, int(s.row)})
 			}
 		}
 		// In a strip of an even number n of pixels the mean is (n/2 + 1) / 2; where
@@ -265,6 +272,10 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 		across := max(4*sum/float64(g.area)-2, 1) * m.raster.Pixel
 		k.length = float64(g.area) * m.raster.Pixel * m.raster.Pixel / across
 		if k.length >= leastLength*max(across, width) {
+			every := (len(deepest) + mostDeepest - 1) / mostDeepest
+			for n := 0; n < len(deepest); n += every {
+				k.deepest = append(k.deepest, deepest[n])
+			}
 			found = append(found, k)
 		}
 	}
@@ -305,24 +316,29 @@ func (m *heightMap) shallow(marks []mark, smooth []int32, raised bool, index *In
 	return f, f.Which > 0
 }
 
-// measured gives how deep a mark is, mm, and where.
+// measured gives how deep a mark is, mm, and where: of the places that are as
+// deep, the middle one.
 func (m *heightMap) measured(k mark, smooth []int32, raised bool, index *Index) (by float64, at [3]float64) {
 	r := m.raster
-	i, j := k.deepestX, k.deepestY
-	layers := m.depth(smooth, raised, i, j)
-	by = float64(layers) * r.Layer
-	at = m.top(i, j)
-	x, y, ok := m.rim(smooth, raised, i, j)
-	if index == nil || !ok {
-		return by, at
+	middle := k.deepest[len(k.deepest)/2]
+	at = m.top(middle[0], middle[1])
+	for _, p := range k.deepest {
+		x, y, ok := m.rim(smooth, raised, p[0], p[1])
+		if index == nil || !ok {
+			break
+		}
+		place := m.top(p[0], p[1])
+		low, here := exactTop(index, place, r.Layer)
+		high, there := exactTop(index, m.top(x, y), r.Layer)
+		if deep := math.Abs(high - low); here && there && deep > by {
+			by, at = deep, place
+			at[2] = low
+		}
 	}
-	low, here := exactTop(index, at, r.Layer)
-	high, there := exactTop(index, m.top(x, y), r.Layer)
-	if !here || !there {
-		return by, at
+	if by == 0 {
+		by = float64(k.layers) * r.Layer
 	}
-	at[2] = low
-	return math.Abs(high - low), at
+	return by, at
 }
 
 // top gives the top of a column, mm.
