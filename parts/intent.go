@@ -90,10 +90,10 @@ func (u *undercut) intent() *HollowIntent {
 	b := u.base
 	h := &HollowIntent{Wall: b.Wall, Roof: b.hollowTop()}
 	for _, v := range u.vents {
-		depth := -u.shape.at(v.from) // of the notch's start inside the foot's outline
+		depth := -u.shape.at(v.at) // of its place inside the foot's outline
 		h.Vents = append(h.Vents, VentIntent{
-			At: r2.Add(v.from, r2.Scale(depth-b.Wall/2, v.out)), Out: v.out,
-			Width: b.Vent, Height: math.Min(b.Vent, b.hollowTop()), Room: v.room,
+			At: r2.Add(v.at, r2.Scale(depth-b.Wall/2, v.out)), Out: v.out,
+			Width: b.Vent, Height: u.ventHeight(), Room: v.room,
 		})
 		h.Rooms = max(h.Rooms, v.room+1)
 	}

@@ -14,6 +14,9 @@ const (
 	leastVent = 2.0
 	// leastHollow is the least clear width of a hollow, mm.
 	leastHollow = 4.0
+	// loneVent is the least vent that may be the only one of a room, mm: two holes
+	// if under 3 (bureau design guide).
+	loneVent = 3.0
 	// ribThick is the thickness of a rib where the print's least wall is thinner, mm.
 	ribThick = 1.2
 )
@@ -71,7 +74,8 @@ type undercut struct {
 // vent is an open notch in the foot of the rim, from a point of the hollow to
 // the outside.
 type vent struct {
-	from, out r2.Vec  // out is a unit vector
+	at        r2.Vec  // the place by the wall that it was laid out from
+	from, out r2.Vec  // where it begins, and the way it goes, a unit vector
 	length    float64 // mm
 	room      int     // of the hollow, counted from 0
 }
@@ -108,7 +112,8 @@ func (u *undercut) clearance(p r2.Vec) float64 {
 
 // ventAll gives every closed room of the hollow a way out, so that none is a
 // cup: the rooms are found on a grid, and each is vented where its outer wall is
-// farthest from ribs and bosses. A hollow of one room gets a second vent across.
+// farthest from ribs and bosses. Where vents are narrow, a room gets a second one
+// across from it; so does a hollow of one room.
 func (u *undercut) ventAll() {
 	const step = 0.4 // mm: half of the least room that matters
 	h := u.foot.box().Max
@@ -143,12 +148,24 @@ func (u *undercut) ventAll() {
 			}
 		}
 		u.ventRoom(cells, at)
-		u.vents[len(u.vents)-1].room = rooms - 1
+		if u.vents[len(u.vents)-1].room = rooms - 1; u.ventHeight() < loneVent {
+			u.ventAcross(cells, at)
+		}
 	}
 	if rooms == 1 && len(u.vents) == 1 {
-		u.ventAcross(room, at)
+		var cells []int
+		for i, r := range room {
+			if r == 1 {
+				cells = append(cells, i)
+			}
+		}
+		u.ventAcross(cells, at)
 	}
 }
+
+// ventHeight is how high a vent's notch is, mm: what is too low for a hole as
+// high as it is wide is as high as the hollow.
+func (u *undercut) ventHeight() float64 { return math.Min(u.base.Vent, u.base.hollowTop()) }
 
 // ventRoom vents a room from the cell along its wall that is farthest from ribs
 // and bosses, or where it has no wall of the rim, from its middle.
@@ -178,24 +195,32 @@ func (u *undercut) straight(p r2.Vec) bool {
 	return math.Abs(u.inWall(r2.Add(p, side))-u.inWall(p)) < bend && math.Abs(u.inWall(r2.Sub(p, side))-u.inWall(p)) < bend
 }
 
-// ventAcross adds the vent farthest from the first.
-func (u *undercut) ventAcross(room []int, at func(int) r2.Vec) {
-	best, most := -1, 0.0
-	for i, r := range room {
-		if p := at(i); r > 0 && u.inWall(p) <= 1 && u.straight(p) && u.clearance(p) >= u.base.Vent/2 {
-			if d := r2.Norm(r2.Sub(p, u.vents[0].from)); d > most {
-				best, most = i, d
+// ventAcross gives the room that was vented last a second vent, as far from the
+// first as may be; none where there is no place that leaves a post between the two.
+func (u *undercut) ventAcross(cells []int, at func(int) r2.Vec) {
+	first := u.vents[len(u.vents)-1]
+	best, most := -1, u.base.Vent+bossWall
+	for _, c := range cells {
+		if p := at(c); u.inWall(p) <= 1 && u.straight(p) && u.clearance(p) >= u.base.Vent/2 {
+			if d := r2.Norm(r2.Sub(p, first.at)); d > most {
+				best, most = c, d
 			}
 		}
 	}
 	if best >= 0 {
 		u.ventFrom(at(best))
+		u.vents[len(u.vents)-1].room = first.room
 	}
 }
 
+// ventFrom adds a vent outward from a point by the foot of the wall. It begins as
+// much further in as the wall leans in over the height of the notch, so that no
+// skin of the wall is left hanging before it.
 func (u *undercut) ventFrom(p r2.Vec) {
+	const over = 0.1 // mm
 	d, g := u.shape.slope(p)
-	u.vents = append(u.vents, vent{from: p, out: g, length: 1 - d})
+	lean := over + u.base.Taper*u.ventHeight()/(u.base.Height-u.base.Chamfer)
+	u.vents = append(u.vents, vent{at: p, from: r2.Sub(p, r2.Scale(lean, g)), out: g, length: 1 - d + lean})
 }
 
 // field is the hollow, as the solids to take away.
@@ -214,7 +239,7 @@ func (u *undercut) field() []sdf.Field {
 		bosses = append(bosses, drum(d.centre, d.radius, -2, top+1))
 	}
 	out := []sdf.Field{sdf.Difference(b.tapered(u.foot, b.Wall, -1, top), append(stay, bosses...)...)}
-	high := math.Min(b.Vent, top)
+	high := u.ventHeight()
 	for _, v := range u.vents {
 		const below = 1.0
 		size := sdf.V(v.length, b.Vent, high+below)
