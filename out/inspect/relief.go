@@ -80,9 +80,14 @@ type heightMap struct {
 
 // What is held for every pixel of the map: the heights; and of grooves and of
 // ridges, those smoothed once and twice, and along the rows of the disc; a
-// distance; three planes of bits; and for the regions, where every fourth pixel
-// begins a run, what they are made of; and where they are deepest.
-const heightBytes = 4 + 2*(3*4+8+3.0/8+(2*(2*16+4)+96)/4.0+2*16)
+// distance; and three planes of bits. Then for every run of pixels that may be
+// of a mark, itself twice, its tree and its region, where room may be half
+// empty; and for each of those pixels, that it is the deepest.
+const (
+	heightBytes    = 4 + 2*(3*4+8+3.0/8)
+	markRunBytes   = 2 * (2*16 + 4 + 2*(96+64))
+	markPixelBytes = 2 * 16
+)
 
 // heights gives the height map, for a disc of a diameter in mm.
 func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error) {
@@ -248,6 +253,17 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 	}
 	distancesTo(others, squares, &envelope{})
 	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+
+	pixels, lines := 0, 0
+	for j := range m.ny {
+		for a, b := range runs(some.row(j), m.nx) {
+			pixels, lines = pixels+b-a, lines+1
+		}
+	}
+	need := float64(m.raster.Bytes()) + heightBytes*float64(len(m.high)) + 2*(markRunBytes*float64(lines)+markPixelBytes*float64(pixels))
+	if err := m.raster.checkLimit(need, "shallow marks"); err != nil {
 		return nil, err
 	}
 

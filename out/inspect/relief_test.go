@@ -202,4 +202,13 @@ func TestReliefRefuses(t *testing.T) {
 	r.limit = 16
 	_, err = r.Relief(context.Background(), nil, 1, 1)
 	require.ErrorAs(t, err, new(*MemoryError))
+
+	// Room for the map, and none for the marks.
+	groove := slabWith(false, 0.2, 0.4)
+	r = sliced(t, groove, 0.1, 0.05)
+	m, err := r.heights(context.Background(), 1)
+	require.NoError(t, err)
+	r.limit = r.Bytes() + int64(heightBytes*float64(len(m.high))) + 1
+	_, err = r.Relief(context.Background(), nil, 0.3, 1)
+	require.ErrorContains(t, err, "shallow marks")
 }
