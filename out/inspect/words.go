@@ -47,7 +47,9 @@ var tellings = map[Kind]telling{
 	LiddedVoid: {"lidded-void",
 		"the plate closes it: resin and air stay in it, and it pulls like a cup at every lift",
 		"the first layers bridge it",
-		volume("a hollow that only the underside opens")},
+		func(f *Finding) string {
+			return fmt.Sprintf("a hollow of %.2f mm3 that only the underside opens; its %.1f mm2 on the plate pull by %.1f N at most", f.Value, f.Area, MostSuction(f.Area))
+		}},
 	Neck: {"neck",
 		"it hangs by a hair and comes off in the vat, the wash or the hand",
 		"it hangs by a hair and comes off in the hand",
