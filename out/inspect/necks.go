@@ -28,9 +28,9 @@ import (
 //
 // The faces of a box that lies along the pixels are measured to a pixel, or a
 // layer, since pixels cannot tell more, and what is round or slanting to one
-// either way; at the edges of a notch it can be two too many. A neck so near to the least may be on its other side; and what is
-// between least and a pixel more may be too thin for the ball, so that it is no
-// core.
+// either way; at the edges of a notch it can be two too many. A neck so near to
+// the least may be on its other side; and what is between least and a pixel more
+// may be too thin for the ball, so that it is no core.
 //
 // At is the middle of the neck; From and To are where the way leaves the core
 // that hangs and enters that it hangs on. Where a bit is joined by nothing at

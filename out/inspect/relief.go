@@ -26,11 +26,11 @@ import (
 //
 // A mark is a region of such pixels that are two layers deep or more, since one
 // may be the step of a slope; within width of a place that is deep enough, it is
-// the side of that. Its width is its mean one, as
-// that of a strip whose pixels lie as far inside it, its length its area over
-// that, and only what is at least three times as long as wide, and as long as
-// three times the width asked for, counts: so rivets, pores and most of the
-// grain of stone do not. These two are our own, no source.
+// the side of that. Its width is its mean one, as that of a strip whose pixels lie
+// as far inside it, its length its area over that, and only what is at least
+// three times as long as wide, and as long as three times the width asked for,
+// counts: so rivets, pores and most of the grain of stone do not. These two
+// limits are our own, no source.
 //
 // The depth of a mark is that at its deepest pixel, from there to the nearest
 // that is as high as its rim. With an index of the mesh that the raster is of,
