@@ -14,6 +14,7 @@ type Neck struct {
 	From, To r3.Vec // on either side of it, within the bit and within what it hangs on
 	At       r3.Vec // its middle
 	Width    float64
+	Ways     int // in how many ways the bit is held, this one too; 0 where it is loose
 }
 
 // Braced gives the piece with a bar of a diameter, in mm, through every neck. The

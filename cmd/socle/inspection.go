@@ -16,10 +16,16 @@ import (
 // inspection is what one base was found to be like.
 type inspection struct {
 	concerns []concern
-	necks    []parts.Neck // what hangs by too little
+	necks    []hanging
 	estimate inspect.Estimate
 	risers   []riserReport
 	grid     inspect.Grid // that it was looked at with
+}
+
+// hanging is a bit that hangs by too little, and what is told of it.
+type hanging struct {
+	parts.Neck
+	concern concern
 }
 
 // The rules of an inspection that the scene does not set. They are common
@@ -104,9 +110,10 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 		i.risers = append(i.risers, riserReportOf(flights[n].Stair.Label(), r))
 	}
 	for _, f := range found.Findings {
-		i.concerns = append(i.concerns, s.concernOf(p, &f, flights))
+		c := s.concernOf(p, &f, flights)
+		i.concerns = append(i.concerns, c)
 		if f.Kind == inspect.Neck {
-			i.necks = append(i.necks, parts.Neck{From: vec(f.From), To: vec(f.To), At: vec(f.At), Width: f.Value})
+			i.necks = append(i.necks, hanging{parts.Neck{From: vec(f.From), To: vec(f.To), At: vec(f.At), Width: f.Value, Ways: f.Ways}, c})
 		}
 	}
 	i.concerns = append(i.concerns, s.crumbs(p, solid)...)

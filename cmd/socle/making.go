@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
 
 	"socle/parts"
 	"socle/sdf/mesh"
@@ -51,28 +50,39 @@ func (s *scene) maker(o mesh.Options) maker {
 }
 
 // mendNecks gives a piece with its necks cut or made stout, as the scene asks, and
-// what is told of that; false where the scene leaves them as they are.
+// what is told of that; false where it is left as it is. A bit that is held in
+// several ways is not cut off: it does not come loose by one cut, and what the
+// inspection says of it stands.
 func (s *scene) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern, bool) {
 	least := s.site.Printer.LeastPin()
-	var word string
-	switch s.site.Inspect.Neck {
-	case "cut":
-		p, word = p.Severed(i.necks, least), "cut off"
-	case "thicken":
-		const play = 1.2 // the raster sees a bar to a pixel
-		p, word = p.Braced(s.site, i.necks, play*least), "made stout"
-	default:
+	cut := s.site.Inspect.Neck == "cut"
+	if !cut && s.site.Inspect.Neck != "thicken" {
 		return p, nil, false
 	}
-	var told []concern
-	for _, c := range i.concerns {
-		if c.Check == "neck" {
-			c.Severity = parts.SeverityNote
-			c.Meaning = fmt.Sprintf("it was %s, as the scene asks", word)
-			c.What = fmt.Sprintf("%s: %s", word, c.What)
-			c.Key, c.Change = "", ""
-			told = append(told, c)
-		}
+	word := "made stout"
+	if cut {
+		word = "cut off"
 	}
-	return p, told, true
+	var necks []parts.Neck
+	var told []concern
+	for _, n := range i.necks {
+		if cut && n.Ways > 1 {
+			continue
+		}
+		necks = append(necks, n.Neck)
+		c := n.concern
+		c.Severity = parts.SeverityNote
+		c.Meaning = "it was " + word + ", as the scene asks"
+		c.What = word + ": " + c.What
+		c.Key, c.Change = "", ""
+		told = append(told, c)
+	}
+	switch {
+	case len(necks) == 0:
+		return p, nil, false
+	case cut:
+		return p.Severed(necks, least), told, true
+	}
+	const play = 1.2 // the raster sees a bar to a pixel
+	return p.Braced(s.site, necks, play*least), told, true
 }

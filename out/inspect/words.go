@@ -57,7 +57,11 @@ var tellings = map[Kind]telling{
 			if f.Value == 0 {
 				return fmt.Sprintf("%.2f mm3 hang by less than a pixel, least %.2f mm", f.Volume, f.Limit)
 			}
-			return fmt.Sprintf("%.2f mm3 hang by %.2f mm, least %.2f", f.Volume, f.Value, f.Limit)
+			held := ""
+			if f.Ways > 1 {
+				held = fmt.Sprintf(" at the stoutest of %d places", f.Ways)
+			}
+			return fmt.Sprintf("%.2f mm3 hang by %.2f mm%s, least %.2f", f.Volume, f.Value, held, f.Limit)
 		}},
 	ThinWall: {"thin-wall",
 		"it warps, tears in the wash or comes out with holes",
