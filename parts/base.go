@@ -53,7 +53,7 @@ func init() {
 
 // Check reports a base without exactly one footprint, and a rim, an underside,
 // pockets or stands that it has no room for.
-func (b *Base) Check(*Site) []Fault {
+func (b *Base) Check(s *Site) []Fault {
 	var faults []Fault
 	fault := func(key, text, allowed string) {
 		faults = append(faults, Fault{Part: b.Name, Key: key, Text: text, Allowed: allowed})
@@ -92,6 +92,6 @@ func (b *Base) Check(*Site) []Fault {
 		return faults
 	}
 	faults = append(faults, b.hollowFaults(f)...)
-	faults = append(faults, b.magnetFaults(f)...)
+	faults = append(faults, b.magnetFaults(s, f)...)
 	return append(faults, b.standFaults(f)...)
 }

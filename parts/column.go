@@ -34,34 +34,77 @@ func init() {
 	})
 }
 
-// Check reports columns too thin to print or too slender to keep.
-func (c *Column) Check(s *Site) []Fault {
-	var faults []Fault
-	if least := s.Print.Pin / c.Taper; c.Diameter < least {
-		faults = append(faults, Fault{Part: c.Name, Key: "diameter",
-			Text:    fmt.Sprintf("%.2f mm tapers to %.2f mm, thinner than a pin that prints", c.Diameter, c.Diameter*c.Taper),
-			Allowed: fmt.Sprintf("at least %.2f mm", least)})
-	}
-	if b, top := c.ends(s); b+top > 0.8*c.Height {
-		faults = append(faults, Fault{Part: c.Name, Key: "height",
+// mostEnds is the share of the height that base and capital may take together.
+const mostEnds = 0.8
+
+// Check reports columns whose base and capital leave no shaft, as asked: what
+// the printer alone makes too thick is drawn otherwise.
+func (c *Column) Check(*Site) []Fault {
+	if b, top := c.askedEnds(); b+top > mostEnds*c.Height {
+		return []Fault{{Part: c.Name, Key: "height",
 			Text:    fmt.Sprintf("%.2f mm leaves no shaft between a base of %.2f mm and a capital of %.2f mm", c.Height, b, top),
-			Allowed: fmt.Sprintf("at least %.2f mm, or no base and capital", (b+top)/0.8)})
+			Allowed: fmt.Sprintf("at least %.2f mm, or no base and capital", (b+top)/mostEnds)}}
 	}
-	return faults
+	return nil
 }
 
 // Pieces counts shafts, mouldings and flutes.
 func (c *Column) Pieces(*Site) int { return len(c.At) * (8 + c.Flutes) }
 
-// ends gives the heights of the base and the capital, mm. Each is half a
-// diameter tall (Vitruvius III.5 for the base, from memory), at least so tall
-// that its mouldings print.
-func (c *Column) ends(s *Site) (base, capital float64) {
+// columnSizes are a column's sizes as drawn, mm.
+type columnSizes struct {
+	foot, head    float64 // diameters of the shaft
+	base, capital float64 // heights, 0 for none
+	flutes        int
+	fluteDepth    float64
+}
+
+// sizes settles what the printer can hold, with one note for the shaft where it
+// is thickened and one for its ends where they are lowered.
+func (c *Column) sizes(s *Site) columnSizes {
+	z := columnSizes{foot: max(c.Diameter, s.Print.Pin), head: max(c.Diameter*c.Taper, s.Print.Pin)}
+	if head := c.Diameter * c.Taper; z.head > head {
+		s.Note(c.Name, "diameter", "%s on the print is drawn at %s, the least pin",
+			shaftSize(c.Diameter, head), shaftSize(z.foot, z.head))
+	}
+	z.base, z.capital = c.ends(s, z.foot)
+	if both := z.base + z.capital; both > mostEnds*c.Height {
+		k := mostEnds * c.Height / both
+		z.base, z.capital = k*z.base, k*z.capital
+		s.Note(c.Name, "height", "base and capital of %.2f mm that print would leave no shaft in %.2f mm: they are drawn %.2f mm high", both, c.Height, k*both)
+	}
+	z.flutes, z.fluteDepth = c.fluting(s, z)
+	return z
+}
+
+// shaftSize says how thick a shaft is: at both ends where it tapers.
+func shaftSize(foot, head float64) string {
+	if math.Abs(foot-head) < 0.005 {
+		return fmt.Sprintf("%.2f mm", foot)
+	}
+	return fmt.Sprintf("%.2f mm tapering to %.2f mm", foot, head)
+}
+
+// askedEnds gives the heights of the base and the capital for the diameter
+// asked, mm: each half a diameter (Vitruvius III.5 for the base, from memory).
+func (c *Column) askedEnds() (base, capital float64) {
 	if c.Base != "none" {
-		base = max(c.Diameter/2, 2*s.Print.Relief)
+		base = c.Diameter / 2
 	}
 	if c.Capital != "none" {
-		capital = max(c.Diameter/2, 2*s.Print.Relief)
+		capital = c.Diameter / 2
+	}
+	return base, capital
+}
+
+// ends gives the heights of the base and the capital of a shaft as drawn, mm:
+// half a diameter, at least so tall that the mouldings print.
+func (c *Column) ends(s *Site, diameter float64) (base, capital float64) {
+	if c.Base != "none" {
+		base = max(diameter/2, 2*s.Print.Relief)
+	}
+	if c.Capital != "none" {
+		capital = max(diameter/2, 2*s.Print.Relief)
 	}
 	return base, capital
 }
@@ -69,54 +112,54 @@ func (c *Column) ends(s *Site) (base, capital float64) {
 // Solid is all columns, let into what they stand on.
 func (c *Column) Solid(s *Site) sdf.Field {
 	rng := s.Rand(c.Name, c.Seed, "columns")
-	flutes, depth := c.fluting(s)
+	z := c.sizes(s)
 	var solids []sdf.Field
 	for _, at := range c.At {
-		solids = append(solids, c.one(s, rng, at, flutes, depth))
+		solids = append(solids, c.one(s, rng, at, z))
 	}
 	return sdf.Union(solids...)
 }
 
 // fluting gives the number and the depth of the flutes that print: each at
 // least as wide as the gap that stays open, with an arris of half that between.
-func (c *Column) fluting(s *Site) (n int, depth float64) {
+func (c *Column) fluting(s *Site, z columnSizes) (n int, depth float64) {
 	if c.Flutes == 0 {
 		return 0, 0
 	}
 	least := 1.5 * s.Print.Gap
-	n = min(c.Flutes, int(math.Pi*c.Diameter*c.Taper/least))
+	n = min(c.Flutes, int(math.Pi*z.head/least))
 	if n < 6 {
-		s.Note(c.Name, "flutes", "left out: a shaft of %.2f mm has no room for flutes that print", c.Diameter)
+		s.Note(c.Name, "flutes", "left out: a shaft of %.2f mm has no room for flutes that print", z.foot)
 		return 0, 0
 	}
 	if n < c.Flutes {
 		s.Note(c.Name, "flutes", "%d flutes are drawn in place of %d, so that each is at least %.2f mm wide", n, c.Flutes, s.Print.Gap)
 	}
-	return n, min(c.Diameter*0.08, max(s.Print.Relief/2, math.Pi*c.Diameter/float64(n)*0.3))
+	return n, min(z.foot*0.08, max(s.Print.Relief/2, math.Pi*z.foot/float64(n)*0.3))
 }
 
 // one is a single column at a point of the plan, random in its break alone.
-func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, flutes int, depth float64) sdf.Field {
-	r, level := c.Diameter/2, c.Level.Height
+func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, z columnSizes) sdf.Field {
+	r, level := z.foot/2, c.Level.Height
+	head, depth := z.head/2, z.fluteDepth
 	reach := r * 1.4
 	plan := []r2.Vec{{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach}}
 	foot := bearingUnder(s, level, plan)
-	base, capital := c.ends(s)
-	z0, z1 := level+base, level+c.Height-capital
+	z0, z1 := level+z.base, level+c.Height-z.capital
 
-	shaft := lift(sdf.Cone(r, r*c.Taper, z1-z0), z0)
-	if flutes > 0 {
-		width := math.Pi * c.Diameter / float64(flutes) * 2 / 3
+	shaft := lift(sdf.Cone(r, head, z1-z0), z0)
+	if z.flutes > 0 {
+		width := math.Pi * z.foot / float64(z.flutes) * 2 / 3
 		fr := (width*width/4 + depth*depth) / (2 * depth) // of a circle with that chord and depth
 		fr = max(depth, min(fr, width))
 		stop := min(r*0.4, (z1-z0)*0.1) // flutes end short of the mouldings
 		var grooves []sdf.Field
-		for i := range flutes {
-			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(flutes))
+		for i := range z.flutes {
+			sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(z.flutes))
 			out := func(radius, z float64) (p [3]float64) {
 				return [3]float64{cos * (radius - depth + fr), sin * (radius - depth + fr), z}
 			}
-			a, b := out(r, z0+stop), out(r*c.Taper, z1-stop)
+			a, b := out(r, z0+stop), out(head, z1-stop)
 			grooves = append(grooves, sdf.Capsule(sdf.V(a[0], a[1], a[2]), sdf.V(b[0], b[1], b[2]), fr))
 		}
 		shaft = sdf.Difference(shaft, grooves...)
@@ -124,21 +167,21 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, flutes int, depth float
 	whole := []sdf.Field{shaft}
 	// Drawn for a whole column too, so that breaking one moves no other.
 	lost, a, b, turn := 0.6+0.4*rng.Float64(), rng.Float64(), rng.Float64(), rng.Float64()*360
-	if c.Broken == 0 && capital > 0 {
-		whole = append(whole, c.capital(z1, level+c.Height))
+	if c.Broken == 0 && z.capital > 0 {
+		whole = append(whole, c.capital(head, z1, level+c.Height))
 	}
 	standing := sdf.Union(whole...)
 	if c.Broken > 0 {
-		z := z0 + 0.15*r + (z1-z0)*(1-c.Broken*lost)
+		high := z0 + 0.15*r + (z1-z0)*(1-c.Broken*lost)
 		face := func(lean, turn float64) sdf.Field {
 			normal := sdf.Turn(sdf.V(0, 0, 1), turn).Rotate(sdf.Turn(sdf.V(0, 1, 0), lean).Rotate(sdf.V(0, 0, 1)))
-			return sdf.HalfSpace(normal, normal.Z*z)
+			return sdf.HalfSpace(normal, normal.Z*high)
 		}
 		// A break is two or three faces that meet in a ridge or a notch.
 		broken := sdf.Union(face(20+25*a, turn), sdf.Intersection(face(30+25*b, turn+140), face(25+20*a, turn+250)))
 		standing = sdf.Intersection(standing, broken, sdf.HalfSpace(sdf.V(0, 0, 1), level+c.Height))
 	}
-	parts := []sdf.Field{standing, c.base(foot, level, z0)}
+	parts := []sdf.Field{standing, c.base(r, foot, level, z0)}
 	return sdf.Place(sdf.Union(parts...), sdf.At(sdf.V(at.X, at.Y, 0)))
 }
 
@@ -156,9 +199,9 @@ func squareBlock(side, low, high, ease float64) sdf.Field {
 }
 
 // base is the plinth and its mouldings from below the level up to the shaft; a
-// shaft without a base goes down by itself.
-func (c *Column) base(foot, level, top float64) sdf.Field {
-	r, h := c.Diameter/2, top-level
+// shaft without a base goes down by itself. The radius r is that of the shaft's foot.
+func (c *Column) base(r, foot, level, top float64) sdf.Field {
+	h := top - level
 	switch c.Base {
 	case "none":
 		return barrel(r*0.99, foot, level+0.1)
@@ -186,9 +229,9 @@ func roll(ring, radius, z float64) sdf.Field {
 	)
 }
 
-// capital is a spreading echinus under a square abacus.
-func (c *Column) capital(low, high float64) sdf.Field {
-	r, h := c.Diameter/2*c.Taper, high-low
+// capital is a spreading echinus under a square abacus, on a head of radius r.
+func (c *Column) capital(r, low, high float64) sdf.Field {
+	h := high - low
 	abacus := high - h*0.42
 	slab := squareBlock(2.6*r, abacus, high, min(0.1, h/10))
 	if c.Capital == "plain" {

@@ -58,13 +58,12 @@ func TestColumnFlutesThatPrint(t *testing.T) {
 	s := quarry(285, 1)
 	c := columnOf(r2.Vec{})
 	c.Diameter, c.Height = 3, 20
-	n, depth := c.fluting(s)
-	require.Equal(t, 17, n) // pi * 2.52 / 0.45
-	require.Positive(t, depth)
+	z := c.sizes(s)
+	require.Equal(t, 17, z.flutes) // pi * 2.52 / 0.45
+	require.Positive(t, z.fluteDepth)
 	require.Contains(t, s.Notes()[0].Text, "17 flutes are drawn in place of 20")
 	c.Diameter = 0.9
-	n, _ = c.fluting(s)
-	require.Zero(t, n)
+	require.Zero(t, c.sizes(s).flutes)
 	// Flutes take away from the shaft and nothing else.
 	c = columnOf(r2.Vec{})
 	s = quarry(56, 1)
@@ -86,13 +85,73 @@ func TestColumnFlutesThatPrint(t *testing.T) {
 func TestColumnFaults(t *testing.T) {
 	s := quarry(56, 1)
 	c := columnOf(r2.Vec{})
-	c.Diameter = 0.9
+	c.Height = 9 / mostEnds
+	require.Empty(t, c.Check(s))
+	c.Height -= 0.01
 	faults := c.Check(s)
 	require.Len(t, faults, 1)
-	require.Equal(t, "diameter", faults[0].Key)
-	c = columnOf(r2.Vec{})
-	c.Height = 9
-	faults = c.Check(s)
-	require.Len(t, faults, 1)
 	require.Equal(t, "height", faults[0].Key)
+}
+
+// acrossAt is how wide a solid is at a height, through the axis x = y = 0 along x, mm.
+func acrossAt(f sdf.Field, z float64) float64 {
+	const step = 0.01
+	n := 0
+	for x := -10.0; x < 10; x += step {
+		if f.Value(sdf.V(x, 0, z)) < 0 {
+			n++
+		}
+	}
+	return float64(n) * step
+}
+
+// TestColumnThinnerThanPrints: what is under the least pin is drawn at it, at
+// either end of the shaft, with one note; what is not stays as it was asked.
+func TestColumnThinnerThanPrints(t *testing.T) {
+	for _, c := range []struct {
+		diameter, taper, foot, head float64
+		note                        string
+	}{
+		{4, 0.75, 4, 3, ""},
+		{4, 0.5, 4, 3, "4.00 mm tapering to 2.00 mm on the print is drawn at 4.00 mm tapering to 3.00 mm, the least pin"},
+		{2.5, 0.5, 3, 3, "2.50 mm tapering to 1.25 mm on the print is drawn at 3.00 mm, the least pin"},
+		{1.4, 1, 3, 3, "1.40 mm on the print is drawn at 3.00 mm, the least pin"},
+	} {
+		s := quarry(56, 1)
+		s.Print.Pin = 3
+		post := columnOf(r2.Vec{})
+		post.Diameter, post.Taper, post.Base, post.Capital, post.Flutes = c.diameter, c.taper, "none", "none", 0
+		require.Empty(t, post.Check(s))
+		f := post.Solid(s)
+		require.InDelta(t, c.foot, acrossAt(f, 3.2), 0.03)
+		require.InDelta(t, c.head, acrossAt(f, 62.9), 0.03)
+		if c.note == "" {
+			require.Empty(t, s.Notes())
+			continue
+		}
+		require.Equal(t, []Note{{Part: "columns", Key: "diameter", Text: c.note}}, s.Notes())
+	}
+}
+
+// TestColumnKeepsAShaft: base and capital that the printer alone makes too tall
+// are lowered, so that a shaft is left between them.
+func TestColumnKeepsAShaft(t *testing.T) {
+	s := quarry(285, 1)
+	s.Print.Pin, s.Print.Relief = 3, 0.6
+	c := columnOf(r2.Vec{})
+	c.Height, c.Diameter, c.Taper, c.Flutes = 3, 2, 1, 0
+	require.Empty(t, c.Check(s))
+	z := c.sizes(s)
+	require.InDelta(t, 0.8*3, z.base+z.capital, 1e-12)
+	require.Len(t, s.Notes(), 2)
+	require.Equal(t, "height", s.Notes()[1].Key)
+	requireOnePiece(t, c.Solid(s), r3.Box{}, 0.3)
+	require.InDelta(t, 3, acrossAt(c.Solid(s), 3+1.5), 0.05)
+
+	s = quarry(285, 1)
+	s.Print.Pin, s.Print.Relief = 3, 0.6
+	c.Height = 3 / mostEnds
+	z = c.sizes(s)
+	require.Equal(t, []float64{1.5, 1.5}, []float64{z.base, z.capital}, "there is just room")
+	require.Len(t, s.Notes(), 1)
 }

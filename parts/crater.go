@@ -76,7 +76,7 @@ func (c *Crater) sizes(s *Site) (z craterSizes, ok bool) {
 	z.rim = given(c.Rim, craterRim*c.Diameter)
 	z.slope = math.Tan(c.Slope * math.Pi / 180)
 	z.crack = given(c.Crack, math.Max(c.Diameter/40, s.Print.Gap))
-	z.cleft = given(c.Cleft, math.Max(z.depth/5, s.Print.Relief))
+	z.cleft = math.Max(given(c.Cleft, z.depth/5), s.Print.Relief)
 	z.fall = math.Min(ejectaAtRim(s, z.radius), z.rim)
 	if c.Level != nil {
 		z.level, ok = c.Level.Height, true
@@ -229,6 +229,9 @@ func (c *Crater) cracks(s *Site, z craterSizes) []crackPath {
 	if wide < s.Print.Gap {
 		wide = s.Print.Gap
 		s.Note(c.Name, "crack", "%.2f mm on the print is drawn at %.2f mm, the least gap that stays open", z.crack, wide)
+	}
+	if c.Cleft != nil && z.cleft > *c.Cleft {
+		s.Note(c.Name, "cleft", "%.2f mm on the print is drawn at %.2f mm, the least relief", *c.Cleft, z.cleft)
 	}
 	return radialCracks(rng, c.At, z.radius, n, wide, s.Print.Gap)
 }

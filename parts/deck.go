@@ -119,6 +119,9 @@ func (d *Deck) foot(s *Site, soffit float64) float64 {
 func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	pose, half := d.frame()
 	side := raised(s, d.Name, "pier", d.Pier, s.Print.Wall, "wall")
+	if d.On == "piers" {
+		side = raised(s, d.Name, "pier", side, s.Print.Pin, "pin")
+	}
 	us := stations(half.X-d.Inset-side/2, d.Spacing)
 	vs := stations(half.Y-d.Inset-side/2, d.Spacing)
 	top := soffit + min(embed, 0.3) // into the slab

@@ -56,6 +56,10 @@ func (g *Gouge) level(s *Site) (float64, bool) {
 	return levelAt(s, g.points()[0])
 }
 
+// depth is that of the groove as drawn, mm: what is too shallow to show is
+// deepened to the least relief.
+func (g *Gouge) depth(s *Site) float64 { return math.Max(g.Depth, s.Print.Relief) }
+
 // Check reports a line that is none, a surface that is not there and walls
 // steeper than can be drawn well.
 func (g *Gouge) Check(s *Site) []Fault {
@@ -92,8 +96,8 @@ func (g *Gouge) Check(s *Site) []Fault {
 		faults = append(faults, fault(key, fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be torn", points[0].X, points[0].Y),
 			"a first point on the ground, a deck or a finish, or a level of its own")...)
 	}
-	if most := 1.5 * g.Width; g.Depth+g.Lips > most {
-		faults = append(faults, fault("depth", fmt.Sprintf("%.2f mm with lips of %.2f mm is too deep for a width of %.2f mm", g.Depth, g.Lips, g.Width),
+	if most := 1.5 * g.Width; g.depth(s)+g.Lips > most {
+		faults = append(faults, fault("depth", fmt.Sprintf("%.2f mm with lips of %.2f mm is too deep for a width of %.2f mm", g.depth(s), g.Lips, g.Width),
 			fmt.Sprintf("at most one and a half times the width in all, %.2f mm", most))...)
 	}
 	return faults
@@ -116,8 +120,9 @@ func (g *Gouge) plan(s *Site) *scarPlan {
 func (g *Gouge) Cut(s *Site) sdf.Field {
 	level, _ := g.level(s)
 	plan, radius := g.plan(s), g.Width/2
-	floor, crest := level-g.Depth, level+g.Lips
-	all := g.Depth + g.Lips
+	depth := raised(s, g.Name, "depth", g.Depth, s.Print.Relief, "relief")
+	floor, crest := level-depth, level+g.Lips
+	all := depth + g.Lips
 	curve, bend, slope := all/(radius*radius), radius, 2*all/radius
 	if g.Profile == "v" {
 		curve, bend, slope = 0, 0, all/radius
@@ -125,7 +130,7 @@ func (g *Gouge) Cut(s *Site) sdf.Field {
 	groove := sdf.Intersection(newScoop(plan, floor, curve, bend, slope),
 		newShaft(plan, crest, blastOpening, mostOpening*radius))
 	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), math.Max(g.Width/2, 2*s.Print.Gap), 3)
-	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*g.Depth)}
+	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*depth)}
 	if g.Roughness > 0 {
 		rng := s.Rand(g.Name, g.Seed, "bites")
 		size := [2]float64{math.Max(0.15*g.Width, s.Print.Gap), math.Max(0.4*g.Width, 2*s.Print.Gap)}

@@ -24,7 +24,8 @@ const (
 	// damage, mm: a free-standing wall and a little.
 	bossWall = 1.2
 	// joinedWall is the least wall between two pockets, and between a pocket and
-	// the side of the rim, mm (bureau charts: 0.5 for a wall joined on two sides).
+	// the side of the rim, mm (bureau charts: 0.5 for a wall joined on two sides);
+	// more where the printer needs more.
 	joinedWall = 0.5
 	// mostPockets keeps the check of every pocket against every other short.
 	mostPockets = 48
@@ -74,7 +75,8 @@ func (m *Magnet) centres(f footprint) []r2.Vec {
 }
 
 // magnetFaults reports pockets that do not fit the footprint or the height.
-func (b *Base) magnetFaults(f footprint) []Fault {
+func (b *Base) magnetFaults(s *Site, f footprint) []Fault {
+	joined := math.Max(joinedWall, s.Printer.JoinedWall())
 	var faults []Fault
 	fault := func(i int, key, text, allowed string) {
 		if key != "" {
@@ -103,14 +105,14 @@ func (b *Base) magnetFaults(f footprint) []Fault {
 		// The rim is drawn in most where the pocket ends, and by the chamfer at
 		// the foot.
 		in := math.Max(b.Chamfer, b.Taper*math.Min(1, p.depth/b.Height))
-		if room := -shape.at(p.at) - in - joinedWall; p.radius > room {
-			fault(p.magnet, "at", fmt.Sprintf("a pocket of diameter %.2f mm at (%.2f, %.2f) leaves less than %g mm to the side of the rim", 2*p.radius, p.at.X, p.at.Y, joinedWall),
-				fmt.Sprintf("a place at least %.2f mm from the foot's edge", p.radius+in+joinedWall))
+		if room := -shape.at(p.at) - in - joined; p.radius > room {
+			fault(p.magnet, "at", fmt.Sprintf("a pocket of diameter %.2f mm at (%.2f, %.2f) leaves less than %g mm to the side of the rim", 2*p.radius, p.at.X, p.at.Y, joined),
+				fmt.Sprintf("a place at least %.2f mm from the foot's edge", p.radius+in+joined))
 		}
 		for _, o := range pockets[:i] {
-			if apart := r2.Norm(r2.Sub(p.at, o.at)) - p.radius - o.radius; apart < joinedWall {
-				fault(p.magnet, "at", fmt.Sprintf("the pockets at (%.2f, %.2f) and (%.2f, %.2f) leave less than %g mm between them", o.at.X, o.at.Y, p.at.X, p.at.Y, joinedWall),
-					fmt.Sprintf("centres at least %.2f mm apart", p.radius+o.radius+joinedWall))
+			if apart := r2.Norm(r2.Sub(p.at, o.at)) - p.radius - o.radius; apart < joined {
+				fault(p.magnet, "at", fmt.Sprintf("the pockets at (%.2f, %.2f) and (%.2f, %.2f) leave less than %g mm between them", o.at.X, o.at.Y, p.at.X, p.at.Y, joined),
+					fmt.Sprintf("centres at least %.2f mm apart", p.radius+o.radius+joined))
 				break
 			}
 		}

@@ -136,7 +136,7 @@ func (r *Rail) widths(s *Site, z railSizes) (gap, bay float64) {
 	for _, run := range r.runs(s) {
 		for _, b := range r.bays(run.line, z) {
 			bay = math.Max(bay, b.to-b.from)
-			if r.Infill == "balusters" {
+			if z.infill == "balusters" {
 				_, g := balusters(b.to-b.from-z.post, z.baluster, z.gap)
 				gap = math.Max(gap, g)
 			}
@@ -147,7 +147,7 @@ func (r *Rail) widths(s *Site, z railSizes) (gap, bay float64) {
 
 // opening is what stays open in the infill; ok is false where nothing does.
 func (r *Rail) opening(s *Site, z railSizes, law guardLaw, onFlight, free bool, gap float64) (m Measure, ok bool) {
-	switch r.Infill {
+	switch z.infill {
 	case "balusters":
 		if gap <= 0 {
 			return m, false

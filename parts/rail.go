@@ -41,38 +41,85 @@ func init() {
 	})
 }
 
-// railSizes are a rail's thicknesses as drawn, mm.
+// railSizes are a rail's thicknesses as drawn, mm, and the infill that is drawn.
 type railSizes struct {
 	post, handrail, baluster, gap, panel float64
+	infill                               string
 }
 
+// showsOpen is how wide an opening must be against the members that the print
+// thickens round it, for the eye to tell one from the other (no source).
+const showsOpen = 2.0 / 3
+
 // sizes raises what is too thin to print, and widens the gap between balusters
-// in proportion so that they do not choke it.
+// in proportion so that they do not choke it. A rail whose openings would be
+// lost between thickened members is drawn as a solid panel.
 func (r *Rail) sizes(s *Site, note bool) railSizes {
-	raise := func(key string, v, least float64, what string) float64 {
-		if v < least && note {
-			s.Note(r.Name, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
-		}
-		return max(v, least)
-	}
+	pin := s.Print.Pin
 	z := railSizes{
-		post:     raise("post", r.Post, s.Print.Pin, "pin"),
-		handrail: raise("handrail", r.Handrail, s.Print.Pin, "pin"),
-		baluster: r.Baluster, gap: r.Gap, panel: s.Print.Wall,
+		post: max(r.Post, pin), handrail: max(r.Handrail, pin),
+		baluster: r.Baluster, gap: r.Gap, panel: s.Print.Wall, infill: r.Infill,
 	}
 	if r.Infill == "balusters" || r.Infill == "rails" {
-		z.baluster = raise("baluster", r.Baluster, s.Print.Pin, "pin")
+		z.baluster = max(r.Baluster, pin)
 	}
 	if r.Infill == "balusters" {
 		if r.Baluster > 0 && z.baluster > r.Baluster {
 			z.gap = r.Gap * z.baluster / r.Baluster
-			if note {
-				s.Note(r.Name, "gap", "gaps of %.2f mm are widened to at most %.2f mm, as the balusters are thickened", r.Gap, z.gap)
-			}
 		}
 		z.gap = max(z.gap, s.Print.Gap)
 	}
+	if r.closes(s, z) {
+		z.infill, z.baluster, z.gap = "panel", r.Baluster, r.Gap
+	}
+	if z.infill == "panel" {
+		// Members that a panel holds all along need only stand out from it.
+		least := min(pin, z.panel+2*s.Print.Relief)
+		z.post, z.handrail = max(r.Post, least), max(r.Handrail, min(least, r.Height/2))
+	}
+	if note {
+		r.noteSizes(s, z)
+	}
 	return z
+}
+
+// closes says whether the print thickens the members so far that the openings
+// between them are lost, to the printer or to the eye.
+func (r *Rail) closes(s *Site, z railSizes) bool {
+	if z.infill == "panel" || z.post <= r.Post && z.handrail <= r.Handrail && z.baluster <= r.Baluster {
+		return false
+	}
+	shows := func(open, thick float64) bool { return open >= max(s.Print.Gap, showsOpen*thick)-rounding }
+	high, bars := r.Height-z.handrail, z.handrail
+	if z.infill == "rails" {
+		bars = max(z.handrail, z.baluster)
+		high = (r.Height-z.handrail/2)/float64(r.Rails+1) - (bars+z.baluster)/2
+	}
+	return !shows(high, bars) || !shows(r.bayLength(z)-z.post, z.post)
+}
+
+// bayLength is the longest that a bay may be, mm: at least so long that one
+// post does not run into the next.
+func (r *Rail) bayLength(z railSizes) float64 { return max(r.Spacing, 1.5*z.post) }
+
+// noteSizes tells what is drawn otherwise than asked.
+func (r *Rail) noteSizes(s *Site, z railSizes) {
+	if z.infill != r.Infill {
+		s.Note(r.Name, "infill", "posts and rails of %.2f mm, the least pin, would leave no opening that shows: drawn as a solid panel of %.2f mm between posts of %.2f mm",
+			s.Print.Pin, z.panel, z.post)
+		return
+	}
+	raised := func(key string, asked, drawn float64) {
+		if drawn > asked {
+			s.Note(r.Name, key, "%.2f mm on the print is drawn at %.2f mm, the least pin", asked, drawn)
+		}
+	}
+	raised("post", r.Post, z.post)
+	raised("handrail", r.Handrail, z.handrail)
+	raised("baluster", r.Baluster, z.baluster)
+	if r.Infill == "balusters" && r.Baluster > 0 && z.baluster > r.Baluster {
+		s.Note(r.Name, "gap", "gaps of %.2f mm are widened to at most %.2f mm, as the balusters are thickened", r.Gap, z.gap)
+	}
 }
 
 // footing is the height of what carries the rail above a point of the plan; the
@@ -299,9 +346,8 @@ func (r *Rail) Check(s *Site) []Fault {
 	case r.Along == "" && r.Level == nil:
 		return fault("level", "the level that the line stands on", "a line needs a level")
 	}
-	z := r.sizes(s, false)
-	if least := z.handrail + s.Print.Gap; r.Height < least {
-		return fault("height", fmt.Sprintf("at least %.2f mm", least), "%.2f mm leaves no room under a handrail of %.2f mm", r.Height, z.handrail)
+	if least := r.Handrail + s.Print.Gap; r.Height < least {
+		return fault("height", fmt.Sprintf("at least %.2f mm", least), "%.2f mm leaves no room under a handrail of %.2f mm", r.Height, r.Handrail)
 	}
 	return nil
 }
@@ -316,7 +362,7 @@ func (r *Rail) Pieces(s *Site) int {
 	for _, run := range r.runs(s) {
 		for _, b := range r.bays(run.line, z) {
 			total += 3 + r.Rails
-			if r.Infill == "balusters" {
+			if z.infill == "balusters" {
 				n, _ := balusters(b.to-b.from-z.post, z.baluster, z.gap)
 				total += n
 			}
@@ -346,7 +392,7 @@ func (r *Rail) bays(l line3, z railSizes) []bay {
 	var bays []bay
 	for i := 1; i < len(at); i++ {
 		length := at[i] - at[i-1]
-		n := equalBays(length, max(r.Spacing, 1.5*z.post))
+		n := equalBays(length, r.bayLength(z))
 		for k := range n {
 			bays = append(bays, bay{at[i-1] + length*float64(k)/float64(n), at[i-1] + length*float64(k+1)/float64(n)})
 		}

@@ -193,6 +193,58 @@ func TestRailAtSmallScale(t *testing.T) {
 	}
 }
 
+// TestRailWhoseOpeningsWouldBeLost: pins so thick that the openings between them
+// are lost make a solid panel, with one note; just under that they stay open.
+func TestRailWhoseOpeningsWouldBeLost(t *testing.T) {
+	for _, c := range []struct {
+		infill string
+		rails  int
+		height float64 // at which the openings are just two thirds of a pin of 3 mm
+	}{
+		{"none", 1, 3 + 2},
+		{"balusters", 1, 3 + 2},
+		{"rails", 1, 2*(2+3) + 1.5},
+		{"rails", 2, 3*(2+3) + 1.5},
+	} {
+		for _, over := range []float64{0.01, -0.01} {
+			s := quarry(100, 1)
+			s.Print.Pin, s.Print.Wall, s.Print.Gap, s.Print.Relief = 3, 1.2, 0.6, 0.6
+			r := railOn(s, "")
+			r.Line, r.Level, r.Infill, r.Rails = []r2.Vec{{X: 5, Y: 20}, {X: 55, Y: 20}}, &Level{Height: 5}, c.infill, c.rails
+			r.Height = c.height + over
+			s.Parts = []Part{deckAt(5, 0, 0, 60, 40), r}
+			require.Empty(t, r.Check(s))
+			f := r.Solid(s)
+			z := r.sizes(s, false)
+			bay := r.bays(r.runs(s)[0].line, z)[0]
+			middle := sdf.V(5+(bay.from+z.post/2+bay.to-z.post/2)/2, 20, 5+(r.Height-z.handrail)/2)
+			if over > 0 {
+				require.Equal(t, c.infill, z.infill)
+				require.Equal(t, 3.0, z.post)
+				for _, n := range s.Notes() {
+					require.NotEqual(t, "infill", n.Key)
+				}
+				continue
+			}
+			require.Len(t, s.Notes(), 1, "%v", s.Notes())
+			require.Equal(t, "infill", s.Notes()[0].Key)
+			require.InDelta(t, -0.6, f.Value(middle), 1e-9, "solid, 1.2 mm thick")
+			require.InDelta(t, 2.4, z.post, 1e-12, "posts stand out by the least relief on both sides")
+			_, open := r.opening(s, z, guardLaw{}, false, true, 0)
+			require.False(t, open)
+		}
+	}
+}
+
+// TestRailAskedTight: what the scene itself asks for tight is its own choice.
+func TestRailAskedTight(t *testing.T) {
+	s := quarry(100, 1)
+	r := railOn(s, "")
+	r.Post, r.Handrail, r.Baluster, r.Infill, r.Rails = 1, 1, 1, "rails", 6
+	require.Equal(t, "rails", r.sizes(s, true).infill)
+	require.Empty(t, s.Notes())
+}
+
 func TestRailFaults(t *testing.T) {
 	s := quarry(100, 1)
 	for _, c := range []struct {
@@ -204,7 +256,7 @@ func TestRailFaults(t *testing.T) {
 		{"both", func(r *Rail) { r.Along, r.Line = "stair", []r2.Vec{{}, {X: 9}} }, "line"},
 		{"a point", func(r *Rail) { r.Line = []r2.Vec{{}} }, "line"},
 		{"no level", func(r *Rail) { r.Line = []r2.Vec{{}, {X: 9}} }, "level"},
-		{"low", func(r *Rail) { r.Line, r.Level, r.Height = []r2.Vec{{}, {X: 9}}, &Level{}, 1 }, "height"},
+		{"low", func(r *Rail) { r.Line, r.Level, r.Height = []r2.Vec{{}, {X: 9}}, &Level{}, 0.69 }, "height"}, // a handrail of 0.4 over a gap of 0.3
 	} {
 		r := railOn(s, "")
 		c.change(r)

@@ -43,7 +43,7 @@ func (b *railBuilder) centre() float64 { return b.r.Height - b.z.handrail/2 }
 func (b *railBuilder) build() {
 	bays := b.r.bays(b.run.line, b.z)
 	b.member(b.centre(), b.z.handrail)
-	if b.r.Infill == "rails" {
+	if b.z.infill == "rails" {
 		for k := range b.r.Rails {
 			b.member(b.centre()*float64(k+1)/float64(b.r.Rails+1), b.z.baluster)
 		}
@@ -53,7 +53,7 @@ func (b *railBuilder) build() {
 		if last := i == len(bays)-1; last && !b.run.line.closed || !last && bays[i+1].from != bay.to {
 			b.post(bay.to)
 		}
-		switch b.r.Infill {
+		switch b.z.infill {
 		case "balusters":
 			n, gap := balusters(bay.to-bay.from-b.z.post, b.z.baluster, b.z.gap)
 			for k := range n {

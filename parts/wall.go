@@ -85,7 +85,7 @@ func (w *Wall) Check(s *Site) []Fault {
 			fault(key+".at", fmt.Sprintf("from %.2f to %.2f mm along the wall", o.Width/2, length-o.Width/2), "an opening of %.2f mm at %.2f mm runs off the wall of %.2f mm", o.Width, o.At, length)
 		case o.Head <= o.Sill:
 			fault(key+".head", fmt.Sprintf("more than the sill, %.2f mm", o.Sill), "%.2f mm is not above the sill", o.Head)
-		case o.Head > h+1e-9 || o.Head > h-s.Print.Wall && o.Head < h:
+		case o.Head > h+1e-9 || w.headOf(s, o) > h-s.Print.Wall+rounding && o.Head < h:
 			fault(key+".head", fmt.Sprintf("at most %.2f mm", h-s.Print.Wall), "%.2f mm leaves no lintel under the top at %.2f mm", o.Head, h)
 		}
 	}
@@ -93,6 +93,17 @@ func (w *Wall) Check(s *Site) []Fault {
 		fault("coursing", fmt.Sprintf("at most %d stones: a shorter wall, or larger stones", mostStones), "makes %d stones", n)
 	}
 	return faults
+}
+
+// headOf is the top of an opening as drawn, mm above the level that the wall
+// stands on: lower than asked where the lintel over it would be too thin to print
+// and enough of the opening is left.
+func (w *Wall) headOf(s *Site, o WallOpening) float64 {
+	most := w.height() - s.Print.Wall
+	if o.Head >= w.height() || o.Head <= most || most-o.Sill < s.Print.Gap {
+		return o.Head
+	}
+	return most
 }
 
 // length is the length of the line on the plan, mm.
@@ -188,14 +199,20 @@ func (w *Wall) Solid(s *Site) sdf.Field {
 		solids = append(solids, sdf.Place(f, side.pose))
 	}
 	var holes []sdf.Field
-	for _, o := range w.Openings {
+	for i, o := range w.Openings {
+		key := fmt.Sprintf("opening.%d", i)
+		head := w.headOf(s, o)
+		if head < o.Head {
+			s.Note(w.Name, key+".head", "%.2f mm on the print is drawn at %.2f mm, so that the lintel is %.2f mm, the least wall", o.Head, head, w.height()-head)
+		}
+		o.Width = raised(s, w.Name, key+".width", o.Width, s.Print.Gap, "gap that stays open")
 		for _, side := range w.sides(b.thick) {
 			lo, hi := o.At-o.Width/2-side.start, o.At+o.Width/2-side.start
 			if hi <= side.from || lo >= side.to {
 				continue
 			}
 			holes = append(holes, sdf.Place(sdf.BoxBetween(
-				sdf.V(lo, -b.thick, w.From.Height+o.Sill), sdf.V(hi, b.thick, w.From.Height+o.Head)), side.pose))
+				sdf.V(lo, -b.thick, w.From.Height+o.Sill), sdf.V(hi, b.thick, w.From.Height+head)), side.pose))
 		}
 	}
 	return sdf.Difference(sdf.Union(solids...), holes...)

@@ -129,3 +129,41 @@ func TestWallFaults(t *testing.T) {
 		require.Equal(t, c.keys, keys, c.name)
 	}
 }
+
+// TestWallOpeningsThatPrint: a lintel thinner than prints is drawn at the least
+// wall by a lower head, as long as that leaves an opening; a slit is widened.
+func TestWallOpeningsThatPrint(t *testing.T) {
+	s := quarry(100, 1)
+	s.Print.Wall, s.Print.Gap = 1.2, 0.6
+	for _, c := range []struct {
+		sill, head, drawn float64
+		fault             bool
+	}{
+		{2, 18.8, 18.8, false},
+		{2, 19.2, 18.8, false},
+		{2, 20, 20, false}, // no lintel at all
+		{18.2, 19.2, 18.8, false},
+		{18.3, 19.2, 19.2, true},
+	} {
+		w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
+		w.Openings = []WallOpening{{At: 20, Width: 4, Sill: c.sill, Head: c.head}}
+		s.Parts, s.notes = []Part{w}, nil
+		require.Equal(t, c.fault, len(w.Check(s)) == 1, "%+v", c)
+		if c.fault {
+			continue
+		}
+		f := w.Solid(s)
+		require.Positive(t, f.Value(sdf.V(20, 0, w.From.Height+c.drawn-0.05)), "%+v", c)
+		if c.drawn < 20 {
+			require.Negative(t, f.Value(sdf.V(20, 0, w.From.Height+c.drawn+0.05)), "%+v", c)
+		}
+		require.Len(t, s.Notes(), map[bool]int{true: 1}[c.drawn < c.head], "%+v", s.Notes())
+	}
+	w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
+	w.Openings = []WallOpening{{At: 20, Width: 0.4, Head: 8}}
+	s.Parts, s.notes = []Part{w}, nil
+	f := w.Solid(s)
+	require.Positive(t, f.Value(sdf.V(20.28, 0, w.From.Height+4)))
+	require.Negative(t, f.Value(sdf.V(20.32, 0, w.From.Height+4)))
+	require.Equal(t, "opening.0.width", s.Notes()[0].Key)
+}
