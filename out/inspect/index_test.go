@@ -106,6 +106,28 @@ func TestHitsAreThoseOfEveryTriangle(t *testing.T) {
 	})
 }
 
+// A line that starts on a vertex meets triangles there, or just does not, by how
+// its start is rounded: the boxes must leave that to the triangles.
+func TestHitsFromVertices(t *testing.T) {
+	s := rough(10, 2, 5)
+	x := indexed(t, s)
+	for i, v := range s.vertices {
+		for k := range 400 {
+			a, b := float64(i*400+k)*2.4, math.Mod(float64(k)*math.Phi, 2)-1
+			sin, cos := math.Sincos(a)
+			dir := r3.Unit(r3.Vec{X: cos * math.Sqrt(1-b*b), Y: sin * math.Sqrt(1-b*b), Z: b})
+			r := x.ray(vec(v), dir)
+			n := 0
+			for j := range s.triangles {
+				if d, _, ok := x.pierces(&r, j); ok && d > 0 {
+					n++
+				}
+			}
+			require.Len(t, x.Hits(vec(v), dir, 100), n)
+		}
+	}
+}
+
 // A line from afar leaves a closed mesh as often as it enters it, through
 // whatever edges and vertices it is aimed.
 func TestEveryLineComesOutAgain(t *testing.T) {

@@ -55,8 +55,9 @@ const (
 // feature (common practice, no source). A wall is Free where it is joined on one
 // of its sides at most (see sides). A pin's Length is straight from where it grows
 // out of something wider to where it meets something wider again, or ends, within
-// the spacing of the points: the span, so a rail's is from post to post. A pin
-// gives one finding, that which is further from its limit.
+// the spacing of the points: the span, so a rail's is from post to post, though it
+// may take in a corner that two pins make. A pin gives one finding, that which is
+// further from its limit.
 //
 // The worst comes first, by share of its limit, then by place. It is an error
 // when a least is negative or not finite, and when the surface is too large to be

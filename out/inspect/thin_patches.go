@@ -250,12 +250,25 @@ func (m *medium) joins(p, q *place) bool {
 		return false
 	}
 	if p.form == formPin {
-		return math.Abs(r3.Dot(p.run, q.run)) > abreast && m.along(p, q)
+		return math.Abs(r3.Dot(p.run, q.run)) > abreast && m.along(p, q) && m.staysNarrow(p, q)
 	}
 	apart := r3.Sub(q.mid, p.mid)
 	half := max(p.length, q.length) / 2
 	return math.Abs(r3.Dot(p.dir, q.dir)) > aligned &&
 		math.Abs(r3.Dot(apart, p.dir)) <= half && math.Abs(r3.Dot(apart, q.dir)) <= half
+}
+
+// staysNarrow tells whether a pin is as narrow halfway from one place to another
+// as it is at both: not so where another bar runs into it.
+func (m *medium) staysNarrow(p, q *place) bool {
+	halfway := r3.Scale(0.5, r3.Add(p.mid, q.mid))
+	for _, a := range []*place{p, q} {
+		most := (1 + pinTaper) * max(a.width, a.length)
+		if m.width(halfway, r3.Unit(r3.Cross(a.run, a.dir)), 2*most) > most {
+			return false
+		}
+	}
+	return true
 }
 
 // along tells whether place q is on the run of p, a pin's.
@@ -322,8 +335,11 @@ func (m *medium) patches(h *neighbourhood) [][]int {
 	}
 	for i := range h.places {
 		for _, j := range h.near(i) {
-			if int(j) < i && m.joins(&h.places[i], &h.places[j]) {
-				a, b := find(i), find(int(j))
+			if int(j) >= i {
+				continue
+			}
+			a, b := find(i), find(int(j))
+			if a != b && m.joins(&h.places[i], &h.places[j]) {
 				root[max(a, b)] = min(a, b)
 			}
 		}

@@ -97,6 +97,18 @@ func slot(width, deep, long float64) shape {
 	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 5 - deep, 5}, func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 })
 }
 
+// groove is a block with a slot of a width at its floor, whose sides open by an
+// angle, degrees.
+func groove(width, deep, angle float64) shape {
+	open := 1 + 2*deep*math.Tan(angle/2*math.Pi/180)/width
+	return moved(slot(width, deep, 5), func(p r3.Vec) r3.Vec {
+		if math.Abs(p.X) < 2 && p.Z == 5 {
+			p.X *= open
+		}
+		return p
+	})
+}
+
 // ring is a tube of a thickness on z = 0.
 func ring(inner, thickness, high float64, n int) (s shape) {
 	m := uint32(n)
@@ -250,6 +262,8 @@ func TestThinLimits(t *testing.T) {
 		{"gap", slot(0.31, 2, 5), usual, NarrowGap, 0},
 		{"gap just long enough", slot(0.2, 2, 1), usual, NarrowGap, 0.2},
 		{"crevice", slot(0.2, 0.6, 0.8), usual, NarrowGap, 0},
+		{"tapered gap", groove(0.2, 0.5, 15), usual, NarrowGap, 0.25},
+		{"groove", groove(0.2, 0.5, 25), usual, NarrowGap, 0},
 		{"stub", post(0.7, 1.3), usual, ThinPin, 0},
 		{"just a pin", post(0.7, 1.6), usual, ThinPin, 0.7},
 		{"arris", wedge(35, 6), usual, ThinWall, 0},
@@ -263,8 +277,11 @@ func TestThinLimits(t *testing.T) {
 		require.Len(t, found, 1, c.what)
 		require.Equal(t, c.kind, found[0].Kind, c.what)
 		tolerance := rounding
-		if c.kind == SlenderPin {
+		switch c.kind {
+		case SlenderPin:
 			tolerance = 0.2
+		case NarrowGap:
+			tolerance = halfPixel
 		}
 		require.InDelta(t, c.value, found[0].Value, tolerance, c.what)
 		require.Equal(t, c.kind == ThinWall && found[0].Limit == c.least.WallFree, found[0].Free, c.what)
@@ -305,32 +322,39 @@ func TestShellOfKnownThickness(t *testing.T) {
 	})
 }
 
-// A railing: two rails through three posts on a block. Each length from one to
-// the next is a pin of its own, and none is slender, though the rails are 12 long.
+// A railing: two rails through three posts on a block, of bars of one thickness.
+// Each length from one to the next is a pin of its own, and none is slender,
+// though the rails are over 8 mm long.
 func TestRailIsFromPostToPost(t *testing.T) {
-	var xs []float64
-	for i := range 4 {
-		x := 4.0 * float64(i)
-		xs = append(xs, x, x+0.7)
-	}
-	s := blocks(xs, []float64{-3, 0, 0.7, 3}, []float64{0, 3, 5, 5.7, 7.7, 8.4}, func(i, j, k int) bool {
-		return k == 0 || j == 1 && (i%2 == 0 || k == 2 || k == 4)
-	})
-	found := thin(t, s, usual)
-	up, along := 0, 0
-	for _, f := range found {
-		require.Equal(t, ThinPin, f.Kind)
-		require.InDelta(t, 0.7, f.Value, rounding)
-		if f.Size[2] > f.Size[0] {
-			up++
-			require.InDelta(t, 2.1, f.Length, 0.2)
-		} else {
-			along++
-			require.InDelta(t, 3.3, f.Length, 0.6, "less than the rail and both its posts")
+	rapid.Check(t, func(t *rapid.T) {
+		w := rapid.Float64Range(0.6, 0.79).Draw(t, "thickness")
+		var xs []float64
+		for i := range 3 {
+			xs = append(xs, 4*float64(i), 4*float64(i)+w)
 		}
-	}
-	require.Equal(t, 8, up)
-	require.Equal(t, 6, along)
+		s := blocks(xs, []float64{-2, 0, w, 2}, []float64{0, 2, 4, 4 + w, 6 + w, 6 + 2*w}, func(i, j, k int) bool {
+			return k == 0 || j == 1 && (i%2 == 0 || k == 2 || k == 4)
+		})
+		least := usual
+		least.Slender = 8
+		found := thin(t, turned(t, s), least)
+		up, along := 0, 0
+		for _, f := range found {
+			require.Equal(t, ThinPin, f.Kind)
+			require.InDelta(t, w, f.Value, rounding)
+			span := 4 - w
+			if f.Length < 2.9 {
+				up++
+				span = 2
+			} else {
+				along++
+			}
+			require.Greater(t, f.Length, span-0.25)
+			require.Less(t, f.Length, span+2*w, "a corner may be taken with it, no more")
+		}
+		require.Equal(t, 6, up)
+		require.Equal(t, 4, along)
+	})
 }
 
 // A blade is thin where it has been so for a stretch, not as thin as its edge.
