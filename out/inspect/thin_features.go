@@ -240,5 +240,5 @@ func (m *medium) goesOn(p *place, way r3.Vec) bool {
 		return true
 	}
 	last := r3.Add(p.mid, r3.Scale(t-min(t/2, p.length/4), way))
-	return m.width(last, p.dir, thicker*p.length) >= thicker*p.length
+	return m.width(last, p.dir, 2*thicker*p.length) > thicker*p.length
 }
