@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -77,7 +78,7 @@ func (c *concern) about() string {
 func (c *concern) where() string {
 	var text string
 	if c.At != nil {
-		text = fmt.Sprintf(", at (%.1f, %.1f, %.1f)", c.At[0], c.At[1], c.At[2])
+		text = ", at " + placed(*c.At)
 	}
 	if c.Count > 1 {
 		text += fmt.Sprintf("; %s more", plural(c.Count-1, "place", "places"))
@@ -101,12 +102,20 @@ func (t topic) line() string {
 		text += ", " + c.Base
 	}
 	if c.At != nil {
-		text += fmt.Sprintf(" at (%.1f, %.1f, %.1f)", c.At[0], c.At[1], c.At[2])
+		text += " at " + placed(*c.At)
 	}
 	if places > 1 {
 		text += fmt.Sprintf("; %s on %s in all", plural(places, "place", "places"), plural(len(bases), "base", "bases"))
 	}
 	return text
+}
+
+// placed gives a place to a tenth of a mm, with no minus before a zero.
+func placed(at [3]float64) string {
+	for i, v := range at {
+		at[i] = math.Round(10*v)/10 + 0 // -0 + 0 is 0
+	}
+	return fmt.Sprintf("(%.1f, %.1f, %.1f)", at[0], at[1], at[2])
 }
 
 // sentence makes a sentence of words.

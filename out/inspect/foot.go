@@ -31,9 +31,10 @@ const (
 	// footFacing is the least that a triangle faces down by, of 1, to be part of
 	// the foot: 26 degrees off level. A chamfer is 45 degrees off.
 	footFacing = 0.9
-	// footSliver is the least area of an uneven foot, mm2: less than a pixel is
-	// the mesh's own.
-	footSliver = 0.01
+	// footSliver is the least area of an uneven foot, mm2. Less is the mesh's own,
+	// as where two chamfers meet at a corner and the cells are coarse, and a base
+	// stands and holds without it.
+	footSliver = 1.0
 	// footStep is how far apart the outline is measured, mm, and footNotch how
 	// deep it may be cut into and still be its edge, mm.
 	footStep, footNotch = 1.0, 1.5
@@ -49,8 +50,8 @@ const (
 //
 // What faces down within 26 degrees of level and lies more than 0 and less than
 // 0.2 mm above the plate should stand on it: where it is off by more than 0.02 it
-// is an UnevenFoot, told once by the most that it is off, as is a solid whose
-// lowest vertex is not on the plate.
+// is an UnevenFoot, told once by the most that it is off, but for less than 1 mm2 of
+// it in all; and so is a solid whose lowest vertex is not on the plate.
 //
 // The chamfer is measured about every mm along the convex outline of the foot,
 // by level lines square to it: it ends where the solid is widest (within 0.02
