@@ -88,9 +88,13 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 		}
 	}
 	if job.Relief > 0 {
-		shallow, err := raster.Relief(ctx, x, job.Relief, reliefWidth)
+		// What was drawn at the least, as the parts do, may come out a little under it.
+		shallow, err := raster.Relief(ctx, x, max(job.Relief-meshPlay, job.Relief/2), reliefWidth)
 		if err != nil {
 			return nil, err
+		}
+		for i := range shallow {
+			shallow[i].Limit = job.Relief
 		}
 		r.add(shallow)
 	}
