@@ -109,6 +109,12 @@ func (m *medium) look(p *place) {
 	p.run = r3.Cross(c.dir, narrow)
 	far := 2 * pinWide * c.length
 	ahead, back := m.arms(c.mid, narrow, far)
+	// Half way across, what sticks out on both sides of something thicker is as
+	// thick as that: a ledge, such as a stone between two joints of a wall, and no pin.
+	if m.width(r3.Add(c.mid, r3.Scale((ahead-back)/2, narrow)), c.dir, far) > wavers*c.length {
+		p.count = 0
+		return
+	}
 	for _, step := range []float64{-c.length, c.length} {
 		along := r3.Scale(math.Copysign(1, step), p.run)
 		if _, _, ends := m.index.Hit(c.mid, along, c.length); ends {

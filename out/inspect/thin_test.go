@@ -425,3 +425,27 @@ func TestThinErrors(t *testing.T) {
 	require.NoError(t, err)
 	require.Empty(t, found)
 }
+
+// The stones of a wall between their joints are ledges of its core, and no pins
+// however small they are.
+func TestStonesBetweenJointsAreNoPins(t *testing.T) {
+	const wide, core, joint, stone = 1.0, 0.5, 0.3, 0.7
+	zs := []float64{0, 2}
+	for range 4 {
+		zs = append(zs, zs[len(zs)-1]+joint, zs[len(zs)-1]+joint+stone)
+	}
+	ys := []float64{0}
+	for range 6 {
+		ys = append(ys, ys[len(ys)-1]+1.2, ys[len(ys)-1]+1.2+joint)
+	}
+	h, c := wide/2, core/2
+	wall := blocks([]float64{-3, -h, -c, c, h, 3}, ys, zs, func(i, j, k int) bool {
+		return k == 0 || i == 2 || i > 0 && i < 4 && k%2 == 0 && j%2 == 0
+	})
+	require.Empty(t, thin(t, wall, Least{Pin: 0.8, Slender: 10}))
+	// A stone that stands alone is one.
+	bar := blocks([]float64{-3, -h, h, 3}, []float64{0, 1.2}, []float64{0, 2, 5}, func(i, _, k int) bool { return k == 0 || i == 1 })
+	found := thin(t, bar, Least{Pin: 1.1})
+	require.Len(t, found, 1)
+	require.Equal(t, ThinPin, found[0].Kind)
+}
