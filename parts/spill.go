@@ -19,7 +19,7 @@ type Spill struct {
 	Area     *Area       `key:"area" type:"table" doc:"the region that it lies in, in place of from"`
 	Count    *int        `key:"count" type:"count" doc:"number of fragments, in place of amount" min:"1" max:"200000"`
 	Amount   *float64    `key:"amount" type:"number" doc:"share of the surface that fragments cover, in the damage or over the region; left out, 0.25" min:"0.001" max:"1"`
-	Size     *[2]float64 `key:"size" type:"size" doc:"least and greatest size of a fragment; left out, from 150 mm full size (0.5 mm on the print at least) to ten times that" min:"0.02" max:"100" source:"one decade: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
+	Size     *[2]float64 `key:"size" type:"size" doc:"least and greatest size of a fragment; left out, from 150 mm full size (or the least that prints) to ten times that" min:"0.02" max:"100" source:"one decade: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
 	Exponent float64     `key:"exponent" type:"number" doc:"of the size law: the number larger than r goes as r to minus this" default:"2.5" min:"2" max:"3" source:"about 2.5 for natural broken rock: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
 	Sherds   float64     `key:"sherds" type:"number" doc:"share of the fragments that are flat plates, as of broken paving" default:"0.3" min:"0" max:"1"`
 	Reach    *float64    `key:"reach" type:"number" doc:"how far it lies, in radii of the damage from its middle; outside the lip its density falls with the cube of the distance; left out, 2.5" min:"0.5" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
@@ -50,6 +50,11 @@ const (
 	fullFragment = 150
 	// fragmentRelief is how much of a fragment's size stands out at least.
 	fragmentRelief = 0.6
+	// fragmentWidth is the least width of a block over its size (newBlock).
+	fragmentWidth = 0.65
+	// sherdTaper is how much a sherd may lose of its thickness from the middle to
+	// its edge, over its size: its top leans up to 5 degrees (newSherd).
+	sherdTaper = 0.045
 	// fragmentCover is the mean area that a fragment covers, over the square of
 	// its size: a measured mean of blocks and sherds alike.
 	fragmentCover = 0.6
@@ -192,9 +197,22 @@ func (w strewing) spot(rng *rand.Rand) r2.Vec {
 	return w.middle[0]
 }
 
+// leastPrinted is the size of the least fragment that prints, mm: it stands out
+// by the least relief, and is no hair.
+func leastPrinted(s *Site) float64 {
+	return math.Max(s.Print.Relief/fragmentRelief, s.Printer.LeastPin()/fragmentWidth)
+}
+
+// sherdThickness is how thick a sherd of a size is drawn, mm: what stands out of
+// its bed is the least relief, and its edge is a wall that prints.
+func sherdThickness(s *Site, size float64) float64 {
+	thick := max(0.18*size, s.Print.Relief/0.7, s.Printer.JoinedWall()+sherdTaper*size)
+	return math.Min(thick, size)
+}
+
 // law is the size law as drawn, with a note where sizes are raised to what prints.
 func (p *Spill) law(s *Site, w strewing) (l sizeLaw, notes []Note) {
-	prints := s.Print.Relief / fragmentRelief
+	prints := leastPrinted(s)
 	l = sizeLaw{exponent: p.Exponent}
 	if p.Size == nil {
 		l.least = math.Max(s.OnPrint(fullFragment), prints)
@@ -207,7 +225,7 @@ func (p *Spill) law(s *Site, w strewing) (l sizeLaw, notes []Note) {
 	l.least, l.most = p.Size[0], p.Size[1]
 	if l.least < prints {
 		notes = append(notes, Note{Part: p.Name, Key: "size", Text: fmt.Sprintf(
-			"fragments of %.2f mm are drawn at %.2f mm at least, so that they stand out by the print's least relief", l.least, prints)})
+			"fragments of %.2f mm are drawn at %.2f mm at least, so that they print", l.least, prints)})
 		l.least, l.most = prints, math.Max(prints, l.most)
 	}
 	return l, notes
@@ -311,8 +329,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 	for i := n - 1; i >= 0; i-- {
 		var f shard
 		if size := sizes[i]; shapes.Float64() < p.Sherds {
-			thick := math.Max(0.18*size, s.Print.Relief/0.7)
-			f = newSherd(shapes, size, math.Min(thick, size))
+			f = newSherd(shapes, size, sherdThickness(s, size))
 		} else {
 			f = newBlock(shapes, size)
 		}

@@ -218,6 +218,35 @@ func TestSpillPrintMinimum(t *testing.T) {
 	require.Equal(t, "size", s.Notes()[0].Key)
 }
 
+// The least fragment is no hair and the edge of a sherd is a wall that prints, on
+// printers of either kind; neither is more than that needs.
+func TestFragmentsThatPrint(t *testing.T) {
+	for process, relief := range map[string]float64{"resin": 0.3, "filament": 0.6} {
+		s, p := strewnSite()
+		s.Printer = Printer{Process: process, Pin: 3, Wall: 1.2, Gap: relief, Emboss: relief, Engrave: relief}
+		s.Print = s.Printer.Drawn()
+		p.Count, p.Size = ptrTo(200), &[2]float64{0.1, 4}
+		law, _ := p.law(s, strewing{})
+		rng := s.Rand("x", 1, "shapes")
+		thinnest, narrowest := math.Inf(1), math.Inf(1)
+		for range 2000 {
+			size := law.at(rng.Float64())
+			f := newSherd(rng, size, sherdThickness(s, size))
+			top := f.planes[0] // at the farthest that the sherd may reach where it leans
+			edge := (top.d - size/2*math.Hypot(top.n.X, top.n.Y)) / top.n.Z
+			thinnest = min(thinnest, edge)
+			b := newBlock(rng, law.least)
+			narrowest = min(narrowest, b.planes[2].d+b.planes[4].d) // across, at its bed
+		}
+		require.GreaterOrEqual(t, thinnest, s.Printer.JoinedWall(), process)
+		require.GreaterOrEqual(t, narrowest, s.Printer.LeastPin()-1e-12, process)
+		if process == "resin" { // the relief of filament asks for more
+			require.Less(t, thinnest, 1.1*s.Printer.JoinedWall())
+			require.Less(t, narrowest, 1.1*s.Printer.LeastPin())
+		}
+	}
+}
+
 // A heap is as high as asked over the floor that it lies on and stands at its
 // angle of repose, give or take its lumps.
 func TestSpillHeap(t *testing.T) {
