@@ -16,6 +16,10 @@ var unitSizes = map[string][2]float64{
 	"ashlar": {900, 300}, // common practice, no source
 }
 
+// coreSpare is what the core of a coursed wall has over the least wall held at its
+// sides, mm, for the roughness of its stones. Common practice, no source.
+const coreSpare = 0.1
+
 // masonry is a wall's stonework as drawn, mm on the print.
 type masonry struct {
 	w              *Wall
@@ -32,12 +36,18 @@ type masonry struct {
 // masonry settles sizes that the printer can hold: where a course would be
 // lost, several are drawn as one.
 func (w *Wall) masonry(s *Site) *masonry {
-	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, s.Print.Wall)}
+	// The core behind the joints is a wall held at its sides, and a little.
+	core := s.Printer.JoinedWall() + coreSpare
+	least, what := s.Print.Wall, "the least wall"
+	if joints := core + 2*s.Print.Relief; w.Coursing != "none" && joints > least {
+		least, what = joints, "the least that leaves a core behind the joints"
+	}
+	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least)}
 	note := func(key, format string, args ...any) {
 		m.notes = append(m.notes, Note{Part: w.Name, Key: key, Text: fmt.Sprintf(format, args...)})
 	}
 	if m.thick > w.Thickness {
-		note("thickness", "%.2f mm on the print is drawn at %.2f mm, the least wall", w.Thickness, m.thick)
+		note("thickness", "%.2f mm on the print is drawn at %.2f mm, %s", w.Thickness, m.thick, what)
 	}
 	if w.Coursing != "none" {
 		unit := unitSizes[w.Coursing]
@@ -49,9 +59,7 @@ func (w *Wall) masonry(s *Site) *masonry {
 			m.course, m.length = k*m.course, k*m.length
 		}
 		m.length = max(m.length, 3*m.joint)
-		// The core behind the joints keeps half a wall: 0.5 mm joined against
-		// 1.0 mm free in bureau design-rule charts.
-		m.depth = max(0, min(s.Print.Relief, (m.thick-s.Print.Wall/2)/2))
+		m.depth = max(0, min(s.Print.Relief, (m.thick-core)/2))
 	}
 	if w.Coping == "flat" {
 		m.proud = max(s.Print.Relief, s.OnPrint(40))
