@@ -18,8 +18,7 @@ type inspection struct {
 	concerns []concern
 	necks    []hanging
 	estimate inspect.Estimate
-	risers   []riserReport
-	grid     inspect.Grid // that it was looked at with
+	measured measuredReport
 }
 
 // hanging is a bit that hangs by too little, and what is told of it.
@@ -105,10 +104,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
 	}
-	i := &inspection{grid: found.Grid, estimate: s.estimate(solid)}
-	for n, r := range found.Risers {
-		i.risers = append(i.risers, riserReportOf(flights[n].Stair.Label(), r))
-	}
+	i := &inspection{measured: measuredReportOf(found, flights), estimate: s.estimate(solid)}
 	for _, f := range found.Findings {
 		c := s.concernOf(p, &f, flights)
 		i.concerns = append(i.concerns, c)
@@ -208,16 +204,4 @@ func (s *scene) estimate(solid *mesh.Solid) inspect.Estimate {
 		e.Currency = material.Currency
 	}
 	return e
-}
-
-// riserReport is a flight as it was measured on a base, mm.
-type riserReport struct {
-	Stair    string    `json:"stair"`
-	Rises    []float64 `json:"rises"`    // between neighbouring treads that could be measured
-	Largest  float64   `json:"largest"`  // of the rises
-	Smallest float64   `json:"smallest"` // of the rises
-}
-
-func riserReportOf(stair string, r inspect.Risers) riserReport {
-	return riserReport{Stair: stair, Rises: r.Rises, Largest: r.Largest, Smallest: r.Smallest}
 }

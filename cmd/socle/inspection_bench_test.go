@@ -39,7 +39,7 @@ func BenchmarkInspection(b *testing.B) {
 			})
 			b.ReportMetric(peak/(1<<20), "peakMB")
 			b.ReportMetric(float64(len(m.solid.Triangles)), "triangles")
-			b.ReportMetric(m.solid.Proof.Box.Max.Z/i.grid.Layer, "layers")
+			b.ReportMetric(m.solid.Proof.Box.Max.Z/i.measured.Raster.Layer, "layers")
 			b.ReportMetric(float64(len(i.concerns)), "concerns")
 			b.ReportMetric(0, "ns/op")
 			b.ReportMetric(b.Elapsed().Seconds()/float64(b.N), "s/op")

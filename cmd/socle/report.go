@@ -83,8 +83,38 @@ type baseReport struct {
 	Seconds   float64       `json:"seconds"`   // of meshing
 
 	Estimate inspect.Estimate `json:"estimate"`
-	Risers   []riserReport    `json:"risers,omitempty"`
-	Looked   gridReport       `json:"looked_at"` // how finely it was inspected
+	Measured measuredReport   `json:"measured"`
+}
+
+// measuredReport is what the inspection measured on a base, mm.
+type measuredReport struct {
+	Raster  gridReport          `json:"raster"` // as fine as it was looked at
+	Foot    inspect.FootFit     `json:"foot"`
+	Slab    inspect.Slab        `json:"slab"`
+	Jump    inspect.Jump        `json:"jump"` // of the area between layers, the largest
+	Pockets []inspect.PocketFit `json:"pockets,omitempty"`
+	Stands  []inspect.PadFit    `json:"stands,omitempty"`
+	Vents   []inspect.VentFit   `json:"vents,omitempty"`
+	Flights []flightReport      `json:"flights,omitempty"`
+}
+
+// flightReport is a flight as it was measured.
+type flightReport struct {
+	Stair    string    `json:"stair"`
+	Rises    []float64 `json:"rises"`    // between neighbouring treads that could be measured
+	Largest  float64   `json:"largest"`  // of the rises
+	Smallest float64   `json:"smallest"` // of the rises
+}
+
+func measuredReportOf(r *inspect.Result, flights []parts.Flight) measuredReport {
+	m := measuredReport{
+		Raster: gridReport{r.Grid.Pixel, r.Grid.Layer},
+		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,
+	}
+	for n, f := range r.Risers {
+		m.Flights = append(m.Flights, flightReport{flights[n].Stair.Label(), f.Rises, f.Largest, f.Smallest})
+	}
+	return m
 }
 
 // gridReport is the pixel and the layer of an inspection, mm.
@@ -131,8 +161,7 @@ func baseReportOf(p *parts.Piece, m meshed) baseReport {
 		Crumbs:    []crumbReport{},
 		Seconds:   m.seconds,
 		Estimate:  m.inspection.estimate,
-		Risers:    m.inspection.risers,
-		Looked:    gridReport{m.inspection.grid.Pixel, m.inspection.grid.Layer},
+		Measured:  m.inspection.measured,
 	}
 	for _, c := range s.Crumbs {
 		b.Crumbs = append(b.Crumbs, crumbReport{xyz(c.At), xyz(c.Size), c.Volume, c.Kept})

@@ -104,11 +104,4 @@ func BenchmarkBase60(b *testing.B) {
 		}
 		counters(b, r.Size[2])
 	})
-	b.Run("depths of 20 layers", func(b *testing.B) {
-		for b.Loop() {
-			_, err := r.Depths(context.Background(), 40, 60, 0.5)
-			require.NoError(b, err)
-		}
-		counters(b, 20)
-	})
 }

@@ -9,9 +9,9 @@ import (
 
 // Slab is a solid taken as a plate that may bow.
 type Slab struct {
-	Thickness float64 // of the solid along an upright line, the median of many, mm
-	Span      float64 // the furthest that its plan reaches across, mm
-	Area      float64 // of its plan, mm2: that of all lines which meet it, each for its cell
+	Thickness float64 `json:"thickness"` // of the solid along an upright line, the median of many, mm
+	Span      float64 `json:"span"`      // the furthest that its plan reaches across, mm
+	Area      float64 `json:"area_mm2"`  // of its plan, mm2: that of all lines which meet it, each for its cell
 }
 
 // slabLines is how many upright lines a solid's box is looked at by, about: one a

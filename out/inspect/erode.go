@@ -6,9 +6,9 @@ import (
 	"math"
 )
 
-// eroded gives the solid eroded by a closed ball: the pixels that are more than
-// radius, in mm, from every empty one, as Depths counts it; all that is outside
-// the raster is empty. It is exact, but for a pixel at the very radius, which is
+// eroded gives the solid eroded by a closed ball: the pixels whose
+// centre is more than radius, in mm, from that of every empty one; all that is
+// outside the raster is empty. It is exact, but for a pixel at the very radius, which is
 // lost (within 1e-9 of it).
 //
 // The ball is a stack of discs and a disc a stack of runs. A row is eroded by

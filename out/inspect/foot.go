@@ -11,14 +11,15 @@ import (
 
 // FootFit is the underside of a solid as it came out.
 type FootFit struct {
-	Standing float64 // what stands on the plate, mm2
-	Share    float64 // of the area of its convex outline that stands, 0 .. 1
-	Off      float64 // the most that what should stand on it is off it, mm; 0 for a flat foot
+	Standing float64 `json:"standing_mm2"` // what stands on the plate, mm2
+	Share    float64 `json:"share"`        // of the area of its convex outline that stands, 0 .. 1
+	Off      float64 `json:"off"`          // the most that what should stand on it is off it, mm; 0 for a flat foot
 	// Places are how many of the outline were measured; Left those that were left
 	// out, where a vent, a notch or a bite opens the edge.
-	Places, Left int
-	Chamfer      float64 // height of the chamfer where it is lowest, mm; 0 without one
-	Inset        float64 // how far it goes in there, mm
+	Places  int     `json:"places"`
+	Left    int     `json:"left_out"`
+	Chamfer float64 `json:"chamfer"` // height of the chamfer where it is lowest, mm; 0 without one
+	Inset   float64 `json:"inset"`   // how far it goes in there, mm
 }
 
 const (

@@ -224,9 +224,9 @@ func TestNearestToACone(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, 2, d, 1e-6)
 	require.InDelta(t, 4, q.Z, 1e-6)
-	_, d, triangle, _ := x.Nearest(r3.Vec{Z: 1.5}, 10) // 1.5 from the slope and from the foot
+	_, d, _, _ = x.Nearest(r3.Vec{Z: 1.5}, 10) // 1.5 from the slope and from the foot
 	require.InDelta(t, 1.5, d, 1e-4)
-	_, d, triangle, _ = x.Nearest(r3.Vec{Z: 2}, 10)
+	_, d, triangle, _ := x.Nearest(r3.Vec{Z: 2}, 10)
 	require.InDelta(t, 2*3/5.0, d, 1e-4)
 	require.InDelta(t, 3/5.0, x.Normal(triangle).Z, 1e-3)
 	_, _, triangle, _ = x.Nearest(r3.Vec{Z: 0.5}, 10)

@@ -26,12 +26,12 @@ type Pocket struct {
 type PocketFit struct {
 	// Diameter is that of the widest upright cylinder about the axis, or a little
 	// aside, that goes in as far as the magnet: 0 where there is no hole at all.
-	Diameter float64
-	Depth    float64 // where it is shallowest, within that cylinder
+	Diameter float64 `json:"diameter"`
+	Depth    float64 `json:"depth"` // where it is shallowest, within that cylinder
 	// Skin is the least distance from the ceiling to the surface over it, straight
 	// up or aslant up to 45 degrees: what lies flatter is beside it. More than
 	// skinSeen over the least wanted is not looked for.
-	Skin float64
+	Skin float64 `json:"skin"`
 }
 
 const (

@@ -21,10 +21,10 @@ type Pad struct {
 
 // PadFit is a pad as it came out, mm.
 type PadFit struct {
-	Flatness float64 // the highest less the lowest, against the plane that fits best
-	Tilt     float64 // of that plane, from one side of the pad to the other
-	Height   float64 // of that plane in the middle of the pad, above the foot
-	Clear    float64 // up to the first thing over it, no more than was to be clear
+	Flatness float64 `json:"flatness"` // the highest less the lowest, against the plane that fits best
+	Tilt     float64 `json:"tilt"`     // of that plane, from one side of the pad to the other
+	Height   float64 `json:"height"`   // of that plane in the middle of the pad, above the foot
+	Clear    float64 `json:"clear"`    // up to the first thing over it, no more than was to be clear
 }
 
 const (

@@ -15,10 +15,10 @@ const airPressure = 0.1013
 
 // Jump is the largest change of area from one layer to the next.
 type Jump struct {
-	Layer  int     // that differs from the one below it
-	Height float64 // of the underside of that layer, mm above the lowest layer
-	By     float64 // mm2: more than 0 where it is the larger
-	Share  float64 // of the larger of the two areas, 0 .. 1
+	Layer  int     `json:"layer"`  // that differs from the one below it
+	Height float64 `json:"height"` // of the underside of that layer, mm above the lowest layer
+	By     float64 `json:"by_mm2"` // mm2: more than 0 where it is the larger
+	Share  float64 `json:"share"`  // of the larger of the two areas, 0 .. 1
 }
 
 // Suction gives the largest jump of the area between neighbouring layers above a

@@ -19,9 +19,9 @@ type VentLimits struct {
 
 // VentFit is a room of a hollow underside and its way out.
 type VentFit struct {
-	At    [3]float64 // where the way out is narrowest, mm
-	Width float64    // of the largest ball that gets out of it, mm; 0 where none is seen to
-	Ways  int        // as wide as the least: 0, 1, or 2 for more; not counted on from 1 as wide as a single one has to be
+	At    [3]float64 `json:"at"`    // where the way out is narrowest, mm
+	Width float64    `json:"width"` // of the largest ball that gets out of it, mm; 0 where none is seen to
+	Ways  int        `json:"ways"`  // as wide as the least: 0, 1, or 2 for more; not counted on from 1 as wide as a single one has to be
 }
 
 const (
