@@ -33,8 +33,8 @@ const (
 	// the foot: 26 degrees off level. A chamfer is 45 degrees off.
 	footFacing = 0.9
 	// footSliver is the least area of an uneven foot, mm2. Less is the mesh's own,
-	// as where two chamfers meet at a corner and the cells are coarse, and a base
-	// stands and holds without it.
+	// as where two chamfers meet at a corner or a vent opens and the cells are
+	// coarse, and a base stands and holds without it.
 	footSliver = 1.0
 	// footStep is how far apart the outline is measured, mm, and footNotch how
 	// deep it may be cut into and still be its edge, mm.
@@ -77,7 +77,7 @@ func (x *Index) Foot(ctx context.Context, chamfer float64) (FootFit, []Finding, 
 // underside measures what stands on the plate, and what should.
 func (x *Index) underside() (fit FootFit, found []Finding) {
 	lo, hi := x.extent()
-	var area float64 // of what should
+	var area, lifted float64 // of what should, and of what is off by more than is the mesh's own
 	var worst r3.Vec
 	off := func(p r3.Vec, by float64) {
 		if by > fit.Off {
@@ -98,6 +98,9 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 			fit.Standing += size
 		case low < footLift:
 			area += size
+			if max(-low, high) > meshPlay {
+				lifted += size
+			}
 			for _, v := range [3]r3.Vec{a, b, c} {
 				off(v, min(math.Abs(v.Z), footLift))
 				p := [3]float64{v.X, v.Y, v.Z}
@@ -105,8 +108,8 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 			}
 		}
 	}
-	if area < footSliver {
-		fit.Off = 0
+	if lifted < footSliver {
+		fit.Off = min(fit.Off, meshPlay)
 	}
 	if math.Abs(lo[2]) > footPlay && math.Abs(lo[2]) > fit.Off {
 		fit.Off, worst = math.Abs(lo[2]), r3.Vec{X: (lo[0] + hi[0]) / 2, Y: (lo[1] + hi[1]) / 2, Z: lo[2]}
