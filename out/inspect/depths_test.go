@@ -119,4 +119,3 @@ func depthsAcross(p plane, squares []float32, most float64, line *envelope) {
 		}
 	}
 }
-

@@ -192,6 +192,7 @@ func principal(points []r3.Vec) [3]r3.Vec {
 // that look that way are.
 func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) int {
 	const ways, sector = 8, 0.5 // directions looked in, and the square of the cosine of 45 degrees
+	const clearly = 0.9         // cosine of 26 degrees: one of the directions is always as near to a side
 	var votes [6]int
 	for _, i := range patch {
 		p := &h.places[i]
@@ -213,6 +214,9 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 				} else if -d > most {
 					side, most = 2*c+1, -d
 				}
+			}
+			if most < clearly {
+				continue // between two sides
 			}
 			if m.goesOn(p, way) {
 				votes[side]++

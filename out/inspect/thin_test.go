@@ -449,3 +449,14 @@ func TestStonesBetweenJointsAreNoPins(t *testing.T) {
 	require.Len(t, found, 1)
 	require.Equal(t, ThinPin, found[0].Kind)
 }
+
+// A wall is as free as it is, however long for its height.
+func TestALongWallIsFreeToo(t *testing.T) {
+	for _, long := range []float64{2, 5, 10, 20, 40} {
+		for towers, free := range []bool{true, false, false} {
+			found := thin(t, fin(0.4, 3, long, towers), Least{WallJoined: 0.5, WallFree: 1})
+			require.Len(t, found, 1, "%v %v", long, towers)
+			require.Equal(t, free, found[0].Free, "%v long, %v towers", long, towers)
+		}
+	}
+}
