@@ -145,8 +145,8 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 			part = nearest
 		}
 	}
-	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit {
-		c.Severity = parts.SeverityNote // a flake: it may be lost, and nothing with it
+	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit && c.Severity == parts.SeverityWarn {
+		c.Severity = parts.SeverityNote // a flake: it may be lost, and nothing with it; but a stop stays one
 	}
 	c.Part = part.Label()
 	c.Key, c.Change = parts.Advice(part, c.Check)
