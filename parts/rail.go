@@ -24,7 +24,7 @@ type Rail struct {
 	Spacing  float64  `key:"spacing" type:"length" doc:"widest spacing of the posts, centre to centre; the bays are made equal" default:"1.5 m" min:"0.5" max:"1000" source:"EN ISO 14122-3, from memory: at most 1500 mm"`
 	Post     float64  `key:"post" type:"length" doc:"thickness of a post" default:"100 mm" min:"0" max:"50" source:"common practice, no source"`
 	Handrail float64  `key:"handrail" type:"length" doc:"thickness of the handrail" default:"40 mm" min:"0" max:"50" source:"IRC handrail grip, Type I: 32 to 51 mm"`
-	Infill   string   `key:"infill" type:"word" doc:"what closes the bays" default:"balusters" words:"balusters,rails,panel,none"`
+	Infill   string   `key:"infill" type:"word" doc:"what closes the bays; a panel, where the print thickens the rest until no opening shows" default:"balusters" words:"balusters,rails,panel,none"`
 	Baluster float64  `key:"baluster" type:"length" doc:"thickness of a baluster or of a rail of the infill" default:"20 mm" min:"0" max:"50" source:"common practice, no source: steel bar 12 to 20 mm"`
 	Gap      float64  `key:"gap" type:"length" doc:"widest clear gap between balusters, widened with them where the print thickens them" default:"100 mm" min:"0.05" max:"500" source:"Approved Document K, 3.3: 100 mm sphere; IBC 1015.4: 102 mm"`
 	Rails    int      `key:"rails" type:"count" doc:"number of rails of the infill below the handrail" default:"1" min:"1" max:"20" source:"29 CFR 1926.502(b): mid rail about half way"`
