@@ -19,6 +19,7 @@ import (
 
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/scenes"
 )
 
 // checkCell is the cell of the scenes of the checks, mm: fine enough that a post
@@ -64,6 +65,9 @@ func set(values ...string) (args []string) {
 	return args
 }
 
+// coarsely is set, at a cell that is coarse: for what does not hang on the mesh.
+func coarsely(values ...string) []string { return append(set(values...), "--cell", coarse) }
+
 // TestCheckOnBothSides brings about by a scene every finding that a scene can
 // bring about, and takes it away again by a little on the other side of its limit.
 // What no scene makes is in TestInspectionOnBothSides.
@@ -77,14 +81,14 @@ func TestCheckOnBothSides(t *testing.T) {
 	}{
 		// The general profile of stairs: risers of 150 to 170 mm (BS 5395, general use);
 		// 5 mm at 1:56 are two of 140, 5.4 mm two of 151.
-		{"stair", yard, "plain", "steps", set("levels.ledge=8.0"), set("levels.ledge=8.4")},
+		{"stair", yard, "plain", "steps", coarsely("levels.ledge=8.0"), coarsely("levels.ledge=8.4")},
 		// A guard of a flight of the general profile: 900 mm, which are 16.07 mm.
-		{"rail", yard, "plain", "guard", set("rail.guard.height=16"), set("rail.guard.height=16.1")},
+		{"rail", yard, "plain", "guard", coarsely("rail.guard.height=16"), coarsely("rail.guard.height=16.1")},
 		// A sphere of 100 mm, which are 1.79 mm: a gap of 1.83, and one of 1.34 in
 		// shorter bays.
-		{"opening", yard, "plain", "guard", nil, set("rail.guard.spacing=4")},
+		{"opening", yard, "plain", "guard", coarsely(), coarsely("rail.guard.spacing=4")},
 		// A joint of 10 mm drawn twice as large, the least that is usual: 0.357 mm.
-		{"unit", yard, "plain", "flags", set("paving.flags.joint=0.37"), set("paving.flags.joint=0.35")},
+		{"unit", yard, "plain", "flags", coarsely("paving.flags.joint=0.37"), coarsely("paving.flags.joint=0.35")},
 		// A strip of 0.8 and of 1.2 mm, of a wall that is 1 mm at least.
 		{"thin-wall", yard, "fin", "", set("base.fin.at=[60, 18.8]"), set("base.fin.at=[60, 19.2]")},
 		// A post of 0.7 and of 0.9 mm, of a pin that is 0.8 mm at least.
@@ -105,18 +109,18 @@ func TestCheckOnBothSides(t *testing.T) {
 			set("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
 		// A gate 4 mm wide.
 		{"bridge", yard, "gateway", "gate", set("inspect.bridge=3.9"), set("inspect.bridge=4.1")},
-		{"vent", yard, "tray", "tray", set("printer.vent=4"), set("printer.vent=2")},
+		{"vent", yard, "tray", "tray", coarsely("printer.vent=4"), coarsely("printer.vent=2")},
 		// The roof of a hollow.
-		{"suction", yard, "tray", "tray", nil, set("base.tray.underside=solid")},
+		{"suction", yard, "tray", "tray", coarsely(), coarsely("base.tray.underside=solid")},
 		// Six layers of 0.05 mm swell.
 		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0.25"), set("base.plain.chamfer=0.3")},
 		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0"), set("base.plain.chamfer=0", "inspect.laid=tilted")},
 		// 2 mm, less the scar of half a millimetre along it, over 65 mm; and 2.6 less that.
-		{"bow", yard, "plank", "plank", nil, set("base.plank.height=2.6")},
-		{"bow", yard, "plank", "plank", nil, set("base.plank.rectangle=[59, 10]")},
+		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.height=2.6")},
+		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.rectangle=[59, 10]")},
 		// The plan, turned as it may be, and the height, 4 and 6 mm.
-		{"plate", "check-flat.toml", "rectangle", "rectangle", set("printer.plate=[20, 23.9]"), set("printer.plate=[20, 24]")},
-		{"plate", yard, "gateway", "gateway", set("printer.tallest=10", "wall.gate.height=6.1"), set("printer.tallest=10")},
+		{"plate", "check-flat.toml", "rectangle", "rectangle", coarsely("printer.plate=[20, 23.9]"), coarsely("printer.plate=[20, 24]")},
+		{"plate", yard, "gateway", "gateway", coarsely("printer.tallest=10", "wall.gate.height=6.1"), coarsely("printer.tallest=10")},
 		// 0.1 mm more than the magnet's diameter and height at least.
 		{"pocket", yard, "seat", "seat", set("printer.clearance=0.05"), set("printer.clearance=0.1")},
 		{"pocket", yard, "seat", "seat", set("printer.clearance-depth=0.05"), set("printer.clearance-depth=0.1")},
@@ -164,6 +168,7 @@ func defaultOf(t *testing.T, check string) string {
 // TestCheckWritesOneDocument by the command itself, with all that a script may
 // count on.
 func TestCheckWritesOneDocument(t *testing.T) {
+	t.Parallel()
 	dir := testScene(t, "check-yard.toml")
 	r := runIn(t, dir, "check", "check-yard.toml", "--cell", checkCell, "--base", "fin", "--base", "peg", "--base", "plain", "--json")
 	require.Equal(t, exitDone, r.code, r.err)
@@ -214,6 +219,7 @@ func TestCheckWritesOneDocument(t *testing.T) {
 
 // TestCheckTellsWhatItFound in words: each kind of line once, the cautions once.
 func TestCheckTellsWhatItFound(t *testing.T) {
+	t.Parallel()
 	dir := testScene(t, "check-yard.toml")
 	args := []string{"check", "check-yard.toml", "--cell", checkCell, "--base", "fin", "--base", "peg", "--base", "seat"}
 	r := runIn(t, dir, args...)
@@ -244,6 +250,7 @@ func TestCheckTellsWhatItFound(t *testing.T) {
 
 // TestSeverities of a scene change the exit code of check and what a build writes.
 func TestSeverities(t *testing.T) {
+	t.Parallel()
 	dir := testScene(t, "check-yard.toml")
 	stop := []string{"check-yard.toml", "--base", "peg", "--base", "plain", "--set", "inspect.severity.thin-pin=stop"}
 	checkOf := func(args ...string) ran {
@@ -294,6 +301,7 @@ func TestSeverities(t *testing.T) {
 // TestCrumbs are dropped, kept or stop, as the scene asks. The blast takes the one
 // post of a handrail, and leaves two ends of it.
 func TestCrumbs(t *testing.T) {
+	t.Parallel()
 	blast := func(crumbs string) (report, int) {
 		return checked(t, "check-blast.toml", set("inspect.crumbs="+crumbs)...)
 	}
@@ -335,6 +343,7 @@ func TestCrumbs(t *testing.T) {
 // that the solid is another, proven and looked at again. The blast leaves about
 // 0.35 mm of the post that the handrail hangs on.
 func TestNecks(t *testing.T) {
+	t.Parallel()
 	blast := func(neck string) (report, int) {
 		return checked(t, "check-blast.toml", set("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
 	}
@@ -381,6 +390,7 @@ func TestNecks(t *testing.T) {
 
 // TestCheckOnAnotherPrinter takes the printer of a file of its own.
 func TestCheckOnAnotherPrinter(t *testing.T) {
+	t.Parallel()
 	dir := testScene(t, "check-yard.toml")
 	file := func(name, text string) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o644))
@@ -419,6 +429,7 @@ func TestCheckOnAnotherPrinter(t *testing.T) {
 
 // TestConcernsAreTheSameBytes whatever the number of processors.
 func TestConcernsAreTheSameBytes(t *testing.T) {
+	t.Parallel()
 	dir := testScene(t, "check-blast.toml")
 	var first []byte
 	for _, workers := range []string{"1", "4"} {
@@ -467,8 +478,55 @@ func TestCheckBrokenOff(t *testing.T) {
 	require.Equal(t, []string{"check-yard.toml"}, filesIn(t, dir))
 }
 
+// TestCheckOfAFaultyScene tells the faults, as build does, and exits with 2; what
+// does not fit is told before anything is meshed.
+func TestCheckOfAFaultyScene(t *testing.T) {
+	dir := testScene(t, "faulty.toml")
+	r := runIn(t, dir, "check", "faulty.toml")
+	require.Equal(t, exitFaulty, r.code)
+	require.Empty(t, r.out)
+	require.Contains(t, r.err, "faulty.toml:11:9")
+	r = runIn(t, dir, "check", "faulty.toml", "--json")
+	require.Equal(t, exitFaulty, r.code)
+	var faults scenes.Faults
+	require.NoError(t, json.Unmarshal([]byte(r.out), &faults))
+	require.GreaterOrEqual(t, len(faults.List), 2)
+
+	dir = testScene(t, "check-yard.toml")
+	for _, c := range []struct {
+		args []string
+		code int
+		says string
+	}{
+		{nil, exitFaulty, "check wants one scene"},
+		{[]string{"check-yard.toml", "--to", "made"}, exitFaulty, "unknown flag"},
+		{[]string{"check-yard.toml", "--base", "nobody"}, exitFaulty, `no base "nobody"`},
+		{set("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
+		{set("inspect.severity.hair=bad"), exitFaulty, "stop, warn, note"},
+		{set("inspect.neck=glue"), exitFaulty, "keep, cut, thicken, stop"},
+		{set("base.gateway.top=8"), exitNotProven, "does not fit"},
+	} {
+		args := []string{"check"}
+		if len(c.args) > 0 && strings.HasPrefix(c.args[0], "--") {
+			args = append(args, "check-yard.toml", "--base", "gateway")
+		}
+		r := runIn(t, dir, append(args, c.args...)...)
+		require.Equal(t, c.code, r.code, "%v: %s", c.args, r.err)
+		require.Contains(t, r.err, c.says)
+		require.Empty(t, r.out)
+	}
+
+	r = runIn(t, dir, "check", "--help")
+	require.Equal(t, exitDone, r.code)
+	_, examples, ok := strings.Cut(r.out, "\nExamples:\n")
+	require.True(t, ok)
+	require.Contains(t, examples, "socle check harbour.toml")
+	require.Equal(t, []string{"check-yard.toml"}, filesIn(t, dir))
+}
+
 // TestPrintingByHand holds times and costs against sums done by hand.
 func TestPrintingByHand(t *testing.T) {
+	t.Parallel()
 	resin := set("printer.exposure=2.5", "printer.first-exposure=30", "printer.first-layers=6", "printer.lift=6",
 		"material.density=1.2", "material.price=40", "material.supports=0.1", "material.waste=0.2",
 		"printer.plate=[60, 40]")

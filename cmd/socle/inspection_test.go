@@ -195,6 +195,7 @@ func TestRisersOfAScene(t *testing.T) {
 // TestEveryKindHasWords puts a finding of each kind into words, for both ways to
 // print: of filament nothing is told that only resin does.
 func TestEveryKindHasWords(t *testing.T) {
+	t.Parallel()
 	for _, process := range []string{"resin", "filament"} {
 		s, p := sceneOf(t, "check-yard.toml", "flight", "printer.process="+process)
 		flights := s.whole.Treads(*p)
@@ -295,6 +296,7 @@ func TestInspectionEnds(t *testing.T) {
 
 // TestPlainBasesHaveNoConcerns, of any footprint and however coarsely meshed.
 func TestPlainBasesHaveNoConcerns(t *testing.T) {
+	t.Parallel()
 	for _, cell := range []string{checkCell, "0.6", "1"} {
 		doc, code := checked(t, "check-flat.toml", "--cell", cell)
 		require.Equal(t, exitDone, code)
