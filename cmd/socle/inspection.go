@@ -62,7 +62,6 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 		Tilted: rules.Laid == "tilted",
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
-			Slack: printer.Across().Size / 2,
 		},
 		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
 		Relief:   site.Print.Relief,
@@ -78,6 +77,9 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 		job.Grid.Pixel /= marksAcross
 		clearance[0] = filamentClearance
 	}
+	// A printer that is known to need less may have less.
+	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
+	job.Least.Slack = job.Grid.Pixel / 2
 	if printer.Plate != nil {
 		job.Plate = *printer.Plate
 	}
