@@ -156,18 +156,25 @@ func reaches(f sdf.Field, near nearby) bool {
 // what the damage threw up; a trim; or the base itself for its sides, underside,
 // body, pockets and pads. Inside the solid, or off it, it is the part whose
 // surface is nearest by its field. Of surfaces that coincide it is that of the
-// later part in the order of work. It is nil for a piece that no scene has cut. It
+// later part in the order of work. What a place lies in goes before what it lies
+// beside: the foot of a post is the post's, however near the ground. It is nil for a piece that no scene has cut. It
 // may be asked from several places at once.
 func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
 	if p.berth == nil || at != at {
 		return nil
 	}
-	const same = 1e-6 // mm
-	least, owner := math.Inf(1), Part(nil)
+	const same, within = 1e-6, 0.05 // mm
+	least, owner, held := math.Inf(1), Part(nil), false
 	all := sc.sceneryOf(p)
 	for i := range all.bodies {
 		v, part := all.bodies[i].nearest(at)
 		d := math.Abs(v)
+		if in := v < -within; in != held {
+			if held {
+				continue
+			}
+			least, owner, held = math.Inf(1), nil, true
+		}
 		if d < least-same || d <= least+same && !laterThan(owner, part) {
 			least, owner = math.Min(least, d), part
 		}

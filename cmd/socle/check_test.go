@@ -90,9 +90,9 @@ func TestCheckOnBothSides(t *testing.T) {
 		// A joint of 10 mm drawn twice as large, the least that is usual: 0.357 mm.
 		{"unit", yard, "plain", "flags", coarsely("paving.flags.joint=0.37"), coarsely("paving.flags.joint=0.35")},
 		// A strip of 0.8 and of 1.2 mm, of a wall that is 1 mm at least.
-		{"thin-wall", yard, "fin", "", set("base.fin.at=[60, 18.8]"), set("base.fin.at=[60, 19.2]")},
+		{"thin-wall", yard, "fin", "strip", set("base.fin.at=[60, 18.8]"), set("base.fin.at=[60, 19.2]")},
 		// A post of 0.7 and of 0.9 mm, of a pin that is 0.8 mm at least.
-		{"thin-pin", yard, "peg", "", nil, set("wall.post.line=[[100, 20], [100.9, 20]]")},
+		{"thin-pin", yard, "peg", "post", nil, set("wall.post.line=[[100, 20], [100.9, 20]]")},
 		// What is left of a post, about 0.4 mm: below 0.5 it does not form, below 0.2
 		// another printer's does not.
 		{"hair", blast, "walkway", "", set("crater.hit.at=[56.4, 20]"), set("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
