@@ -234,8 +234,8 @@ func (r *reducer) sweep(w *crew, region int32) error {
 	k := collapser{reducer: r}
 	var queue []int32
 	for v := range r.vertices {
-		if len(r.fans[v]) == 0 || region != anyRegion && int32(r.region[v]) != region {
-			continue
+		if region != anyRegion && int32(r.region[v]) != region || len(r.fans[v]) == 0 {
+			continue // the fans of other regions are not to be read either
 		}
 		if region == anyRegion && r.own(int32(v)) {
 			continue
