@@ -17,6 +17,11 @@ type remedy struct {
 // that a kind of part has no remedy of its own for gets the general one; it is
 // never without words.
 func Advice(p Part, check string) (key, change string) {
+	if b, ok := p.(*Base); ok && b.Underside != "hollow" {
+		if r, ok := ofSolidBases[check]; ok {
+			return r.key, r.change
+		}
+	}
 	if p != nil {
 		if r, ok := remedies[WordOf(p)][check]; ok {
 			return r.key, r.change
@@ -26,6 +31,13 @@ func Advice(p Part, check string) (key, change string) {
 		return "", r
 	}
 	return "", "change the part that it lies on, or move the base so that it lies elsewhere"
+}
+
+// ofSolidBases is what helps on a base without a hollow, in place of what does on
+// one with it.
+var ofSolidBases = map[string]remedy{
+	"thin-wall": {"rim", "rim = \"whole\", or move the base a little, so that its edge leaves no sliver"},
+	"bridge":    {"magnet.disc", "a smaller magnet: the roof of its pocket spans it"},
 }
 
 // generally is what helps whatever the part.

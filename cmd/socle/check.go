@@ -74,6 +74,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		}
 	case !f.quiet:
 		printScale(results, s.site, r.Scale)
+		r.printNotes(results)
 		printConcerns(results, r.Concerns, true)
 		fmt.Fprintln(results)
 		r.printEstimates(results)

@@ -122,8 +122,8 @@ func TestCheckOnBothSides(t *testing.T) {
 		{"plate", "check-flat.toml", "rectangle", "rectangle", coarsely("printer.plate=[20, 23.9]"), coarsely("printer.plate=[20, 24]")},
 		{"plate", yard, "gateway", "gateway", coarsely("printer.tallest=10", "wall.gate.height=6.1"), coarsely("printer.tallest=10")},
 		// 0.1 mm more than the magnet's diameter and height at least.
-		{"pocket", yard, "seat", "seat", set("printer.clearance=0.05"), set("printer.clearance=0.1")},
-		{"pocket", yard, "seat", "seat", set("printer.clearance-depth=0.05"), set("printer.clearance-depth=0.1")},
+		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].clearance=0.05"), set("base.seat.magnet[0].clearance=0.1")},
+		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].depth=0.05"), set("base.seat.magnet[0].depth=0.1")},
 		// A figure sits on half a millimetre of relief.
 		{"rough-stand", yard, "maze", "maze", set("wall.kerbs.height=0.6"), set("wall.kerbs.height=0.45")},
 		// A rail without its post.

@@ -2,6 +2,9 @@ package main
 
 import (
 	"context"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
 	"socle/sdf/mesh"
@@ -36,7 +39,7 @@ func (s *scene) maker(o mesh.Options) maker {
 			if !ok {
 				break
 			}
-			done = append(done, told...)
+			done = appendNew(done, told, s.site.Printer.Pin)
 			seconds := m.seconds
 			m = once(&mended)
 			m.seconds += seconds
@@ -47,6 +50,19 @@ func (s *scene) maker(o mesh.Options) maker {
 		}
 		return m
 	})
+}
+
+// appendNew appends those concerns that are not about a place told already: within
+// so many mm of one, what was left of a neck is cut again.
+func appendNew(told, more []concern, near float64) []concern {
+	for _, c := range more {
+		if !slices.ContainsFunc(told, func(o concern) bool {
+			return r3.Norm(r3.Sub(vec(*o.At), vec(*c.At))) < near
+		}) {
+			told = append(told, c)
+		}
+	}
+	return told
 }
 
 // mendNecks gives a piece with its necks cut or made stout, as the scene asks, and
