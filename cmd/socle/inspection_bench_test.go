@@ -10,23 +10,25 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/scenes"
 )
 
 // BenchmarkInspection inspects bases of shipped scenes, meshed finely, at pixel
 // and layer 0.05: with its time, the most memory that was in use besides the solid,
 // and what there was to look at.
 func BenchmarkInspection(b *testing.B) {
-	for _, c := range []struct {
-		name, scene, base string
-		sets              []string
-	}{
-		{"round60", "ashlare-temple", "oracle", nil},
-		{"oval170x109", "saltmere-quay", "walker", []string{"base.walker.oval=[170, 109]", "base.walker.at=[100, 80]", "base.walker.turn=0"}},
+	for _, c := range []struct{ name, scene, base string }{
+		{"round60", "brennock-foundry", "round = 60\nat = [95, 62]"},
+		{"oval170x109", "saltmere-quay", "oval = [170, 109]\nat = [110, 85]"},
 	} {
 		b.Run(c.name, func(b *testing.B) {
-			s, err := readScene(nil, c.scene, c.sets, "", "")
+			text, err := scenes.Open(c.scene)
 			require.NoError(b, err)
-			pieces, err := s.cut([]string{c.base})
+			place, _, _ := strings.Cut(string(text), "[[base]]") // all but the set
+			s, err := readScene(strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
+			require.NoError(b, err)
+			pieces, err := s.cut(nil)
 			require.NoError(b, err)
 			m := mesher(fine(s.site.Printer).options())(b.Context(), &pieces[0], nil)
 			require.NoError(b, m.err)
