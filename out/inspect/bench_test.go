@@ -104,4 +104,16 @@ func BenchmarkBase60(b *testing.B) {
 		}
 		counters(b, r.Size[2])
 	})
+	b.Run("all of it", func(b *testing.B) {
+		job := usualJob()
+		job.Grid = Grid{Pixel: 0.05, Layer: 0.05}
+		found := 0
+		for b.Loop() {
+			all, err := Inspect(context.Background(), s.vertices, s.triangles, job)
+			require.NoError(b, err)
+			found = len(all.Findings)
+		}
+		counters(b, r.Size[2])
+		b.ReportMetric(float64(found), "findings")
+	})
 }
