@@ -42,11 +42,16 @@ func topics(all []concern) (found []topic) {
 // for, and else counted.
 func printConcerns(w io.Writer, all []concern, notes bool) {
 	const width = 96
+	noted := false
 	for _, t := range topics(all) {
 		c := t[0]
 		if c.Severity == parts.SeverityNote {
+			if notes && !noted {
+				noted = true
+				fmt.Fprintln(w)
+			}
 			if notes {
-				printWrapped(w, "\nnote  ", t.line(), width)
+				printWrapped(w, "note  ", t.line(), width)
 			}
 			continue
 		}
