@@ -1,11 +1,13 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
 	"socle/parts"
+	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
@@ -20,6 +22,8 @@ type asked struct {
 	setting   string
 	cell      float64
 	tolerance float64
+	json      bool
+	quiet     bool
 }
 
 // flags adds the flags to a verb.
@@ -32,6 +36,18 @@ func (a *asked) flags(cmd *cobra.Command) {
 	flags.StringVar(&a.setting, "setting", settingFine, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
 	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
 	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
+	flags.BoolVar(&a.json, "json", false, "print one JSON document in place of the text")
+	flags.BoolVar(&a.quiet, "quiet", false, "print errors only")
+}
+
+// told gives the error of a verb, and where a document is asked for the faults of
+// the scene as one.
+func (a *asked) told(cmd *cobra.Command, err error) error {
+	var faults *scenes.Faults
+	if a.json && errors.As(err, &faults) {
+		return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
+	}
+	return err
 }
 
 // read reads the scene, settles how finely it is meshed, and cuts the bases that

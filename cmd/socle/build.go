@@ -22,8 +22,6 @@ type buildFlags struct {
 	asked
 	to      string
 	formats []string
-	json    bool
-	quiet   bool
 }
 
 const (
@@ -74,12 +72,7 @@ is unless --format asks for 3mf.`,
 			if err := f.check(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
-			err := f.build(cmd, args[0])
-			var faults *scenes.Faults
-			if f.json && errors.As(err, &faults) {
-				return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
-			}
-			return err
+			return f.told(cmd, f.build(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
@@ -87,8 +80,6 @@ is unless --format asks for 3mf.`,
 	flags := cmd.Flags()
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
 	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write, a `LIST` of stl and 3mf")
-	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the table")
-	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
 }
 

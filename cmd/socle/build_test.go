@@ -229,7 +229,7 @@ func TestBuildThatCannotBeProven(t *testing.T) {
 		Name: "empty", Base: &parts.Base{}, Footprint: "none",
 		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
 	}
-	f := &buildFlags{formats: []string{formatSTL, format3MF}, quiet: true}
+	f := &buildFlags{formats: []string{formatSTL, format3MF}, asked: asked{quiet: true}}
 	b := &build{
 		buildFlags: f, pieces: []parts.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
 		scene: &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},

@@ -1,16 +1,13 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
-
-	"socle/scenes"
 )
 
 func checkCmd() *cobra.Command {
-	f := buildFlags{formats: nil}
+	var f buildFlags // without a format, so that nothing is written
 	cmd := &cobra.Command{
 		Use:   "check SCENE",
 		Short: "Build the bases of a scene and tell whether they will print, writing nothing",
@@ -35,19 +32,11 @@ before you print the set.`,
   socle check harbour.toml --printer mine.toml --json > findings.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			err := f.checkOnly(cmd, args[0])
-			var faults *scenes.Faults
-			if f.json && errors.As(err, &faults) {
-				return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
-			}
-			return err
+			return f.told(cmd, f.checkOnly(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
 	f.flags(cmd)
-	flags := cmd.Flags()
-	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the text")
-	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
 }
 

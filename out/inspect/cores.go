@@ -37,21 +37,9 @@ const (
 // coresOf finds the pieces of an eroded solid.
 func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
 	nx, ny, nz := eroded.Size[0], eroded.Size[1], eroded.Size[2]
-	counts := make([]int, nz)
-	err := forEach(ctx, nz, func(_, k int) error {
-		for j := range ny {
-			for range runs(eroded.row(j, k), nx) {
-				counts[k]++
-			}
-		}
-		return nil
-	})
+	total, err := eroded.count(ctx, solidRuns)
 	if err != nil {
 		return nil, err
-	}
-	total := 0
-	for _, n := range counts {
-		total += n
 	}
 	need := 2*float64(eroded.Bytes()) + coreRowBytes*float64(ny)*float64(nz) + coreRunBytes*float64(total)
 	if err := eroded.checkLimit(need, "the cores of a solid"); err != nil {

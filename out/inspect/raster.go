@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"context"
 	"fmt"
 	"iter"
 	"math"
@@ -176,11 +177,34 @@ func find(row []uint64, n, from int, flip uint64) int {
 	return n
 }
 
+// What is turned over in the bits of a row, so that what is looked for is set.
+const (
+	solidRuns = uint64(0)
+	emptyRuns = ^uint64(0)
+)
+
+// count gives how many runs there are in all rows.
+func (r *Raster) count(ctx context.Context, flip uint64) (total int, err error) {
+	counts := make([]int, r.Size[2])
+	err = forEach(ctx, r.Size[2], func(_, k int) error {
+		for j := range r.Size[1] {
+			for range stretches(r.row(j, k), r.Size[0], flip) {
+				counts[k]++
+			}
+		}
+		return nil
+	})
+	for _, n := range counts {
+		total += n
+	}
+	return total, err
+}
+
 // runs gives the solid runs a .. b-1 among the n pixels of a row, in order.
-func runs(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, 0) }
+func runs(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, solidRuns) }
 
 // gaps gives the empty runs a .. b-1 among the n pixels of a row, in order.
-func gaps(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, ^uint64(0)) }
+func gaps(row []uint64, n int) iter.Seq2[int, int] { return stretches(row, n, emptyRuns) }
 
 func stretches(row []uint64, n int, flip uint64) iter.Seq2[int, int] {
 	return func(yield func(a, b int) bool) {

@@ -61,21 +61,9 @@ const (
 // top of the raster is outside, what reaches its underside is not.
 func (r *Raster) space(ctx context.Context) (*space, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
-	counts := make([]int, nz)
-	err := forEach(ctx, nz, func(_, k int) error {
-		for j := range ny {
-			for range gaps(r.row(j, k), nx) {
-				counts[k]++
-			}
-		}
-		return nil
-	})
+	total, err := r.count(ctx, emptyRuns)
 	if err != nil {
 		return nil, err
-	}
-	total := 0
-	for _, n := range counts {
-		total += n
 	}
 	need := float64(r.Bytes()) + spaceRowBytes*float64(ny)*float64(nz) + spaceGapBytes*float64(total)
 	if err := r.checkLimit(need, "the empty space"); err != nil {
