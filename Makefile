@@ -1,6 +1,7 @@
 # make demo   builds the command and a whole set from a shipped scene
 # make test   everything that CI checks
 # make shipped  every shipped scene at CELL, each file read by the reference library
+# make race     what runs at once, watched for races; wants a C compiler
 # make pictures draws the pictures of the README again; takes some minutes
 
 SCENE ?= saltmere-quay
@@ -10,7 +11,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test format vet lint reference gotest cross shipped pictures clean
+.PHONY: socle demo test race format vet lint reference gotest cross shipped pictures clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -43,6 +44,9 @@ out/reference/node_modules/.package-lock.json: out/reference/package-lock.json
 
 gotest: reference
 	go test -count=1 -timeout 15m ./...
+
+race:
+	CGO_ENABLED=1 go test -count=1 -race -timeout 15m -run 'Produce|Workers|Determin' ./cmd/socle ./out/inspect ./sdf/mesh ./parts
 
 cross:
 	@for p in $(PLATFORMS); do \

@@ -41,9 +41,8 @@ func brace(n Neck, diameter float64) sdf.Field {
 }
 
 // Severed gives the piece with every neck cut through, so that the bits come
-// loose; least is the thickness, in mm, that a neck would have to have. A cut is
-// wider than the neck, by a share of what it misses, and takes as much off what
-// the bit hung on.
+// loose. A cut is a ball as wide as the thickness that a neck would have to have,
+// least, in mm, and takes a little off what the bit hung on.
 func (p Piece) Severed(necks []Neck, least float64) Piece {
 	var cuts []sdf.Field
 	for _, n := range necks {

@@ -95,7 +95,7 @@ func guarded(do maker) maker {
 	return func(ctx context.Context, p *parts.Piece, progress func(float64)) (m meshed) {
 		defer func() {
 			if fault := recover(); fault != nil {
-				m = meshed{err: fmt.Errorf("the mesher broke down; this is a fault of socle, not of the scene: %v", fault)}
+				m = meshed{err: fmt.Errorf("it broke down in the making; this is a fault of socle, not of the scene: %v", fault)}
 			}
 		}()
 		return do(ctx, p, progress)
