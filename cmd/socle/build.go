@@ -43,6 +43,9 @@ A base that cannot be proven closed, turned outward, free of crossings and in
 one piece is not written, and the set only when all of it is proven; earlier
 files stay as they were. All files of a build appear together at its end.
 
+Each base is also inspected, as "socle check" does. One that has a stop is not
+written, unless the cell is coarser than fine has it: then it is for looking.
+
 The setting chooses how finely a base is meshed. These are rules of common
 practice, without a source:
 
