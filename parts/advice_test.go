@@ -34,10 +34,20 @@ func TestAdviceNamesKeysThatExist(t *testing.T) {
 			if r.key != "" {
 				require.True(t, keyExists(kind.Keys(), r.key), "%s has no key %q, named for %s", word, r.key, check)
 			}
-			key, change := Advice(kind.New(), check)
+			part := kind.New()
+			if b, ok := part.(*Base); ok {
+				b.Underside = "hollow"
+			}
+			key, change := Advice(part, check)
 			require.Equal(t, r.key, key)
 			require.Equal(t, r.change, change)
 		}
+	}
+	for check, r := range ofSolidBases {
+		require.True(t, checks[check], check)
+		require.True(t, keyExists(KindOf("base").Keys(), r.key), r.key)
+		key, change := Advice(&Base{Underside: "solid"}, check)
+		require.Equal(t, r, remedy{key, change})
 	}
 	require.False(t, keyExists(KindOf("base").Keys(), "magnet.colour"), "the test can fail")
 	require.False(t, keyExists(KindOf("base").Keys(), "clearance"))

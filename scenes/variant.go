@@ -42,6 +42,9 @@ func (s *Scene) Variant(name string) (*Scene, error) {
 	if near := nearest(name, names); near != "" {
 		return nil, fmt.Errorf("%s has no variant %s; did you mean %q?", s.src.name, quote(name), near)
 	}
+	if len(names) == 0 {
+		return nil, fmt.Errorf("%s has no variant %s, nor any other", s.src.name, quote(name))
+	}
 	return nil, fmt.Errorf("%s has no variant %s; it has: %s", s.src.name, quote(name), listed(names))
 }
 

@@ -12,12 +12,13 @@ import (
 // concern with several places. Lengths are in mm.
 type concern struct {
 	Severity string       `json:"severity"`
-	Check    string       `json:"check"`          // its word in [inspect.severity]
-	Base     string       `json:"base,omitempty"` // "" for the scene
-	Part     string       `json:"part,omitempty"` // what of the scene it is about, where that is known
-	Key      string       `json:"key,omitempty"`  // of the part, or of a table of the scene: printer.pin
-	What     string       `json:"what"`           // as measured, where it is worst
-	Meaning  string       `json:"meaning"`        // at the printer
+	Check    string       `json:"check"`             // its word in [inspect.severity]
+	Base     string       `json:"base,omitempty"`    // "" for the scene
+	Part     string       `json:"part,omitempty"`    // what of the scene it is about, where that is known
+	Key      string       `json:"key,omitempty"`     // of the part, or of a table of the scene: printer.pin
+	Measure  string       `json:"measure,omitempty"` // which of a thing's measures, where it has several
+	What     string       `json:"what"`              // as measured, where it is worst
+	Meaning  string       `json:"meaning"`           // at the printer
 	Change   string       `json:"change,omitempty"`
 	Value    float64      `json:"value"`
 	Limit    float64      `json:"limit,omitempty"`
@@ -38,10 +39,10 @@ func severityRank(severity string) int {
 // gather joins concerns of one check on one part of one base into one, with the
 // worst of them first, and sorts by severity. What is gathered may be gathered again.
 func gather(single []concern) (all []concern) {
-	type cause struct{ severity, check, base, part string }
+	type cause struct{ severity, check, base, part, measure string }
 	place := map[cause]int{}
 	for _, c := range single {
-		why := cause{c.Severity, c.Check, c.Base, c.Part}
+		why := cause{c.Severity, c.Check, c.Base, c.Part, c.Measure}
 		i, known := place[why]
 		if !known {
 			place[why] = len(all)

@@ -69,6 +69,9 @@ func printConcerns(w io.Writer, all []concern, notes bool) {
 			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.where(), " "))
 		}
 	}
+	if noted {
+		fmt.Fprintln(w, "(what a note means, and what to change: --json)")
+	}
 }
 
 // about names the part: " of parapet", or "".

@@ -133,7 +133,7 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 	at, size := f.At, f.Size
 	c := concern{
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
-		Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
+		Measure: string(f.Measure), Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
 	}
 	c.Severity = s.site.Inspect.Severity(c.Check)
 	var part parts.Part = p.Base
@@ -148,10 +148,14 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		}
 	}
 	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit && c.Severity == parts.SeverityWarn {
-		c.Severity = parts.SeverityNote // a flake: it may be lost, and nothing with it; but a stop stays one
+		c.Severity = parts.SeverityNote // but a stop stays one
+		c.Meaning = "a flake, smaller than the least wall every way: it may be lost, and nothing with it"
 	}
 	c.Part = part.Label()
 	c.Key, c.Change = parts.Advice(part, c.Check)
+	if f.Kind == inspect.Neck && f.Ways > 1 && s.site.Inspect.Neck == "cut" {
+		c.Change = "it is held in several ways, and one cut would not free it: neck = \"thicken\", or " + c.Change
+	}
 	if f.Kind == inspect.Neck && s.site.Inspect.Neck == "stop" {
 		c.Severity = parts.SeverityStop
 	}
