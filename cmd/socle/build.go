@@ -264,6 +264,7 @@ func (b *build) tell(results, messages io.Writer) error {
 	case !b.quiet && len(r.Bases) > 0:
 		r.printTable(results)
 		r.printFiles(results, b.files.dir)
+		fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
 	}
 	if !b.quiet {
 		r.printNotes(messages)

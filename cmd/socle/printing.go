@@ -82,11 +82,8 @@ func plus(a, b *float64) *float64 {
 	return &sum
 }
 
-// print says what the set takes.
-func (p *printing) print(w io.Writer, bases int) {
-	if bases == 0 {
-		return
-	}
+// line says what the set takes.
+func (p *printing) line(bases int) string {
 	line := fmt.Sprintf("%s: %.1f ml, %.1f g; with supports and waste %.1f g", plural(bases, "base", "bases"), p.Volume/1000, p.Mass, p.Material)
 	if p.Cost != nil {
 		line += fmt.Sprintf(", %.2f %s", *p.Cost, p.Currency)
@@ -97,7 +94,15 @@ func (p *printing) print(w io.Writer, bases int) {
 	if p.Seconds != nil {
 		line += ", printing for about " + inHours(*p.Seconds)
 	}
-	fmt.Fprintln(w, line)
+	return line
+}
+
+// print says what the set takes, and what is missing for more.
+func (p *printing) print(w io.Writer, bases int) {
+	if bases == 0 {
+		return
+	}
+	fmt.Fprintln(w, p.line(bases))
 	if p.Seconds == nil {
 		fmt.Fprintln(w, "no time: the scene's [printer] has no exposure and lift, or speed")
 	}
