@@ -63,13 +63,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	take := func(f sdf.Field) face { return face{b, f, -1} }
 	within := func(f sdf.Field) face { return face{b, f, 1} }
 	column := b.column(at.footprint, high)
-	var clear, pads []sdf.Field
-	for i := range b.Stands {
-		st := &b.Stands[i]
-		top := b.padTop(st)
-		clear = append(clear, drum(st.At, st.Round/2, top, top+st.Clear))
-		pads = append(pads, drum(st.At, st.Round/2, 0, top))
-	}
+	clear, pads := b.overAndUnder()
 	var under []face // what bounds every body, pads too
 	for _, f := range b.hollowed(at.footprint, s.Print.Wall) {
 		under = append(under, take(f))

@@ -19,16 +19,22 @@ type Stand struct {
 // padTop is the height of a stand's pad above the foot of the base, mm.
 func (b *Base) padTop(st *Stand) float64 { return b.Height + b.Lift + st.Height }
 
-// stood gives the base with its pads: all above a pad cleared away, all below it
-// filled, as far as the column of the base goes.
-func (b *Base) stood(f, column sdf.Field) sdf.Field {
-	var clear, pads []sdf.Field
+// overAndUnder gives, of every stand, the room that is kept clear over its pad,
+// and the pad down to the foot.
+func (b *Base) overAndUnder() (clear, pads []sdf.Field) {
 	for i := range b.Stands {
 		st := &b.Stands[i]
 		top := b.padTop(st)
 		clear = append(clear, drum(st.At, st.Round/2, top, top+st.Clear))
 		pads = append(pads, drum(st.At, st.Round/2, 0, top))
 	}
+	return clear, pads
+}
+
+// stood gives the base with its pads: all above a pad cleared away, all below it
+// filled, as far as the column of the base goes.
+func (b *Base) stood(f, column sdf.Field) sdf.Field {
+	clear, pads := b.overAndUnder()
 	if len(pads) == 0 {
 		return f
 	}

@@ -196,7 +196,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 // holds says whether a stop holds a base back: not from one who is looking at a
 // draft, or checks without writing.
 func (b *build) holds() bool {
-	return len(b.formats) > 0 && b.resolution.cell <= fine(b.scene.site.Printer).cell
+	return len(b.formats) > 0 && !b.resolution.coarse(b.scene.site.Printer)
 }
 
 // fail records why a piece is not written; the set cannot be either.

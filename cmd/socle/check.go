@@ -69,7 +69,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
-		if fineness.cell > fine(s.site.Printer).cell {
+		if fineness.coarse(s.site.Printer) {
 			fmt.Fprintln(results, "coarser than fine: what is printed may have other findings")
 		}
 		printCautions(results, r.Cautions)

@@ -45,7 +45,7 @@ func (s *scene) maker(o mesh.Options) maker {
 			m.seconds += seconds
 			piece = mended
 		}
-		if m.err == nil {
+		if m.err == nil && len(done) > 0 {
 			m.inspection.concerns = gather(append(done, m.inspection.concerns...))
 		}
 		return m

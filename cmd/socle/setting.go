@@ -79,6 +79,10 @@ func resolve(setting string, p parts.Printer, cell, tolerance *float64) (resolut
 	return r, nil
 }
 
+// coarse says that it is coarser than a fine build for the printer, and so for
+// looking.
+func (r resolution) coarse(p parts.Printer) bool { return r.cell > fine(p).cell }
+
 // fine gives the resolution for printing.
 func fine(p parts.Printer) resolution {
 	across, up := p.Across(), p.Up()

@@ -7,6 +7,9 @@ import (
 	"strings"
 )
 
+// figures are the columns of the tables of bases that are set to the right.
+var figures = map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}
+
 // printTable lists what was built, one base a line.
 func (r *report) printTable(w io.Writer) {
 	rows := [][]string{{"base", "footprint", "size mm", "volume mm3", "triangles", "cell mm", "time s"}}
@@ -16,7 +19,7 @@ func (r *report) printTable(w io.Writer) {
 			grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), strconv.FormatFloat(b.Seconds, 'f', 1, 64),
 		})
 	}
-	printColumns(w, "", rows, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}) // figures to the right
+	printColumns(w, "", rows, figures)
 }
 
 // printEstimates lists what each base takes to print.
@@ -38,7 +41,7 @@ func (r *report) printEstimates(w io.Writer) {
 			add(i+1, strconv.FormatFloat(*b.Estimate.Cost, 'f', 2, 64))
 		}
 	}
-	printColumns(w, "", rows, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true})
+	printColumns(w, "", rows, figures)
 }
 
 // size is the three sides of a box: "120.0 x 92.0 x 21.4".

@@ -167,8 +167,9 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if err != nil {
 		return err
 	}
+	limits := map[Kind]float64{Island: job.Island, Overhang: job.Overhang, Bridge: job.Bridge}
 	for i := range found {
-		found[i].Limit = map[Kind]float64{Island: job.Island, Overhang: job.Overhang, Bridge: job.Bridge}[found[i].Kind]
+		found[i].Limit = limits[found[i].Kind]
 	}
 	r.add(slices.DeleteFunc(found, func(f Finding) bool {
 		return f.Value < f.Limit || f.Kind != Island && f.Value == f.Limit

@@ -8,7 +8,7 @@ import (
 )
 
 // prober gives distances from places in a solid to the nearest empty pixel, one
-// by one, where Depths gives those of whole layers.
+// by one.
 type prober struct {
 	solid *Raster
 	most  int             // pixels that the search goes to either side

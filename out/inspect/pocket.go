@@ -50,9 +50,9 @@ const (
 )
 
 // Pockets measures pockets. A diameter is exact on the mesh, but for the search
-// of the best axis (0.001 mm); a depth is where lines 0.15 mm apart, or a 100th of the radius, meet the
-// ceiling, and a skin is found by such lines in nine directions and then exact to
-// the triangle that they found.
+// of the best axis (0.001 mm); a depth is where lines 0.15 mm apart, or a 100th of
+// the radius, meet the ceiling, and a skin is found by such lines in nine directions
+// and then exact to the triangle that they found.
 //
 // It gives a TightPocket where a diameter or depth is less than that of the
 // magnet and its clearance, or more than that of the magnet by over 0.5 mm, and

@@ -93,7 +93,7 @@ func (w *cavity) place(cube int) [3]float64 {
 	return w.raster.place(float64(x)+0.5, float64(y)+0.5, float64(z)+0.5)
 }
 
-// measure sets the classes, by the transform that Depths has: across, then along
+// measure sets the classes, by distance transforms (envelope): across, then along
 // y, then upward, where the plate is solid below.
 func (w *cavity) measure(ctx context.Context) error {
 	nx, ny, nz := w.size[0], w.size[1], w.size[2]
