@@ -136,7 +136,7 @@ func (m studio) mesh(t *testing.T, v seen, p *parts.Piece, cell float64) picture
 	}
 	made := mesher(mesh.Options{Cell: cell})(context.Background(), p, nil)
 	require.NoError(t, made.err, p.Name)
-	m[key] = picture.Mesh(made.solid.Mesh)
+	m[key] = picture.Mesh{Vertices: made.solid.Vertices, Triangles: made.solid.Triangles}
 	return m[key]
 }
 

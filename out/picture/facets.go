@@ -11,6 +11,7 @@ import (
 type Mesh struct {
 	Vertices  [][3]float32
 	Triangles [][3]uint32
+	Tones     []Tone // of each triangle; nil, or too short: Clay
 }
 
 // farthest is how far from the origin, along an axis, a vertex may lie to be
