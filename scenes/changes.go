@@ -1,0 +1,37 @@
+package scenes
+
+import "strings"
+
+// Change is one value that a variant changes, as the scene's text has it.
+type Change struct {
+	Path  string // "crater.hit.depth"
+	Value string // as it is written: "5", "\"2.6 m\"", "[170, 60]"
+	Was   string // in the scene itself; "" where that leaves the key out
+}
+
+// Changes lists what a variant of the scene changes, in the order of its text.
+func (s *Scene) Changes(v Variant) []Change {
+	all := make([]Change, 0, len(v.changes))
+	for _, c := range v.changes {
+		change := Change{Path: c.path, Value: c.value.at.written()}
+		if steps, wrong := target(s.root, c.path); wrong == nil {
+			if n := follow(s.root, steps); n != nil {
+				change.Was = n.at.written()
+			}
+		}
+		all = append(all, change)
+	}
+	return all
+}
+
+// written is the text of a span, on one line.
+func (sp span) written() string {
+	if sp.src == nil {
+		return ""
+	}
+	end := min(max(sp.end, 0), len(sp.src.text))
+	return strings.Join(strings.Fields(sp.src.text[min(max(sp.start, 0), end):end]), " ")
+}
+
+// Text is the scene's own text, as it was read.
+func (s *Scene) Text() string { return s.src.text }
