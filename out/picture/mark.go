@@ -1,6 +1,10 @@
 package picture
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"image"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Mark is a place that is ringed in the picture.
 type Mark struct {
@@ -20,3 +24,6 @@ const (
 	Warning
 	Stop
 )
+
+// drawMarks rings the marks of o. s must have been seen with o.
+func drawMarks(img *image.RGBA, o Options, s *scene) {}
