@@ -60,19 +60,20 @@ func finite(xs ...float64) bool {
 // up; those of the foot run forward.
 var (
 	torso = loft{rings: 22, around: 24, square: 2.35, stations: []station{
-		{at: 0.455, fore: -0.004},
-		{at: 0.480, fore: -0.006, wide: 0.072, deep: 0.057},
-		{at: 0.505, fore: -0.007, wide: 0.091, deep: 0.066},
-		{at: 0.530, fore: -0.006, wide: 0.0955, deep: 0.066},
-		{at: 0.575, fore: -0.001, wide: 0.089, deep: 0.057},
+		{at: 0.462, fore: -0.006},
+		{at: 0.484, fore: -0.008, wide: 0.052, deep: 0.048},
+		{at: 0.508, fore: -0.008, wide: 0.084, deep: 0.060},
+		{at: 0.530, fore: -0.007, wide: 0.0955, deep: 0.063},
+		{at: 0.575, fore: -0.002, wide: 0.090, deep: 0.057},
 		{at: 0.630, fore: 0.004, wide: 0.078, deep: 0.051},
 		{at: 0.690, fore: 0.003, wide: 0.087, deep: 0.058},
 		{at: 0.740, fore: 0.000, wide: 0.100, deep: 0.064},
-		{at: 0.785, fore: -0.004, wide: 0.112, deep: 0.059},
-		{at: 0.810, fore: -0.007, wide: 0.110, deep: 0.049},
-		{at: 0.830, fore: -0.009, wide: 0.078, deep: 0.040},
-		{at: 0.850, fore: -0.008, wide: 0.042, deep: 0.034},
-		{at: 0.866, fore: -0.007},
+		{at: 0.785, fore: -0.004, wide: 0.111, deep: 0.058},
+		{at: 0.810, fore: -0.008, wide: 0.113, deep: 0.047},
+		{at: 0.826, fore: -0.010, wide: 0.095, deep: 0.039},
+		{at: 0.845, fore: -0.010, wide: 0.054, deep: 0.034},
+		{at: 0.860, fore: -0.008, wide: 0.033, deep: 0.030},
+		{at: 0.872, fore: -0.007},
 	}}
 	neck = loft{rings: 10, around: 18, square: 2, stations: []station{
 		{at: 0.800, fore: -0.013},
@@ -82,12 +83,10 @@ var (
 		{at: 0.920, fore: 0.006},
 	}}
 	head = loft{rings: 18, around: 22, square: 2.1, stations: []station{
-		{at: 0.870, fore: 0.030},
-		{at: 0.886, fore: 0.022, wide: 0.027, deep: 0.034},
-		{at: 0.908, fore: 0.014, wide: 0.0365, deep: 0.0465},
-		{at: 0.936, fore: 0.008, wide: 0.0420, deep: 0.0545},
-		{at: 0.962, fore: 0.004, wide: 0.0430, deep: 0.0560},
-		{at: 0.984, fore: 0.001, wide: 0.0335, deep: 0.0435},
+		{at: 0.870, fore: 0.029},
+		{at: 0.896, fore: 0.018, wide: 0.0325, deep: 0.0415},
+		{at: 0.951, fore: 0.005, wide: 0.0430, deep: 0.0560},
+		{at: 0.981, fore: 0.001, wide: 0.0350, deep: 0.0455},
 		{at: 1, fore: 0},
 	}}
 	arm = loft{rings: 22, around: 14, square: 2, stations: []station{
@@ -98,9 +97,9 @@ var (
 		{at: 0.580, fore: 0.000, left: 0.156, wide: 0.0205, deep: 0.0225},
 		{at: 0.630, fore: -0.007, left: 0.147, wide: 0.0200, deep: 0.0220},
 		{at: 0.720, fore: -0.008, left: 0.129, wide: 0.0245, deep: 0.0285},
-		{at: 0.780, fore: -0.007, left: 0.1165, wide: 0.0285, deep: 0.0335},
-		{at: 0.818, fore: -0.007, left: 0.1055, wide: 0.0240, deep: 0.0245},
-		{at: 0.834, fore: -0.007, left: 0.098},
+		{at: 0.780, fore: -0.007, left: 0.1155, wide: 0.0290, deep: 0.0335},
+		{at: 0.808, fore: -0.008, left: 0.1080, wide: 0.0280, deep: 0.0280},
+		{at: 0.829, fore: -0.009, left: 0.0980},
 	}}
 	leg = loft{rings: 24, around: 16, square: 2, stations: []station{
 		{at: 0.008, fore: -0.012, left: 0.058},
@@ -110,12 +109,12 @@ var (
 		{at: 0.205, fore: -0.013, left: 0.055, wide: 0.0295, deep: 0.0345},
 		{at: 0.285, fore: -0.003, left: 0.053, wide: 0.0280, deep: 0.0325},
 		{at: 0.370, fore: 0.003, left: 0.0515, wide: 0.0380, deep: 0.0450},
-		{at: 0.440, fore: 0.001, left: 0.0500, wide: 0.0445, deep: 0.0540},
-		{at: 0.490, fore: -0.003, left: 0.0485, wide: 0.0455, deep: 0.0560},
-		{at: 0.530, fore: -0.005, left: 0.0470, wide: 0.0400, deep: 0.0480},
-		{at: 0.560, fore: -0.005, left: 0.0460},
+		{at: 0.440, fore: 0.000, left: 0.0500, wide: 0.0440, deep: 0.0540},
+		{at: 0.490, fore: -0.006, left: 0.0485, wide: 0.0460, deep: 0.0590},
+		{at: 0.530, fore: -0.007, left: 0.0470, wide: 0.0420, deep: 0.0540},
+		{at: 0.570, fore: -0.007, left: 0.0460},
 	}}
-	foot = loft{rings: 14, around: 14, square: 2.3, lying: true, turned: 7, stations: []station{
+	foot = loft{rings: 14, around: 18, square: 2, lying: true, turned: 7, stations: []station{
 		{at: -0.044, up: 0.014, left: 0.058},
 		{at: -0.034, up: 0.016, left: 0.058, wide: 0.0165, deep: 0.022},
 		{at: -0.012, up: 0.018, left: 0.058, wide: 0.0195, deep: 0.033},
