@@ -142,8 +142,7 @@ func (m studio) mesh(t *testing.T, v seen, p *parts.Piece, cell float64) picture
 
 // draw meshes what a shot shows and draws it.
 func (m studio) draw(t *testing.T, s *shot) image.Image {
-	var views []image.Image
-	var labels []string
+	var views []picture.Cell
 	for _, v := range s.views {
 		read, err := readScene(nil, v.scene, v.sets, "", "")
 		require.NoError(t, err)
@@ -154,19 +153,18 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 		pieces, err := read.cut(only)
 		require.NoError(t, err)
 		for i := range pieces {
-			views = append(views, picture.Render(s.frame, m.mesh(t, v, &pieces[i], s.cell)))
-			label := v.label
-			if label == "" {
-				label = fmt.Sprintf("%s, %s", pieces[i].Name, pieces[i].Footprint)
+			c := picture.Cell{Image: picture.Render(s.frame, m.mesh(t, v, &pieces[i], s.cell)), Name: v.label}
+			if c.Name == "" {
+				c.Name, c.Facts = pieces[i].Name, pieces[i].Footprint
 			}
-			labels = append(labels, label)
+			views = append(views, c)
 		}
 	}
 	if s.sheet == 0 {
 		require.Len(t, views, 1)
-		return views[0]
+		return views[0].Image
 	}
-	return picture.ContactSheet(views, labels, s.sheet)
+	return picture.ContactSheet("", views, s.sheet)
 }
 
 func writePalettePNG(file *bytes.Buffer, img *image.Paletted) error {

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"strings"
 	"sync"
 
 	"golang.org/x/image/font"
@@ -15,7 +16,10 @@ import (
 	"golang.org/x/image/math/fixed"
 )
 
-var ink = color.RGBA{72, 70, 68, 255}
+var (
+	ink      = color.RGBA{72, 70, 68, 255}
+	quietInk = color.RGBA{104, 101, 98, 255} // for what is read second
+)
 
 // The fonts are compiled in, so that they cannot fail to parse but by a
 // mistake of ours.
@@ -66,13 +70,30 @@ func fitting(fc font.Face, text string, width int) string {
 	return text[:min(kept, len(text))] + more
 }
 
-// write puts text with its baseline at y, starting at x or, where centred,
-// around it.
-func write(img draw.Image, fc font.Face, text string, x, y int, centred bool) {
-	d := font.Drawer{Dst: img, Src: image.NewUniform(ink), Face: fc, Dot: fixed.P(x, y)}
-	if centred {
-		d.Dot.X -= d.MeasureString(text) / 2
+// wrapped breaks text at spaces into lines of at most the width in pixels; what
+// does not fit into the last line is cut, with an ellipsis.
+func wrapped(fc font.Face, text string, width, lines int) []string {
+	var all []string
+	limit := fixed.I(width)
+	words := strings.Fields(text)
+	for len(words) > 0 {
+		if len(all) == lines-1 {
+			return append(all, fitting(fc, strings.Join(words, " "), width))
+		}
+		line := words[0]
+		words = words[1:]
+		for len(words) > 0 && font.MeasureString(fc, line+" "+words[0]) <= limit {
+			line += " " + words[0]
+			words = words[1:]
+		}
+		all = append(all, fitting(fc, line, width))
 	}
+	return all
+}
+
+// write puts text with its baseline at y, starting at x.
+func write(img draw.Image, fc font.Face, c color.RGBA, text string, x, y int) {
+	d := font.Drawer{Dst: img, Src: image.NewUniform(c), Face: fc, Dot: fixed.P(x, y)}
 	d.DrawString(text)
 }
 
@@ -80,7 +101,7 @@ func drawTitle(img *image.RGBA, o Options) {
 	size := 1.45 * letterSize(o)
 	fc := face(medium(), size)
 	edge := int(1.6 * size)
-	write(img, fc, fitting(fc, o.Title, o.Width-2*edge), edge, int(2*size), false)
+	write(img, fc, ink, fitting(fc, o.Title, o.Width-2*edge), edge, int(2*size))
 }
 
 // barLength is the length of the scale bar, mm, for a picture at perMM pixels
@@ -118,5 +139,5 @@ func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
 	if o.View.Perspective > 0 {
 		label += " at mid-depth"
 	}
-	write(img, face(regular(), size), label, x+long+int(0.7*size), y+thick, false)
+	write(img, face(regular(), size), ink, label, x+long+int(0.7*size), y+thick)
 }

@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"image"
-	"image/color"
 	"math"
 	"testing"
 
@@ -56,43 +54,4 @@ func TestTitleIsDrawn(t *testing.T) {
 	with := o
 	with.Title = "Saltmere Quay"
 	require.Greater(t, changed(Render(o), Render(with)), 100)
-}
-
-func TestContactSheet(t *testing.T) {
-	flat := func(w, h int, c color.RGBA) image.Image {
-		m := image.NewRGBA(image.Rect(5, 7, 5+w, 7+h))
-		for i := 0; i < len(m.Pix); i += 4 {
-			m.Pix[i], m.Pix[i+1], m.Pix[i+2], m.Pix[i+3] = c.R, c.G, c.B, c.A
-		}
-		return m
-	}
-	red, green, blue := color.RGBA{255, 0, 0, 255}, color.RGBA{0, 255, 0, 255}, color.RGBA{0, 0, 255, 255}
-	sheet := ContactSheet([]image.Image{flat(160, 120, red), flat(80, 120, green), flat(160, 60, blue)}, []string{"one", "two"}, 2)
-	count := map[color.RGBA]int{}
-	where := map[color.RGBA]image.Rectangle{}
-	b := sheet.Bounds()
-	for y := b.Min.Y; y < b.Max.Y; y++ {
-		for x := b.Min.X; x < b.Max.X; x++ {
-			c := sheet.RGBAAt(x, y)
-			count[c]++
-			where[c] = where[c].Union(image.Rect(x, y, x+1, y+1))
-		}
-	}
-	require.Equal(t, 160*120, count[red])
-	require.Equal(t, 80*120, count[green])
-	require.Equal(t, 160*60, count[blue])
-	require.Greater(t, where[green].Min.X, where[red].Max.X)
-	require.Greater(t, where[blue].Min.Y, where[red].Max.Y)
-	unlabelled := ContactSheet([]image.Image{flat(160, 120, red), flat(80, 120, green), flat(160, 60, blue)}, nil, 2)
-	require.Greater(t, changed(sheet, unlabelled), 20, "labels")
-
-	require.Equal(t, 1, ContactSheet(nil, nil, 3).Bounds().Dx())
-	require.NotPanics(t, func() {
-		ContactSheet([]image.Image{flat(3, 3, red)}, []string{"far too long a label", "and one too many"}, -4)
-	})
-	tall := make([]image.Image, 3000)
-	for i := range tall {
-		tall[i] = flat(10, 30, red)
-	}
-	require.LessOrEqual(t, ContactSheet(tall, nil, 1).Bounds().Dy(), 65535)
 }

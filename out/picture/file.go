@@ -1,0 +1,34 @@
+package picture
+
+import (
+	"image"
+	"image/jpeg"
+	"image/png"
+	"io"
+
+	"golang.org/x/image/draw"
+)
+
+// WritePNG writes the image as PNG, without an alpha channel where it is opaque.
+// It fails on a fault of w, and for an image that has no pixel.
+func WritePNG(w io.Writer, img image.Image) error {
+	e := png.Encoder{CompressionLevel: png.BestSpeed}
+	return e.Encode(w, img)
+}
+
+// WriteJPEG writes the image as JPEG. quality runs from 1 to 100, the best. It
+// fails on a fault of w, and for an image of more than 65535 pixels along a
+// side.
+func WriteJPEG(w io.Writer, img image.Image, quality int) error {
+	return jpeg.Encode(w, img, &jpeg.Options{Quality: max(1, min(100, quality))})
+}
+
+// Shrink gives the picture as large as fits into width by height pixels, in its
+// own proportions; one that fits already is not enlarged.
+func Shrink(img image.Image, width, height int) *image.RGBA {
+	b := img.Bounds()
+	k := min(1, float64(width)/float64(max(1, b.Dx())), float64(height)/float64(max(1, b.Dy())))
+	small := image.NewRGBA(image.Rect(0, 0, max(1, int(k*float64(b.Dx())+0.5)), max(1, int(k*float64(b.Dy())+0.5))))
+	draw.CatmullRom.Scale(small, small.Rect, img, b, draw.Src, nil)
+	return small
+}
