@@ -118,26 +118,57 @@ func barLength(width int, perMM float64) float64 {
 	return ten
 }
 
-// drawScaleBar draws a bar with its length in mm at the lower left. In
-// perspective it holds at the middle of the meshes, and says so.
-func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
+// barEdge is how far the title and the scale bar stand from the left edge,
+// pixels, for letters of a size.
+func barEdge(letters float64) float64 { return 1.6 * 1.45 * letters }
+
+// scaleBar is a bar with its length in mm at the lower left. In perspective it
+// holds at the middle of the meshes, and says so.
+type scaleBar struct {
+	label             string
+	size              float64 // of the letters, pixels
+	x, y, long, thick int     // its upper left end, pixels
+}
+
+// newScaleBar lays the bar out; ok is false where there is no length to show.
+func newScaleBar(o Options, perMM float64) (b scaleBar, ok bool) {
 	mm := barLength(o.Width, perMM)
 	if !(mm > 0) || math.IsInf(mm, 0) {
-		return
+		return b, false
 	}
-	size := letterSize(o)
-	long := int(math.Round(mm * perMM))
-	thick := max(2, int(size/5))
-	x, y := int(1.6*1.45*size), o.Height-int(1.5*size)
+	b.size = letterSize(o)
+	b.long = int(math.Round(mm * perMM))
+	b.thick = max(2, int(b.size/6))
+	b.x, b.y = int(barEdge(b.size)), o.Height-int(1.5*b.size)
+	b.label = fmt.Sprintf("%g mm", mm)
+	if o.View.Perspective > 0 {
+		b.label += " at mid-depth"
+	}
+	return b, true
+}
+
+// textAt is where the label begins.
+func (b *scaleBar) textAt() int { return b.x + b.long + int(0.7*b.size) }
+
+// box is what the bar and its label cover.
+func (b *scaleBar) box() rect {
+	end := b.textAt() + font.MeasureString(face(regular(), b.size), b.label).Ceil()
+	return rect{float64(b.x), float64(b.y) - b.size, float64(end), float64(b.y) + b.size/2}
+}
+
+func (b *scaleBar) draw(img *image.RGBA) {
 	paint := func(x0, y0, x1, y1 int) {
 		draw.Draw(img, image.Rect(x0, y0, x1, y1), image.NewUniform(ink), image.Point{}, draw.Src)
 	}
-	paint(x, y, x+long, y+thick)
-	paint(x, y-2*thick, x+max(1, thick/2), y)
-	paint(x+long-max(1, thick/2), y-2*thick, x+long, y)
-	label := fmt.Sprintf("%g mm", mm)
-	if o.View.Perspective > 0 {
-		label += " at mid-depth"
+	paint(b.x, b.y, b.x+b.long, b.y+b.thick)
+	tick := max(1, b.thick/2)
+	paint(b.x, b.y-2*b.thick, b.x+tick, b.y)
+	paint(b.x+b.long-tick, b.y-2*b.thick, b.x+b.long, b.y)
+	write(img, face(regular(), b.size), ink, b.label, b.textAt(), b.y+b.thick)
+}
+
+func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
+	if b, ok := newScaleBar(o, perMM); ok {
+		b.draw(img)
 	}
-	write(img, face(regular(), size), ink, label, x+long+int(0.7*size), y+thick)
 }
