@@ -98,8 +98,8 @@ var (
 		{at: 0.630, fore: -0.007, left: 0.147, wide: 0.0200, deep: 0.0220},
 		{at: 0.720, fore: -0.008, left: 0.129, wide: 0.0245, deep: 0.0285},
 		{at: 0.780, fore: -0.007, left: 0.1155, wide: 0.0290, deep: 0.0335},
-		{at: 0.808, fore: -0.008, left: 0.1080, wide: 0.0280, deep: 0.0280},
-		{at: 0.829, fore: -0.009, left: 0.0980},
+		{at: 0.808, fore: -0.008, left: 0.1090, wide: 0.0285, deep: 0.0280},
+		{at: 0.833, fore: -0.009, left: 0.0990},
 	}}
 	leg = loft{rings: 24, around: 16, square: 2, stations: []station{
 		{at: 0.008, fore: -0.012, left: 0.058},
