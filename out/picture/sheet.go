@@ -57,12 +57,12 @@ func ContactSheet(title string, cells []Cell, columns int) *image.RGBA {
 		columns = goodColumns(len(cells), float64(cellW)/float64(cellH))
 	}
 	columns = max(1, min(columns, len(cells), (mostSide-t.gap)/cellW, mostSheet/(cellW*cellH)))
-	top := t.head(title, nil)
 	rows := (len(cells) + columns - 1) / columns
-	rows = max(1, min(rows, (mostSide-top-t.gap)/cellH, mostSheet/(columns*cellW*cellH)))
+	rows = max(1, min(rows, (mostSide-t.head(true, nil))/cellH, mostSheet/(columns*cellW*cellH)))
+	shown := min(len(cells), rows*columns)
+	top := t.head(title != "" || shown < len(cells), nil)
 
 	s := t.newSheet(columns*cellW+t.gap, top+rows*cellH)
-	shown := min(len(cells), rows*columns)
 	s.title(title, len(cells)-shown)
 	for i, c := range cells[:shown] {
 		x, y := t.gap+i%columns*cellW, top+i/columns*cellH
@@ -80,7 +80,7 @@ func goodColumns(n int, shape float64) int {
 	best, least := 1, math.Inf(1)
 	for c := 1; c <= n; c++ {
 		rows := (n + c - 1) / c
-		cost := math.Abs(math.Log(float64(c)/float64(rows)*shape/wanted)) + 0.9*float64(rows*c-n)/float64(rows*c)
+		cost := math.Abs(math.Log(float64(c)/float64(rows)*shape/wanted)) + 3*float64(rows*c-n)/float64(rows*c)
 		if cost < least {
 			best, least = c, cost
 		}
@@ -127,11 +127,12 @@ func Comparison(title string, columns []Column, rows []Row, pictures [][]image.I
 		heads[c] = wrapped(t.text, columns[c].Changes, w, 3)
 		deep = max(deep, len(heads[c]))
 	}
-	top := t.head(title, &deep)
-	tall := max(1, min(len(rows), (mostSide-top)/cellH, mostSheet/((side+wide*cellW)*cellH)))
+	tall := max(1, min(len(rows), (mostSide-t.head(true, &deep))/cellH, mostSheet/((side+wide*cellW)*cellH)))
+	left := len(columns)*len(rows) - wide*tall
+	top := t.head(title != "" || left > 0, &deep)
 
 	s := t.newSheet(side+wide*cellW+t.gap, top+tall*cellH)
-	s.title(title, len(columns)*len(rows)-wide*tall)
+	s.title(title, left)
 	for c := range wide {
 		x, y := side+t.gap+c*cellW, top-t.gap/2-deep*t.line-t.line/4
 		s.say(t.name, ink, columns[c].Name, x, y, w)
@@ -183,9 +184,9 @@ func (t *typeset) below(lines int) int { return lines*t.line + t.line/4 }
 
 // head is where the pictures begin: below the title and, in a comparison, the
 // names of the columns and their lines of changes.
-func (t *typeset) head(title string, changes *int) int {
+func (t *typeset) head(titled bool, changes *int) int {
 	y := t.gap
-	if title != "" {
+	if titled {
 		y += 2*t.line + t.gap/2
 	}
 	if changes != nil {
