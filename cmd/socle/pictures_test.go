@@ -155,7 +155,7 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 		for i := range pieces {
 			c := picture.Cell{Image: picture.Render(s.frame, m.mesh(t, v, &pieces[i], s.cell)), Name: v.label}
 			if c.Name == "" {
-				c.Name, c.Facts = pieces[i].Name, pieces[i].Footprint
+				c.Name, c.Detail = pieces[i].Name, pieces[i].Footprint
 			}
 			views = append(views, c)
 		}

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"strings"
 
 	"golang.org/x/image/font"
 )
@@ -16,7 +17,7 @@ var paper = color.RGBA{240, 240, 238, 255}
 // a second line, what it is.
 type Cell struct {
 	Image       image.Image
-	Name, Facts string
+	Name, Detail string
 }
 
 // A sheet is at most so large: along a side, so that every program opens it,
@@ -27,7 +28,7 @@ const (
 )
 
 // ContactSheet lays pictures out in rows, left to right, each over its name and
-// facts, with a title on top unless it is "". All cells are as large as the
+// detail, with a title on top unless it is "". All cells are as large as the
 // largest picture. columns 0, or below, chooses a number that makes a sheet
 // somewhat wider than tall with few places left over. A sheet holds at most 64
 // megapixels and 65535 pixels along a side; pictures that do not fit are left
@@ -39,7 +40,7 @@ func ContactSheet(title string, cells []Cell, columns int) *image.RGBA {
 		if c.Image != nil {
 			w, h = max(w, c.Image.Bounds().Dx()), max(h, c.Image.Bounds().Dy())
 		}
-		if c.Facts != "" {
+		if c.Detail != "" {
 			lines = max(lines, 2)
 		} else if c.Name != "" {
 			lines = max(lines, 1)
@@ -68,7 +69,7 @@ func ContactSheet(title string, cells []Cell, columns int) *image.RGBA {
 		x, y := t.gap+i%columns*cellW, top+i/columns*cellH
 		s.put(c.Image, image.Rect(x, y, x+w, y+h))
 		s.say(t.name, ink, c.Name, x, y+h+t.line, w)
-		s.say(t.text, quietInk, c.Facts, x, y+h+2*t.line, w)
+		s.say(t.text, quietInk, c.Detail, x, y+h+2*t.line, w)
 	}
 	return s.RGBA
 }
@@ -88,28 +89,25 @@ func goodColumns(n int, shape float64) int {
 	return best
 }
 
-// Column is what heads a column of a comparison: its name and what is changed
-// in it, which is wrapped to at most three lines.
-type Column struct{ Name, Changes string }
+// Column is one column of a grid.
+type Column struct {
+	Name   string
+	Lines  []string               // what is changed in it, below its name
+	Images map[string]image.Image // by the name of the row
+}
 
-// Row is what stands before a row of a comparison: its name and what it is.
-type Row struct{ Name, Facts string }
+// missing stands where a column has no picture of a row.
+const missing = "not in this variant"
 
-// Comparison lays the same things out side by side as they are in several
-// variants: a column each, a row for each thing. pictures is by row and then by
-// column; where a picture is nil, or there is none, its place is drawn empty,
-// with the word missing. The size is limited as that of a contact sheet.
-func Comparison(title string, columns []Column, rows []Row, pictures [][]image.Image, missing string) *image.RGBA {
-	at := func(r, c int) image.Image {
-		if r < len(pictures) && c < len(pictures[r]) {
-			return pictures[r][c]
-		}
-		return nil
-	}
+// Grid lays the same things out side by side as they are in several variants: a
+// column each, a row for each thing, named before it. The lines of a column are
+// wrapped to at most three. Where a column has no picture of a row, its place is
+// drawn empty. The size is limited as that of a contact sheet.
+func Grid(title string, rows []string, columns []Column) *image.RGBA {
 	var w, h int
-	for r := range rows {
-		for c := range columns {
-			if m := at(r, c); m != nil {
+	for _, r := range rows {
+		for _, c := range columns {
+			if m := c.Images[r]; m != nil {
 				w, h = max(w, m.Bounds().Dx()), max(h, m.Bounds().Dy())
 			}
 		}
@@ -124,7 +122,7 @@ func Comparison(title string, columns []Column, rows []Row, pictures [][]image.I
 	heads := make([][]string, wide)
 	var deep int
 	for c := range heads {
-		heads[c] = wrapped(t.text, columns[c].Changes, w, 3)
+		heads[c] = wrapped(t.text, strings.Join(columns[c].Lines, ", "), w, 3)
 		deep = max(deep, len(heads[c]))
 	}
 	tall := max(1, min(len(rows), (mostSide-t.head(true, &deep))/cellH, mostSheet/((side+wide*cellW)*cellH)))
@@ -142,19 +140,13 @@ func Comparison(title string, columns []Column, rows []Row, pictures [][]image.I
 	}
 	for r := range tall {
 		y := top + r*cellH
-		below := y
-		for _, line := range wrapped(t.name, rows[r].Name, side-t.gap, 2) {
-			below += t.line
-			s.say(t.name, ink, line, t.gap, below, side-t.gap)
-		}
-		for _, line := range wrapped(t.text, rows[r].Facts, side-t.gap, 4) {
-			below += t.line
-			s.say(t.text, quietInk, line, t.gap, below, side-t.gap)
+		for i, line := range wrapped(t.name, rows[r], side-t.gap, 3) {
+			s.say(t.name, ink, line, t.gap, y+(i+1)*t.line, side-t.gap)
 		}
 		for c := range wide {
 			x := side + t.gap + c*cellW
 			box := image.Rect(x, y, x+w, y+h)
-			if m := at(r, c); m != nil {
+			if m := columns[c].Images[rows[r]]; m != nil {
 				s.put(m, box)
 			} else {
 				s.empty(box, missing)
@@ -182,8 +174,8 @@ func newTypeset(w, h int) *typeset {
 // below is the height of the lines below a picture.
 func (t *typeset) below(lines int) int { return lines*t.line + t.line/4 }
 
-// head is where the pictures begin: below the title and, in a comparison, the
-// names of the columns and their lines of changes.
+// head is where the pictures begin: below the title and, in a grid, the
+// names of the columns and their lines.
 func (t *typeset) head(titled bool, changes *int) int {
 	y := t.gap
 	if titled {
@@ -196,10 +188,10 @@ func (t *typeset) head(titled bool, changes *int) int {
 }
 
 // side is the width of the names before the rows, the gap before them included.
-func (t *typeset) side(rows []Row, w int) int {
+func (t *typeset) side(rows []string, w int) int {
 	var wide int
 	for _, r := range rows {
-		wide = max(wide, font.MeasureString(t.name, r.Name).Ceil(), font.MeasureString(t.text, r.Facts).Ceil())
+		wide = max(wide, font.MeasureString(t.name, r).Ceil())
 	}
 	if wide == 0 {
 		return 0

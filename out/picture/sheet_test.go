@@ -137,11 +137,14 @@ func TestColumnsAreChosen(t *testing.T) {
 	})
 }
 
-func TestComparison(t *testing.T) {
-	columns := []Column{{"as it is", ""}, {"high-water", strings.Repeat("levels.quay = 4.5, ", 20)}}
-	rows := []Row{{"walker", "oval 120 x 92, 20.7 mm tall"}, {"scout-1", "round 32"}}
-	pictures := [][]image.Image{{flat(160, 120, red), flat(160, 120, green)}, {flat(160, 120, blue)}}
-	sheet := Comparison("Saltmere Quay", columns, rows, pictures, "not in this variant")
+func TestGrid(t *testing.T) {
+	columns := []Column{
+		{Name: "as it is", Images: map[string]image.Image{"walker": flat(160, 120, red), "scout-1": flat(160, 120, blue)}},
+		{Name: "high-water", Lines: strings.Fields(strings.Repeat("levels.quay=4.5 ", 20)),
+			Images: map[string]image.Image{"walker": flat(160, 120, green)}},
+	}
+	rows := []string{"walker", "scout-1"}
+	sheet := Grid("Saltmere Quay", rows, columns)
 	count, where := spread(sheet)
 	for _, c := range []color.RGBA{red, green, blue} {
 		require.Equal(t, 160*120, count[c])
@@ -159,17 +162,18 @@ func TestComparison(t *testing.T) {
 	require.Greater(t, written(sheet, top), 50)
 	require.Less(t, written(sheet, top), 160*3*3/4, "dashes")
 
-	// Names and facts stand before the rows, and the changes over the columns.
+	// Names stand before the rows, and the changes over the columns.
 	line := newTypeset(160, 120).line
 	require.Greater(t, written(sheet, image.Rect(0, where[red].Min.Y, where[red].Min.X, where[red].Min.Y+line*3/2)), 40)
-	require.Greater(t, written(sheet, image.Rect(0, where[red].Min.Y+line*3/2, where[red].Min.X, where[red].Max.Y)), 40)
 	over := image.Rect(where[green].Min.X, where[green].Min.Y-4*line, where[green].Max.X, where[green].Min.Y)
 	require.Greater(t, written(sheet, over), 3*written(sheet, over.Sub(image.Pt(over.Min.X-where[red].Min.X, 0))), "only one has changes")
 
-	require.Equal(t, 1, Comparison("title", nil, rows, pictures, "none").Rect.Dx())
-	require.Equal(t, 1, Comparison("title", columns, rows, nil, "none").Rect.Dx())
+	require.Equal(t, 1, Grid("title", rows, nil).Rect.Dx())
+	require.Equal(t, 1, Grid("title", nil, columns).Rect.Dx())
 	require.NotPanics(t, func() {
-		Comparison(strings.Repeat("long ", 99), make([]Column, 70), make([]Row, 3), [][]image.Image{{flat(1, 1, red)}}, "a word that is too long")
+		many := make([]Column, 70)
+		many[3].Images = map[string]image.Image{"": flat(1, 1, red)}
+		Grid(strings.Repeat("long ", 99), make([]string, 3), many)
 	})
 }
 
