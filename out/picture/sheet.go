@@ -16,7 +16,7 @@ var paper = color.RGBA{240, 240, 238, 255}
 // Cell is one picture of a sheet with what is written below it: a name and, in
 // a second line, what it is.
 type Cell struct {
-	Image       image.Image
+	Image        image.Image
 	Name, Detail string
 }
 
