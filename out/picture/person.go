@@ -61,17 +61,17 @@ func finite(xs ...float64) bool {
 var (
 	torso = loft{rings: 22, around: 24, square: 2.35, stations: []station{
 		{at: 0.462, fore: -0.006},
-		{at: 0.484, fore: -0.008, wide: 0.052, deep: 0.048},
-		{at: 0.508, fore: -0.008, wide: 0.084, deep: 0.060},
-		{at: 0.530, fore: -0.007, wide: 0.0955, deep: 0.063},
-		{at: 0.575, fore: -0.002, wide: 0.090, deep: 0.057},
+		{at: 0.486, fore: -0.008, wide: 0.046, deep: 0.044},
+		{at: 0.510, fore: -0.008, wide: 0.076, deep: 0.057},
+		{at: 0.532, fore: -0.007, wide: 0.0962, deep: 0.063},
+		{at: 0.570, fore: -0.002, wide: 0.0915, deep: 0.0575},
 		{at: 0.630, fore: 0.004, wide: 0.078, deep: 0.051},
 		{at: 0.690, fore: 0.003, wide: 0.087, deep: 0.058},
 		{at: 0.740, fore: 0.000, wide: 0.100, deep: 0.064},
-		{at: 0.785, fore: -0.004, wide: 0.111, deep: 0.058},
-		{at: 0.810, fore: -0.008, wide: 0.113, deep: 0.047},
-		{at: 0.826, fore: -0.010, wide: 0.095, deep: 0.039},
-		{at: 0.845, fore: -0.010, wide: 0.054, deep: 0.034},
+		{at: 0.780, fore: -0.004, wide: 0.112, deep: 0.059},
+		{at: 0.807, fore: -0.008, wide: 0.119, deep: 0.050},
+		{at: 0.826, fore: -0.010, wide: 0.104, deep: 0.041},
+		{at: 0.843, fore: -0.010, wide: 0.062, deep: 0.035},
 		{at: 0.860, fore: -0.008, wide: 0.033, deep: 0.030},
 		{at: 0.872, fore: -0.007},
 	}}
@@ -101,7 +101,7 @@ var (
 		{at: 0.808, fore: -0.008, left: 0.1090, wide: 0.0285, deep: 0.0280},
 		{at: 0.833, fore: -0.009, left: 0.0990},
 	}}
-	leg = loft{rings: 24, around: 16, square: 2, stations: []station{
+	leg = loft{rings: 24, around: 20, square: 2, stations: []station{
 		{at: 0.008, fore: -0.012, left: 0.058},
 		{at: 0.039, fore: -0.012, left: 0.058, wide: 0.0170, deep: 0.0215},
 		{at: 0.065, fore: -0.011, left: 0.058, wide: 0.0160, deep: 0.0195},
@@ -114,7 +114,7 @@ var (
 		{at: 0.530, fore: -0.007, left: 0.0470, wide: 0.0420, deep: 0.0540},
 		{at: 0.570, fore: -0.007, left: 0.0460},
 	}}
-	foot = loft{rings: 14, around: 18, square: 2, lying: true, turned: 7, stations: []station{
+	foot = loft{rings: 14, around: 16, square: 2, lying: true, turned: 7, stations: []station{
 		{at: -0.044, up: 0.014, left: 0.058},
 		{at: -0.034, up: 0.016, left: 0.058, wide: 0.0165, deep: 0.022},
 		{at: -0.012, up: 0.018, left: 0.058, wide: 0.0195, deep: 0.033},
