@@ -4,8 +4,6 @@
 // stand in its place. What it says is given to it in plain values.
 package page
 
-import "io"
-
 // Report is all that a page tells. Texts are plain; the page escapes them.
 type Report struct {
 	Title    string // of the scene
@@ -85,6 +83,7 @@ type Finding struct {
 	Meaning  string // at the printer
 	Change   string // what to do about it, "" where nothing is known
 	Place    string // where, "" where it has none
+	Count    int    // places in all; 0 and 1 are one
 	Picture  *Picture
 }
 
@@ -93,6 +92,3 @@ type Variant struct {
 	Name    string
 	Changes []Fact // the key path and its value
 }
-
-// Write writes the page. It fails only where w does.
-func Write(w io.Writer, r *Report) error { return nil }

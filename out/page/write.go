@@ -1,0 +1,53 @@
+package page
+
+import (
+	"crypto/sha256"
+	_ "embed"
+	"encoding/base64"
+	"html/template"
+	"io"
+	"strings"
+)
+
+//go:embed page.html.tmpl
+var templateText string
+
+//go:embed style.css
+var styleText string
+
+//go:embed page.js
+var scriptText string
+
+var pageTemplate = template.Must(template.New("page").Parse(templateText))
+
+// Write writes the page, in UTF-8. It fails only where w does. What cannot be shown,
+// as a picture that is no JPEG or a plan that is no SVG document, is left out.
+func Write(w io.Writer, r *Report) error {
+	if r == nil {
+		r = &Report{}
+	}
+	o := arrange(r)
+	o.dress(scriptText)
+	return pageTemplate.Execute(w, o)
+}
+
+// dress gives the page its style, its scripts, and the policy under which nothing
+// else runs and nothing is fetched (Content Security Policy Level 3): scripts are
+// named by their hashes.
+func (o *order) dress(scripts ...string) {
+	o.Style = template.HTML("<style>\n" + styleText + "</style>")
+	allowed := "'none'"
+	var elements strings.Builder
+	for i, s := range scripts {
+		sum := sha256.Sum256([]byte(s))
+		hash := "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"
+		if i == 0 {
+			allowed = hash
+		} else {
+			allowed += " " + hash
+		}
+		elements.WriteString("<script>" + s + "</script>\n")
+	}
+	o.Scripts = template.HTML(elements.String())
+	o.Policy = "default-src 'none'; img-src data: blob:; style-src 'unsafe-inline'; script-src " + allowed + "; base-uri 'none'; form-action 'none'"
+}
