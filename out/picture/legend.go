@@ -128,10 +128,19 @@ func keyRows(present tones, marks []Mark, figure string) [][]keyEntry {
 	return rows
 }
 
+// key lays out the legend that o asks for; nil where it asks for none, or there
+// is none.
+func (o Options) key(present tones) *key {
+	if !o.Legend {
+		return nil
+	}
+	return newKey(o.Width, o.Height, barReach(o), keyRows(present, o.Marks, o.FigureText))
+}
+
 // drawLegend puts a key of the tones that are present, and of the grades of
 // the marks, at the lower right.
 func drawLegend(img *image.RGBA, o Options, present tones) {
-	if k := newKey(o.Width, o.Height, 0, keyRows(present, nil, "")); k != nil {
+	if k := o.key(present); k != nil {
 		k.draw(img)
 	}
 }

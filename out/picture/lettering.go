@@ -122,6 +122,9 @@ func barLength(width int, perMM float64) float64 {
 // pixels, for letters of a size.
 func barEdge(letters float64) float64 { return 1.6 * 1.45 * letters }
 
+// atMidDepth is what is said of a scale that holds there only.
+const atMidDepth = " at mid-depth"
+
 // scaleBar is a bar with its length in mm at the lower left. In perspective it
 // holds at the middle of the meshes, and says so.
 type scaleBar struct {
@@ -142,7 +145,7 @@ func newScaleBar(o Options, perMM float64) (b scaleBar, ok bool) {
 	b.x, b.y = int(barEdge(b.size)), o.Height-int(1.5*b.size)
 	b.label = fmt.Sprintf("%g mm", mm)
 	if o.View.Perspective > 0 {
-		b.label += " at mid-depth"
+		b.label += atMidDepth
 	}
 	return b, true
 }
@@ -171,4 +174,35 @@ func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
 	if b, ok := newScaleBar(o, perMM); ok {
 		b.draw(img)
 	}
+}
+
+// barReach is how far from the left edge the scale bar and its label may reach,
+// whatever its length.
+func barReach(o Options) float64 {
+	if o.NoScaleBar {
+		return 0
+	}
+	size := letterSize(o)
+	b := scaleBar{x: int(barEdge(size)), long: o.Width / 5, size: size, label: "5000 mm"}
+	if o.View.Perspective > 0 {
+		b.label += atMidDepth
+	}
+	return b.box().x1
+}
+
+// lettered are the places that the title, the scale bar and the legend may take,
+// which marks keep clear of where they can.
+func (o Options) lettered() []rect {
+	size := letterSize(o)
+	var all []rect
+	if o.Title != "" {
+		all = append(all, rect{0, 0, float64(o.Width), 3.6 * size})
+	}
+	if !o.NoScaleBar {
+		all = append(all, rect{0, float64(o.Height) - 3*size, barReach(o), float64(o.Height)})
+	}
+	if k := o.key(tones{true, true, true, true}); k != nil {
+		all = append(all, k.box)
+	}
+	return all
 }

@@ -18,6 +18,9 @@ type Options struct {
 	NoGround      bool    // leaves out the ground and the shadows on it
 	NoScaleBar    bool
 	Title         string // above the meshes, cut to what fits
+	Marks         []Mark // ringed, with their labels
+	Legend        bool   // a key of the tones and the grades of the marks, where there is room
+	FigureText    string // what the legend calls the yardstick; "" is "a person"
 }
 
 const (
