@@ -115,6 +115,9 @@ func TestHiddenMarks(t *testing.T) {
 			require.True(t, f.in && r.in)
 			require.Equal(t, c.fromFront, f.hidden, "front, y = %g, perspective %g", c.y, perspective)
 			require.Equal(t, c.fromRear, r.hidden, "rear, y = %g, perspective %g", c.y, perspective)
+			survey := &Survey{seenOf(front, wall)}
+			require.Equal(t, c.fromFront, survey.Hidden(at))
+			require.True(t, survey.On(at))
 		}
 	}
 }
@@ -130,6 +133,10 @@ func TestMarksOffThePictureAreLeftOut(t *testing.T) {
 			marks = append(marks, Mark{At: toward}) // behind the camera
 		}
 		require.Empty(t, s.rings(marks, 300, 200))
+		for _, m := range marks {
+			require.False(t, (&Survey{s}).On(m.At))
+			require.True(t, (&Survey{s}).Hidden(m.At))
+		}
 		require.Len(t, s.rings([]Mark{{At: r3.Vec{X: 5, Y: 5, Z: 5}, Radius: nan, Grade: 77}}, 300, 200), 1)
 		require.Empty(t, seenOf(o).rings([]Mark{{}}, 300, 200), "of nothing")
 	}
