@@ -8,6 +8,7 @@ import (
 	"image/jpeg"
 	"math"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,9 +16,16 @@ import (
 	"socle/out/page"
 )
 
+// drawnOnce keeps the pictures of snapshot, which many tests want.
+var drawnOnce sync.Map
+
 // snapshot draws something like a lit dome, so that a page of it is not blank.
 func snapshot(t testing.TB, caption string, width, height, kind int) page.Picture {
 	t.Helper()
+	name := fmt.Sprint(caption, width, height, kind)
+	if p, ok := drawnOnce.Load(name); ok {
+		return p.(page.Picture)
+	}
 	img := image.NewRGBA(image.Rect(0, 0, width, height))
 	cx, cy, r := float64(width)*0.5, float64(height)*0.62, float64(height)*(0.3+0.02*float64(kind%5))
 	for y := range height {
@@ -36,7 +44,9 @@ func snapshot(t testing.TB, caption string, width, height, kind int) page.Pictur
 	}
 	var w bytes.Buffer
 	require.NoError(t, jpeg.Encode(&w, img, &jpeg.Options{Quality: 80}))
-	return page.Picture{Caption: caption, Alt: caption + ", a dome of worn setts on an oval foot", JPEG: w.Bytes(), Width: width, Height: height}
+	p := page.Picture{Caption: caption, Alt: caption + ", a dome of worn setts on an oval foot", JPEG: w.Bytes(), Width: width, Height: height}
+	drawnOnce.Store(name, p)
+	return p
 }
 
 // block is a closed box, mm.

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // order is a report in the order in which it is read, with ids and links, as the
@@ -63,6 +65,9 @@ type group struct {
 	Places           []spot
 	Rest             []spot // beyond the first few
 }
+
+// More counts the findings of a group beyond the first.
+func (g group) More() int { return len(g.Places) + len(g.Rest) - 1 }
 
 // spot is one finding of a group.
 type spot struct {
@@ -126,6 +131,9 @@ type table struct {
 	Head    []cell
 	Rows    [][]cell
 }
+
+// Short tells a table that goes onto one sheet of paper with what is around it.
+func (t *table) Short() bool { return len(t.Rows) <= 16 }
 
 type cell struct {
 	Text   string
@@ -211,8 +219,8 @@ func arrangeFindings(all []Finding, id string) (out []finding) {
 			Number:   max(f.Number, 0),
 			Check:    orElse(f.Check, "finding"),
 			Part:     orElse(f.Part, ""), Key: orElse(f.Key, ""),
-			What: orElse(f.What, ""), Meaning: orElse(f.Meaning, ""), Change: orElse(f.Change, ""),
-			Place: orElse(f.Place, ""), Count: max(f.Count, 1),
+			What: capital(orElse(f.What, "")), Meaning: capital(orElse(f.Meaning, "")), Change: capital(orElse(f.Change, "")),
+			Place: capital(orElse(f.Place, "")), Count: max(f.Count, 1),
 			Picture: show(f.Picture),
 		})
 	}
@@ -337,6 +345,15 @@ func facts(all []Fact) (out []Fact) {
 		out = append(out, Fact{orElse(f.Name, "–"), orElse(f.Value, "–")})
 	}
 	return out
+}
+
+// capital begins a text with a capital letter.
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func texts(all []string) (out []string) {
