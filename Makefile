@@ -11,7 +11,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test race format vet lint reference gotest cross shipped pictures clean
+.PHONY: socle demo test race format vet lint reference page gotest cross shipped pictures clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -22,7 +22,7 @@ demo: socle
 	@echo "In $(DEMO):"
 	@ls -l $(DEMO)
 
-test: format vet lint reference gotest cross
+test: format vet lint reference page gotest cross
 	@echo "all checks passed"
 
 format:
@@ -42,7 +42,14 @@ out/reference/node_modules/.package-lock.json: out/reference/package-lock.json
 	cd out/reference && npm ci --no-audit --no-fund
 	@touch $@
 
-gotest: reference
+# What the tests hold the report's page against.
+page: out/page/node_modules/.package-lock.json
+
+out/page/node_modules/.package-lock.json: out/page/package-lock.json
+	cd out/page && npm ci --no-audit --no-fund
+	@touch $@
+
+gotest: reference page
 	go test -count=1 -timeout 15m ./...
 
 race:

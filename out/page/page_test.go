@@ -251,9 +251,11 @@ func TestPageOfAnything(t *testing.T) {
 			Table: table.Draw(t, "table"), Bases: rapid.SliceOfN(base, 0, 3).Draw(t, "bases"),
 			Findings: rapid.SliceOfN(finding, 0, 3).Draw(t, "findings"), Failed: facts.Draw(t, "failed"),
 			Scale: table.Draw(t, "scale"), Printing: facts.Draw(t, "printing"), Estimate: table.Draw(t, "estimate"),
-			Plates:   rapid.SliceOfN(lines, 0, 3).Draw(t, "plates"),
-			Variants: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) page.Variant { return page.Variant{Name: said.Draw(t, "name"), Changes: facts.Draw(t, "changes")} }), 0, 2).Draw(t, "variants"),
-			Notes:    lines.Draw(t, "notes"), Source: said.Draw(t, "source"), Making: facts.Draw(t, "making"), Files: table.Draw(t, "files"), Cautions: lines.Draw(t, "cautions"),
+			Plates: rapid.SliceOfN(lines, 0, 3).Draw(t, "plates"),
+			Variants: rapid.SliceOfN(rapid.Custom(func(t *rapid.T) page.Variant {
+				return page.Variant{Name: said.Draw(t, "name"), Changes: facts.Draw(t, "changes")}
+			}), 0, 2).Draw(t, "variants"),
+			Notes: lines.Draw(t, "notes"), Source: said.Draw(t, "source"), Making: facts.Draw(t, "making"), Files: table.Draw(t, "files"), Cautions: lines.Draw(t, "cautions"),
 		}
 		if rapid.Bool().Draw(t, "planned") {
 			r.Plan = []byte(said.Draw(t, "plan"))
