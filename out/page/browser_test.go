@@ -1,0 +1,261 @@
+package page_test
+
+import (
+	"bytes"
+	"context"
+	"image"
+	_ "image/png" // what screenshots are
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+// tab is a page open in Chromium, and what it did there.
+type tab struct {
+	ctx context.Context
+	t   *testing.T
+
+	mu       sync.Mutex
+	console  []string
+	requests []string
+}
+
+// do runs actions and requires that they do not fail.
+func (b *tab) do(actions ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	require.NoError(b.t, chromedp.Do(b.ctx, actions...))
+}
+
+// ask evaluates an expression in the page, awaiting what is promised.
+func ask[T any](b *tab, expression string) T {
+	b.t.Helper()
+	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	require.NoError(b.t, err)
+	return v
+}
+
+// see sets the width of the window in CSS pixels and light or dark.
+func (b *tab) see(width int64, scheme string) {
+	b.t.Helper()
+	b.do(chromedp.EmulateViewport(width, 900))
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+	})
+	require.NoError(b.t, err)
+}
+
+// open opens a report in a tab of its own.
+func open(t *testing.T, text string, options ...chromedp.ExecAllocatorOption) *tab {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "report.html")
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
+	// To be looked at: SOCLE_PAGE=page.html go test ./out/page -run TestGallery
+	if to := os.Getenv("SOCLE_PAGE"); to != "" {
+		require.NoError(t, os.WriteFile(to, []byte(text), 0o644))
+	}
+	b := &tab{ctx: browser(t, options...), t: t}
+	require.NoError(t, chromedp.Listen(b.ctx, func(ev any) {
+		if r, ok := ev.(*network.EventRequestWillBeSent); ok {
+			b.mu.Lock()
+			b.requests = append(b.requests, r.Request.URL)
+			b.mu.Unlock()
+		}
+	}))
+	messages := chromedp.Console(b.ctx)
+	go func() {
+		for m, err := range messages {
+			if err != nil {
+				return
+			}
+			b.mu.Lock()
+			b.console = append(b.console, m.String())
+			b.mu.Unlock()
+		}
+	}()
+	_, err := chromedp.Call(b.ctx, network.Enable, network.EnableParams{})
+	require.NoError(t, err)
+	address := (&url.URL{Scheme: "file", Path: path}).String()
+	b.do(chromedp.Navigate(address))
+	t.Cleanup(func() {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		require.Empty(t, b.console, "the console is silent")
+		require.NotEmpty(t, b.requests)
+		for _, r := range b.requests {
+			require.True(t, r == address || strings.HasPrefix(r, "data:") || strings.HasPrefix(r, "blob:"), "a request leaves the page: %.120s", r)
+		}
+	})
+	return b
+}
+
+// browser starts Chromium.
+func browser(t *testing.T, options ...chromedp.ExecAllocatorOption) context.Context {
+	t.Helper()
+	all := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath("chromium"), chromedp.NoSandbox)
+	ctx, cancel := chromedp.NewExecAllocator(context.Background(), append(all, options...)...)
+	t.Cleanup(cancel)
+	ctx, cancel = context.WithTimeout(ctx, time.Minute)
+	t.Cleanup(cancel)
+	ctx, cancel = chromedp.NewContext(ctx)
+	t.Cleanup(cancel)
+	require.NoError(t, chromedp.Do(ctx))
+	return ctx
+}
+
+// violation is what axe-core has against a page.
+type violation struct {
+	ID, Impact, Help string
+	Nodes            []string
+}
+
+// faults asks axe-core (npm, pinned in package.json) for what is serious or critical.
+func (b *tab) faults() []violation {
+	b.t.Helper()
+	return ask[[]violation](b, `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations
+		.filter(v => v.impact === "serious" || v.impact === "critical")
+		.map(v => ({ID: v.id, Impact: v.impact, Help: v.help, Nodes: v.nodes.slice(0, 3).map(n => n.html.slice(0, 200) + " " + n.failureSummary)})))`)
+}
+
+// bringAxe puts axe-core into the page, as a debugger does: the page's own policy
+// would not let it in.
+func (b *tab) bringAxe() {
+	b.t.Helper()
+	axe, err := os.ReadFile(filepath.FromSlash("node_modules/axe-core/axe.min.js"))
+	require.NoError(b.t, err, "axe-core is not installed: make page")
+	b.do(chromedp.Evaluate[chromedp.Void](string(axe)))
+	require.Equal(b.t, "4.14.1", ask[string](b, `axe.version`))
+}
+
+func TestPageIsAccessible(t *testing.T) {
+	b := open(t, written(t, specimen(t)))
+	b.bringAxe()
+	for _, scheme := range []string{"light", "dark"} {
+		for _, width := range []int64{1280, 360} {
+			b.see(width, scheme)
+			require.Empty(t, b.faults(), "%s, %d pixels wide", scheme, width)
+		}
+	}
+	// The measure measures.
+	b.do(chromedp.Evaluate[chromedp.Void](`document.body.insertAdjacentHTML("beforeend", '<img src="data:,"><p style="color:#aaa;background:#bbb">Words hard to read</p>')`))
+	require.Len(t, b.faults(), 2)
+}
+
+func TestGallery(t *testing.T) {
+	b := open(t, written(t, specimen(t)))
+	b.see(1280, "light")
+	const gallery = `document.querySelector(".gallery")`
+	visible := func() []string {
+		return ask[[]string](b, `[...`+gallery+`.querySelectorAll("figure")].filter(f => f.checkVisibility()).map(f => f.textContent.trim())`)
+	}
+	pressed := func() []string {
+		return ask[[]string](b, `[...`+gallery+`.querySelectorAll("[aria-pressed=true]")].map(f => f.textContent.trim())`)
+	}
+	require.Equal(t, []string{"Three-quarter view"}, visible())
+	require.Equal(t, visible(), pressed())
+	b.do(chromedp.Click(chromedp.CSS(".gallery .thumbs button:nth-child(3)")))
+	require.Equal(t, []string{"From the side"}, visible())
+	require.Equal(t, visible(), pressed())
+	b.do(chromedp.KeyEvent("\t"), chromedp.KeyEvent(" "))
+	require.Equal(t, []string{"Underside"}, visible(), "by the keyboard")
+	require.Equal(t, visible(), pressed())
+
+	require.Equal(t, 6, ask[int](b, `document.querySelectorAll(".gallery").length`))
+}
+
+// Pictures are there in full without a script too.
+func TestPageWithoutScript(t *testing.T) {
+	text := written(t, specimen(t))
+	b := open(t, strings.ReplaceAll(text, "<script>", `<script type="text/plain">`))
+	b.see(1280, "light")
+	require.Equal(t, 6, ask[int](b, `[...document.querySelector(".gallery").querySelectorAll("figure")].filter(f => f.checkVisibility()).length`))
+	require.Zero(t, ask[int](b, `document.querySelectorAll("main button").length`), "no button that does nothing")
+}
+
+// A link to a note that is folded away opens what it is in.
+func TestLinkOpensWhatIsFolded(t *testing.T) {
+	b := open(t, written(t, specimen(t)))
+	const note = `document.querySelector(".notes .finding")`
+	require.False(t, ask[bool](b, note+`.closest("details").open`))
+	require.True(t, ask[bool](b, `new Promise(done => { addEventListener("hashchange", () => setTimeout(() => done(`+note+`.closest("details").open))); location.hash = `+note+`.id })`))
+}
+
+// Nothing of the page is wider than a phone, or than a desk at 400 % (WCAG 2.2,
+// 1.4.10: 320 CSS pixels), but in boxes of its own that scroll.
+func TestPageIsAsNarrowAsAsked(t *testing.T) {
+	r := specimen(t)
+	r.Bases[0].Name = strings.Repeat("averylongname", 8)
+	r.Bases[0].Findings[0].Key = strings.Repeat("crater.hit.", 20)
+	r.Bases[0].Findings[0].What = strings.Repeat("x", 300)
+	r.Making = append(r.Making, r.Variants[0].Changes...)
+	r.Lead[0].Value = strings.Repeat("y", 200)
+	b := open(t, written(t, r))
+	for _, width := range []int64{320, 768, 1280} {
+		b.see(width, "light")
+		require.LessOrEqual(t, ask[int](b, `document.documentElement.scrollWidth`), int(width))
+	}
+	b.see(320, "light")
+	require.True(t, ask[bool](b, `[...document.querySelectorAll(".scroll")].some(s => s.scrollWidth > s.clientWidth)`))
+	require.True(t, ask[bool](b, `[...document.querySelectorAll(".scroll")].every(s => s.tabIndex === 0)`))
+}
+
+func TestPageIsSeen(t *testing.T) {
+	b := open(t, written(t, specimen(t)))
+	shade := func() (least, most uint32) {
+		shot, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+		require.NoError(t, err)
+		img, _, err := image.Decode(bytes.NewReader(shot))
+		require.NoError(t, err)
+		r, _, _, _ := img.At(2, 2).RGBA()
+		tones := map[uint32]bool{}
+		for y := range img.Bounds().Dy() {
+			for x := range img.Bounds().Dx() {
+				_, g, _, _ := img.At(x, y).RGBA()
+				tones[g>>10] = true
+			}
+		}
+		return r >> 8, uint32(len(tones))
+	}
+	b.see(1280, "light")
+	ground, tones := shade()
+	require.Greater(t, ground, uint32(200))
+	require.Greater(t, tones, uint32(20))
+	b.see(1280, "dark")
+	ground, tones = shade()
+	require.Less(t, ground, uint32(60))
+	require.Greater(t, tones, uint32(20))
+	require.True(t, ask[bool](b, `[...document.images].filter(i => i.complete).every(i => i.naturalWidth > 0)`))
+}
+
+var sheetOfPDF = regexp.MustCompile(`/Type\s*/Page\b[^s]`)
+
+// On paper all that is folded is open and every picture is there; afterwards the
+// page is as it was.
+func TestPageIsPrinted(t *testing.T) {
+	b := open(t, written(t, specimen(t)))
+	b.do(chromedp.Evaluate[chromedp.Void](`
+		const seen = {};
+		const folded = () => document.querySelectorAll("details:not([open])").length;
+		seen.before = folded();
+		addEventListener("beforeprint", () => seen.printing = folded());`))
+	pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPaper(chromedp.PaperA4), chromedp.PDFPreferCSSPageSize()))
+	require.NoError(t, err)
+	require.True(t, bytes.HasPrefix(pdf, []byte("%PDF-")))
+	require.Greater(t, len(sheetOfPDF.FindAll(pdf, -1)), 6, "a sheet a base, and more")
+	require.Equal(t, []int{7, 0, 7}, ask[[]int](b, `[seen.before, seen.printing, folded()]`))
+	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+	require.NoError(t, err)
+	require.True(t, ask[bool](b, `[...document.querySelectorAll(".gallery figure")].every(f => f.checkVisibility())`))
+	require.True(t, ask[bool](b, `[...document.querySelectorAll(".thumbs, .contents, .skip, .back")].every(f => !f.checkVisibility())`))
+	require.Positive(t, ask[float64](b, `document.querySelector(".notes .finding").getBoundingClientRect().height`), "open on paper without a script too")
+	require.True(t, ask[bool](b, `document.querySelector(".cautions").checkVisibility()`))
+}
