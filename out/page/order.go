@@ -54,7 +54,9 @@ type link struct{ ID, Text string }
 
 // first is what to do first.
 type first struct {
-	Stops, Warns []group
+	Stops     []group
+	Warns     []group
+	MoreWarns []group // beyond the first few
 }
 
 // group is what several findings have in common: one thing to change.
@@ -144,6 +146,9 @@ type cell struct {
 
 // someSpots is how many places a group shows before the rest is folded away.
 const someSpots = 8
+
+// someWarns is how many things that warn are shown before the rest is folded away.
+const someWarns = 12
 
 // arrange puts a report in order.
 func arrange(r *Report) *order {
@@ -262,6 +267,8 @@ func (o *order) whatFirst() (out first) {
 			out.Warns = append(out.Warns, g)
 		}
 	}
+	n := min(someWarns, len(out.Warns))
+	out.Warns, out.MoreWarns = out.Warns[:n:n], out.Warns[n:]
 	return out
 }
 
@@ -273,7 +280,7 @@ func (o *order) verdict(r *Report) verdict {
 	for _, g := range o.First.Stops {
 		stop += len(g.Places) + len(g.Rest)
 	}
-	for _, g := range o.First.Warns {
+	for _, g := range slices.Concat(o.First.Warns, o.First.MoreWarns) {
 		warn += len(g.Places) + len(g.Rest)
 	}
 	stop, warn = max(stop, r.Tally.Stops), max(warn, r.Tally.Warns)
