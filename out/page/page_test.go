@@ -304,12 +304,7 @@ func TestWriteTellsOfAFullDisk(t *testing.T) {
 // HTML as it is standardised and for accessibility.
 func TestPageValidates(t *testing.T) {
 	const validator = "node_modules/html-validate/bin/html-validate.mjs"
-	if _, err := os.Stat(validator); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal("html-validate is not installed: make page")
-		}
-		t.Skip("html-validate is not installed: make page")
-	}
+	needed(t, "html-validate (make page)", func() error { _, err := os.Stat(validator); return err })
 	dir := t.TempDir()
 	for name, r := range map[string]*page.Report{"whole": specimen(t), "empty": {}} {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".html"), []byte(written(t, r)), 0o644))
