@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -26,6 +27,7 @@ type facets struct {
 	points  []r3.Vec     // the vertices that are used, mm
 	corners [][3]int32   // indices into points
 	normal  []r3.Vec     // of each facet, unit
+	tone    []Tone       // of each facet
 	smooth  [][3]shading // at each corner
 }
 
@@ -39,7 +41,7 @@ func gather(meshes []Mesh, crease float64) *facets {
 	f := &facets{}
 	for _, m := range meshes {
 		place := make([]int32, len(m.Vertices)) // 1 + index into points
-		for _, t := range m.Triangles {
+		for i, t := range m.Triangles {
 			if len(f.corners) >= mostFacets || !drawable(m.Vertices, t) {
 				continue
 			}
@@ -59,10 +61,40 @@ func gather(meshes []Mesh, crease float64) *facets {
 			}
 			f.corners = append(f.corners, corners)
 			f.normal = append(f.normal, r3.Scale(1/l, n))
+			tone := Clay
+			if i < len(m.Tones) {
+				tone = min(m.Tones[i], Figure)
+			}
+			f.tone = append(f.tone, tone)
 		}
 	}
 	f.smoothen(math.Cos(max(0, min(180, crease)) * math.Pi / 180))
 	return f
+}
+
+// with gives these facets and others behind them.
+func (f *facets) with(g *facets) *facets {
+	all := &facets{
+		points:  slices.Concat(f.points, g.points),
+		corners: slices.Concat(f.corners, g.corners),
+		normal:  slices.Concat(f.normal, g.normal),
+		tone:    slices.Concat(f.tone, g.tone),
+		smooth:  slices.Concat(f.smooth, g.smooth),
+	}
+	for i := len(f.corners); i < len(all.corners); i++ {
+		for k := range 3 {
+			all.corners[i][k] += int32(len(f.points))
+		}
+	}
+	return all
+}
+
+// present tells which tones there are.
+func (f *facets) present() (all tones) {
+	for _, t := range f.tone {
+		all[t] = true
+	}
+	return all
 }
 
 func drawable(vertices [][3]float32, t [3]uint32) bool {

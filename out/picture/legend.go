@@ -100,7 +100,7 @@ func (k *key) draw(img *image.RGBA) {
 
 // swatch is the colour of a tone in full light.
 func swatch(t Tone) color.RGBA {
-	c := [...]rgb{Clay: clay, Broken: fromSRGB(180, 120, 96), Strewn: fromSRGB(150, 140, 120), Figure: fromSRGB(100, 110, 120)}[min(t, Figure)]
+	c := hues[min(t, Figure)]
 	return color.RGBA{encode(c[0]), encode(c[1]), encode(c[2]), 255}
 }
 

@@ -28,63 +28,56 @@ type lamp struct {
 
 // rig holds all lamps.
 type rig struct {
-	sky    []lamp
-	key    lamp
-	fill   r3.Vec
-	axis   float64 // 1: the sky is above; -1: below, for pictures of the underside
-	ground float64 // z of the ground, mm
+	sky          []lamp
+	key          lamp
+	keyDirection r3.Vec
+	fill         r3.Vec
+	axis         float64 // 1: the sky is above; -1: below, for pictures of the underside
+	ground       float64 // z of the ground, mm
 }
 
 // newRig hangs the lamps around the camera, so that every view is lit from its
-// own upper left, and draws their maps. Seen from below the sky is turned over
-// and there is no ground.
-// The maps have as many texels as a picture of the given size, in pixels, shows.
-func newRig(v View, f *facets, box r3.Box, size int) (*rig, int) {
-	skyTexels := max(48, min(512, size*2/5))   // along a side of a sky lamp's map
-	keyTexels := max(128, min(2048, size*5/4)) // along a side of the key's map
-	r := &rig{axis: 1, ground: box.Min.Z}
-	if v.Elevation < 0 {
-		r.axis = -1
-	}
+// own upper left. Seen from below the sky is turned over and there is no ground. The
+// key's map is not drawn yet.
+func newRig(v View, all *sky, box r3.Box) *rig {
+	r := &rig{sky: all.lamps, axis: all.axis, ground: box.Min.Z}
 	// From the side a picture is best lit from the front left; from above, from
 	// the far left, or hollows read as bumps.
 	turn := 70 + 65*smoothstep(35, 85, math.Abs(v.Elevation))
-	r.key = newLamp(box, r.direction(v.Azimuth-turn, keyHeight), keyTexels)
-	r.fill = r.direction(v.Azimuth-turn+125, fillHeight)
+	r.keyDirection = direction(v.Azimuth-turn, keyHeight, r.axis)
+	r.fill = direction(v.Azimuth-turn+125, fillHeight, r.axis)
+	return r
+}
+
+// skyTexels is along a side of a sky lamp's map.
+const skyTexels = 448
+
+// newSky hangs the lamps of the sky above (axis 1) or below (-1) what is in a box.
+// Their maps are not drawn yet.
+func newSky(f *facets, box r3.Box, axis float64) *sky {
+	k := &sky{axis: axis, f: f}
 	var sum float64
 	for i := range skyLamps { // spiral of equal steps in height: evenly spread
 		z := (float64(i) + 0.5) / skyLamps
-		d := r.direction(float64(i)*goldenAngle, math.Asin(z)*180/math.Pi)
-		l := newLamp(box, d, skyTexels)
+		l := newLamp(box, direction(float64(i)*goldenAngle, math.Asin(z)*180/math.Pi, axis), skyTexels)
 		l.weight = 0.55 + 0.45*z // the sky is brighter overhead
 		sum += l.weight * z
-		r.sky = append(r.sky, l)
+		k.lamps = append(k.lamps, l)
 	}
-	for i := range r.sky {
-		r.sky[i].weight /= sum // flat open ground gets 1 in all
+	for i := range k.lamps {
+		k.lamps[i].weight /= sum // flat open ground gets 1 in all
 	}
-	written := make([]int, len(r.sky)+1)
-	forEach(len(r.sky)+1, func(i int) {
-		if i == 0 { // the largest first
-			written[0] = r.key.draw(f)
-		} else {
-			written[i] = r.sky[i-1].draw(f)
-		}
-	})
-	total := 0
-	for _, n := range written {
-		total += n
-	}
-	return r, total
+	return k
 }
 
 // goldenAngle, degrees, keeps the points of a spiral evenly apart.
 const goldenAngle = 137.50776405003785
 
-func (r *rig) direction(azimuth, elevation float64) r3.Vec {
+// direction is a unit vector; axis -1 turns it below the ground.
+func direction(azimuth, elevation, axis float64) r3.Vec {
 	sa, ca := sincos(azimuth)
 	se, ce := sincos(elevation)
-	return r3.Vec{X: ce * ca, Y: ce * sa, Z: r.axis * se}
+	return r3.Vec{X: ce * ca, Y: ce * sa, Z: axis * se}
 }
 
 // newLamp fits the lamp's map around the box.

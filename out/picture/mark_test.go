@@ -17,7 +17,7 @@ import (
 // seenOf is what the camera sees of meshes.
 func seenOf(o Options, meshes ...Mesh) *scene {
 	o = o.tidy()
-	s, _ := see(o, gather(meshes, o.Crease))
+	s, _ := see(o, gather(meshes, creaseAngle))
 	return s
 }
 

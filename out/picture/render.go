@@ -2,8 +2,8 @@ package picture
 
 import (
 	"image"
-	"math"
-	"sync/atomic"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Options says how a picture is made. The zero value is a three-quarter view at
@@ -12,8 +12,8 @@ type Options struct {
 	Width, Height int     // pixels, at most 8192; 0 is 1600 x 1200
 	Supersample   int     // samples along a side of a pixel, 1 .. 4; 0 is 2, so four a pixel
 	View          View    // the zero View is ThreeQuarter
-	MMPerPixel    float64 // at the middle of the meshes; 0 fits them into the picture
-	Crease        float64 // degrees: facets that meet at less are shaded smooth; 0 is 30, negative is every facet flat
+	MMPerPixel    float64 // at the middle of the meshes, or of the focus; 0 fits them into the picture
+	Focus         *r3.Box // what fills the picture, mm; nil: all of the meshes
 	Edges         float64 // 0 .. 1: how dark the outlines and creases are drawn
 	NoGround      bool    // leaves out the ground and the shadows on it
 	NoScaleBar    bool
@@ -48,17 +48,24 @@ func (o Options) tidy() Options {
 	if !(o.MMPerPixel > 1e-6 && o.MMPerPixel < 1e6) {
 		o.MMPerPixel = 0
 	}
-	switch {
-	case o.Crease == 0 || math.IsNaN(o.Crease):
-		o.Crease = 30
-	case o.Crease < 0:
-		o.Crease = 0
+	if o.Focus != nil && !sound(*o.Focus) {
+		o.Focus = nil
 	}
 	if !(o.Edges >= 0) {
 		o.Edges = 0
 	}
 	o.Edges = min(1, o.Edges)
 	return o
+}
+
+// sound says that a box has a size and lies within reach.
+func sound(b r3.Box) bool {
+	for _, k := range [3][2]float64{{b.Min.X, b.Max.X}, {b.Min.Y, b.Max.Y}, {b.Min.Z, b.Max.Z}} {
+		if !(k[0] >= -farthest && k[0] < k[1] && k[1] <= farthest) {
+			return false
+		}
+	}
+	return true
 }
 
 // work counts what a picture took: the figures to judge speed by, since they
@@ -71,46 +78,10 @@ type work struct {
 	mapWritten int // texels of the shadow maps written
 }
 
-// Render draws the meshes, all in the same coordinates. The ground lies at
-// their lowest point; it does not hide them from below, and is not seen edge
-// on. No mesh, or none that can be drawn, gives the empty ground.
+// Render draws meshes, all in the same coordinates, once. To draw them more than
+// once, see Subject.
 func Render(o Options, meshes ...Mesh) *image.RGBA {
-	img, _ := render(o, meshes)
-	return img
-}
-
-func render(o Options, meshes []Mesh) (*image.RGBA, work) {
-	o = o.tidy()
-	s, done := see(o, gather(meshes, o.Crease))
-	if len(s.f.points) > 0 {
-		box := s.f.box()
-		s.tall = box.Max.Z - box.Min.Z
-		s.rig, done.mapWritten = newRig(o.View, s.f, box, min(o.Width, o.Height))
-		if !o.NoGround && o.View.Elevation > 0 {
-			s.ground = newGround(s.rig, box, min(o.Width, o.Height))
-		}
-	}
-	img := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
-	var shaded atomic.Int64
-	forTiles(o.Width, o.Height, func(x0, y0, x1, y1 int) {
-		row := make([]rgb, x1-x0)
-		for y := y0; y < y1; y++ {
-			shaded.Add(int64(s.shadeRow(x0, y, row)))
-			pix := img.Pix[img.PixOffset(x0, y):]
-			for x, c := range row {
-				pix[4*x], pix[4*x+1], pix[4*x+2], pix[4*x+3] = encode(c[0]), encode(c[1]), encode(c[2]), 255
-			}
-		}
-	})
-	done.shaded = int(shaded.Load())
-
-	if o.Title != "" {
-		drawTitle(img, o)
-	}
-	if !o.NoScaleBar && len(s.f.points) > 0 {
-		drawScaleBar(img, o, s.cam.scale/float64(o.Supersample))
-	}
-	return img, done
+	return NewSubject(meshes...).Draw(o)
 }
 
 // see finds which facet shows at every sample. o must be tidy.
@@ -130,23 +101,31 @@ func see(o Options, f *facets) (*scene, work) {
 	if o.MMPerPixel > 0 {
 		perMM = float64(n) / o.MMPerPixel
 	}
+	framed := f.points
+	if o.Focus != nil {
+		framed = o.Focus.Vertices()
+	}
 	s := &scene{
-		cam: aim(o.View, f.points, fit, float64(h), perMM), f: f,
+		cam: aim(o.View, framed, fit, float64(h), perMM), f: f,
 		view:   layer{width: w, y1: h, near: make([]float32, w*h), id: make([]int32, w*h)},
 		reachN: max(2, 0.0085*float64(min(w, h))),
 		edges:  o.Edges, height: h, side: n,
 	}
 
 	dots := make([]dot, len(f.points))
-	for i, p := range f.points {
-		dots[i] = toDot(s.cam.project(p))
-	}
-	const band = 64 // rows
-	bands := (h + band - 1) / band
+	const block = 1 << 14 // points
+	forEach((len(dots)+block-1)/block, func(b int) {
+		for i := b * block; i < min((b+1)*block, len(dots)); i++ {
+			dots[i] = s.cam.dot(f.points[i])
+		}
+	})
+	// Every band looks at every facet, so there are no more than keep the
+	// processors busy.
+	bands := min(16, h)
 	written, covered := make([]int, bands), make([]int, bands)
 	forEach(bands, func(b int) {
 		l := s.view
-		l.y0, l.y1 = b*band, min((b+1)*band, h)
+		l.y0, l.y1 = h*b/bands, h*(b+1)/bands
 		l.near, l.id = l.near[l.y0*w:l.y1*w], l.id[l.y0*w:l.y1*w]
 		l.clear()
 		written[b] = l.draw(dots, f.corners)

@@ -139,10 +139,10 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 	for _, v := range []View{ThreeQuarter, Top, Side, Underside} {
 		o.View = v
 		runtime.GOMAXPROCS(1)
-		one, doneOne := render(o, meshes)
+		one, doneOne := NewSubject(meshes...).draw(o)
 		for _, n := range []int{2, 3} {
 			runtime.GOMAXPROCS(n)
-			more, doneMore := render(o, meshes)
+			more, doneMore := NewSubject(meshes...).draw(o)
 			require.True(t, bytes.Equal(one.Pix, more.Pix), "%+v with %d workers", v, n)
 			require.Equal(t, doneOne, doneMore)
 		}
@@ -195,7 +195,6 @@ func TestAnythingIsDrawn(t *testing.T) {
 			View: View{rapid.Float64().Draw(t, "azimuth"), rapid.Float64().Draw(t, "elevation"),
 				rapid.SampledFrom([]float64{0, 1, 20, 90, math.Inf(1), math.NaN()}).Draw(t, "perspective")},
 			MMPerPixel: rapid.SampledFrom([]float64{0, 1, 1e-6, 1e6, -1, math.NaN()}).Draw(t, "mm per pixel"),
-			Crease:     rapid.Float64().Draw(t, "crease"),
 			Edges:      rapid.Float64().Draw(t, "edges"),
 			Title:      rapid.String().Draw(t, "title"),
 		}
@@ -257,7 +256,7 @@ func TestCrease(t *testing.T) {
 func TestHollowsAndContactAreDarker(t *testing.T) {
 	plate := block([3]float32{-10, -10, 0}, [3]float32{10, 10, 6})
 	f := gather([]Mesh{plate}, 30)
-	r, _ := newRig(ThreeQuarter, f, f.box(), 600)
+	r, _ := newSubject(f).light(Options{Width: 600, Height: 600, View: ThreeQuarter})
 	g := newGround(r, f.box(), 600)
 	require.Less(t, g.at(r3.Vec{X: 11}), 0.9)
 	require.Equal(t, 1.0, g.at(r3.Vec{X: 500}))
@@ -270,7 +269,7 @@ func TestHollowsAndContactAreDarker(t *testing.T) {
 	}
 	pit = append(pit, block([3]float32{-2, -2, 0}, [3]float32{2, 2, 1}))
 	f = gather(pit, 30)
-	r, _ = newRig(Top, f, f.box(), 600)
+	r, _ = newSubject(f).light(Options{Width: 600, Height: 600, View: Top})
 	up := r3.Vec{Z: 1}
 	require.InDelta(t, 1, r.skyAt(r3.Vec{X: 6, Y: 6, Z: 8}, up, up), 0.02, "open")
 	// The sky that a point at the middle of a square hole sees, weighted by the
@@ -347,7 +346,7 @@ func BenchmarkRender(b *testing.B) {
 	m := cobbles(32)
 	var done work
 	for b.Loop() {
-		_, done = render(Options{}, []Mesh{m})
+		_, done = NewSubject(m).draw(Options{})
 	}
 	b.ReportMetric(float64(done.facets), "facets")
 	b.ReportMetric(float64(done.written), "samples")

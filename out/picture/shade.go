@@ -17,7 +17,7 @@ func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]}
 
 // The look, as sRGB where it is a colour.
 var (
-	clay      = fromSRGB(205, 182, 162)
+	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(178, 124, 98), Strewn: fromSRGB(146, 138, 116), Figure: fromSRGB(104, 118, 132)}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
 	groundMid = fromSRGB(229, 229, 227) // behind the meshes
 	groundRim = fromSRGB(203, 204, 205) // in the picture's corners
@@ -85,7 +85,7 @@ func (s *scene) shadeRow(x0, y int, out []rgb) (shaded int) {
 func (s *scene) surface(x, y int, id int32, p, n r3.Vec) rgb {
 	eye := s.cam.toward(p)
 	lift := s.f.normal[id]
-	hue := clay
+	hue := hues[s.f.tone[id]]
 	if r3.Dot(lift, eye) < 0 { // the inside
 		hue = inside
 		lift, n = r3.Scale(-1, lift), r3.Scale(-1, n)

@@ -143,6 +143,19 @@ func (c *camera) project(p r3.Vec) (x, y, near float64) {
 	return c.cx + x*k, c.cy - y*k, near
 }
 
+// nearest is how near to the camera a point may be, of the distance to the focus, and
+// still be drawn: what is nearer stands in the way.
+const nearest = 0.05
+
+// dot is the point on the picture; away where it is behind the camera or all but at
+// it.
+func (c *camera) dot(p r3.Vec) dot {
+	if c.dist > 0 && r3.Dot(r3.Sub(p, c.focus), c.back) > (1-nearest)*c.dist {
+		return dot{x: away}
+	}
+	return toDot(c.project(p))
+}
+
 // unproject is the inverse of project.
 func (c *camera) unproject(x, y, near float64) r3.Vec {
 	k, z := 1/c.scale, near

@@ -1,0 +1,160 @@
+package picture
+
+import (
+	"image"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// creaseAngle is the angle, degrees, under which facets that meet are shaded as
+// one smooth surface.
+const creaseAngle = 30
+
+// Subject is a set of meshes made ready to be drawn more than once: what does not
+// hang on the view is worked out once. It may be drawn from several goroutines at
+// once.
+type Subject struct {
+	f            *facets
+	box          r3.Box
+	above, below *sky // for pictures from above the ground, and from below it
+}
+
+// NewSubject makes meshes, all in the same coordinates, ready.
+func NewSubject(meshes ...Mesh) *Subject {
+	return newSubject(gather(meshes, creaseAngle))
+}
+
+func newSubject(f *facets) *Subject {
+	s := &Subject{f: f}
+	if len(f.points) > 0 {
+		s.box = f.box()
+		s.above, s.below = newSky(f, s.box, 1), newSky(f, s.box, -1)
+	}
+	return s
+}
+
+// With gives the subject with more meshes in it, small beside it. They stand in the
+// light of the same sky: they throw shadows, but do not keep the sky off.
+func (s *Subject) With(meshes ...Mesh) *Subject {
+	if len(s.f.points) == 0 {
+		return NewSubject(meshes...)
+	}
+	t := *s
+	t.f = s.f.with(gather(meshes, creaseAngle))
+	t.box = t.f.box()
+	return &t
+}
+
+// Draw draws the subject. The ground lies at its lowest point; it does not hide
+// anything from below, and is not seen edge on. A subject without a facet that can
+// be drawn gives the empty ground.
+func (s *Subject) Draw(o Options) *image.RGBA {
+	img, _ := s.draw(o)
+	return img
+}
+
+// Survey tells where places lie on the picture that Draw would give.
+func (s *Subject) Survey(o Options) *Survey {
+	o = o.tidy()
+	o.Supersample = 1
+	seen, _ := see(o, s.f)
+	return &Survey{seen}
+}
+
+func (s *Subject) draw(o Options) (*image.RGBA, work) {
+	o = o.tidy()
+	v, done := see(o, s.f)
+	if len(s.f.points) > 0 {
+		v.tall = s.box.Max.Z - s.box.Min.Z
+		v.rig, done.mapWritten = s.light(o)
+		if !o.NoGround && o.View.Elevation > 0 {
+			v.ground = newGround(v.rig, s.box, min(o.Width, o.Height))
+		}
+	}
+	img := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
+	var shaded atomic.Int64
+	forTiles(o.Width, o.Height, func(x0, y0, x1, y1 int) {
+		row := make([]rgb, x1-x0)
+		for y := y0; y < y1; y++ {
+			shaded.Add(int64(v.shadeRow(x0, y, row)))
+			pix := img.Pix[img.PixOffset(x0, y):]
+			for x, c := range row {
+				pix[4*x], pix[4*x+1], pix[4*x+2], pix[4*x+3] = encode(c[0]), encode(c[1]), encode(c[2]), 255
+			}
+		}
+	})
+	done.shaded = int(shaded.Load())
+	v.letter(img, o)
+	return img, done
+}
+
+// letter puts on the picture what is drawn around the meshes.
+func (s *scene) letter(img *image.RGBA, o Options) {
+	drawMarks(img, o, s)
+	if o.Title != "" {
+		drawTitle(img, o)
+	}
+	if len(s.f.points) == 0 {
+		return
+	}
+	if !o.NoScaleBar {
+		drawScaleBar(img, o, s.cam.scale/float64(o.Supersample))
+	}
+	drawLegend(img, o, s.f.present())
+}
+
+// light hangs the lamps for a view: the sky of the subject, lit once, and a key of
+// the view's own, whose map is as fine as the picture shows, and of no more than
+// what is in focus.
+func (s *Subject) light(o Options) (*rig, int) {
+	all := s.above
+	if o.View.Elevation < 0 {
+		all = s.below
+	}
+	written := all.light()
+	at := s.box
+	if o.Focus != nil {
+		at = focused(*o.Focus, s.box)
+	}
+	r := newRig(o.View, all, s.box)
+	r.key = newLamp(at, r.keyDirection, max(128, min(2048, min(o.Width, o.Height)*5/4)))
+	return r, written + r.key.draw(s.f)
+}
+
+// focused is the box that a picture of another box shows with what is around it.
+func focused(focus, all r3.Box) r3.Box {
+	grow := r3.Scale(0.35, r3.Sub(focus.Max, focus.Min))
+	b := r3.Box{Min: r3.Sub(focus.Min, grow), Max: r3.Add(focus.Max, grow)}
+	for _, k := range []struct{ lo, hi, least, most *float64 }{
+		{&b.Min.X, &b.Max.X, &all.Min.X, &all.Max.X}, {&b.Min.Y, &b.Max.Y, &all.Min.Y, &all.Max.Y}, {&b.Min.Z, &b.Max.Z, &all.Min.Z, &all.Max.Z},
+	} {
+		*k.lo, *k.hi = max(*k.lo, *k.least), min(*k.hi, *k.most)
+		if !(*k.lo < *k.hi) { // it lies off the subject, or is no box
+			return all
+		}
+	}
+	return b
+}
+
+// sky is a number of lamps far away, spread evenly over the half sphere above or
+// below, each with the map of what its light reaches first.
+type sky struct {
+	axis  float64 // 1: above; -1: below
+	f     *facets
+	lamps []lamp
+	once  sync.Once
+}
+
+// light draws the maps, once, and tells what it wrote: nothing the next time.
+func (k *sky) light() (written int) {
+	k.once.Do(func() {
+		each := make([]int, len(k.lamps))
+		forEach(len(k.lamps), func(i int) { each[i] = k.lamps[i].draw(k.f) })
+		for _, n := range each {
+			written += n
+		}
+	})
+	return written
+}
