@@ -150,8 +150,11 @@ func (b *tab) bringAxe() {
 }
 
 func TestPageIsAccessible(t *testing.T) {
-	b := open(t, written(t, specimen(t)))
+	r := specimen(t)
+	r.Bases = r.Bases[:2] // the others are like them
+	b := open(t, written(t, r))
 	b.bringAxe()
+	b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
 	for _, scheme := range []string{"light", "dark"} {
 		for _, width := range []int64{1280, 360} {
 			b.see(width, scheme)
