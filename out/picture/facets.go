@@ -89,14 +89,6 @@ func (f *facets) with(g *facets) *facets {
 	return all
 }
 
-// present tells which tones there are.
-func (f *facets) present() (all tones) {
-	for _, t := range f.tone {
-		all[t] = true
-	}
-	return all
-}
-
 func drawable(vertices [][3]float32, t [3]uint32) bool {
 	for _, k := range t {
 		if int64(k) >= int64(len(vertices)) {

@@ -21,11 +21,12 @@ type key struct {
 
 // keyEntry is a patch of a tone, or a ring of a grade, and what it stands for.
 type keyEntry struct {
-	tone  Tone
-	grade Grade
-	ring  bool // of the grade, not a patch of the tone
-	text  string
-	x, y  float64 // the left end of the patch, and its middle
+	tone   Tone
+	grade  Grade
+	ring   bool // of the grade, not a patch of the tone
+	hidden bool // the ring is of what is hidden
+	text   string
+	x, y   float64 // the left end of the patch, and its middle
 }
 
 // A picture smaller than this has no legend: it would be all that is seen.
@@ -87,7 +88,7 @@ func (k *key) draw(img *image.RGBA) {
 	for _, e := range k.entries {
 		half := 0.46 * k.size
 		if e.ring {
-			ring(b, spot{e.x + half, e.y}, 0.8*half, 0.105*k.size, e.grade, false)
+			ring(b, spot{e.x + half, e.y}, 0.8*half, 0.105*k.size, e.grade, e.hidden)
 		} else {
 			patch := rect{e.x, e.y - half, e.x + 2*half, e.y + half}
 			b.fill(ink, 0.7, patch.grown(max(0.5, 0.04*k.size)).rounded(0.26*k.size))
@@ -104,8 +105,9 @@ func swatch(t Tone) color.RGBA {
 	return color.RGBA{encode(c[0]), encode(c[1]), encode(c[2]), 255}
 }
 
-// keyRows are the entries for the tones that are seen and the grades of marks.
-func keyRows(present tones, marks []Mark, figure string) [][]keyEntry {
+// keyRows are the entries for the tones that are seen and for the lines of the
+// rings.
+func keyRows(present tones, rings []ringed, figure string) [][]keyEntry {
 	rows := make([][]keyEntry, 2)
 	names := [...]string{Clay: "as built", Broken: "broken", Strewn: "strewn", Figure: "a person"}
 	if figure != "" {
@@ -116,13 +118,21 @@ func keyRows(present tones, marks []Mark, figure string) [][]keyEntry {
 			rows[0] = append(rows[0], keyEntry{tone: Tone(t), text: text})
 		}
 	}
-	var graded [Stop + 1]bool
-	for _, m := range marks {
-		graded[m.Grade.tidy()] = true
+	var graded, behind [Stop + 1]bool
+	for i := range rings {
+		graded[rings[i].Grade] = true
+		behind[rings[i].Grade] = behind[rings[i].Grade] || rings[i].hidden
 	}
-	for _, g := range []Grade{Stop, Warning, Note} {
+	order := []Grade{Stop, Warning, Note}
+	for _, g := range order {
 		if graded[g] {
 			rows[1] = append(rows[1], keyEntry{grade: g, ring: true, text: [...]string{Note: "note", Warning: "warning", Stop: "stop"}[g]})
+		}
+	}
+	for _, g := range order {
+		if behind[g] { // one of them is enough to tell what dots are
+			rows[1] = append(rows[1], keyEntry{grade: g, ring: true, hidden: true, text: "hidden from here"})
+			break
 		}
 	}
 	return rows
@@ -130,17 +140,32 @@ func keyRows(present tones, marks []Mark, figure string) [][]keyEntry {
 
 // key lays out the legend that o asks for; nil where it asks for none, or there
 // is none.
-func (o Options) key(present tones) *key {
+func (o Options) key(present tones, rings []ringed) *key {
 	if !o.Legend {
 		return nil
 	}
-	return newKey(o.Width, o.Height, barReach(o), keyRows(present, o.Marks, o.FigureText))
+	return newKey(o.Width, o.Height, barReach(o), keyRows(present, rings, o.FigureText))
 }
 
-// drawLegend puts a key of the tones that are present, and of the grades of
-// the marks, at the lower right.
-func drawLegend(img *image.RGBA, o Options, present tones) {
-	if k := o.key(present); k != nil {
+// seen tells which tones are to be seen on the picture.
+func (s *scene) seen() (present tones) {
+	last := int32(-1)
+	for _, id := range s.view.id {
+		if id != last && id >= 0 {
+			present[s.f.tone[id]] = true
+		}
+		last = id
+	}
+	return present
+}
+
+// drawLegend puts a key of the tones that are seen, and of the rings, at the
+// lower right.
+func drawLegend(img *image.RGBA, o Options, s *scene) {
+	if !o.Legend {
+		return
+	}
+	if k := o.key(s.seen(), s.rings(o.Marks, o.Width, o.Height)); k != nil {
 		k.draw(img)
 	}
 }

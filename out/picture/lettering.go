@@ -192,7 +192,7 @@ func barReach(o Options) float64 {
 
 // lettered are the places that the title, the scale bar and the legend may take,
 // which marks keep clear of where they can.
-func (o Options) lettered() []rect {
+func (o Options) lettered(rings []ringed) []rect {
 	size := letterSize(o)
 	var all []rect
 	if o.Title != "" {
@@ -201,7 +201,7 @@ func (o Options) lettered() []rect {
 	if !o.NoScaleBar {
 		all = append(all, rect{0, float64(o.Height) - 3*size, barReach(o), float64(o.Height)})
 	}
-	if k := o.key(tones{true, true, true, true}); k != nil {
+	if k := o.key(tones{true, true, true, true}, rings); k != nil {
 		all = append(all, k.box)
 	}
 	return all

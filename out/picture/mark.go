@@ -194,6 +194,6 @@ func ring(b *brush, c spot, r, unit float64, g Grade, hidden bool) {
 // drawMarks rings the marks of o. s must have been seen with o.
 func drawMarks(img *image.RGBA, o Options, s *scene) {
 	if all := s.rings(o.Marks, o.Width, o.Height); len(all) > 0 {
-		drawRings(img, all, o.lettered())
+		drawRings(img, all, o.lettered(all))
 	}
 }

@@ -304,7 +304,7 @@ func TestTagIsBesideItsRing(t *testing.T) {
 // marks give the same bytes.
 func TestMarksInACrowd(t *testing.T) {
 	var marks []Mark
-	for i := range 700 {
+	for i := range 260 {
 		a := float64(i)
 		marks = append(marks, Mark{
 			At: r3.Vec{X: 9 * math.Sin(a), Y: 9 * math.Cos(1.7*a), Z: 3 * math.Sin(2.3*a)}, Radius: math.Mod(a, 4),

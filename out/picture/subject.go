@@ -102,7 +102,7 @@ func (s *scene) letter(img *image.RGBA, o Options) {
 	if !o.NoScaleBar {
 		drawScaleBar(img, o, s.cam.scale/float64(o.Supersample))
 	}
-	drawLegend(img, o, s.f.present())
+	drawLegend(img, o, s)
 }
 
 // light hangs the lamps for a view: the sky of the subject, lit once, and a key of
