@@ -84,7 +84,7 @@ func newKey(width, height int, bar float64, rows [][]keyEntry) *key {
 // draw draws the legend on a pale panel, so that it reads on a shadow too.
 func (k *key) draw(img *image.RGBA) {
 	b := &brush{img: img}
-	b.fill(halo, 0.45, k.box.rounded(0.5*k.size))
+	b.fill(halo, panelStrength, k.box.rounded(0.5*k.size))
 	for _, e := range k.entries {
 		half := 0.46 * k.size
 		if e.ring {

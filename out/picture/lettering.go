@@ -97,11 +97,26 @@ func write(img draw.Image, fc font.Face, c color.RGBA, text string, x, y int) {
 	d.DrawString(text)
 }
 
+// panel lays a pale ground under letters in a picture that is seen near by: what
+// they would else stand on may be dark.
+func panel(img *image.RGBA, o Options, letters rect, size float64) {
+	if o.Focus != nil {
+		b := &brush{img: img}
+		b.fill(halo, panelStrength, letters.grown(0.5*size).rounded(0.45*size))
+	}
+}
+
+// panelStrength is how much a panel hides of what is under it.
+const panelStrength = 0.55
+
 func drawTitle(img *image.RGBA, o Options) {
 	size := 1.45 * letterSize(o)
 	fc := face(medium(), size)
-	edge := int(1.6 * size)
-	write(img, fc, ink, fitting(fc, o.Title, o.Width-2*edge), edge, int(2*size))
+	edge, y := int(1.6*size), int(2*size)
+	text := fitting(fc, o.Title, o.Width-2*edge)
+	end := edge + font.MeasureString(fc, text).Ceil()
+	panel(img, o, rect{float64(edge), float64(y) - 0.75*size, float64(end), float64(y) + 0.1*size}, 0.8*size)
+	write(img, fc, ink, text, edge, y)
 }
 
 // barLength is the length of the scale bar, mm, for a picture at perMM pixels
@@ -172,6 +187,7 @@ func (b *scaleBar) draw(img *image.RGBA) {
 
 func drawScaleBar(img *image.RGBA, o Options, perMM float64) {
 	if b, ok := newScaleBar(o, perMM); ok {
+		panel(img, o, b.box(), b.size)
 		b.draw(img)
 	}
 }
