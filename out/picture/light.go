@@ -101,8 +101,8 @@ func newLamp(box r3.Box, dir r3.Vec, size int) lamp {
 	return l
 }
 
-func (l *lamp) draw(f *facets) int {
-	dots := make([]dot, len(f.points))
+// draw draws the map. dots, as many as there are points, is room to work in.
+func (l *lamp) draw(f *facets, dots []dot) int {
 	for i, p := range f.points {
 		dots[i] = toDot(r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h))
 	}

@@ -120,7 +120,7 @@ func (s *Subject) light(o Options) (*rig, int) {
 	}
 	r := newRig(o.View, all, s.box)
 	r.key = newLamp(at, r.keyDirection, max(128, min(2048, min(o.Width, o.Height)*5/4)))
-	return r, written + r.key.draw(s.f)
+	return r, written + r.key.draw(s.f, make([]dot, len(s.f.points)))
 }
 
 // focused is the box that a picture of another box shows with what is around it.
@@ -151,7 +151,12 @@ type sky struct {
 func (k *sky) light() (written int) {
 	k.once.Do(func() {
 		each := make([]int, len(k.lamps))
-		forEach(len(k.lamps), func(i int) { each[i] = k.lamps[i].draw(k.f) })
+		rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
+		forEach(len(k.lamps), func(i int) {
+			room := rooms.Get().(*[]dot)
+			each[i] = k.lamps[i].draw(k.f, *room)
+			rooms.Put(room)
+		})
 		for _, n := range each {
 			written += n
 		}
