@@ -47,6 +47,13 @@ func (b *body) nearest(p r3.Vec) (float64, Part) {
 // what is on the piece is nearer to it than that.
 const outOfReach = 1.0
 
+const (
+	// sameSurface is how near two surfaces are that coincide, mm.
+	sameSurface = 1e-6
+	// heldWithin is how deep a place lies to be in a part and not on it, mm.
+	heldWithin = 0.05
+)
+
 // sceneryOf takes the piece apart. It is made once for each piece.
 func (sc *Scene) sceneryOf(p Piece) *scenery {
 	sc.asking.Lock()
@@ -157,19 +164,18 @@ func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
 	if p.berth == nil || at != at {
 		return nil
 	}
-	const same, within = 1e-6, 0.05 // mm
 	least, owner, held := math.Inf(1), Part(nil), false
 	all := sc.sceneryOf(p)
 	for i := range all.bodies {
 		v, part := all.bodies[i].nearest(at)
 		d := math.Abs(v)
-		if in := v < -within; in != held {
+		if in := v < -heldWithin; in != held {
 			if held {
 				continue
 			}
 			least, owner, held = math.Inf(1), nil, true
 		}
-		if d < least-same || d <= least+same && !laterThan(owner, part) {
+		if d < least-sameSurface || d <= least+sameSurface && !laterThan(owner, part) {
 			least, owner = math.Min(least, d), part
 		}
 	}

@@ -1,0 +1,331 @@
+package parts
+
+import (
+	"context"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
+
+const (
+	// offSurface is how far from the surface, by the field, a place may lie and
+	// still be told what it is of, mm.
+	offSurface = 0.5
+	// toneCube is the edge of the cubes within which the same bodies are looked at, mm.
+	toneCube = 1.5
+	// toneFew is how many places are not worth a smaller cube.
+	toneFew = 6
+	// toneShared is how often the box of the piece is halved before its cubes are
+	// dealt out whole.
+	toneShared = 3
+)
+
+// Tones tells of each place on the surface of a piece, in the piece's
+// coordinates, what it is. It is what Nearest would tell: Broken where that is the
+// cut of a damage, Strewn where it is a spill or what a damage threw up, and Built
+// elsewhere. A place more than 0.5 mm off the surface is Built, and so is
+// everything on a piece that no scene has cut. It fails only with the error of
+// the context.
+func (sc *Scene) Tones(ctx context.Context, p Piece, at []r3.Vec) ([]Tone, error) {
+	out := make([]Tone, len(at))
+	if p.berth == nil || len(at) == 0 {
+		return out, ctx.Err()
+	}
+	t := newToner(sc.sceneryOf(p), at, out)
+	root := t.root(p.Box)
+	level := []toneNode{root}
+	for range toneShared {
+		next := make([][]toneNode, len(level))
+		if err := inParallel(ctx, len(level), func(i int) { next[i] = t.open(&level[i]) }); err != nil {
+			return nil, err
+		}
+		level = level[:0:0]
+		for _, n := range next {
+			level = append(level, n...)
+		}
+	}
+	if err := inParallel(ctx, len(level), func(i int) { t.descend(ctx, level[i]) }); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// inParallel does n things on all processors, and stops early with the error of
+// the context.
+func inParallel(ctx context.Context, n int, do func(i int)) error {
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		all.Go(func() {
+			for ctx.Err() == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				do(i)
+			}
+		})
+	}
+	all.Wait()
+	return ctx.Err()
+}
+
+// toner finds the tones of many places. Bodies share faces: each field is
+// simplified, and looked at, once for all of them.
+type toner struct {
+	fields []sdf.Field
+	bodies []tonedBody
+	at     []r3.Vec
+	out    []Tone
+	looks  atomic.Int64 // at fields, for places; not for cubes
+}
+
+type tonedBody struct{ faces []tonedFace }
+
+type tonedFace struct {
+	field int // among those of the cube
+	sign  float64
+	tone  Tone
+	stage Stage
+}
+
+// toneNode is a cube with the places in it and what of the piece may be their surface.
+type toneNode struct {
+	centre r3.Vec
+	edge   float64
+	places []int32
+	fields []sdf.Field
+	bodies []tonedBody
+}
+
+func newToner(all *scenery, at []r3.Vec, out []Tone) *toner {
+	t := &toner{at: at, out: out}
+	index := map[sdf.Field]int{}
+	stages := map[Part]Stage{}
+	for i := range all.bodies {
+		var b tonedBody
+		for k, f := range all.bodies[i].faces {
+			n, have := index[f.field]
+			if !have {
+				n = len(t.fields)
+				index[f.field] = n
+				t.fields = append(t.fields, f.field)
+			}
+			stage, have := stages[f.part]
+			if !have {
+				stage = StageOf(f.part)
+				stages[f.part] = stage
+			}
+			b.faces = append(b.faces, tonedFace{field: n, sign: f.sign, tone: f.tone(k == 0), stage: stage})
+		}
+		t.bodies = append(t.bodies, b)
+	}
+	return t
+}
+
+// tone is what the surface is where the face makes it; own is for the body's own
+// field, before what bounds it.
+func (f *face) tone(own bool) Tone {
+	switch f.part.(type) {
+	case Damager:
+		if own {
+			return Strewn
+		}
+		return Broken
+	case Spiller:
+		return Strewn
+	}
+	return Built
+}
+
+// root is the cube about a whole piece with the places in it.
+func (t *toner) root(box r3.Box) toneNode {
+	size := r3.Sub(box.Max, box.Min)
+	n := toneNode{
+		centre: r3.Scale(0.5, r3.Add(box.Min, box.Max)),
+		edge:   math.Max(size.X, math.Max(size.Y, size.Z)) + 2*offSurface,
+		fields: t.fields, bodies: t.bodies,
+	}
+	for i, p := range t.at {
+		d := r3.Sub(p, n.centre)
+		if h := n.edge / 2; math.Abs(d.X) <= h && math.Abs(d.Y) <= h && math.Abs(d.Z) <= h {
+			n.places = append(n.places, int32(i))
+		}
+	}
+	return n
+}
+
+// open gives the eight parts of a cube that have places which may be other than
+// Built, each with what is left there.
+func (t *toner) open(n *toneNode) []toneNode {
+	if len(n.places) == 0 {
+		return nil
+	}
+	side := func(i int32) (k int) {
+		p := t.at[i]
+		if p.X >= n.centre.X {
+			k |= 1
+		}
+		if p.Y >= n.centre.Y {
+			k |= 2
+		}
+		if p.Z >= n.centre.Z {
+			k |= 4
+		}
+		return k
+	}
+	var ends [9]int
+	for _, i := range n.places {
+		ends[side(i)+1]++
+	}
+	for k := range 8 {
+		ends[k+1] += ends[k]
+	}
+	sorted, next := make([]int32, len(n.places)), ends
+	for _, i := range n.places {
+		k := side(i)
+		sorted[next[k]] = i
+		next[k]++
+	}
+	var out []toneNode
+	for k := range 8 {
+		if ends[k] == ends[k+1] {
+			continue
+		}
+		q := n.edge / 4
+		off := sdf.V(-q, -q, -q)
+		if k&1 != 0 {
+			off.X = q
+		}
+		if k&2 != 0 {
+			off.Y = q
+		}
+		if k&4 != 0 {
+			off.Z = q
+		}
+		c := toneNode{centre: r3.Add(n.centre, off), edge: n.edge / 2, places: sorted[ends[k]:ends[k+1]]}
+		if t.narrow(&c, n) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// narrow takes over from the cube about it what may be the surface in a cube, and
+// says whether anything there may be other than Built. Left out are bodies that
+// are farther than offSurface everywhere in the cube, and faces that lie deeper
+// than that everywhere: neither changes what is told of a place.
+func (t *toner) narrow(n, from *toneNode) bool {
+	r := n.edge / 2 * math.Sqrt(3) * (1 + 1e-9)
+	values := make([]float64, len(from.fields))
+	reach := make([]float64, len(from.fields))
+	for i, f := range from.fields {
+		values[i], reach[i] = f.Value(n.centre), r*f.Lipschitz()+offSurface+1e-9
+	}
+	index := make([]int, len(from.fields)) // of the field in the cube, from 1
+	other := false
+	for i := range from.bodies {
+		faces := from.bodies[i].faces
+		off := false
+		for _, f := range faces {
+			if f.sign*values[f.field] > reach[f.field] {
+				off = true
+				break
+			}
+		}
+		if off {
+			continue
+		}
+		var b tonedBody
+		for _, f := range faces {
+			if f.sign*values[f.field] < -reach[f.field] {
+				continue
+			}
+			other = other || f.tone != Built
+			if index[f.field] == 0 {
+				n.fields = append(n.fields, from.fields[f.field])
+				index[f.field] = len(n.fields)
+			}
+			f.field = index[f.field] - 1
+			b.faces = append(b.faces, f)
+		}
+		if len(b.faces) == 0 {
+			return false // all of the cube is deep inside
+		}
+		n.bodies = append(n.bodies, b)
+	}
+	if !other {
+		return false
+	}
+	ball := sdf.Ball{C: n.centre, R: r}
+	for i, f := range n.fields {
+		n.fields[i] = f.Prune(ball)
+	}
+	return true
+}
+
+// descend finds the tones of all places in a cube.
+func (t *toner) descend(ctx context.Context, n toneNode) {
+	if ctx.Err() != nil {
+		return
+	}
+	if n.edge > toneCube && len(n.places) > toneFew {
+		for _, c := range t.open(&n) {
+			t.descend(ctx, c)
+		}
+		return
+	}
+	values := make([]float64, len(n.fields))
+	have := make([]bool, len(n.fields))
+	looks := 0
+	for k, i := range n.places {
+		if k%4096 == 4095 && ctx.Err() != nil {
+			return
+		}
+		clear(have)
+		p := t.at[i]
+		t.out[i] = n.tone(func(f int) float64 {
+			if !have[f] {
+				values[f], have[f] = n.fields[f].Value(p), true
+				looks++
+			}
+			return values[f]
+		})
+	}
+	t.looks.Add(int64(looks))
+}
+
+// tone picks the surface as Nearest does, from the values of the fields at a place.
+func (n *toneNode) tone(value func(field int) float64) Tone {
+	least, lowest, tone, stage := math.Inf(1), math.Inf(1), Built, Stage(-1)
+	held := false
+	for i := range n.bodies {
+		most, owner := math.Inf(-1), (*tonedFace)(nil)
+		faces := n.bodies[i].faces
+		for k := range faces {
+			if v := faces[k].sign * value(faces[k].field); v >= most {
+				most, owner = v, &faces[k]
+			}
+		}
+		lowest = math.Min(lowest, most)
+		d := math.Abs(most)
+		if in := most < -heldWithin; in != held {
+			if held {
+				continue
+			}
+			least, stage, held = math.Inf(1), -1, true
+		}
+		if d < least-sameSurface || d <= least+sameSurface && stage <= owner.stage {
+			least, tone, stage = math.Min(least, d), owner.tone, owner.stage
+		}
+	}
+	if !(math.Abs(lowest) <= offSurface) {
+		return Built
+	}
+	return tone
+}
