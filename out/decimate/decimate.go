@@ -1,0 +1,142 @@
+// Package decimate makes of a solid one with fewer triangles, to be looked at on a
+// screen. It is not for printing: what it gives is near the solid it was given, and
+// nothing proves it.
+//
+// It collapses edges, the cheapest first, by quadric error metrics (Garland and
+// Heckbert, "Surface Simplification Using Quadric Error Metrics", 1997). Big solids
+// are first brought down by clustering vertices on a grid, each cluster to the point
+// that its quadrics like best (Lindstrom, "Out-of-Core Simplification of Large
+// Polygonal Models", 2000).
+package decimate
+
+import (
+	"context"
+	"errors"
+	"math"
+)
+
+// Mesh is triangles on shared vertices. Tones has a tone for each triangle; where it
+// is short, the rest have tone 0.
+type Mesh struct {
+	Vertices  [][3]float32
+	Triangles [][3]uint32
+	Tones     []uint8
+}
+
+// ErrTooFew tells that fewer triangles are asked for than a closed solid can have.
+var ErrTooFew = errors.New("decimate: a closed solid has at least 4 triangles")
+
+// clusterAbove is the number of triangles above which vertices are clustered first,
+// down to about as many.
+const clusterAbove = 150_000
+
+// To gives the mesh with about most triangles or fewer: fewer where that changes
+// nothing, more where its pieces or what joins them allow no more collapses. Borders
+// between tones and open borders are kept near where they are. Triangles that name
+// no vertex, a vertex that is no finite point, or a vertex twice are dropped. The
+// result is the same every time. It fails where most is under 4 or ctx has ended.
+func To(ctx context.Context, m Mesh, most int) (Mesh, error) {
+	if most < 4 {
+		return Mesh{}, ErrTooFew
+	}
+	w := gather(m)
+	if limit := max(clusterAbove, most); len(w.tri) > limit+limit/8 {
+		var err error
+		if w, err = cluster(ctx, w, limit/2); err != nil {
+			return Mesh{}, err
+		}
+	}
+	if err := collapse(ctx, w, most); err != nil {
+		return Mesh{}, err
+	}
+	return w.mesh(), nil
+}
+
+// work is a mesh moved and scaled so that its longest side is 1 and its middle is
+// the origin.
+type work struct {
+	at    []vec
+	tri   [][3]uint32
+	tone  []uint8
+	mid   vec
+	scale float64
+}
+
+// gather takes over what is good in a mesh.
+func gather(m Mesh) *work {
+	w := &work{scale: 1, tri: make([][3]uint32, 0, len(m.Triangles)), tone: make([]uint8, 0, len(m.Triangles))}
+	name := make([]uint32, len(m.Vertices)) // 0 none yet, 1 not finite, else the new name and 2
+	lo, hi := vec{math.Inf(1), math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+triangles:
+	for i, t := range m.Triangles {
+		if t[0] == t[1] || t[1] == t[2] || t[2] == t[0] {
+			continue
+		}
+		for _, v := range t {
+			if uint64(v) >= uint64(len(m.Vertices)) {
+				continue triangles
+			}
+			if name[v] == 0 {
+				name[v] = 1
+				if p, ok := finite(m.Vertices[v]); ok {
+					name[v] = uint32(len(w.at)) + 2
+					w.at = append(w.at, p)
+					for k := range 3 {
+						lo[k], hi[k] = min(lo[k], p[k]), max(hi[k], p[k])
+					}
+				}
+			}
+			if name[v] == 1 {
+				continue triangles
+			}
+		}
+		w.tri = append(w.tri, [3]uint32{name[t[0]] - 2, name[t[1]] - 2, name[t[2]] - 2})
+		var tone uint8
+		if i < len(m.Tones) {
+			tone = m.Tones[i]
+		}
+		w.tone = append(w.tone, tone)
+	}
+	if len(w.at) == 0 {
+		return w
+	}
+	size := hi.sub(lo)
+	w.mid = lo.add(size.times(0.5))
+	if longest := max(size[0], size[1], size[2]); longest > 0 {
+		w.scale = longest
+	}
+	for i, p := range w.at {
+		w.at[i] = p.sub(w.mid).times(1 / w.scale)
+	}
+	return w
+}
+
+func finite(p [3]float32) (v vec, ok bool) {
+	for k, c := range p {
+		v[k] = float64(c)
+		if math.IsNaN(v[k]) || math.IsInf(v[k], 0) {
+			return v, false
+		}
+	}
+	return v, true
+}
+
+// mesh gives back the mesh at its place and size, with only the vertices in use, in
+// the order in which the triangles name them.
+func (w *work) mesh() Mesh {
+	m := Mesh{Triangles: make([][3]uint32, 0, len(w.tri)), Tones: make([]uint8, 0, len(w.tri))}
+	name := make([]uint32, len(w.at))
+	for i, t := range w.tri {
+		for k, v := range t {
+			if name[v] == 0 {
+				p := w.at[v].times(w.scale).add(w.mid)
+				m.Vertices = append(m.Vertices, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
+				name[v] = uint32(len(m.Vertices))
+			}
+			t[k] = name[v] - 1
+		}
+		m.Triangles = append(m.Triangles, t)
+		m.Tones = append(m.Tones, w.tone[i])
+	}
+	return m
+}
