@@ -238,16 +238,24 @@ func (c *collapser) joins(e *edge) bool {
 		return false
 	}
 	if sides == 2 {
-		// Both ends with one triangle on the shared two: a tetrahedron.
-		for _, f := range c.fan[e.a] {
-			if t := c.tri[f]; !c.gone[f] && has(t, shared[0]) && has(t, shared[1]) {
-				return false
-			}
+		// Both ends with a triangle on the shared two: a tetrahedron.
+		if c.spans(e.a, shared) && c.spans(e.b, shared) {
+			return false
 		}
 		// Two borders are not joined across.
 		return !c.isOpen(e.a) || !c.isOpen(e.b)
 	}
 	return true
+}
+
+// spans tells whether a vertex has a triangle on two others.
+func (c *collapser) spans(v uint32, two [2]uint32) bool {
+	for _, f := range c.fan[v] {
+		if t := c.tri[f]; !c.gone[f] && has(t, two[0]) && has(t, two[1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // isOpen tells whether a vertex is on an open border.
