@@ -22,10 +22,9 @@ const (
 // edge is an edge that may be collapsed. It is out of date where either of its
 // vertices has changed since.
 type edge struct {
-	cost   float64
-	a, b   uint32
-	at     vec
-	ca, cb uint32 // changes of a and b
+	cost    float64
+	a, b    uint32
+	changes uint32 // of a and of b
 }
 
 func (e *edge) before(o *edge) bool {
@@ -55,6 +54,7 @@ type collapser struct {
 // that change nothing.
 func collapse(ctx context.Context, w *work, most int) error {
 	c := &collapser{
+		heap: make([]edge, 0, 3*len(w.tri)),
 		work: w, q: make([]quadric, len(w.at)), fan: make([][]uint32, len(w.at)),
 		changes: make([]uint32, len(w.at)), gone: make([]bool, len(w.tri)),
 		mark: make([]uint32, len(w.at)), left: len(w.tri),
@@ -67,7 +67,7 @@ func collapse(ctx context.Context, w *work, most int) error {
 			}
 		}
 	}
-	for i := len(c.heap)/2 - 1; i >= 0; i-- {
+	for i := (len(c.heap) - 2) / 4; i >= 0 && len(c.heap) > 0; i-- {
 		c.down(i)
 	}
 	for n := 0; len(c.heap) > 0; n++ {
@@ -78,8 +78,11 @@ func collapse(ctx context.Context, w *work, most int) error {
 		if c.left <= most && e.cost > free {
 			break
 		}
-		if c.changes[e.a] == e.ca && c.changes[e.b] == e.cb && c.joins(&e) && c.keeps(&e, e.a, e.b) && c.keeps(&e, e.b, e.a) {
-			c.merge(&e)
+		if c.changes[e.a]+c.changes[e.b] != e.changes || !c.joins(e) {
+			continue
+		}
+		if _, at := c.place(e.a, e.b); c.keeps(at, e.a, e.b) && c.keeps(at, e.b, e.a) {
+			c.merge(e, at)
 		}
 	}
 	n := 0
@@ -174,19 +177,25 @@ func (c *collapser) around(v uint32) (near []uint32) {
 	return near
 }
 
-// price is what collapsing an edge would cost, and where to.
+// price gives the edge with what collapsing it costs now.
 func (c *collapser) price(a, b uint32) edge {
+	cost, _ := c.place(a, b)
+	return edge{cost: cost, a: a, b: b, changes: c.changes[a] + c.changes[b]}
+}
+
+// place gives what collapsing an edge would cost, and where to.
+func (c *collapser) place(a, b uint32) (cost float64, p vec) {
 	q := c.q[a]
 	q.add(&c.q[b])
 	pa, pb := c.at[a], c.at[b]
 	mid := pa.add(pb).times(0.5)
-	p := q.best(mid, edgePull)
+	p = q.best(mid, edgePull)
 	along := pb.sub(pa)
 	span := along.dot(along)
 	if d := p.sub(mid); !(d.dot(d) <= span) { // never far from the edge
 		p = mid
 	}
-	cost := q.at(p)
+	cost = q.at(p)
 	for _, o := range [2]vec{pa, pb} {
 		if x := q.at(o); x < cost {
 			p, cost = o, x
@@ -197,13 +206,13 @@ func (c *collapser) price(a, b uint32) edge {
 	if math.IsNaN(cost) {
 		cost = math.MaxFloat64
 	}
-	return edge{cost: cost, a: a, b: b, at: p, ca: c.changes[a], cb: c.changes[b]}
+	return cost, p
 }
 
 // joins is the link condition (Dey, Edelsbrunner, Guha, Nekhayev, "Topology
 // preserving edge contraction", 1999): collapsing the edge leaves closed what is
 // closed, and a manifold one.
-func (c *collapser) joins(e *edge) bool {
+func (c *collapser) joins(e edge) bool {
 	c.around(e.a)
 	ofA := c.stamp
 	sides, common := 0, 0
@@ -284,7 +293,7 @@ func (c *collapser) isOpen(v uint32) bool {
 
 // keeps tells whether the triangles of v that stay are not turned over or brought to
 // needles.
-func (c *collapser) keeps(e *edge, v, other uint32) bool {
+func (c *collapser) keeps(at vec, v, other uint32) bool {
 	for _, f := range c.fan[v] {
 		t := c.tri[f]
 		if c.gone[f] || has(t, other) {
@@ -294,7 +303,7 @@ func (c *collapser) keeps(e *edge, v, other uint32) bool {
 		is := was
 		for k := range 3 {
 			if t[k] == v {
-				is[k] = e.at
+				is[k] = at
 			}
 		}
 		before, after := normal(was[0], was[1], was[2]), normal(is[0], is[1], is[2])
@@ -321,7 +330,7 @@ func shape(p [3]vec, normal2 float64) float64 {
 }
 
 // merge collapses the edge onto its first vertex.
-func (c *collapser) merge(e *edge) {
+func (c *collapser) merge(e edge, at vec) {
 	fan := make([]uint32, 0, len(c.fan[e.a])+len(c.fan[e.b]))
 	for _, f := range c.fan[e.a] {
 		if c.gone[f] {
@@ -346,7 +355,7 @@ func (c *collapser) merge(e *edge) {
 		fan = append(fan, f)
 	}
 	c.fan[e.a], c.fan[e.b] = fan, nil
-	c.at[e.a] = e.at
+	c.at[e.a] = at
 	c.q[e.a].add(&c.q[e.b])
 	c.changes[e.a]++
 	c.changes[e.b]++
@@ -355,11 +364,13 @@ func (c *collapser) merge(e *edge) {
 	}
 }
 
+// The heap has four branches at each place, which are near each other in memory.
+
 func (c *collapser) push(e edge) {
 	c.heap = append(c.heap, e)
 	i := len(c.heap) - 1
 	for i > 0 {
-		up := (i - 1) / 2
+		up := (i - 1) / 4
 		if !e.before(&c.heap[up]) {
 			break
 		}
@@ -383,12 +394,14 @@ func (c *collapser) pop() edge {
 func (c *collapser) down(i int) {
 	e := c.heap[i]
 	for {
-		next := 2*i + 1
+		next := 4*i + 1
 		if next >= len(c.heap) {
 			break
 		}
-		if next+1 < len(c.heap) && c.heap[next+1].before(&c.heap[next]) {
-			next++
+		for other := next + 1; other < min(4*i+5, len(c.heap)); other++ {
+			if c.heap[other].before(&c.heap[next]) {
+				next = other
+			}
 		}
 		if !c.heap[next].before(&e) {
 			break
