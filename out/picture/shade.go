@@ -18,7 +18,7 @@ func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]}
 // The look, as sRGB where it is a colour. The tones differ in lightness as well as
 // in hue, so that they can be told apart in grey.
 var (
-	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(168, 106, 82), Strewn: fromSRGB(158, 150, 126), Figure: fromSRGB(68, 82, 98)}
+	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(161, 111, 92), Strewn: fromSRGB(158, 150, 126), Figure: fromSRGB(68, 82, 98)}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
 	groundMid = fromSRGB(229, 229, 227) // behind the meshes
 	groundRim = fromSRGB(203, 204, 205) // in the picture's corners

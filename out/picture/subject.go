@@ -106,22 +106,41 @@ func (s *scene) letter(img *image.RGBA, o Options) {
 }
 
 // light hangs the lamps for a view: the sky of the subject, lit once, and a key of
-// the view's own, whose map is as fine as the picture shows, and of no more than
-// what is in focus.
+// the view's own. A picture of a small part has finer maps of what is in focus.
 func (s *Subject) light(o Options) (*rig, int) {
 	all := s.above
 	if o.View.Elevation < 0 {
 		all = s.below
 	}
 	written := all.light()
-	at := s.box
-	if o.Focus != nil {
-		at = focused(*o.Focus, s.box)
-	}
 	r := newRig(o.View, all, s.box)
-	r.key = newLamp(at, r.keyDirection, max(128, min(2048, min(o.Width, o.Height)*5/4)))
-	return r, written + r.key.draw(s.f, make([]dot, len(s.f.points)))
+	size := max(128, min(2048, min(o.Width, o.Height)*5/4))
+	room := make([]dot, len(s.f.points))
+	r.key = newLamp(s.box, r.keyDirection, size)
+	written += r.key.draw(s.f, room)
+	if o.Focus == nil {
+		return r, written
+	}
+	at := focused(*o.Focus, s.box)
+	if length(r3.Sub(at.Max, at.Min)) > small*length(r3.Sub(s.box.Max, s.box.Min)) {
+		return r, written
+	}
+	whole := r.key
+	r.key = newLamp(at, r.keyDirection, size)
+	r.key.beyond = &whole
+	written += r.key.draw(s.f, room)
+	near := newSky(s.f, at, all.axis)
+	written += near.light()
+	for i := range near.lamps {
+		near.lamps[i].beyond = &all.lamps[i]
+	}
+	r.sky = near.lamps
+	return r, written
 }
+
+// small is how much of the subject, by its diagonal, a focus may take up to have
+// maps of its own.
+const small = 0.6
 
 // focused is the box that a picture of another box shows with what is around it.
 func focused(focus, all r3.Box) r3.Box {
