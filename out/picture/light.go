@@ -30,6 +30,7 @@ type lamp struct {
 // rig holds all lamps.
 type rig struct {
 	sky          []lamp
+	under        *ground // the light of the sky on the ground
 	key          lamp
 	keyDirection r3.Vec
 	fill         r3.Vec
@@ -41,7 +42,7 @@ type rig struct {
 // own upper left. Seen from below the sky is turned over and there is no ground. The
 // key's map is not drawn yet.
 func newRig(v View, all *sky, box r3.Box) *rig {
-	r := &rig{sky: all.lamps, axis: all.axis, ground: box.Min.Z}
+	r := &rig{sky: all.lamps, under: all.under, axis: all.axis, ground: box.Min.Z}
 	// From the side a picture is best lit from the front left; from above, from
 	// the far left, or hollows read as bumps.
 	turn := 70 + 65*smoothstep(35, 85, math.Abs(v.Elevation))
@@ -56,7 +57,7 @@ const skyTexels = 448
 // newSky hangs the lamps of the sky above (axis 1) or below (-1) what is in a box.
 // Their maps are not drawn yet.
 func newSky(f *facets, box r3.Box, axis float64) *sky {
-	k := &sky{axis: axis, f: f}
+	k := &sky{axis: axis, f: f, box: box}
 	var sum float64
 	for i := range skyLamps { // spiral of equal steps in height: evenly spread
 		z := (float64(i) + 0.5) / skyLamps
@@ -164,11 +165,13 @@ func (l *lamp) soft(p r3.Vec, radius float64) float64 {
 
 // skyAt is the light of the sky on a surface at p with unit normal n, 1 on
 // flat open ground. lift is the normal of the facet itself.
-func (r *rig) skyAt(p, n, lift r3.Vec) float64 {
-	p = r3.Add(p, r3.Scale(skyLift*r.sky[0].texel, lift))
+func (r *rig) skyAt(p, n, lift r3.Vec) float64 { return skyAt(r.sky, p, n, lift) }
+
+func skyAt(lamps []lamp, p, n, lift r3.Vec) float64 {
+	p = r3.Add(p, r3.Scale(skyLift*lamps[0].texel, lift))
 	var sum float64
-	for i := range r.sky {
-		l := &r.sky[i]
+	for i := range lamps {
+		l := &lamps[i]
 		if c := n.X*l.dir.X + n.Y*l.dir.Y + n.Z*l.dir.Z; c > 0 {
 			sum += l.weight * c * l.open(p, lift)
 		}

@@ -77,8 +77,12 @@ func (s *Subject) draw(o Options) (*image.RGBA, work) {
 	var shaded atomic.Int64
 	forTiles(o.Width, o.Height, func(x0, y0, x1, y1 int) {
 		row := make([]rgb, x1-x0)
+		held := make([]skyHeld, (len(row)+1)/2)
 		for y := y0; y < y1; y++ {
-			shaded.Add(int64(v.shadeRow(x0, y, row)))
+			if (y-y0)%2 == 0 {
+				clear(held)
+			}
+			shaded.Add(int64(v.shadeRow(x0, y, row, held)))
 			pix := img.Pix[img.PixOffset(x0, y):]
 			for x, c := range row {
 				pix[4*x], pix[4*x+1], pix[4*x+2], pix[4*x+3] = encode(c[0]), encode(c[1]), encode(c[2]), 255
@@ -129,8 +133,11 @@ func (s *Subject) light(o Options) (*rig, int) {
 	r.key = newLamp(at, r.keyDirection, size)
 	r.key.beyond = &whole
 	written += r.key.draw(s.f, room)
+	if min(o.Width, o.Height) < leastSkied {
+		return r, written
+	}
 	near := newSky(s.f, at, all.axis)
-	written += near.light()
+	written += near.draw()
 	for i := range near.lamps {
 		near.lamps[i].beyond = &all.lamps[i]
 	}
@@ -138,9 +145,14 @@ func (s *Subject) light(o Options) (*rig, int) {
 	return r, written
 }
 
-// small is how much of the subject, by its diagonal, a focus may take up to have
-// maps of its own.
-const small = 0.6
+const (
+	// small is how much of the subject, by its diagonal, a focus may take up to have
+	// maps of its own.
+	small = 0.6
+	// leastSkied is the least side of a picture, pixels, that has a sky of its own:
+	// in a smaller one the whole's is fine enough.
+	leastSkied = 400
+)
 
 // focused is the box that a picture of another box shows with what is around it.
 func focused(focus, all r3.Box) r3.Box {
@@ -162,23 +174,35 @@ func focused(focus, all r3.Box) r3.Box {
 type sky struct {
 	axis  float64 // 1: above; -1: below
 	f     *facets
+	box   r3.Box
 	lamps []lamp
+	under *ground // its light on the ground, where it is above
 	once  sync.Once
 }
 
-// light draws the maps, once, and tells what it wrote: nothing the next time.
+// light draws the maps, if they are not there yet, and tells what it wrote: nothing
+// the next time.
 func (k *sky) light() (written int) {
 	k.once.Do(func() {
-		each := make([]int, len(k.lamps))
-		rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
-		forEach(len(k.lamps), func(i int) {
-			room := rooms.Get().(*[]dot)
-			each[i] = k.lamps[i].draw(k.f, *room)
-			rooms.Put(room)
-		})
-		for _, n := range each {
-			written += n
+		written = k.draw()
+		if k.axis > 0 {
+			k.under = underSky(k.lamps, k.box)
 		}
 	})
+	return written
+}
+
+// draw draws the maps.
+func (k *sky) draw() (written int) {
+	each := make([]int, len(k.lamps))
+	rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
+	forEach(len(k.lamps), func(i int) {
+		room := rooms.Get().(*[]dot)
+		each[i] = k.lamps[i].draw(k.f, *room)
+		rooms.Put(room)
+	})
+	for _, n := range each {
+		written += n
+	}
 	return written
 }
