@@ -18,6 +18,9 @@ const (
 	offSurface = 0.5
 	// toneCube is the edge of the cubes within which the same bodies are looked at, mm.
 	toneCube = 1.5
+	// toneSimple is the edge of the cubes for which fields are simplified, once, mm:
+	// that costs as much as some dozens of looks at them.
+	toneSimple = 4.0
 	// toneFew is how many places are not worth a smaller cube.
 	toneFew = 6
 	// toneShared is how often the box of the piece is halved before its cubes are
@@ -222,18 +225,26 @@ func (t *toner) open(n *toneNode) []toneNode {
 // than that everywhere: neither changes what is told of a place.
 func (t *toner) narrow(n, from *toneNode) bool {
 	r := n.edge / 2 * math.Sqrt(3) * (1 + 1e-9)
-	values := make([]float64, len(from.fields))
-	reach := make([]float64, len(from.fields))
-	for i, f := range from.fields {
-		values[i], reach[i] = f.Value(n.centre), r*f.Lipschitz()+offSurface+1e-9
+	type look struct {
+		value, reach float64
+		have         bool
+		index        int // of the field in the cube, from 1
 	}
-	index := make([]int, len(from.fields)) // of the field in the cube, from 1
+	looks := make([]look, len(from.fields))
+	at := func(i int) *look {
+		l := &looks[i]
+		if !l.have {
+			f := from.fields[i]
+			l.value, l.reach, l.have = f.Value(n.centre), r*f.Lipschitz()+offSurface+1e-9, true
+		}
+		return l
+	}
 	other := false
 	for i := range from.bodies {
 		faces := from.bodies[i].faces
 		off := false
 		for _, f := range faces {
-			if f.sign*values[f.field] > reach[f.field] {
+			if l := at(f.field); f.sign*l.value > l.reach {
 				off = true
 				break
 			}
@@ -243,15 +254,16 @@ func (t *toner) narrow(n, from *toneNode) bool {
 		}
 		var b tonedBody
 		for _, f := range faces {
-			if f.sign*values[f.field] < -reach[f.field] {
+			l := at(f.field)
+			if f.sign*l.value < -l.reach {
 				continue
 			}
 			other = other || f.tone != Built
-			if index[f.field] == 0 {
+			if l.index == 0 {
 				n.fields = append(n.fields, from.fields[f.field])
-				index[f.field] = len(n.fields)
+				l.index = len(n.fields)
 			}
-			f.field = index[f.field] - 1
+			f.field = l.index - 1
 			b.faces = append(b.faces, f)
 		}
 		if len(b.faces) == 0 {
@@ -262,9 +274,11 @@ func (t *toner) narrow(n, from *toneNode) bool {
 	if !other {
 		return false
 	}
-	ball := sdf.Ball{C: n.centre, R: r}
-	for i, f := range n.fields {
-		n.fields[i] = f.Prune(ball)
+	if n.edge <= toneSimple && from.edge > toneSimple {
+		ball := sdf.Ball{C: n.centre, R: r}
+		for i, f := range n.fields {
+			n.fields[i] = f.Prune(ball)
+		}
 	}
 	return true
 }

@@ -194,6 +194,7 @@ func arrangeBase(b *Base, number int) base {
 		Footprint: orElse(b.Footprint, ""),
 		Facts:     facts(b.Facts),
 		Pictures:  showAll(b.Pictures),
+		Orbit:     orbit(b.Solid, id, orElse(b.Name, "Base "+strconv.Itoa(number))),
 	}
 	var stop, warn int
 	for _, f := range arrangeFindings(b.Findings, id) {

@@ -27,7 +27,7 @@ func Write(w io.Writer, r *Report) error {
 		r = &Report{}
 	}
 	o := arrange(r)
-	o.dress(scriptText)
+	o.dress(orbitScript, scriptText)
 	return pageTemplate.Execute(w, o)
 }
 

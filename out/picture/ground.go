@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -18,42 +19,61 @@ type ground struct {
 	light         []float32 // row by row
 }
 
+// grounded makes a map of n texels a side around the box: wide enough for the
+// key's shadow, and for the sky's to have faded.
+func grounded(box r3.Box, n int) *ground {
+	sides := r3.Sub(box.Max, box.Min)
+	margin := 1.3*sides.Z + 0.25*max(sides.X, sides.Y)
+	g := &ground{x0: box.Min.X - margin, y0: box.Min.Y - margin, texels: n, light: make([]float32, n*n)}
+	g.perMM = float64(n) / (max(sides.X, sides.Y, leastSize) + 2*margin)
+	return g
+}
+
+// fill gives every texel the value at its middle, at height z.
+func (g *ground) fill(z float64, value func(p r3.Vec) float64) {
+	forTiles(g.texels, g.texels, func(i0, j0, i1, j1 int) {
+		for j := j0; j < j1; j++ {
+			for i := i0; i < i1; i++ {
+				p := r3.Vec{X: g.x0 + (float64(i)+0.5)/g.perMM, Y: g.y0 + (float64(j)+0.5)/g.perMM, Z: z}
+				g.light[j*g.texels+i] = float32(value(p))
+			}
+		}
+	})
+}
+
+// skyTexelsOnGround is along a side of the map of the sky's light on the ground.
+const skyTexelsOnGround = 400
+
+// underSky is the light of the sky alone on the ground around the box.
+func underSky(lamps []lamp, box r3.Box) *ground {
+	g := grounded(box, skyTexelsOnGround)
+	g.fill(box.Min.Z, func(p r3.Vec) float64 { return skyAt(lamps, p, r3.Vec{Z: 1}, r3.Vec{}) })
+	// The sky is lamps, whose single shadows must not be told apart.
+	for _, step := range []int{1, 2, 4} {
+		g.light = blur(g.light, g.texels, step)
+	}
+	return g
+}
+
 // newGround works out the light around the box, as finely as a picture of the
 // given size, in pixels, shows.
 func newGround(r *rig, box r3.Box, size int) *ground {
 	n := max(64, min(768, size*9/20))
-	sides := r3.Sub(box.Max, box.Min)
-	// Wide enough for the key's shadow, and for the sky's to have faded.
-	margin := 1.3*sides.Z + 0.25*max(sides.X, sides.Y)
-	g := &ground{x0: box.Min.X - margin, y0: box.Min.Y - margin, texels: n}
-	g.perMM = float64(n) / (max(sides.X, sides.Y, leastSize) + 2*margin)
-	sky := make([]float32, n*n)
-	key := make([]float32, n*n)
-	up := r3.Vec{Z: 1}
-	forTiles(n, n, func(i0, j0, i1, j1 int) {
-		for j := j0; j < j1; j++ {
-			for i := i0; i < i1; i++ {
-				p := r3.Vec{X: g.x0 + (float64(i)+0.5)/g.perMM, Y: g.y0 + (float64(j)+0.5)/g.perMM, Z: r.ground}
-				k := j*n + i
-				sky[k], key[k] = float32(r.skyAt(p, up, r3.Vec{})), float32(r.keyAt(p, r3.Vec{}))
-			}
-		}
+	g := grounded(box, n)
+	g.fill(r.ground, func(p r3.Vec) float64 { return r.keyAt(p, r3.Vec{}) })
+	g.light = blur(g.light, n, 1)
+	key := slices.Clone(g.light)
+	g.fill(r.ground, func(p r3.Vec) float64 {
+		// Nearest to what throws it a shadow is darkest.
+		s := min(1, r.under.at(p))
+		return s * (0.4 + 0.6*s)
 	})
-	// The sky is lamps, whose single shadows must not be told apart.
-	for _, step := range []int{1, 2, 4} {
-		sky = blur(sky, n, step)
-	}
-	key = blur(key, n, 1)
-	g.light = key
 	for j := range n {
 		for i := range n {
 			k := j*n + i
-			// Nearest to what throws it a shadow is darkest.
-			s := min(1, float64(sky[k]))
-			s *= 0.4 + 0.6*s
 			// No light that is missing at the map's rim may end in a line.
 			rim := float64(min(i, j, n-1-i, n-1-j)) / float64(n)
-			shade := 1 - groundSky*s - (1-groundSky)*float64(key[k])
+			shade := 1 - groundSky*float64(g.light[k]) - (1-groundSky)*float64(key[k])
 			g.light[k] = float32(1 - shade*smoothstep(0, 0.08, rim))
 		}
 	}

@@ -32,7 +32,7 @@ func TestLegendIsClearOfTheScaleBar(t *testing.T) {
 		page := rect{0, 0, float64(o.Width), float64(o.Height)}
 		require.InDelta(t, (k.box.x1-k.box.x0)*(k.box.y1-k.box.y0), k.box.shared(page), 1e-6)
 		require.GreaterOrEqual(t, k.box.y0, 0.5*page.y1)
-		b, ok := newScaleBar(o, rapid.Float64Range(0.01, 1000).Draw(t, "pixels per mm"))
+		b, ok := newScaleBar(o, rapid.Float64Range(0.1, 1000).Draw(t, "pixels per mm"))
 		require.True(t, ok)
 		require.Zero(t, k.box.shared(b.box()))
 		require.LessOrEqual(t, b.box().x1, barReach(o)+1)

@@ -14,10 +14,11 @@ import (
 // The bar is as long as it says, and as two marks on a mesh that are as far
 // apart: measured on the pixels.
 func TestScaleBarIsTrue(t *testing.T) {
+	s := NewSubject(ball(r3.Vec{}, 1, 4))
 	rapid.Check(t, func(t *rapid.T) {
 		perPixel := rapid.Float64Range(0.004, 3).Draw(t, "mm per pixel")
 		o := Options{Width: 250, Height: 120, View: Top, MMPerPixel: perPixel, Supersample: 1}
-		img := Render(o, ball(r3.Vec{}, 2*perPixel, 4))
+		img := s.Draw(o)
 		longest := 0
 		for y := range 120 {
 			run := 0

@@ -24,11 +24,13 @@ type lamp struct {
 	size    int     // texels along a side
 	reach   layer   // nearness is the height along dir, texels
 	weight  float64 // of a sky lamp
+	beyond  *lamp   // the same light, coarser, for what the map does not hold; nil: nothing is there
 }
 
 // rig holds all lamps.
 type rig struct {
 	sky          []lamp
+	under        *ground // the light of the sky on the ground
 	key          lamp
 	keyDirection r3.Vec
 	fill         r3.Vec
@@ -40,7 +42,7 @@ type rig struct {
 // own upper left. Seen from below the sky is turned over and there is no ground. The
 // key's map is not drawn yet.
 func newRig(v View, all *sky, box r3.Box) *rig {
-	r := &rig{sky: all.lamps, axis: all.axis, ground: box.Min.Z}
+	r := &rig{sky: all.lamps, under: all.under, axis: all.axis, ground: box.Min.Z}
 	// From the side a picture is best lit from the front left; from above, from
 	// the far left, or hollows read as bumps.
 	turn := 70 + 65*smoothstep(35, 85, math.Abs(v.Elevation))
@@ -55,7 +57,7 @@ const skyTexels = 448
 // newSky hangs the lamps of the sky above (axis 1) or below (-1) what is in a box.
 // Their maps are not drawn yet.
 func newSky(f *facets, box r3.Box, axis float64) *sky {
-	k := &sky{axis: axis, f: f}
+	k := &sky{axis: axis, f: f, box: box}
 	var sum float64
 	for i := range skyLamps { // spiral of equal steps in height: evenly spread
 		z := (float64(i) + 0.5) / skyLamps
@@ -111,13 +113,20 @@ func (l *lamp) draw(f *facets, dots []dot) int {
 	return l.reach.draw(dots, f.corners)
 }
 
+// skyLift is how far off its own surface a point is lifted to look it up in a sky
+// lamp's map, in texels.
+const skyLift = 1.3
+
 // open tells how much of the lamp's light comes to a point, 0 .. 1. The point
-// must have been lifted off its own surface by about a texel; what is hardly
+// must have been lifted off its own surface, along lift, by skyLift; what is hardly
 // higher than it casts no full shadow, which hides the steps of the map.
-func (l *lamp) open(p r3.Vec) float64 {
+func (l *lamp) open(p, lift r3.Vec) float64 {
 	x := int(p.X*l.u.X + p.Y*l.u.Y + p.Z*l.u.Z - l.u0)
 	y := int(p.X*l.v.X + p.Y*l.v.Y + p.Z*l.v.Z - l.v0)
 	if uint(x) >= uint(l.size) || uint(y) >= uint(l.size) {
+		if l.beyond != nil {
+			return l.beyond.open(r3.Add(p, r3.Scale(skyLift*(l.beyond.texel-l.texel), lift)), lift)
+		}
 		return 1
 	}
 	over := float64(l.reach.near[y*l.size+x]) - (p.X*l.h.X + p.Y*l.h.Y + p.Z*l.h.Z)
@@ -156,13 +165,15 @@ func (l *lamp) soft(p r3.Vec, radius float64) float64 {
 
 // skyAt is the light of the sky on a surface at p with unit normal n, 1 on
 // flat open ground. lift is the normal of the facet itself.
-func (r *rig) skyAt(p, n, lift r3.Vec) float64 {
-	p = r3.Add(p, r3.Scale(1.3*r.sky[0].texel, lift))
+func (r *rig) skyAt(p, n, lift r3.Vec) float64 { return skyAt(r.sky, p, n, lift) }
+
+func skyAt(lamps []lamp, p, n, lift r3.Vec) float64 {
+	p = r3.Add(p, r3.Scale(skyLift*lamps[0].texel, lift))
 	var sum float64
-	for i := range r.sky {
-		l := &r.sky[i]
+	for i := range lamps {
+		l := &lamps[i]
 		if c := n.X*l.dir.X + n.Y*l.dir.Y + n.Z*l.dir.Z; c > 0 {
-			sum += l.weight * c * l.open(p)
+			sum += l.weight * c * l.open(p, lift)
 		}
 	}
 	return sum
@@ -170,7 +181,18 @@ func (r *rig) skyAt(p, n, lift r3.Vec) float64 {
 
 // keyAt is the part of the key's light that reaches p, 0 .. 1.
 func (r *rig) keyAt(p, lift r3.Vec) float64 {
-	return r.key.soft(r3.Add(p, r3.Scale(2*r.key.texel, lift)), 2.6)
+	const radius = 2.6
+	l := &r.key
+	if l.beyond != nil && !l.holds(p, radius+3) {
+		l = l.beyond
+	}
+	return l.soft(r3.Add(p, r3.Scale(2*l.texel, lift)), radius)
+}
+
+// holds tells whether the map reaches so many texels around a point.
+func (l *lamp) holds(p r3.Vec, around float64) bool {
+	x, y, most := r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, float64(l.size)-around
+	return x >= around && y >= around && x < most && y < most
 }
 
 func smoothstep(lo, hi, x float64) float64 {

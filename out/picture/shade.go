@@ -18,7 +18,7 @@ func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]}
 // The look, as sRGB where it is a colour. The tones differ in lightness as well as
 // in hue, so that they can be told apart in grey.
 var (
-	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(168, 106, 82), Strewn: fromSRGB(158, 150, 126), Figure: fromSRGB(68, 82, 98)}
+	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(161, 111, 92), Strewn: fromSRGB(157, 149, 131), Figure: fromSRGB(68, 82, 98)}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
 	groundMid = fromSRGB(229, 229, 227) // behind the meshes
 	groundRim = fromSRGB(203, 204, 205) // in the picture's corners
@@ -44,8 +44,25 @@ type scene struct {
 	side   int // samples along a side of a pixel
 }
 
-// shadeRow works out the pixels from x0 on in row y, as linear light.
-func (s *scene) shadeRow(x0, y int, out []rgb) (shaded int) {
+// skyHeld is the light of the sky at a place, held for those beside it.
+type skyHeld struct {
+	p, n  r3.Vec
+	light float64
+	have  bool
+}
+
+// skyNear gives the light of the sky at a place, from held where that is on the same
+// surface close by: it changes slowly, and what is fine in it near makes up for.
+func (s *scene) skyNear(held *skyHeld, p, n, lift r3.Vec) float64 {
+	if !held.have || r3.Dot(n, held.n) < 0.995 || math.Abs(r3.Dot(r3.Sub(p, held.p), held.n))*s.cam.scale > 0.7*float64(s.side) {
+		*held = skyHeld{p, n, s.rig.skyAt(p, n, lift), true}
+	}
+	return held.light
+}
+
+// shadeRow works out the pixels from x0 on in row y, as linear light. held has a
+// place for every two of them.
+func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 	n := s.side
 	share := 1 / float64(n*n)
 	for x := range out {
@@ -68,7 +85,7 @@ func (s *scene) shadeRow(x0, y int, out []rgb) (shaded int) {
 			// Samples of one pixel on one surface share their light.
 			if !have || id != lastID &&
 				(r3.Dot(normal, lastN) < 0.99 || math.Abs(r3.Dot(r3.Sub(p, lastP), lastN))*s.cam.scale > 0.7*float64(n)) {
-				last, lastN, lastP, lastID, have = s.surface(i, j, id, p, normal), normal, p, id, true
+				last, lastN, lastP, lastID, have = s.surface(i, j, id, p, normal, &held[x/2]), normal, p, id, true
 				shaded++
 			}
 			c := last
@@ -83,7 +100,7 @@ func (s *scene) shadeRow(x0, y int, out []rgb) (shaded int) {
 }
 
 // surface is the light that comes from a point of a facet.
-func (s *scene) surface(x, y int, id int32, p, n r3.Vec) rgb {
+func (s *scene) surface(x, y int, id int32, p, n r3.Vec, held *skyHeld) rgb {
 	eye := s.cam.toward(p)
 	lift := s.f.normal[id]
 	hue := hues[s.f.tone[id]]
@@ -94,7 +111,7 @@ func (s *scene) surface(x, y int, id int32, p, n r3.Vec) rgb {
 	hollow, ridge := s.near(x, y, p, lift)
 	r := s.rig
 
-	sky := r.skyAt(p, n, lift)
+	sky := s.skyNear(held, p, n, lift)
 	open := sky / (0.5 + 0.5*max(0, n.Z*r.axis)) // about 1 where nothing stands around
 	// Light that is held back comes again by way of the clay, and warmer.
 	var ambient rgb

@@ -77,8 +77,12 @@ func (s *Subject) draw(o Options) (*image.RGBA, work) {
 	var shaded atomic.Int64
 	forTiles(o.Width, o.Height, func(x0, y0, x1, y1 int) {
 		row := make([]rgb, x1-x0)
+		held := make([]skyHeld, (len(row)+1)/2)
 		for y := y0; y < y1; y++ {
-			shaded.Add(int64(v.shadeRow(x0, y, row)))
+			if (y-y0)%2 == 0 {
+				clear(held)
+			}
+			shaded.Add(int64(v.shadeRow(x0, y, row, held)))
 			pix := img.Pix[img.PixOffset(x0, y):]
 			for x, c := range row {
 				pix[4*x], pix[4*x+1], pix[4*x+2], pix[4*x+3] = encode(c[0]), encode(c[1]), encode(c[2]), 255
@@ -106,22 +110,49 @@ func (s *scene) letter(img *image.RGBA, o Options) {
 }
 
 // light hangs the lamps for a view: the sky of the subject, lit once, and a key of
-// the view's own, whose map is as fine as the picture shows, and of no more than
-// what is in focus.
+// the view's own. A picture of a small part has finer maps of what is in focus.
 func (s *Subject) light(o Options) (*rig, int) {
 	all := s.above
 	if o.View.Elevation < 0 {
 		all = s.below
 	}
 	written := all.light()
-	at := s.box
-	if o.Focus != nil {
-		at = focused(*o.Focus, s.box)
-	}
 	r := newRig(o.View, all, s.box)
-	r.key = newLamp(at, r.keyDirection, max(128, min(2048, min(o.Width, o.Height)*5/4)))
-	return r, written + r.key.draw(s.f, make([]dot, len(s.f.points)))
+	size := max(128, min(2048, min(o.Width, o.Height)*5/4))
+	room := make([]dot, len(s.f.points))
+	r.key = newLamp(s.box, r.keyDirection, size)
+	written += r.key.draw(s.f, room)
+	if o.Focus == nil {
+		return r, written
+	}
+	at := focused(*o.Focus, s.box)
+	if length(r3.Sub(at.Max, at.Min)) > small*length(r3.Sub(s.box.Max, s.box.Min)) {
+		return r, written
+	}
+	whole := r.key
+	r.key = newLamp(at, r.keyDirection, size)
+	r.key.beyond = &whole
+	written += r.key.draw(s.f, room)
+	if min(o.Width, o.Height) < leastSkied {
+		return r, written
+	}
+	near := newSky(s.f, at, all.axis)
+	written += near.draw()
+	for i := range near.lamps {
+		near.lamps[i].beyond = &all.lamps[i]
+	}
+	r.sky = near.lamps
+	return r, written
 }
+
+const (
+	// small is how much of the subject, by its diagonal, a focus may take up to have
+	// maps of its own.
+	small = 0.6
+	// leastSkied is the least side of a picture, pixels, that has a sky of its own:
+	// in a smaller one the whole's is fine enough.
+	leastSkied = 400
+)
 
 // focused is the box that a picture of another box shows with what is around it.
 func focused(focus, all r3.Box) r3.Box {
@@ -143,23 +174,35 @@ func focused(focus, all r3.Box) r3.Box {
 type sky struct {
 	axis  float64 // 1: above; -1: below
 	f     *facets
+	box   r3.Box
 	lamps []lamp
+	under *ground // its light on the ground, where it is above
 	once  sync.Once
 }
 
-// light draws the maps, once, and tells what it wrote: nothing the next time.
+// light draws the maps, if they are not there yet, and tells what it wrote: nothing
+// the next time.
 func (k *sky) light() (written int) {
 	k.once.Do(func() {
-		each := make([]int, len(k.lamps))
-		rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
-		forEach(len(k.lamps), func(i int) {
-			room := rooms.Get().(*[]dot)
-			each[i] = k.lamps[i].draw(k.f, *room)
-			rooms.Put(room)
-		})
-		for _, n := range each {
-			written += n
+		written = k.draw()
+		if k.axis > 0 {
+			k.under = underSky(k.lamps, k.box)
 		}
 	})
+	return written
+}
+
+// draw draws the maps.
+func (k *sky) draw() (written int) {
+	each := make([]int, len(k.lamps))
+	rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
+	forEach(len(k.lamps), func(i int) {
+		room := rooms.Get().(*[]dot)
+		each[i] = k.lamps[i].draw(k.f, *room)
+		rooms.Put(room)
+	})
+	for _, n := range each {
+		written += n
+	}
 	return written
 }
