@@ -225,7 +225,11 @@ func TestFitFillsTheFrame(t *testing.T) {
 			back := c.unproject(x, y, near)
 			require.InDelta(t, 0, r3.Norm(r3.Sub(back, p)), 1e-6)
 		}
-		require.Greater(t, fill, 0.95)
+		// Or else the camera is as near as it may come.
+		lo, hi := c.bounds(points)
+		room := r3.Norm(r3.Sub(hi, lo)) / 20
+		ahead := c.dist - (hi.Z - r3.Dot(c.focus, c.back))
+		require.True(t, fill > 0.95 || c.dist > 0 && ahead < 1.001*room, "fills %.3f", fill)
 	})
 }
 
