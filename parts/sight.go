@@ -79,9 +79,9 @@ func (sc *Scene) Sights(p Piece) []Sight {
 type lookout struct {
 	sc     *Scene
 	p      Piece
-	top    shape2 // its top outline: negative inside
-	person float64
-	frame  r3.Box // no picture shows more
+	top    shape2  // its top outline: negative inside
+	person float64 // their height on the print, the taller of plain and exaggerated, mm
+	frame  r3.Box  // no picture shows more
 }
 
 // shape2 gives the signed distance from an outline in the plan, mm.
@@ -89,7 +89,8 @@ type shape2 func(r2.Vec) float64
 
 func newLookout(sc *Scene, p Piece) *lookout {
 	outline, taper := p.berth.shape(), p.Base.Taper
-	l := &lookout{sc: sc, p: p, person: sc.site.OnPrint(sc.site.Scale.Person)}
+	s := sc.site
+	l := &lookout{sc: sc, p: p, person: math.Max(s.OnPrint(s.person()), s.HeightOnPrint(s.person()))}
 	l.top = func(q r2.Vec) float64 { return outline.at(q) + taper }
 	over := headroom * l.person
 	l.frame = r3.Box{Min: r3.Sub(p.Box.Min, sdf.V(1, 1, 0)), Max: r3.Add(p.Box.Max, sdf.V(1, 1, over))}

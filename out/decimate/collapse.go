@@ -88,6 +88,7 @@ type collapser struct {
 	mark    []int32 // of a vertex: the round it was last met in
 	round   int32
 	queue   heap
+	later   [][]candidate // of each vertex: edges that may be collapsed once a neighbour has moved
 	ring    []int32
 }
 
@@ -96,22 +97,7 @@ func (w *work) collapse(ctx context.Context, most int) error {
 	c := &collapser{work: w}
 	c.prepare()
 	left := len(w.faces)
-	// What cannot be collapsed now may be later, when its neighbours have moved.
-	var later []candidate
-	carried := false
-	for turn := 0; left > most; turn++ {
-		if len(c.queue) == 0 {
-			if !carried {
-				return nil
-			}
-			for _, e := range later {
-				if c.changed[e.a] == e.sa && c.changed[e.b] == e.sb {
-					c.put(e.a, e.b)
-				}
-			}
-			later, carried = later[:0], false
-			continue
-		}
+	for turn := 0; left > most && len(c.queue) > 0; turn++ {
 		if turn&1023 == 0 {
 			if err := ctx.Err(); err != nil {
 				return err
@@ -122,11 +108,11 @@ func (w *work) collapse(ctx context.Context, most int) error {
 			continue
 		}
 		if !c.settle(&e) {
-			later = append(later, e)
+			c.later[e.a] = append(c.later[e.a], e)
+			c.later[e.b] = append(c.later[e.b], e)
 			continue
 		}
 		left -= c.carry(e)
-		carried = true
 	}
 	return nil
 }
@@ -136,6 +122,7 @@ func (c *collapser) prepare() {
 	n := len(c.at)
 	c.forms, c.around = make([]quadric, n), make([][]int32, n)
 	c.changed, c.mark = make([]int32, n), make([]int32, n)
+	c.later = make([][]candidate, n)
 	type side struct {
 		a, b int32
 		face int32
@@ -296,6 +283,7 @@ func (c *collapser) allowed(e candidate) bool {
 	if opposite == 0 || opposite > 2 || common != opposite {
 		return false
 	}
+	pockets := 0
 	for _, end := range [2]int32{e.a, e.b} {
 		for _, f := range c.around[end] {
 			t := c.faces[f]
@@ -316,8 +304,8 @@ func (c *collapser) allowed(e candidate) bool {
 			if both == 2 {
 				continue
 			}
-			if met == 2 { // a pocket that would shut
-				return false
+			if met == 2 {
+				pockets++ // with one at the other end too it would shut
 			}
 			was := normalOf(c.at[t[0]], c.at[t[1]], c.at[t[2]])
 			is := normalOf(after[0], after[1], after[2])
@@ -327,7 +315,7 @@ func (c *collapser) allowed(e candidate) bool {
 			}
 		}
 	}
-	return true
+	return pockets < 2
 }
 
 // carry collapses an edge into its vertex a, and tells how many faces went.
@@ -364,6 +352,7 @@ func (c *collapser) carry(e candidate) (gone int) {
 	}
 	c.around[a] = append([]int32(nil), ring...)
 	c.around[b] = nil
+	c.later[a], c.later[b] = nil, nil
 	c.ring = ring
 	c.changed[a]++
 	c.round++
@@ -373,6 +362,12 @@ func (c *collapser) carry(e candidate) (gone int) {
 			if c.mark[v] != c.round {
 				c.mark[v] = c.round
 				c.put(a, v)
+				for _, e := range c.later[v] {
+					if c.changed[e.a] == e.sa && c.changed[e.b] == e.sb {
+						c.queue.push(e)
+					}
+				}
+				c.later[v] = c.later[v][:0]
 			}
 		}
 	}

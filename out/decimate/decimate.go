@@ -16,7 +16,7 @@ type Mesh struct {
 }
 
 // Above gridAbove triangles vertices are first merged by a grid, to about gridAim
-// triangles: collapsing edge by edge costs some 5 microseconds a triangle, merging
+// triangles: collapsing edge by edge costs some microseconds a triangle, merging
 // a tenth of that.
 const (
 	gridAbove = 200_000

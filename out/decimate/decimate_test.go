@@ -205,7 +205,7 @@ func TestWhatIsUnsoundIsDropped(t *testing.T) {
 func TestLumpyBalls(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		waves := rapid.SliceOfN(rapid.Float64Range(-1, 1), 9, 9).Draw(t, "waves")
-		fine := lattice(16, func(p vec) vec {
+		fine := lattice(12, func(p vec) vec {
 			q := ball(p)
 			swell := 1.0
 			for k := range 3 {
@@ -213,13 +213,13 @@ func TestLumpyBalls(t *testing.T) {
 			}
 			return q.scaled(swell)
 		}, plain)
-		most := rapid.IntRange(400, 1500).Draw(t, "most")
+		most := rapid.IntRange(400, 900).Draw(t, "most")
 		out := to(t, fine, most)
 		require.LessOrEqual(t, len(out.Triangles), most)
 		require.True(t, closed(out))
 		was, _ := measures(fine)
 		is, _ := measures(out)
-		require.InEpsilon(t, was, is, 0.02)
+		require.InEpsilon(t, was, is, 0.03)
 	})
 }
 

@@ -123,7 +123,7 @@ func browser(t *testing.T, options ...chromedp.ExecAllocatorOption) context.Cont
 		chromedp.Flag("enable-unsafe-swiftshader", true)) // WebGL without a graphics card
 	ctx, cancel := chromedp.NewExecAllocator(context.Background(), append(all, options...)...)
 	t.Cleanup(cancel)
-	ctx, cancel = context.WithTimeout(ctx, time.Minute)
+	ctx, cancel = context.WithTimeout(ctx, 3*time.Minute)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewContext(ctx)
 	t.Cleanup(cancel)

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// drawn in software: what Chromium needs to give a page WebGL 2 on a machine without
+// withWebGL is what Chromium needs to give a page WebGL 2 on a machine without
 // a graphics card, through SwiftShader, and to ask for nothing itself.
 func withWebGL(t *testing.T) []chromedp.ExecAllocatorOption {
 	return append(quietly(t),

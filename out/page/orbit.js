@@ -231,6 +231,11 @@
         const solid = await unpack(packed.textContent);
         this.box = solid.box;
         this.corners = solid.corners.length;
+        // What it sweeps as it turns.
+        this.reach = 1e-6;
+        for (let i = 0; i < solid.points.length; i += 3) {
+          this.reach = Math.max(this.reach, Math.hypot(solid.points[i] - (this.box[0] + this.box[3]) / 2, solid.points[i + 1] - (this.box[1] + this.box[4]) / 2));
+        }
         this.build(dress(solid));
         live.push(this);
         trim();
@@ -311,11 +316,10 @@
       const turn = [];
       for (let k = 0; k < 3; k++) turn.push(right[k], up[k], eye[k]);
       const size = [0, 1, 2].map((k) => this.box[k + 3] - this.box[k]);
-      // A round outline of any turn fits: the largest circle that the solid sweeps.
       const reach = Math.max(Math.hypot(...size) / 2, 1e-6);
-      const flat = Math.max(Math.hypot(size[0], size[1]) / 2, 1e-6);
+      const flat = this.reach;
       const tall = flat * Math.abs(Math.sin(e)) + size[2] / 2 * Math.cos(e);
-      const scale = 0.9 * this.zoom * Math.min(wide / flat, high / Math.max(tall, 0.3 * flat));
+      const scale = 0.85 * this.zoom * Math.min(wide / flat, high / Math.max(tall, 0.3 * flat));
       gl.uniformMatrix3fv(this.place("turn"), false, turn);
       gl.uniform3f(this.place("middle"), ...[0, 1, 2].map((k) => (this.box[k] + this.box[k + 3]) / 2));
       gl.uniform4f(this.place("fit"), scale / wide, scale / high, 0.45 / reach, 5 * reach);

@@ -54,15 +54,6 @@ func attribute(n *html.Node, name string) string {
 	return ""
 }
 
-func has(n *html.Node, name string) bool {
-	for _, a := range n.Attr {
-		if a.Key == name {
-			return true
-		}
-	}
-	return false
-}
-
 func words(n *html.Node) string {
 	var b strings.Builder
 	for d := range n.Descendants() {
@@ -265,7 +256,6 @@ func TestPageOfAnything(t *testing.T) {
 		text := writtenTo(t, r)
 		l := requireSound(t, text)
 		require.Len(t, l.all["style"], 1)
-		require.Empty(t, l.all["b"+"r"])
 		for _, s := range l.all["script"] {
 			if attribute(s, "type") == "" {
 				require.NotContains(t, words(s), "alert")

@@ -85,19 +85,19 @@ func TestFocusFillsTheFrame(t *testing.T) {
 
 // A focus that is no box counts for nothing.
 func TestFocusThatIsNoBox(t *testing.T) {
-	m := block([3]float32{0, 0, 0}, [3]float32{4, 3, 2})
-	want := Render(plain(Options{}), m).Pix
+	m := NewSubject(block([3]float32{0, 0, 0}, [3]float32{4, 3, 2}))
+	want := m.Draw(plain(Options{})).Pix
 	nan := math.NaN()
 	for _, b := range []r3.Box{
 		{}, {Min: r3.Vec{X: 1, Y: 1, Z: 1}}, {Max: r3.Vec{X: 1, Y: 1}},
 		{Max: r3.Vec{X: nan, Y: 1, Z: 1}}, {Max: r3.Vec{X: math.Inf(1), Y: 1, Z: 1}},
 	} {
-		require.Equal(t, want, Render(plain(Options{Focus: &b}), m).Pix, "%v", b)
+		require.Equal(t, want, m.Draw(plain(Options{Focus: &b})).Pix, "%v", b)
 	}
 	// One that is off the meshes shows what is there: nothing.
 	far := r3.Box{Min: r3.Vec{X: 500, Y: 500, Z: 0}, Max: r3.Vec{X: 501, Y: 501, Z: 1}}
 	o := plain(Options{Focus: &far, View: Top})
-	require.Equal(t, Render(plain(Options{View: Top})).Pix, Render(o, m).Pix)
+	require.Equal(t, Render(plain(Options{View: Top})).Pix, m.Draw(o).Pix)
 }
 
 // In a picture of a small part the shadows are those of the whole: what is far off
