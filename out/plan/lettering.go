@@ -1,0 +1,143 @@
+package plan
+
+import "unicode"
+
+// Sizes of lettering, mm: nothing is smaller than 2 mm on paper.
+const (
+	titleSize  = 5.0
+	nameSize   = 3.0
+	noteSize   = 2.4
+	smallSize  = 2.0
+	lineHeight = 1.35 // of the size
+)
+
+// width is about how wide a text is in a common sans-serif, mm: a little more
+// than in most, so that what is given room has it. The shares of an em are those
+// of Helvetica, rounded up (from memory).
+func width(text string, size float64) float64 {
+	sum := 0.0
+	for _, r := range text {
+		switch {
+		case r == ' ' || r == '.' || r == ',' || r == ':' || r == 'i' || r == 'l' || r == 'j' || r == '\'' || r == '|':
+			sum += 0.3
+		case r == 'f' || r == 't' || r == 'r' || r == '-' || r == '(' || r == ')':
+			sum += 0.37
+		case r == 'm' || r == 'w' || r == 'M' || r == 'W' || r == '%' || r == '@':
+			sum += 0.9
+		case r > 0x2e80: // scripts written in squares
+			sum += 1.05
+		case unicode.IsUpper(r):
+			sum += 0.72
+		default:
+			sum += 0.58
+		}
+	}
+	return sum * size
+}
+
+// fitted shortens a text to a room, with an ellipsis.
+func fitted(text string, size, room float64) string {
+	if width(text, size) <= room {
+		return text
+	}
+	runes := []rune(text)
+	for len(runes) > 0 && width(string(runes)+"...", size) > room {
+		runes = runes[:len(runes)-1]
+	}
+	return string(runes) + "..."
+}
+
+// frame is an upright rectangle on the scene.
+type frame struct{ min, max Point }
+
+// about is a frame of a size round a middle.
+func about(c Point, w, h float64) frame {
+	return frame{Point{c.X - w/2, c.Y - h/2}, Point{c.X + w/2, c.Y + h/2}}
+}
+
+func (f frame) meets(g frame) bool {
+	return f.min.X < g.max.X && g.min.X < f.max.X && f.min.Y < g.max.Y && g.min.Y < f.max.Y
+}
+
+func (f frame) within(g frame) bool {
+	return f.min.X >= g.min.X && f.max.X <= g.max.X && f.min.Y >= g.min.Y && f.max.Y <= g.max.Y
+}
+
+// crossed tells whether a straight line runs through the frame (Liang and Barsky,
+// ACM Trans. Graph. 3, 1984, from memory).
+func (f frame) crossed(a, b Point) bool {
+	t0, t1 := 0.0, 1.0
+	for _, k := range [4][2]float64{
+		{a.X - b.X, a.X - f.min.X}, {b.X - a.X, f.max.X - a.X},
+		{a.Y - b.Y, a.Y - f.min.Y}, {b.Y - a.Y, f.max.Y - a.Y},
+	} {
+		switch t := k[1] / k[0]; {
+		case k[0] == 0 && k[1] < 0:
+			return false
+		case k[0] < 0:
+			t0 = max(t0, t)
+		case k[0] > 0:
+			t1 = min(t1, t)
+		}
+	}
+	return t0 <= t1
+}
+
+// spread is what lettering keeps clear of.
+type spread struct {
+	within frame   // the scene
+	taken  []frame // lettering that is set
+	lines  [][2]Point
+}
+
+// avoid keeps later lettering off a path; arcs are taken as their chords and the
+// corners of their quarters.
+func (s *spread) avoid(path []Node, closed bool) {
+	for i, n := range path {
+		switch {
+		case i > 0:
+			s.lines = append(s.lines, chords(path[i-1].To, n)...)
+		case closed:
+			s.lines = append(s.lines, [2]Point{path[len(path)-1].To, n.To})
+		}
+	}
+}
+
+// cost is how badly lettering would sit: what it would cover weighs most.
+func (s *spread) cost(f frame) int {
+	cost := 0
+	if !f.within(s.within) {
+		cost += 100
+	}
+	for _, g := range s.taken {
+		if f.meets(g) {
+			cost += 20
+		}
+	}
+	for _, l := range s.lines {
+		if f.crossed(l[0], l[1]) {
+			cost++
+		}
+	}
+	return cost
+}
+
+// best is the first of the places that costs least, and takes it.
+func (s *spread) best(places []Point, w, h float64) (Point, bool) {
+	at, least := Point{}, -1
+	for _, p := range places {
+		if !p.drawable() {
+			continue
+		}
+		if c := s.cost(about(p, w, h)); least < 0 || c < least {
+			at, least = p, c
+		}
+		if least == 0 {
+			break
+		}
+	}
+	if least >= 0 {
+		s.taken = append(s.taken, about(at, w, h))
+	}
+	return at, least >= 0
+}
