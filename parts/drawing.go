@@ -151,7 +151,7 @@ func (p *Plan) draw(s *Site, d Planner) {
 		case stroke.Layer != OnFloor:
 		case kind.Stage == Fitting:
 			stroke.Layer = Fitted
-		case kind.Stage == Damaging:
+		case kind.Stage == Damaging && stroke.rank == 0: // what it cleared off the floors stays there
 			stroke.Layer = Damaged
 		case kind.Stage == Spilling:
 			stroke.Layer = Littered

@@ -17,7 +17,7 @@ const style = `
 .plan-way{stroke-width:.18}
 .plan-rail{stroke-width:.2}
 .plan-bank{stroke-width:.13;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
-.plan-hidden{stroke-width:.18;stroke-dasharray:1.4 .7;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
+.plan-hidden{stroke-width:.18;stroke-dasharray:.8 .4;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
 .plan-damage{stroke-width:.4;stroke-dasharray:3.2 .8}
 .plan-scar{stroke-width:.18}
 .plan-debris{stroke-width:.4;stroke-dasharray:0 1.3;stroke-linecap:round}
