@@ -51,7 +51,7 @@ func lip(s *Site, d Damager, middle r2.Vec, path []Node) []Stroke {
 			return []Stroke{edge}
 		}
 	}
-	cleared := Stroke{Line: LineScar, Layer: OnFloor, Path: path, Closed: true, Covers: true, rank: math.Inf(1)}
+	cleared := Stroke{Line: LineCleared, Layer: OnFloor, Path: path, Closed: true, Covers: true, rank: math.Inf(1)}
 	return []Stroke{cleared, edge}
 }
 

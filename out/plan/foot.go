@@ -29,15 +29,15 @@ var legend = []struct {
 }
 
 const (
-	columnWide = 44.0 // of the legend, mm
-	rowHigh    = 4.2
+	columnWide = 50.0 // of the legend, mm
+	rowHigh    = 4.8
 	sampleWide = 9.0
 )
 
 // foot sets the title block, the north arrow, the scale bars, the legend and the
 // levels below the scene, from y down, and settles how high the page is.
 func (s *sheet) foot(y float64) string {
-	const block = 22 // mm of height for the title block
+	const block = 26 // mm of height for the title block
 	left, right := float64(edgeMargin), s.page.X-edgeMargin
 	var below bytes.Buffer
 	rule(&below, left, y+block, right)
@@ -60,7 +60,7 @@ func rule(w *bytes.Buffer, x, y, end float64) {
 // titleBlock is the title with what the drawing is.
 func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 	w.WriteString("<g id=\"plan-titleblock\" aria-label=\"Title block\">\n")
-	writeText(w, x, y+7, "plan-title", fitted(s.Title, titleSize*1.06, room))
+	writeText(w, x, y+7.5, "plan-title", fitted(s.Title, titleSize*1.06, room))
 	pieces := fmt.Sprintf("%d bases", len(s.Bases))
 	if len(s.Bases) == 1 {
 		pieces = "1 base"
@@ -74,7 +74,7 @@ func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 		fmt.Sprintf("Scene %s x %s mm%s", number(s.wide()), number(s.high()), full),
 		s.printing(),
 	} {
-		writeText(w, x, y+11.2+float64(i)*3.4, "", fitted(line, noteSize, room))
+		writeText(w, x, y+12.8+float64(i)*4.2, "", fitted(line, noteSize, room))
 	}
 	w.WriteString("</g>\n")
 }
@@ -101,7 +101,7 @@ func (s *sheet) north(w *bytes.Buffer, x, y float64) {
 	w.WriteString("</g>\n")
 }
 
-const barRoom = 62 // mm of width for the scale bars
+const barRoom = 64 // mm of width for the scale bars
 
 // scaleBars are one bar in mm of the print and one in metres of the place.
 func (s *sheet) scaleBars(w *bytes.Buffer, x, y float64) {
@@ -110,7 +110,7 @@ func (s *sheet) scaleBars(w *bytes.Buffer, x, y float64) {
 	if drawable(s.Ratio) && s.Ratio > 0 {
 		step := roundStep(6 * s.Ratio / 1000) // metres, at least 6 mm on the print
 		long := step * 1000 / s.Ratio
-		bar(w, x, y+8, long, max(1, int(50.5/long)), func(i int) string { return number(step * float64(i)) }, "m")
+		bar(w, x, y+9, long, max(1, int(50.5/long)), func(i int) string { return number(step * float64(i)) }, "m")
 	}
 	w.WriteString("</g>\n")
 }
@@ -141,10 +141,10 @@ func bar(w *bytes.Buffer, x, y, field float64, n int, mark func(int) string, uni
 		text := mark(i)
 		if i == n {
 			text += " " + unit
-			writeText(w, x+float64(i)*field-width(mark(i), smallSize)/2, y+high+2.4, "plan-small", text)
+			writeText(w, x+float64(i)*field-width(mark(i), smallSize)/2, y+high+3, "plan-small", text)
 			continue
 		}
-		writeText(w, x+float64(i)*field, y+high+2.4, "plan-small plan-middle", text)
+		writeText(w, x+float64(i)*field, y+high+3, "plan-small plan-middle", text)
 	}
 	fmt.Fprintf(w, "<rect class=\"plan-rule\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n", number(x), number(y), number(float64(n)*field), number(high))
 }
@@ -170,13 +170,13 @@ func (s *sheet) legend(w *bytes.Buffer, x, y, right float64) float64 {
 	for i, e := range entries {
 		ex, ey := x+float64(i/rows)*wide, y+float64(i%rows)*rowHigh+rowHigh/2
 		sample(w, e.line, ex, ey)
-		writeText(w, ex+sampleWide+1.5, ey+0.8, "", fitted(e.text, noteSize, wide-sampleWide-3))
+		writeText(w, ex+sampleWide+1.5, ey+1.05, "", fitted(e.text, noteSize, wide-sampleWide-3))
 	}
 	w.WriteString("</g>\n")
 	high := float64(rows) * rowHigh
 	for _, line := range s.remarks(right - x) {
 		high += rowHigh
-		writeText(w, x, y+high-rowHigh/2+0.8, "", line)
+		writeText(w, x, y+high-rowHigh/2+1.05, "", line)
 	}
 	return high
 }

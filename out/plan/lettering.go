@@ -5,13 +5,15 @@ import (
 	"unicode"
 )
 
-// Sizes of lettering, mm: nothing is smaller than 2 mm on paper.
+// Sizes of lettering, mm of the em. Capitals and figures stand about 0.72 of it
+// high (DejaVu Sans 0.73, Arial 0.716), so the smallest are 2 mm tall on paper.
 const (
-	titleSize  = 5.0
-	nameSize   = 3.0
-	noteSize   = 2.4
-	smallSize  = 2.0
-	lineHeight = 1.35 // of the size
+	titleSize  = 6.0
+	nameSize   = 3.8
+	narrowSize = 3.0 // of a name where its footprint is narrow
+	noteSize   = 3.0
+	smallSize  = 2.8
+	lineHeight = 1.25 // of the size
 )
 
 // width is about how wide a text is in a common sans-serif, mm: as in the wide ones

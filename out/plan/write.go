@@ -18,9 +18,9 @@ const (
 
 // The margins round the scene, mm.
 const (
-	edgeMargin = 8   // of the page
-	numbers    = 6   // for the numbers of the grid
-	leastWide  = 170 // of the page, for the lettering below the scene
+	edgeMargin = 6   // of the page
+	numbers    = 7   // for the numbers of the grid
+	leastWide  = 180 // of the page, for the lettering below the scene
 )
 
 // sheet is a drawing that is being written.
@@ -329,10 +329,10 @@ func (s *sheet) gridNumbers() {
 	for x := math.Ceil(s.Min.X/step) * step; x <= s.Max.X; x += step {
 		at := s.left + x - s.Min.X
 		s.text(at, s.top-1.2, "plan-small plan-soft plan-middle", number(x))
-		s.text(at, s.top+s.high()+3, "plan-small plan-soft plan-middle", number(x))
+		s.text(at, s.top+s.high()+3.4, "plan-small plan-soft plan-middle", number(x))
 	}
 	for y := math.Ceil(s.Min.Y/step) * step; y <= s.Max.Y; y += step {
-		at := s.top + s.Max.Y - y + 0.7
+		at := s.top + s.Max.Y - y + 1
 		s.text(s.left-1.2, at, "plan-small plan-soft plan-end", number(y))
 		if y > s.Min.Y+2 && y < s.Max.Y-2 { // clear of the numbers at the corners
 			s.text(s.left+s.wide()+1.2, at, "plan-small plan-soft", number(y))
@@ -417,15 +417,19 @@ func (s *sheet) baseName(room *spread, b Base) {
 	if t := turnText(b.Turn); t != "" {
 		lines = append(lines, t)
 	}
-	wide := width(b.Name, nameSize)
+	class, size := "plan-name plan-halo plan-middle", nameSize
+	if !holds(b.Path, about(b.At, width(b.Name, size)+2, size)) {
+		class, size = "plan-name plan-narrow plan-halo plan-middle", narrowSize
+	}
+	wide := width(b.Name, size)
 	for _, l := range lines {
 		wide = math.Max(wide, width(l, smallSize))
 	}
-	high := nameSize*1.15 + float64(len(lines))*smallSize*lineHeight
+	high := size*1.15 + float64(len(lines))*smallSize*lineHeight
 	at := room.nearest(b, wide, high)
-	y := at.Y + high/2 - nameSize*0.8
+	y := at.Y + high/2 - size*0.85
 	x, py := s.onPage(Point{at.X, y})
-	s.text(x, py, "plan-name plan-halo plan-middle", b.Name)
+	s.text(x, py, class, b.Name)
 	for i, l := range lines {
 		s.text(x, py+smallSize*lineHeight*float64(i+1), "plan-small plan-halo plan-middle", l)
 	}
@@ -461,8 +465,8 @@ func (s *sheet) levelMark(room *spread, l Level) {
 	if text == "" {
 		return
 	}
-	const high = 3.6
-	wide := width(text, noteSize) + 1.6
+	const high = 4.4
+	wide := width(text, noteSize) + 2
 	at, ok := room.best(l.Places, wide+1, high+1)
 	if !ok {
 		return
