@@ -23,18 +23,19 @@ type Line string
 
 // The kinds of line.
 const (
-	LineEdge   Line = "edge"   // outline of what can be seen from above
-	LineMass   Line = "mass"   // outline of what stands up: a wall, a shaft
-	LineFine   Line = "fine"   // joints and other detail
-	LineStep   Line = "step"   // the nosing of a tread
-	LineWay    Line = "way"    // the way up a flight
-	LineRail   Line = "rail"   // handrail and posts
-	LineBank   Line = "bank"   // ticks on the falling side of an edge
-	LineHidden Line = "hidden" // what lies below what can be seen
-	LineDamage Line = "damage" // the lip of damage
-	LineScar   Line = "scar"   // detail of damage
-	LineDebris Line = "debris" // how far debris lies
-	LineCut    Line = "cut"    // a trim
+	LineEdge    Line = "edge"    // outline of what can be seen from above
+	LineMass    Line = "mass"    // outline of what stands up: a wall, a shaft
+	LineFine    Line = "fine"    // joints and other detail
+	LineStep    Line = "step"    // the nosing of a tread
+	LineWay     Line = "way"     // the way up a flight
+	LineRail    Line = "rail"    // handrail and posts
+	LineBank    Line = "bank"    // ticks on the falling side of an edge
+	LineHidden  Line = "hidden"  // what lies below what can be seen
+	LineDamage  Line = "damage"  // the lip of damage
+	LineScar    Line = "scar"    // detail of damage
+	LineCleared Line = "cleared" // none: what it covers is gone
+	LineDebris  Line = "debris"  // how far debris lies
+	LineCut     Line = "cut"     // a trim
 )
 
 // Layer is where a stroke lies among the others.
@@ -151,7 +152,7 @@ func (p *Plan) draw(s *Site, d Planner) {
 		case stroke.Layer != OnFloor:
 		case kind.Stage == Fitting:
 			stroke.Layer = Fitted
-		case kind.Stage == Damaging:
+		case kind.Stage == Damaging && stroke.rank == 0: // what it cleared off the floors stays there
 			stroke.Layer = Damaged
 		case kind.Stage == Spilling:
 			stroke.Layer = Littered

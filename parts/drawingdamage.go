@@ -17,9 +17,7 @@ func (c *Crater) Plan(s *Site) []Stroke {
 	for _, k := range c.cracks(s, z) {
 		strokes = append(strokes, Stroke{Line: LineScar, Path: straight(k.line...)})
 	}
-	// What a crater spares or leaves alone may stand in it and must still show.
-	covers := len(c.Only) == 0 && len(c.Spares) == 0
-	strokes = append(strokes, Stroke{Line: LineDamage, Path: circlePath(c.At, z.radius), Closed: true, Covers: covers})
+	strokes = append(strokes, lip(s, c, c.At, circlePath(c.At, z.radius))...)
 	// The bowl: the level line half way down, which lies at the parabola's R/sqrt 2.
 	curve, bend, slope, _ := z.profile()
 	strokes = append(strokes, Stroke{Line: LineScar, Path: circlePath(c.At, bowlRadius(curve, bend, slope, z.depth/2)), Closed: true})
@@ -28,6 +26,33 @@ func (c *Crater) Plan(s *Site) []Stroke {
 		strokes = append(strokes, Stroke{Line: LineScar, Path: straight(r2.Sub(c.At, d), r2.Add(c.At, d))})
 	}
 	return strokes
+}
+
+// lip is the edge of damage. It hides what it has taken away: all within it, or
+// where it is narrowed to some parts, the floors at its middle if it touches them.
+func lip(s *Site, d Damager, middle r2.Vec, path []Node) []Stroke {
+	only, spares := d.Narrow()
+	if len(only) == 0 && len(spares) == 0 {
+		return []Stroke{{Line: LineDamage, Path: path, Closed: true, Covers: true}}
+	}
+	b := blow{d, only, spares}
+	edge := Stroke{Line: LineDamage, Path: path, Closed: true}
+	for _, p := range s.Parts {
+		var area *Area
+		switch p := p.(type) {
+		case *Deck:
+			area = &p.Area
+		case *Paving:
+			area = &p.Area
+		case *Ground:
+			area = &Area{Rect: []float64{0, 0, p.Size[0], p.Size[1]}}
+		}
+		if area != nil && area.contains(middle) && !b.touches(p.Label()) {
+			return []Stroke{edge}
+		}
+	}
+	cleared := Stroke{Line: LineCleared, Layer: OnFloor, Path: path, Closed: true, Covers: true, rank: math.Inf(1)}
+	return []Stroke{cleared, edge}
 }
 
 // bowlRadius is the radius of a bowl's level line at a height above its floor.
@@ -39,12 +64,9 @@ func bowlRadius(curve, bend, slope, height float64) float64 {
 }
 
 // Plan is the gouge from lip to lip and the line along its floor.
-func (g *Gouge) Plan(*Site) []Stroke {
+func (g *Gouge) Plan(s *Site) []Stroke {
 	line := g.points()
-	return []Stroke{
-		{Line: LineDamage, Path: alongside(line, g.Width/2), Closed: true, Covers: len(g.Only) == 0 && len(g.Spares) == 0},
-		{Line: LineScar, Path: straight(line...)},
-	}
+	return append(lip(s, g, line[0], alongside(line, g.Width/2)), Stroke{Line: LineScar, Path: straight(line...)})
 }
 
 // Plan is how far the debris may lie.

@@ -32,6 +32,9 @@ func (g *Ground) Plan(s *Site) []Stroke {
 			}
 		}
 		for _, tick := range ticks(t.Area.outline(), tickSpacing, -out*length) {
+			if cos == 0 && g.atEdge(tick[0].To) {
+				continue // a sheer side at the edge of the plot has no fall there
+			}
 			strokes = append(strokes, Stroke{Line: LineBank, Path: tick, rank: rank})
 		}
 	}
@@ -42,6 +45,11 @@ func (g *Ground) Plan(s *Site) []Stroke {
 		terrace(&g.Sunk[i], g.Level.Height-g.Sunk[i].Level.Height, -1)
 	}
 	return strokes
+}
+
+// atEdge says whether a point lies on the edge of the plot or beyond it.
+func (g *Ground) atEdge(p r2.Vec) bool {
+	return p.X <= nearly || p.Y <= nearly || p.X >= g.Size[0]-nearly || p.Y >= g.Size[1]-nearly
 }
 
 // Plan is the slab with its kerb or nosing, and below it, hidden, the piers or

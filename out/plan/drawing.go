@@ -40,6 +40,7 @@ const (
 	Hidden    Line = "hidden"
 	Damage    Line = "damage"
 	Scar      Line = "scar"
+	Cleared   Line = "cleared" // has no line: what it covers is gone
 	Debris    Line = "debris"
 	Cut       Line = "cut"
 	Footprint Line = "footprint"

@@ -6,12 +6,6 @@ import (
 	"math"
 )
 
-// footing is what stands below the scene, as it is written, and how high it is, mm.
-type footing struct {
-	text string
-	high float64
-}
-
 // legend are the kinds of line in the order that they are told in.
 var legend = []struct {
 	line  Line
@@ -35,30 +29,38 @@ var legend = []struct {
 }
 
 const (
-	columnWide = 44.0 // of the legend, mm
-	rowHigh    = 4.2
+	columnWide = 50.0 // of the legend, mm
+	rowHigh    = 4.8
 	sampleWide = 9.0
 )
 
 // foot sets the title block, the north arrow, the scale bars, the legend and the
-// levels below the scene, from y down.
-func (s *sheet) foot(y float64) footing {
-	w := &bytes.Buffer{}
+// levels below the scene, from y down, and settles how high the page is.
+func (s *sheet) foot(y float64) string {
+	const block = 26 // mm of height for the title block
 	left, right := float64(edgeMargin), s.page.X-edgeMargin
-	fmt.Fprintf(w, "<path class=\"plan-rule\" d=\"M%s %sH%s\"/>\n", number(left), number(y), number(right))
-	s.titleBlock(w, left, y, right-left-barRoom-12)
+	var below bytes.Buffer
+	rule(&below, left, y+block, right)
+	high := s.legend(&below, left, y+block+2.5, right)
+	s.page.Y = y + block + 2.5 + high + edgeMargin
+
+	w := &bytes.Buffer{}
+	rule(w, left, y, right)
+	s.titleBlock(w, left, y, right-left-barRoom-14)
+	s.scaleBars(w, right-barRoom-10, y+5)
 	s.north(w, right-4, y+9)
-	s.scaleBars(w, right-barRoom-12, y+5)
-	at := y + 22
-	fmt.Fprintf(w, "<path class=\"plan-rule\" d=\"M%s %sH%s\"/>\n", number(left), number(at), number(right))
-	high := s.legend(w, left, at+2.5, right)
-	return footing{w.String(), at + 2.5 + high - y}
+	w.Write(below.Bytes())
+	return w.String()
+}
+
+func rule(w *bytes.Buffer, x, y, end float64) {
+	fmt.Fprintf(w, "<path class=\"plan-rule\" d=\"M%s %sH%s\"/>\n", number(x), number(y), number(end))
 }
 
 // titleBlock is the title with what the drawing is.
 func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 	w.WriteString("<g id=\"plan-titleblock\" aria-label=\"Title block\">\n")
-	writeText(w, x, y+7, "plan-title", fitted(s.Title, titleSize*1.06, room))
+	writeText(w, x, y+7.5, "plan-title", fitted(s.Title, titleSize*1.06, room))
 	pieces := fmt.Sprintf("%d bases", len(s.Bases))
 	if len(s.Bases) == 1 {
 		pieces = "1 base"
@@ -72,7 +74,7 @@ func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 		fmt.Sprintf("Scene %s x %s mm%s", number(s.wide()), number(s.high()), full),
 		s.printing(),
 	} {
-		writeText(w, x, y+11.2+float64(i)*3.4, "", fitted(line, noteSize, room))
+		writeText(w, x, y+12.8+float64(i)*4.2, "", fitted(line, noteSize, room))
 	}
 	w.WriteString("</g>\n")
 }
@@ -80,17 +82,10 @@ func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 // printing says how it prints and on what.
 func (s *sheet) printing() string {
 	on := "larger than A0"
-	if paper := paperFor(s.page.X, s.heightOnPage()); paper != "" {
+	if paper := paperFor(s.page.X, s.page.Y); paper != "" {
 		on = "fits on " + paper
 	}
-	return "Prints at 1:1 at 100 %; " + on
-}
-
-// heightOnPage is the height of the page; it is the same however much stands in
-// the title block.
-func (s *sheet) heightOnPage() float64 {
-	var measure bytes.Buffer
-	return s.top + s.high() + numbers + 3 + 24.5 + s.legend(&measure, edgeMargin, 0, s.page.X-edgeMargin) + edgeMargin
+	return fmt.Sprintf("Prints at 1:1 at 100 %%; page %s x %s mm, %s", number(s.page.X), number(s.page.Y), on)
 }
 
 // metres is a full-size length given in mm.
@@ -106,16 +101,16 @@ func (s *sheet) north(w *bytes.Buffer, x, y float64) {
 	w.WriteString("</g>\n")
 }
 
-const barRoom = 62 // mm of width for the scale bars
+const barRoom = 64 // mm of width for the scale bars
 
 // scaleBars are one bar in mm of the print and one in metres of the place.
 func (s *sheet) scaleBars(w *bytes.Buffer, x, y float64) {
 	w.WriteString("<g id=\"plan-scale\" aria-label=\"Scale bars\">\n")
 	bar(w, x, y, 10, 5, func(i int) string { return number(float64(10 * i)) }, "mm")
 	if drawable(s.Ratio) && s.Ratio > 0 {
-		step := roundStep(8 * s.Ratio / 1000) // metres, at least 8 mm on the print
+		step := roundStep(6 * s.Ratio / 1000) // metres, at least 6 mm on the print
 		long := step * 1000 / s.Ratio
-		bar(w, x, y+8, long, max(1, int(50.5/long)), func(i int) string { return number(step * float64(i)) }, "m")
+		bar(w, x, y+9, long, max(1, int(50.5/long)), func(i int) string { return number(step * float64(i)) }, "m")
 	}
 	w.WriteString("</g>\n")
 }
@@ -146,10 +141,10 @@ func bar(w *bytes.Buffer, x, y, field float64, n int, mark func(int) string, uni
 		text := mark(i)
 		if i == n {
 			text += " " + unit
-			writeText(w, x+float64(i)*field-width(mark(i), smallSize)/2, y+high+2.4, "plan-small", text)
+			writeText(w, x+float64(i)*field-width(mark(i), smallSize)/2, y+high+3, "plan-small", text)
 			continue
 		}
-		writeText(w, x+float64(i)*field, y+high+2.4, "plan-small plan-middle", text)
+		writeText(w, x+float64(i)*field, y+high+3, "plan-small plan-middle", text)
 	}
 	fmt.Fprintf(w, "<rect class=\"plan-rule\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n", number(x), number(y), number(float64(n)*field), number(high))
 }
@@ -175,13 +170,13 @@ func (s *sheet) legend(w *bytes.Buffer, x, y, right float64) float64 {
 	for i, e := range entries {
 		ex, ey := x+float64(i/rows)*wide, y+float64(i%rows)*rowHigh+rowHigh/2
 		sample(w, e.line, ex, ey)
-		writeText(w, ex+sampleWide+1.5, ey+0.8, "", fitted(e.text, noteSize, wide-sampleWide-3))
+		writeText(w, ex+sampleWide+1.5, ey+1.05, "", fitted(e.text, noteSize, wide-sampleWide-3))
 	}
 	w.WriteString("</g>\n")
 	high := float64(rows) * rowHigh
 	for _, line := range s.remarks(right - x) {
 		high += rowHigh
-		writeText(w, x, y+high-rowHigh/2+0.8, "", line)
+		writeText(w, x, y+high-rowHigh/2+1.05, "", line)
 	}
 	return high
 }

@@ -17,8 +17,9 @@ const style = `
 .plan-way{stroke-width:.18}
 .plan-rail{stroke-width:.2}
 .plan-bank{stroke-width:.13;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
-.plan-hidden{stroke-width:.18;stroke-dasharray:1.4 .7;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
+.plan-hidden{stroke-width:.18;stroke-dasharray:.8 .4;stroke:#6d675e;stroke:var(--plan-soft,#6d675e)}
 .plan-damage{stroke-width:.4;stroke-dasharray:3.2 .8}
+.plan-cleared{stroke:none}
 .plan-scar{stroke-width:.18}
 .plan-debris{stroke-width:.4;stroke-dasharray:0 1.3;stroke-linecap:round}
 .plan-cut{stroke-width:.35;stroke-dasharray:6 1 1 1}
@@ -29,11 +30,12 @@ const style = `
 .plan-grid{fill:none;stroke:#7f95a3;stroke:var(--plan-grid,#7f95a3);stroke-width:.06}
 .plan-frame{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.35}
 .plan-rule{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.18}
-.plan-text{font-family:sans-serif;font-size:2.4px;fill:#222;fill:var(--plan-ink,#222);stroke:none}
+.plan-text{font-family:sans-serif;font-size:3px;fill:#222;fill:var(--plan-ink,#222);stroke:none}
 .plan-halo{stroke:#fff;stroke:var(--plan-paper,#fff);stroke-width:.9;stroke-linejoin:round;paint-order:stroke}
-.plan-title{font-size:5px;font-weight:bold}
-.plan-name{font-size:3px;font-weight:bold}
-.plan-small{font-size:2px}
+.plan-title{font-size:6px;font-weight:bold}
+.plan-name{font-size:3.8px;font-weight:bold}
+.plan-narrow{font-size:3px}
+.plan-small{font-size:2.8px}
 .plan-soft{fill:#5e584f;fill:var(--plan-soft,#5e584f)}
 .plan-middle{text-anchor:middle}
 .plan-end{text-anchor:end}

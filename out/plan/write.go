@@ -18,9 +18,9 @@ const (
 
 // The margins round the scene, mm.
 const (
-	edgeMargin = 8   // of the page
-	numbers    = 6   // for the numbers of the grid
-	leastWide  = 170 // of the page, for the lettering below the scene
+	edgeMargin = 6   // of the page
+	numbers    = 7   // for the numbers of the grid
+	leastWide  = 180 // of the page, for the lettering below the scene
 )
 
 // sheet is a drawing that is being written.
@@ -48,11 +48,10 @@ func Write(w io.Writer, d *Drawing) error {
 	s.left = (s.page.X - d.wide()) / 2
 	below := s.top + d.high() + numbers + 3
 	foot := s.foot(below)
-	s.page.Y = foot.high + below + edgeMargin
 
 	s.open()
 	s.scene()
-	s.w.WriteString(foot.text)
+	s.w.WriteString(foot)
 	s.w.WriteString("</svg>\n")
 	_, err := w.Write(s.w.Bytes())
 	return err
@@ -108,7 +107,7 @@ func (s *sheet) open() {
 	fmt.Fprintf(&s.w, "<title id=\"plan-title\">%s</title>\n", escaped("Plan of "+s.Title))
 	fmt.Fprintf(&s.w, "<desc id=\"plan-desc\">%s</desc>\n", escaped(s.description()))
 	fmt.Fprintf(&s.w, "<defs><style type=\"text/css\">%s</style><clipPath id=\"plan-clip\"><rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/></clipPath></defs>\n",
-		style, number(s.Min.X-1), number(s.Min.Y-1), number(s.wide()+2), number(s.high()+2))
+		style, number(s.Min.X), number(s.Min.Y), number(s.wide()), number(s.high()))
 	fmt.Fprintf(&s.w, "<rect class=\"plan-paper\" width=\"%s\" height=\"%s\"/>\n", number(s.page.X), number(s.page.Y))
 }
 
@@ -330,12 +329,14 @@ func (s *sheet) gridNumbers() {
 	for x := math.Ceil(s.Min.X/step) * step; x <= s.Max.X; x += step {
 		at := s.left + x - s.Min.X
 		s.text(at, s.top-1.2, "plan-small plan-soft plan-middle", number(x))
-		s.text(at, s.top+s.high()+3, "plan-small plan-soft plan-middle", number(x))
+		s.text(at, s.top+s.high()+3.4, "plan-small plan-soft plan-middle", number(x))
 	}
 	for y := math.Ceil(s.Min.Y/step) * step; y <= s.Max.Y; y += step {
-		at := s.top + s.Max.Y - y + 0.7
+		at := s.top + s.Max.Y - y + 1
 		s.text(s.left-1.2, at, "plan-small plan-soft plan-end", number(y))
-		s.text(s.left+s.wide()+1.2, at, "plan-small plan-soft", number(y))
+		if y > s.Min.Y+2 && y < s.Max.Y-2 { // clear of the numbers at the corners
+			s.text(s.left+s.wide()+1.2, at, "plan-small plan-soft", number(y))
+		}
 	}
 	s.w.WriteString("</g>\n")
 }
@@ -366,32 +367,20 @@ func (s *sheet) bases() {
 	s.w.WriteString("</g>\n")
 }
 
-// lettering sets the names of bases, the notes of parts and the levels, in that
+// lettering sets the notes of parts, the names of bases and the levels, in that
 // order, each clear of what is set before it where it can be.
 func (s *sheet) lettering() {
 	room := &spread{within: frame{s.Min, s.Max}}
+	for _, k := range s.Strokes {
+		if k.Line != Fine && k.Line != Bank && k.Line != Hidden && k.Line != Rail && sound(k.Path) {
+			room.avoid(k.Path, k.Closed)
+		}
+	}
 	for _, b := range s.Bases {
 		for _, st := range b.Stands {
 			if sound(st) {
 				room.avoid(st, true)
 			}
-		}
-	}
-	s.w.WriteString("<g id=\"plan-names\" aria-label=\"Names of bases\">\n")
-	for _, b := range s.Bases {
-		if b.At.drawable() && sound(b.Path) {
-			s.baseName(room, b)
-		}
-	}
-	s.w.WriteString("</g>\n")
-	for _, b := range s.Bases {
-		if sound(b.Path) {
-			room.avoid(b.Path, true)
-		}
-	}
-	for _, k := range s.Strokes {
-		if k.Line != Fine && k.Line != Bank && k.Line != Hidden && k.Line != Rail && sound(k.Path) {
-			room.avoid(k.Path, k.Closed)
 		}
 	}
 	s.w.WriteString("<g id=\"plan-notes\" aria-label=\"Notes\">\n")
@@ -402,40 +391,45 @@ func (s *sheet) lettering() {
 		room.taken = append(room.taken, about(l.At, width(l.Text, noteSize), noteSize))
 		s.onScene(l.At, noteSize, "plan-halo plan-middle", l.Text)
 	}
+	s.w.WriteString("</g>\n<g id=\"plan-names\" aria-label=\"Names of bases\">\n")
+	for _, b := range s.Bases {
+		if b.At.drawable() && sound(b.Path) {
+			s.baseName(room, b)
+		}
+	}
 	s.w.WriteString("</g>\n<g id=\"plan-levels\" aria-label=\"Levels\">\n")
+	for _, b := range s.Bases {
+		if sound(b.Path) {
+			room.avoid(b.Path, true)
+			room.owned = append(room.owned, b.Path)
+		}
+	}
 	for _, l := range s.Levels {
 		s.levelMark(room, l)
 	}
 	s.w.WriteString("</g>\n")
 }
 
-// baseName sets a base's name, its size and its turn within its footprint.
+// baseName sets a base's name, its size and its turn within its footprint: in the
+// middle, or the nearest place where it covers nothing.
 func (s *sheet) baseName(room *spread, b Base) {
 	lines := []string{b.Size}
 	if t := turnText(b.Turn); t != "" {
 		lines = append(lines, t)
 	}
-	wide := width(b.Name, nameSize)
+	class, size := "plan-name plan-halo plan-middle", nameSize
+	if !holds(b.Path, about(b.At, width(b.Name, size)+2, size)) {
+		class, size = "plan-name plan-narrow plan-halo plan-middle", narrowSize
+	}
+	wide := width(b.Name, size)
 	for _, l := range lines {
 		wide = math.Max(wide, width(l, smallSize))
 	}
-	high := nameSize*1.15 + float64(len(lines))*smallSize*lineHeight
-	places := []Point{b.At}
-	for _, d := range [...]Point{{0, 1}, {0, -1}, {1, 0}, {-1, 0}, {1, 1}, {-1, 1}, {1, -1}, {-1, -1}} {
-		for _, k := range [...]float64{0.5, 1} {
-			p := Point{b.At.X + d.X*k*wide, b.At.Y + d.Y*k*high*1.3}
-			if holds(b.Path, about(p, wide+2, high+2)) {
-				places = append(places, p)
-			}
-		}
-	}
-	at, ok := room.best(places, wide, high)
-	if !ok {
-		return
-	}
-	y := at.Y + high/2 - nameSize*0.8
+	high := size*1.15 + float64(len(lines))*smallSize*lineHeight
+	at := room.nearest(b, wide, high)
+	y := at.Y + high/2 - size*0.85
 	x, py := s.onPage(Point{at.X, y})
-	s.text(x, py, "plan-name plan-halo plan-middle", b.Name)
+	s.text(x, py, class, b.Name)
 	for i, l := range lines {
 		s.text(x, py+smallSize*lineHeight*float64(i+1), "plan-small plan-halo plan-middle", l)
 	}
@@ -471,8 +465,8 @@ func (s *sheet) levelMark(room *spread, l Level) {
 	if text == "" {
 		return
 	}
-	const high = 3.6
-	wide := width(text, noteSize) + 1.6
+	const high = 4.4
+	wide := width(text, noteSize) + 2
 	at, ok := room.best(l.Places, wide+1, high+1)
 	if !ok {
 		return
