@@ -26,14 +26,15 @@ type asked struct {
 	quiet     bool
 }
 
-// flags adds the flags to a verb.
-func (a *asked) flags(cmd *cobra.Command) {
+// flags adds the flags to a verb that builds at the usual setting if no other is
+// asked for.
+func (a *asked) flags(cmd *cobra.Command, usual string) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&a.bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
 	flags.StringArrayVar(&a.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
 	flags.StringVar(&a.variant, "variant", "", "take the variant `NAME` of the scene")
 	flags.StringVar(&a.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
-	flags.StringVar(&a.setting, "setting", settingFine, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
+	flags.StringVar(&a.setting, "setting", usual, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
 	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
 	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
 	flags.BoolVar(&a.json, "json", false, "print one JSON document in place of the text")

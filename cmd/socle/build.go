@@ -4,12 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"io"
 	"path/filepath"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"socle/out"
 	"socle/parts"
@@ -20,14 +21,10 @@ import (
 // buildFlags is what the command line asks of a build.
 type buildFlags struct {
 	asked
+	drawing
 	to      string
-	formats []string
+	formats formats
 }
-
-const (
-	formatSTL = "stl"
-	format3MF = "3mf"
-)
 
 func buildCmd() *cobra.Command {
 	var f buildFlags
@@ -35,7 +32,16 @@ func buildCmd() *cobra.Command {
 		Use:   "build SCENE",
 		Short: "Build the bases of a scene, prove them and write STL and 3MF",
 		Long: `Build joins the parts of a scene, cuts every base out of it, meshes and proves
-each one, and writes DIR/NAME.stl for each base and DIR/SCENE.3mf for the set.
+each one, and writes to DIR:
+
+  NAME.stl               each base
+  SCENE.3mf              the set
+  pictures/NAME/*.png    each base from all sides, its stands, stairs and craters
+                         near by, and what the inspection found, ringed and numbered
+  SCENE-set.png          all bases on one sheet
+  SCENE-variants.png     and those of every variant, if the scene has any
+  SCENE-plan.svg         the scene from above, to print at its size
+  SCENE.html, .json      the report, as a page to open in a browser and for scripts
 
 SCENE is a scene file, - for standard input, or the name of a shipped scene.
 
@@ -63,8 +69,8 @@ or a usual filament printer, with a nozzle of 0.4 mm and a layer of half of it.
 --cell and --tolerance go before the setting; with --cell alone, the tolerance
 is a fortieth of that cell.
 
-With --base only those bases are built; the file of the set is then left as it
-is unless --format asks for 3mf.`,
+With --base only those bases are built and drawn; what is about the whole set is
+then left as it is, unless --format asks for it.`,
 		Example: `  socle build harbour.toml
   socle build harbour.toml --setting draft
   socle build saltmere-quay --cell 0.2 --to quay
@@ -72,18 +78,23 @@ is unless --format asks for 3mf.`,
   socle build saltmere-quay --set crater.hit.depth=5 --json > quay.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := f.check(cmd.Flags().Changed("format")); err != nil {
+			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
 			return f.told(cmd, f.build(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.flags(cmd)
+	f.asked.flags(cmd, settingFine)
 	flags := cmd.Flags()
-	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
-	flags.StringSliceVar(&f.formats, "format", []string{formatSTL, format3MF}, "what to write, a `LIST` of stl and 3mf")
+	f.toFlag(flags)
+	f.sizeFlag(flags)
+	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
 	return cmd
+}
+
+func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
+	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -93,20 +104,15 @@ func oneScene(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// check refuses flags that make no sense; formatGiven says whether --format was.
-func (f *buildFlags) check(formatGiven bool) error {
-	for _, format := range f.formats {
-		if format != formatSTL && format != format3MF {
-			return fmt.Errorf("--format %q: allowed: %s, %s", format, formatSTL, format3MF)
-		}
-	}
-	if len(f.formats) == 0 {
-		return fmt.Errorf("--format is empty: allowed: %s, %s", formatSTL, format3MF)
-	}
+// valid refuses flags that make no sense; formatGiven says whether --format was.
+func (f *buildFlags) valid(formatGiven bool) error {
 	if len(f.bases) > 0 && !formatGiven {
-		f.formats = []string{formatSTL}
+		f.formats = baseFormats
 	}
-	return nil
+	if err := f.drawing.check(); err != nil {
+		return err
+	}
+	return f.formats.check()
 }
 
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
@@ -114,15 +120,11 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	if err != nil {
 		return err
 	}
-	dir := f.to
-	if dir == "" {
-		dir = filepath.Join("build", s.name)
-	}
-	b := newBuild(f, s, fineness, pieces, dir)
+	b := newBuild(f, s, fineness, pieces)
 	defer b.files.discard()
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
-		if fineness.setting != settingGiven && !cmd.Flags().Changed("setting") {
+		if fineness.setting == settingFine && !cmd.Flags().Changed("setting") {
 			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
 		}
 	}
@@ -141,15 +143,27 @@ type build struct {
 	do         maker
 	files      *outputs
 	report     *report
+
+	looks                  map[string]*look // of each piece that could be made, where it is drawn
+	setSheet, variantSheet image.Image      // nil where there is none
 }
 
-func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece, dir string) *build {
-	return &build{
+func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece) *build {
+	dir := f.to
+	if dir == "" {
+		dir = filepath.Join("build", s.name)
+	}
+	b := &build{
 		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
 		do:     s.maker(fineness.options()),
 		files:  &outputs{dir: dir},
 		report: newReport(s, fineness),
+		looks:  map[string]*look{},
 	}
+	if f.formats.has(formatPNG, formatHTML) {
+		b.do = f.artist(s, f.formats).after(b.do)
+	}
+	return b
 }
 
 // run meshes all pieces and puts the files in place.
@@ -168,6 +182,9 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 			return nil
 		}
 		b.report.Concerns = append(b.report.Concerns, m.inspection.concerns...)
+		if err := b.deliverLook(p, m.look); err != nil {
+			return &exitError{exitNotWritten, err}
+		}
 		if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && b.holds() {
 			b.fail(p, fmt.Errorf("the inspection has %s, told above", plural(stops, "stop", "stops")))
 			return nil
@@ -184,6 +201,10 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 		}
 		b.report.Set = &file
 	}
+	b.report.complete(b.scene, b.pieces)
+	if err := b.round(ctx); err != nil {
+		return err
+	}
 	if err := ctx.Err(); err != nil {
 		return err
 	}
@@ -193,10 +214,13 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	return nil
 }
 
+// looksOnly says that there is nothing but pictures to it.
+func (b *build) looksOnly() bool { return !b.formats.solids() && !b.formats.report() }
+
 // holds says whether a stop holds a base back: not from one who is looking at a
-// draft, or checks without writing.
+// draft, or writes nothing to be printed.
 func (b *build) holds() bool {
-	return len(b.formats) > 0 && !b.resolution.coarse(b.scene.site.Printer)
+	return b.formats.solids() && !b.resolution.coarse(b.scene.site.Printer)
 }
 
 // fail records why a piece is not written; the set cannot be either.
@@ -214,7 +238,7 @@ func (b *build) fail(p *parts.Piece, err error) {
 // deliver writes a proven piece.
 func (b *build) deliver(p *parts.Piece, m meshed) error {
 	r := baseReportOf(p, m)
-	if slices.Contains(b.formats, formatSTL) {
+	if b.formats.has(formatSTL) {
 		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
 			return out.WriteSTL(w, p.Name+" of "+b.report.Title, m.solid.Vertices, m.solid.Triangles)
 		})
@@ -233,7 +257,7 @@ func (b *build) deliver(p *parts.Piece, m meshed) error {
 // deliverToSet adds a solid to the 3MF file, as long as all before it could be
 // proven.
 func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
-	if !slices.Contains(b.formats, format3MF) || len(b.report.Failed) > 0 {
+	if !b.formats.has(format3MF) || len(b.report.Failed) > 0 {
 		return nil
 	}
 	if b.files.set == nil {
@@ -255,27 +279,31 @@ func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
 // tell prints what was built and gives the error of what was not.
 func (b *build) tell(results, messages io.Writer) error {
 	r := b.report
-	r.complete(b.scene, b.pieces)
 	switch {
 	case b.json:
 		if err := writeJSON(results, r); err != nil {
 			return &exitError{exitNotWritten, err}
 		}
 	case !b.quiet && len(r.Bases) > 0:
-		r.printTable(results)
+		if !b.looksOnly() {
+			r.printTable(results)
+			fmt.Fprintln(results)
+		}
 		r.printFiles(results, b.files.dir)
-		fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
+		if !b.looksOnly() {
+			fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
+		}
 	}
-	if !b.quiet {
+	if !b.quiet && !b.looksOnly() {
 		r.printNotes(messages)
 		printConcerns(messages, r.Concerns, false)
-		fmt.Fprintf(messages, "\ninspection: %s; all of them: socle check\n", r.Tally)
+		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}
 	}
 	r.printFailures(messages)
-	if len(r.Failed) > 0 {
+	if len(r.Failed) > 0 || b.formats.report() && !b.formats.solids() && r.Tally.Stops > 0 {
 		return &exitError{code: exitNotProven}
 	}
 	return nil

@@ -34,10 +34,13 @@ var referenceCell = flag.String("reference.cell", coarse, "cell of the shipped s
 
 func TestBuildWritesTheSet(t *testing.T) {
 	dir := testScene(t, "court.toml")
-	r := runIn(t, dir, "build", "court.toml", "--cell", coarse)
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--size", "240x180")
 	require.Equal(t, exitDone, r.code, r.err)
 	to := filepath.Join(dir, "build", "court")
-	require.Equal(t, []string{"court.3mf", "hollow.stl", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
+	require.Equal(t, []string{"court-plan.svg", "court-set.png", "court.3mf", "court.html", "court.json",
+		"hollow.stl", "pictures", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
+	require.Equal(t, []string{"hollow", "scout-1", "scout-2", "walker"}, filesIn(t, filepath.Join(to, "pictures")))
+	require.Subset(t, filesIn(t, filepath.Join(to, "pictures", "walker")), []string{"side.png", "three-quarter.png", "top.png", "underside.png"})
 	lines := strings.Split(r.out, "\n")
 	require.Regexp(t, `^base +footprint +size mm +volume mm3 +triangles +cell mm +time s$`, lines[0])
 	require.Regexp(t, `^hollow +rectangle 30 x 20 +30\.0 x 20\.0 x \d+\.\d +\d+\.\d +[\d,]+ +1 +\d+\.\d$`, lines[1])
@@ -49,7 +52,7 @@ func TestBuildWritesTheSet(t *testing.T) {
 
 func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {
 	dir := testScene(t, "court.toml")
-	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "walker")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "walker", "--format", "stl")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Contains(t, r.err, "Uncured resin")
 	require.NotContains(t, r.err, "hollow")
@@ -58,7 +61,7 @@ func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {
 
 // document builds a scene with --json and reads the document strictly.
 func document(t *testing.T, dir string, args ...string) (report, ran) {
-	r := runIn(t, dir, append([]string{"build", "--json"}, args...)...)
+	r := runIn(t, dir, append([]string{"build", "--json", "--format", "stl,3mf"}, args...)...)
 	var doc report
 	d := json.NewDecoder(strings.NewReader(r.out))
 	d.DisallowUnknownFields()
@@ -109,16 +112,17 @@ func TestBuildGivesTheSameBytes(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	var first map[string]string
 	for _, workers := range []string{"1", "2", "8"} {
-		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json")
+		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180")
 		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
 		var doc report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
-		sums := map[string]string{doc.Set.File: doc.Set.SHA256}
-		for _, b := range doc.Bases {
-			sums[b.File] = b.SHA256
+		sums := map[string]string{doc.Document.File: doc.Document.SHA256}
+		for _, f := range doc.files() {
+			sums[f.File] = f.SHA256
 		}
+		require.Greater(t, len(sums), 4+4*4, "solids, the set, its plan, sheet and report, and pictures")
 		if first == nil {
 			first = sums
 		}
@@ -128,9 +132,9 @@ func TestBuildGivesTheSameBytes(t *testing.T) {
 
 func TestBuildOfSomeBases(t *testing.T) {
 	dir := testScene(t, "court.toml")
-	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "scout", "--base", "walker", "--to", "a")
+	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "scout", "--base", "walker", "--to", "a", "--size", "240x180")
 	require.Equal(t, exitDone, r.code, r.err)
-	require.Equal(t, []string{"scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, filepath.Join(dir, "a")))
+	require.Equal(t, []string{"pictures", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, filepath.Join(dir, "a")), "nothing that is about the whole set")
 	r = runIn(t, dir, "build", "court.toml", "--cell", coarse, "--base", "scout-2", "--to", "b", "--format", "3mf")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Equal(t, []string{"court.3mf"}, filesIn(t, filepath.Join(dir, "b")))
@@ -148,7 +152,7 @@ func TestBuildReadsStandardInput(t *testing.T) {
 	f, err := os.Open(filepath.Join(dir, "court.toml"))
 	require.NoError(t, err)
 	defer f.Close()
-	cmd := command(t, socle, "build", "-", "--cell", coarse, "--quiet")
+	cmd := command(t, socle, "build", "-", "--cell", coarse, "--quiet", "--format", "3mf")
 	cmd.Stdin = f
 	r := runCmd(t, cmd, dir)
 	require.Equal(t, exitDone, r.code, r.err)
@@ -284,7 +288,7 @@ func TestBuildOntoAFullDevice(t *testing.T) {
 	full, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
 	require.NoError(t, err)
 	defer full.Close()
-	for _, args := range [][]string{{"build", "court.toml", "--cell", coarse, "--json"}, {"build", "court.toml", "--cell", coarse}, {"schema"}} {
+	for _, args := range [][]string{{"build", "court.toml", "--cell", coarse, "--format", "stl", "--json"}, {"build", "court.toml", "--cell", coarse, "--format", "stl"}, {"schema"}} {
 		cmd := command(t, socle, args...)
 		cmd.Dir = testScene(t, "court.toml")
 		cmd.Stdout = full
@@ -306,7 +310,7 @@ func TestBuildBrokenOff(t *testing.T) {
 	earlier := filepath.Join(to, "hollow.stl")
 	require.NoError(t, os.WriteFile(earlier, []byte("earlier"), 0o644))
 
-	cmd := command(t, socle, "build", "court.toml", "--cell", "0.2", "--to", "made")
+	cmd := command(t, socle, "build", "court.toml", "--cell", "0.2", "--to", "made", "--size", "240x180")
 	cmd.Dir = dir
 	messages, err := cmd.StderrPipe()
 	require.NoError(t, err)
@@ -366,7 +370,7 @@ func TestReferenceReadsTheSet(t *testing.T) {
 			if scene == "court.toml" {
 				cell = coarse
 			}
-			built := runIn(t, dir, "build", scene, "--cell", cell, "--json")
+			built := runIn(t, dir, "build", scene, "--cell", cell, "--json", "--format", "stl,3mf")
 			require.Equal(t, exitDone, built.code, built.err)
 			cmd := command(t, "node", script)
 			cmd.Stdin = strings.NewReader(built.out)

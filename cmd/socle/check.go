@@ -36,7 +36,7 @@ before you print the set.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.flags(cmd)
+	f.asked.flags(cmd, settingFine)
 	return cmd
 }
 
@@ -50,12 +50,11 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
 	}
-	b := newBuild(f, s, fineness, pieces, "")
+	b := newBuild(f, s, fineness, pieces)
 	if err := b.run(cmd.Context(), messages); err != nil {
 		return err
 	}
 	r := b.report
-	r.complete(s, pieces)
 	switch {
 	case f.json:
 		if err := writeJSON(results, r); err != nil {

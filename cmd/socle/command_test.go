@@ -96,7 +96,7 @@ func TestHelpWithoutArguments(t *testing.T) {
 }
 
 func TestHelpOfEveryVerbEndsWithExamples(t *testing.T) {
-	for _, verb := range [][]string{{}, {"new"}, {"build"}, {"check"}, {"parts"}, {"schema"}, {"version"}, {"completion"}} {
+	for _, verb := range [][]string{{}, {"new"}, {"build"}, {"check"}, {"picture"}, {"plan"}, {"report"}, {"parts"}, {"schema"}, {"version"}, {"completion"}} {
 		r := runIn(t, t.TempDir(), append(verb, "--help")...)
 		require.Equal(t, exitDone, r.code, verb)
 		_, examples, ok := strings.Cut(r.out, "\nExamples:\n")
@@ -126,8 +126,14 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		{[]string{"build", "court.toml", "--setting", "rough"}, `--setting "rough": allowed: draft, fine`},
 		{[]string{"build", "court.toml", "--setting", "", "--cell", "1"}, `--setting "": allowed: draft, fine`},
 		{[]string{"build", "court.toml", "--set", "printer.layer=0.25"}, "too thick for a layer of resin"},
-		{[]string{"build", "court.toml", "--format", "obj"}, "allowed: stl, 3mf"},
-		{[]string{"build", "court.toml", "--format", ""}, "allowed: stl, 3mf"},
+		{[]string{"build", "court.toml", "--format", "obj"}, "allowed: stl, 3mf, png, svg, html, json"},
+		{[]string{"build", "court.toml", "--format", ""}, "allowed: stl, 3mf, png, svg, html, json"},
+		{[]string{"build", "court.toml", "--size", "20000x20000"}, "each 160 to 4096 pixels"},
+		{[]string{"picture", "court.toml", "--size", "800"}, "WIDTHxHEIGHT"},
+		{[]string{"picture", "court.toml", "--view", "behind"}, "allowed: three-quarter, top, side, underside, details, findings, set, variants"},
+		{[]string{"picture", "court.toml", "--from", "30"}, "AZIMUTH,ELEVATION"},
+		{[]string{"picture", "court.toml", "--from", "30,91"}, "-90 to 90"},
+		{[]string{"picture", "court.toml", "--from", "NaN,30"}, "AZIMUTH,ELEVATION"},
 		{[]string{"build", "court"}, `did you mean "court.toml"?`},
 		{[]string{"build", "none/there.toml"}, "there is no file"},
 		{[]string{"build", "saltmere-key"}, "saltmere-quay"},
@@ -157,7 +163,7 @@ func TestNewWritesASceneThatBuilds(t *testing.T) {
 	r := runIn(t, dir, "new", "harbour")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Equal(t, "wrote harbour.toml\n", r.out)
-	r = runIn(t, dir, "build", "harbour.toml", "--cell", "2", "--quiet", "--base", "captain")
+	r = runIn(t, dir, "build", "harbour.toml", "--cell", "2", "--quiet", "--base", "captain", "--format", "stl")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Empty(t, r.out)
 	require.FileExists(t, filepath.Join(dir, "build", "harbour", "captain.stl"))

@@ -14,6 +14,7 @@ type concern struct {
 	Severity string       `json:"severity"`
 	Check    string       `json:"check"`             // its word in [inspect.severity]
 	Base     string       `json:"base,omitempty"`    // "" for the scene
+	Number   int          `json:"number,omitempty"`  // on its base, as the pictures and the report have it; 0 without a place
 	Part     string       `json:"part,omitempty"`    // what of the scene it is about, where that is known
 	Key      string       `json:"key,omitempty"`     // of the part, or of a table of the scene: printer.pin
 	Measure  string       `json:"measure,omitempty"` // which of a thing's measures, where it has several
@@ -31,10 +32,11 @@ type concern struct {
 // mostOthers is how many places a concern names besides the worst.
 const mostOthers = 24
 
+// severities, the worst first.
+var severities = []string{parts.SeverityStop, parts.SeverityWarn, parts.SeverityNote}
+
 // severityRank puts the worst first.
-func severityRank(severity string) int {
-	return slices.Index([]string{parts.SeverityStop, parts.SeverityWarn, parts.SeverityNote}, severity)
-}
+func severityRank(severity string) int { return slices.Index(severities, severity) }
 
 // gather joins concerns of one check on one part of one base into one, with the
 // worst of them first, and sorts by severity. What is gathered may be gathered again.
@@ -56,6 +58,17 @@ func gather(single []concern) (all []concern) {
 		return cmp.Compare(severityRank(a.Severity), severityRank(b.Severity))
 	})
 	return all
+}
+
+// number numbers the concerns of one base that have a place, from 1 on.
+func number(all []concern) {
+	n := 0
+	for i := range all {
+		if all[i].At != nil {
+			n++
+			all[i].Number = n
+		}
+	}
 }
 
 // join takes in another concern of the same cause.

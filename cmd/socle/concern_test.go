@@ -14,9 +14,6 @@ import (
 	"socle/parts"
 )
 
-// severities, the worst first.
-var severities = []string{parts.SeverityStop, parts.SeverityWarn, parts.SeverityNote}
-
 // concerns draws single concerns, as one finding each gives them. Their places are
 // all different.
 func concerns(t *rapid.T) (all []concern) {

@@ -48,6 +48,9 @@ func (s *scene) maker(o mesh.Options) maker {
 		if m.err == nil && len(done) > 0 {
 			m.inspection.concerns = gather(append(done, m.inspection.concerns...))
 		}
+		if m.err == nil {
+			number(m.inspection.concerns)
+		}
 		return m
 	})
 }

@@ -41,12 +41,14 @@ func (f *outputFile) report() fileReport {
 	return fileReport{File: filepath.ToSlash(f.Path()), Bytes: f.bytes, SHA256: hex.EncodeToString(f.hash.Sum(nil))}
 }
 
-// create begins a file in the folder, which is made if need be.
+// create begins a file in the folder, which is made if need be, as are folders
+// within it that the name, with slashes, asks for.
 func (o *outputs) create(name string) (*outputFile, error) {
-	if err := o.makeDir(o.dir); err != nil {
+	path := filepath.Join(o.dir, filepath.FromSlash(name))
+	if err := o.makeDir(filepath.Dir(path)); err != nil {
 		return nil, err
 	}
-	f, err := out.CreateAtomic(filepath.Join(o.dir, name))
+	f, err := out.CreateAtomic(path)
 	if err != nil {
 		return nil, err
 	}

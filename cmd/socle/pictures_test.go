@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/png"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,7 +21,8 @@ import (
 	"socle/sdf/mesh"
 )
 
-// shot is one picture of the README: one base, or a sheet of several.
+// shot is one picture of the README: one base, or a sheet of several, drawn by the
+// same hand as those of a build.
 type shot struct {
 	file  string
 	cell  float64 // mm
@@ -34,6 +36,7 @@ type seen struct {
 	scene string
 	sets  []string
 	base  string // "": every base of the scene, a view each
+	shot  string // the name of one of the base's own pictures; "": it is seen as the frame has it
 	label string // on a sheet; "": the name and footprint of the base
 }
 
@@ -51,6 +54,16 @@ var shots = []shot{
 		file: "quay-set.png", cell: 0.2, sheet: 4,
 		frame: picture.Options{Width: 220, Height: 180, Supersample: 3, View: picture.View{Azimuth: -110, Elevation: 42, Perspective: 18}, NoScaleBar: true},
 		views: []seen{{scene: "saltmere-quay"}},
+	},
+	{
+		file: "quay-stair.png", cell: 0.2,
+		frame: picture.Options{Width: 900, Height: 600},
+		views: []seen{{scene: "saltmere-quay", base: "walker", shot: "stair-water-stair"}},
+	},
+	{
+		file: "quay-findings.png", cell: 0.2,
+		frame: picture.Options{Width: 900, Height: 600},
+		views: []seen{{scene: "saltmere-quay", base: "walker", shot: "findings"}},
 	},
 	{
 		file: "foundry.png", cell: 0.2,
@@ -104,17 +117,10 @@ func TestPictures(t *testing.T) {
 	made := studio{}
 	for _, s := range shots {
 		t.Run(s.file, func(t *testing.T) {
-			drawn := made.draw(t, &s)
-			var file bytes.Buffer
-			for n := mostColours; file.Len() == 0 || file.Len() > mostBytes; n = n * 3 / 4 {
-				require.Greater(t, n, leastColours, "too large for a README: %d bytes", file.Len())
-				file.Reset()
-				require.NoError(t, writePalettePNG(&file, reduceColours(drawn, n)))
-			}
-			require.NoError(t, os.WriteFile(filepath.Join(dir, s.file), file.Bytes(), 0o666))
-			t.Logf("%d bytes", file.Len())
+			save(t, dir, s.file, made.draw(t, &s))
 		})
 	}
+	t.Run("pages", func(t *testing.T) { drawPages(t, dir) })
 }
 
 // The most that a picture of the README may take; where it is more, it gets
@@ -126,18 +132,18 @@ const (
 )
 
 // studio keeps what was meshed for one picture for the next.
-type studio map[string]picture.Mesh
+type studio map[string]meshed
 
-// mesh gives a piece as a solid, meshed once for all pictures.
-func (m studio) mesh(t *testing.T, v seen, p *parts.Piece, cell float64) picture.Mesh {
+// mesh gives a piece as a solid, inspected and meshed once for all pictures.
+func (m studio) mesh(t *testing.T, s *scene, v seen, p *parts.Piece, cell float64) meshed {
 	key := fmt.Sprint(v.scene, v.sets, p.Name, cell)
 	if made, ok := m[key]; ok {
 		return made
 	}
-	made := mesher(mesh.Options{Cell: cell})(context.Background(), p, nil)
+	made := s.maker(mesh.Options{Cell: cell})(context.Background(), p, func(float64) {})
 	require.NoError(t, made.err, p.Name)
-	m[key] = picture.Mesh{Vertices: made.solid.Vertices, Triangles: made.solid.Triangles}
-	return m[key]
+	m[key] = made
+	return made
 }
 
 // draw meshes what a shot shows and draws it.
@@ -153,9 +159,10 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 		pieces, err := read.cut(only)
 		require.NoError(t, err)
 		for i := range pieces {
-			c := picture.Cell{Image: picture.Render(s.frame, m.mesh(t, v, &pieces[i], s.cell)), Name: v.label}
+			p := &pieces[i]
+			c := picture.Cell{Image: drawn(t, read, p, m.mesh(t, read, v, p, s.cell), v.shot, s.frame), Name: v.label}
 			if c.Name == "" {
-				c.Name, c.Detail = pieces[i].Name, pieces[i].Footprint
+				c.Name, c.Detail = p.Name, p.Footprint
 			}
 			views = append(views, c)
 		}
@@ -165,6 +172,74 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 		return views[0].Image
 	}
 	return picture.ContactSheet("", views, s.sheet)
+}
+
+// drawn draws one base as a frame has it, or the picture of it of a name.
+func drawn(t *testing.T, s *scene, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
+	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
+	if name == "" {
+		e, err := a.easel(context.Background(), p, m.solid)
+		require.NoError(t, err)
+		if e.dwarfed {
+			return e.bare.Draw(frame)
+		}
+		return e.beside.Draw(frame)
+	}
+	a.views = []string{viewDetails, viewFindings}
+	l, err := a.draw(context.Background(), p, m)
+	require.NoError(t, err)
+	for _, shot := range l.shots {
+		if shot.name == name {
+			img, err := png.Decode(bytes.NewReader(shot.png))
+			require.NoError(t, err)
+			return img
+		}
+	}
+	require.FailNow(t, "no such picture", "%s of %s", name, p.Name)
+	return nil
+}
+
+// pages are the pictures of the README that a browser draws of files of a build.
+var pages = []struct {
+	file, of string // a file of the shipped scene's build
+	size     string // of the window
+}{
+	{"report.png", "saltmere-quay.html", "1000,1350"},
+	{"quay-plan.png", "saltmere-quay-plan.svg", "1250,950"},
+}
+
+// drawPages builds the quay as a draft, and has the browser draw its report and plan.
+func drawPages(t *testing.T, dir string) {
+	browser, err := exec.LookPath("chromium")
+	require.NoError(t, err, "the pictures of the report want Debian's chromium")
+	to := t.TempDir()
+	built := runIn(t, to, "build", "saltmere-quay", "--setting", "draft", "--format", "svg,html", "--to", to)
+	require.Equal(t, exitDone, built.code, built.err)
+	for _, p := range pages {
+		shot := filepath.Join(to, p.file)
+		run := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+			"--disable-background-networking", "--disable-component-update", "--disable-sync", "--hide-scrollbars",
+			"--user-data-dir="+t.TempDir(), "--window-size="+p.size, "--screenshot="+shot, "file://"+filepath.Join(to, p.of))
+		text, err := run.CombinedOutput()
+		require.NoError(t, err, "%s", text)
+		file, err := os.ReadFile(shot)
+		require.NoError(t, err)
+		img, err := png.Decode(bytes.NewReader(file))
+		require.NoError(t, err)
+		save(t, dir, p.file, img)
+	}
+}
+
+// save writes a picture with as many colours as its bytes allow.
+func save(t *testing.T, dir, name string, img image.Image) {
+	var file bytes.Buffer
+	for n := mostColours; file.Len() == 0 || file.Len() > mostBytes; n = n * 3 / 4 {
+		require.Greater(t, n, leastColours, "too large for a README: %d bytes", file.Len())
+		file.Reset()
+		require.NoError(t, writePalettePNG(&file, reduceColours(img, n)))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(dir, name), file.Bytes(), 0o666))
+	t.Logf("%d bytes", file.Len())
 }
 
 func writePalettePNG(file *bytes.Buffer, img *image.Paletted) error {
@@ -264,10 +339,17 @@ func reduceColours(img image.Image, n int) *image.Paletted {
 func TestReadmeShowsEveryPicture(t *testing.T) {
 	text, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
+	var files []string
 	for _, s := range shots {
-		path := "scenes/pictures/" + s.file
+		files = append(files, s.file)
+	}
+	for _, p := range pages {
+		files = append(files, p.file)
+	}
+	for _, file := range files {
+		path := "scenes/pictures/" + file
 		require.Contains(t, string(text), "("+path+")")
 		require.FileExists(t, filepath.Join("../..", path))
 	}
-	require.Equal(t, len(shots), strings.Count(string(text), "](scenes/pictures/"))
+	require.Equal(t, len(files), strings.Count(string(text), "](scenes/pictures/"))
 }

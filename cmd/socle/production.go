@@ -16,6 +16,7 @@ import (
 type meshed struct {
 	solid      *mesh.Solid
 	inspection *inspection // nil where it was not inspected
+	look       *look       // nil where it was not drawn
 	err        error
 	seconds    float64 // of meshing
 }

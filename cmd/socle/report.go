@@ -3,11 +3,13 @@ package main
 import (
 	"encoding/json"
 	"io"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/scenes"
 )
 
 // report is what a build did: the JSON document of --json, and what the table
@@ -28,6 +30,64 @@ type report struct {
 	Tally    tally           `json:"tally"`    // of the concerns
 	Printing printing        `json:"printing"` // what the set takes to print
 	Cautions []string        `json:"cautions"`
+
+	Pictures []pictureReport `json:"pictures,omitempty"`
+	Plan     *fileReport     `json:"plan,omitempty"`
+	Sheets   []fileReport    `json:"sheets,omitempty"`   // of the set, of the variants
+	Page     *fileReport     `json:"page,omitempty"`     // the report as a page
+	Document *fileReport     `json:"document,omitempty"` // and as this document
+
+	Variants []variantReport `json:"variants"`
+	Seeds    []seedReport    `json:"seeds"`
+	Made     string          `json:"made_by"`
+	Source   string          `json:"source"` // the scene's own text
+}
+
+// filed is the report as it is written into a folder: with the places of files
+// within it, and without the time it took, so that the same scene gives the same
+// bytes.
+func (r *report) filed(dir string) *report {
+	f := *r
+	f.Bases, f.Sheets, f.Pictures = slices.Clone(r.Bases), slices.Clone(r.Sheets), slices.Clone(r.Pictures)
+	for _, file := range []**fileReport{&f.Set, &f.Plan, &f.Page} {
+		if *file != nil {
+			there := **file
+			*file = &there
+		}
+	}
+	for i := range f.Bases {
+		f.Bases[i].Seconds = 0
+	}
+	for _, file := range f.files() {
+		file.File = within(dir, file.File)
+	}
+	return &f
+}
+
+// pictureReport is a picture of a base.
+type pictureReport struct {
+	Base string `json:"base"`
+	View string `json:"view"`
+	fileReport
+}
+
+// variantReport is a variant of the scene.
+type variantReport struct {
+	Name    string         `json:"name"`
+	Changes []changeReport `json:"changes"`
+}
+
+// changeReport is a value that a variant changes, as written.
+type changeReport struct {
+	Path  string `json:"path"`
+	Value string `json:"value"`
+	Was   string `json:"was,omitempty"`
+}
+
+// seedReport is the seed of a part, or of the scene where Part is empty.
+type seedReport struct {
+	Part string `json:"part"`
+	Seed uint64 `json:"seed"`
 }
 
 func newReport(s *scene, r resolution) *report {
@@ -36,7 +96,28 @@ func newReport(s *scene, r resolution) *report {
 		Setting: r.setting, Cell: r.cell, Tolerance: r.tolerance,
 		Bases: []baseReport{}, Failed: []failure{}, Notes: []parts.Note{},
 		Scale: []measureReport{}, Concerns: []concern{},
+		Variants: variantsOf(s.read), Seeds: seedsOf(s.site), Made: versionLine(buildInfo()), Source: s.read.Text(),
 	}
+}
+
+func variantsOf(s *scenes.Scene) []variantReport {
+	all := []variantReport{}
+	for _, v := range s.Variants {
+		r := variantReport{Name: v.Name}
+		for _, c := range s.Changes(v) {
+			r.Changes = append(r.Changes, changeReport(c))
+		}
+		all = append(all, r)
+	}
+	return all
+}
+
+func seedsOf(s *parts.Site) []seedReport {
+	var all []seedReport
+	for _, seed := range s.Seeds() {
+		all = append(all, seedReport(seed))
+	}
+	return all
 }
 
 // complete adds what is told of the whole set, once all its pieces are made.
@@ -78,9 +159,9 @@ type baseReport struct {
 	Crossings int           `json:"crossings"`
 	Shells    int           `json:"shells"`
 	Genus     int           `json:"genus"`
-	Deviation float64       `json:"deviation"` // greatest distance from the field over a sample
-	Crumbs    []crumbReport `json:"crumbs"`    // loose pieces and sealed voids
-	Seconds   float64       `json:"seconds"`   // of meshing
+	Deviation float64       `json:"deviation"`         // greatest distance from the field over a sample
+	Crumbs    []crumbReport `json:"crumbs"`            // loose pieces and sealed voids
+	Seconds   float64       `json:"seconds,omitempty"` // of meshing; not in files, which are the same for the same scene
 
 	Estimate inspect.Estimate `json:"estimate"`
 	Measured measuredReport   `json:"measured"`

@@ -55,6 +55,14 @@ func (s *scene) concernOfMeasure(m parts.Measure) concern {
 	return c
 }
 
+// unitSign is its unit, short.
+func (m *measureReport) unitSign() string {
+	if m.Unit == "degrees" {
+		return "°"
+	}
+	return m.Unit
+}
+
 // printScale prints the sizes of the scene beside life, a part a block.
 func printScale(w io.Writer, site *parts.Site, all []measureReport) {
 	if len(all) == 0 {
@@ -69,10 +77,7 @@ func printScale(w io.Writer, site *parts.Site, all []measureReport) {
 			name = ""
 		}
 		last = m.Part
-		unit := m.Unit
-		if unit == "degrees" {
-			unit = "°"
-		}
+		unit := m.unitSign()
 		mark := ""
 		if !m.Within {
 			mark = "outside " + m.Law

@@ -3,8 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"strconv"
 	"strings"
+
+	"socle/parts"
 )
 
 // figures are the columns of the tables of bases that are set to the right.
@@ -23,7 +26,10 @@ func (r *report) printTable(w io.Writer) {
 }
 
 // printEstimates lists what each base takes to print.
-func (r *report) printEstimates(w io.Writer) {
+func (r *report) printEstimates(w io.Writer) { printColumns(w, "", r.estimates(), figures) }
+
+// estimates are the rows of what each base takes to print, under their head.
+func (r *report) estimates() [][]string {
 	rows := [][]string{{"base", "footprint", "size mm", "mass g", "layers"}}
 	add := func(row int, cell string) { rows[row] = append(rows[row], cell) }
 	for _, b := range r.Bases {
@@ -41,7 +47,7 @@ func (r *report) printEstimates(w io.Writer) {
 			add(i+1, strconv.FormatFloat(*b.Estimate.Cost, 'f', 2, 64))
 		}
 	}
-	printColumns(w, "", rows, figures)
+	return rows
 }
 
 // size is the three sides of a box: "120.0 x 92.0 x 21.4".
@@ -71,11 +77,31 @@ func (r *report) printFiles(w io.Writer, dir string) {
 		}
 	}
 	if files > 0 {
-		fmt.Fprintf(w, "\nwrote %s to %s\n", plural(files, "STL file", "STL files"), dir)
+		fmt.Fprintf(w, "wrote %s to %s\n", plural(files, "STL file", "STL files"), dir)
 	}
 	if r.Set != nil {
 		fmt.Fprintf(w, "wrote the set of %d to %s\n", len(r.Bases), r.Set.File)
 	}
+	if n := len(r.Pictures); n > 0 {
+		fmt.Fprintf(w, "wrote %s to %s\n", plural(n, "picture", "pictures"), filepath.Join(dir, "pictures"))
+	}
+	for _, s := range r.Sheets {
+		fmt.Fprintf(w, "wrote a sheet of them to %s\n", s.File)
+	}
+	if r.Plan != nil {
+		fmt.Fprintf(w, "wrote the plan to %s\n", r.Plan.File)
+	}
+	if r.Page != nil {
+		fmt.Fprintf(w, "wrote the report to %s: open it in a browser\n", r.Page.File)
+	}
+}
+
+// whereAll says where all that was found is told.
+func (r *report) whereAll() string {
+	if r.Page != nil {
+		return "all of it, with pictures, is in the report"
+	}
+	return "all of it: socle check"
 }
 
 // printNotes tells of what the parts decided for the maker.
@@ -84,15 +110,20 @@ func (r *report) printNotes(w io.Writer) {
 		fmt.Fprintln(w, "\nnotes:")
 	}
 	for _, n := range r.Notes {
-		where := n.Part
-		if n.Key != "" {
-			where = strings.TrimPrefix(where+"."+n.Key, ".")
-		}
-		if where != "" {
-			where += ": "
-		}
-		fmt.Fprintf(w, "  %s%s\n", where, n.Text)
+		fmt.Fprintln(w, "  "+noteLine(n))
 	}
+}
+
+// noteLine is a note with what it is about.
+func noteLine(n parts.Note) string {
+	where := n.Part
+	if n.Key != "" {
+		where = strings.TrimPrefix(where+"."+n.Key, ".")
+	}
+	if where != "" {
+		where += ": "
+	}
+	return where + n.Text
 }
 
 // printFailures says which bases were not written, where they failed and why.

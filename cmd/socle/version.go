@@ -14,14 +14,19 @@ func versionCmd() *cobra.Command {
 		Example: "  socle version",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			info, ok := debug.ReadBuildInfo()
-			if !ok {
-				info = &debug.BuildInfo{}
-			}
-			fmt.Fprintln(cmd.OutOrStdout(), versionLine(info))
+			fmt.Fprintln(cmd.OutOrStdout(), versionLine(buildInfo()))
 			return nil
 		},
 	}
+}
+
+// buildInfo is what the build recorded of itself; nothing where it did not.
+func buildInfo() *debug.BuildInfo {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		info = &debug.BuildInfo{}
+	}
+	return info
 }
 
 // versionLine says what the build recorded of itself: the module's version, the

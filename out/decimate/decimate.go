@@ -19,8 +19,8 @@ type Mesh struct {
 // triangles: collapsing edge by edge costs some microseconds a triangle, merging
 // a tenth of that.
 const (
-	gridAbove = 200_000
-	gridAim   = 150_000
+	gridAbove = 100_000
+	gridAim   = 90_000
 )
 
 // To gives a mesh of at most `most` triangles that looks like the given one, or of
@@ -33,7 +33,7 @@ const (
 // Surface simplification using quadric error metrics (SIGGRAPH 1997); before that,
 // in large meshes, the vertices of each cell of a grid become one, after Lindstrom,
 // Out-of-core simplification of large polygonal models (SIGGRAPH 2000). A closed
-// mesh of at most 200,000 triangles stays closed.
+// mesh of at most 100,000 triangles stays closed.
 func To(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, tones []uint8, most int) (Mesh, error) {
 	w := gather(vertices, triangles, tones)
 	if err := ctx.Err(); err != nil {

@@ -25,9 +25,10 @@ import (
 //go:embed orbit.js
 var orbitScript string
 
-// turnedTriangles is the most that a solid in the page has: enough that joints
+// MostTurned is the most triangles that a solid in the page has; one with more is brought
+// down to it: enough that joints
 // between stones show, few enough that a set of a dozen stays below some 4 MB.
-const turnedTriangles = 40_000
+const MostTurned = 40_000
 
 // orbit gives the figure in which a solid is turned, or "" where there is none. It
 // is hidden until the script has found that the browser can show it; the pictures
@@ -47,7 +48,7 @@ func orbit(s *Solid, id, name string) template.HTML {
 <script type="application/octet-stream;base64" id="%[1]s-solid">%[4]s</script>`, id, name, strings.Join(colours, " "), packed))
 }
 
-// packed gives a solid of at most turnedTriangles as text: base64 of deflated bytes,
+// packed gives a solid of at most MostTurned as text: base64 of deflated bytes,
 // some 5 characters a triangle; "" where there is nothing to show. The bytes, little
 // end first:
 //
@@ -62,7 +63,7 @@ func packed(s *Solid) string {
 	if s == nil {
 		return ""
 	}
-	m, err := decimate.To(context.Background(), s.Vertices, s.Triangles, s.Tones, turnedTriangles)
+	m, err := decimate.To(context.Background(), s.Vertices, s.Triangles, s.Tones, MostTurned)
 	if err != nil || len(m.Triangles) == 0 {
 		return ""
 	}

@@ -64,6 +64,38 @@ func (s *Subject) Survey(o Options) *Survey {
 }
 
 func (s *Subject) draw(o Options) (*image.RGBA, work) {
+	p, done := s.expose(o)
+	p.s.letter(p.img, p.o)
+	return p.img, done
+}
+
+// Plate is a picture of a subject without its lettering, which can be printed more
+// than once with other marks.
+type Plate struct {
+	Survey
+	img *image.RGBA
+	o   Options
+}
+
+// Expose draws all of a picture but its title, marks, legend and scale bar. The
+// title, even one that is given when it is printed, must be in the options: the
+// subject makes room for it.
+func (s *Subject) Expose(o Options) *Plate {
+	p, _ := s.expose(o)
+	return p
+}
+
+// Print gives the picture with a title and marks.
+func (p *Plate) Print(title string, marks []Mark) *image.RGBA {
+	img := image.NewRGBA(p.img.Rect)
+	copy(img.Pix, p.img.Pix)
+	o := p.o
+	o.Title, o.Marks = title, marks
+	p.s.letter(img, o)
+	return img
+}
+
+func (s *Subject) expose(o Options) (*Plate, work) {
 	o = o.tidy()
 	v, done := see(o, s.f)
 	if len(s.f.points) > 0 {
@@ -90,8 +122,7 @@ func (s *Subject) draw(o Options) (*image.RGBA, work) {
 		}
 	})
 	done.shaded = int(shaded.Load())
-	v.letter(img, o)
-	return img, done
+	return &Plate{Survey{v}, img, o}, done
 }
 
 // letter puts on the picture what is drawn around the meshes.

@@ -1,0 +1,287 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/out/page"
+	"socle/out/picture"
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// look is what is drawn of one base while its solid is in memory.
+type look struct {
+	shots  []shotOf             // in the order that they are shown in
+	thumb  image.Image          // for the contact sheet
+	places map[int]page.Picture // of findings, by their number
+	solid  *page.Solid          // to be turned in the report
+}
+
+// shotOf is one picture of a base.
+type shotOf struct {
+	name  string // of its file, and for --view
+	png   []byte
+	small page.Picture // for the report
+}
+
+// The views of a whole base, by the names of their files.
+const (
+	viewThreeQuarter = "three-quarter"
+	viewTop          = "top"
+	viewSide         = "side"
+	viewUnderside    = "underside"
+	viewDetails      = "details"  // stands, stairs and craters, each near by
+	viewFindings     = "findings" // what the inspection found, ringed
+	viewOwn          = "view"     // from where --from says
+)
+
+// wholeViews are the views of a whole base, and how a caption puts them.
+var wholeViews = []struct {
+	name, caption string
+	view          picture.View
+}{
+	{viewThreeQuarter, "three-quarter view", picture.ThreeQuarter},
+	{viewTop, "from above", picture.Top},
+	{viewSide, "from the front", picture.Side},
+	{viewUnderside, "from below", picture.Underside},
+}
+
+// Sizes of what is drawn, in pixels, and how well JPEGs are kept.
+const (
+	smallShare  = 70 // per cent of a picture's side that it has in the report
+	thumbWidth  = 440
+	thumbHeight = 330
+	placeWidth  = 400
+	placeHeight = 300
+	jpegQuality = 82
+)
+
+// artist draws bases.
+type artist struct {
+	scene *scene
+	size  image.Point
+	views []string      // to draw; empty: all but viewOwn
+	own   *picture.View // of viewOwn; nil for none
+	png   bool          // for files
+	page  bool          // for the report
+}
+
+// wants says whether a view is asked for.
+func (a *artist) wants(view string) bool {
+	return len(a.views) == 0 || slices.Contains(a.views, view)
+}
+
+// after gives a maker that draws what another has made. Of one that could not be
+// made nothing is drawn.
+func (a *artist) after(do maker) maker {
+	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		m := do(ctx, p, progress)
+		if m.err == nil {
+			m.look, m.err = a.draw(ctx, p, m)
+		}
+		return m
+	})
+}
+
+// draw draws one base.
+func (a *artist) draw(ctx context.Context, p *parts.Piece, m meshed) (*look, error) {
+	e, err := a.easel(ctx, p, m.solid)
+	if err != nil {
+		return nil, err
+	}
+	e.look.thumb = e.thumb()
+	for _, do := range []func(){
+		e.whole,
+		func() {
+			if a.wants(viewDetails) {
+				e.details()
+			}
+		},
+		func() {
+			if m.inspection != nil && a.wants(viewFindings) {
+				e.findings(m.inspection.concerns)
+			}
+		},
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		do()
+	}
+	if e.err == nil && a.page {
+		e.look.solid, e.err = turnable(ctx, e.shown)
+	}
+	return e.look, e.err
+}
+
+// easel sets a solid up to be drawn in its tones.
+func (a *artist) easel(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*easel, error) {
+	tones, err := a.scene.whole.Tones(ctx, *p, middles(solid))
+	if err != nil {
+		return nil, err
+	}
+	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones))}
+	for i, t := range tones {
+		shown.Tones[i] = toneOf[t]
+	}
+	e := &easel{artist: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &look{places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
+	box := solid.Proof.Box
+	e.beside = e.bare.With(a.scene.yardstick(box))
+	e.dwarfed = a.scene.tall() > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	return e, nil
+}
+
+// toneOf is how what a place is is drawn.
+var toneOf = map[parts.Tone]picture.Tone{parts.Built: picture.Clay, parts.Broken: picture.Broken, parts.Strewn: picture.Strewn}
+
+// middles are the middles of the triangles of a solid.
+func middles(s *mesh.Solid) []r3.Vec {
+	at := make([]r3.Vec, len(s.Triangles))
+	for i, t := range s.Triangles {
+		for _, v := range t {
+			q := s.Vertices[v]
+			at[i] = r3.Add(at[i], r3.Vec{X: float64(q[0]) / 3, Y: float64(q[1]) / 3, Z: float64(q[2]) / 3})
+		}
+	}
+	return at
+}
+
+// tall is the height of the yardstick on the print, mm.
+func (s *scene) tall() float64 { return s.site.HeightOnPrint(1000 * s.site.Scale.Person) }
+
+// yardstick is the person that the scene is scaled against, standing to the right
+// of a base and looking at whoever looks.
+func (s *scene) yardstick(box r3.Box) picture.Mesh {
+	tall := s.tall()
+	beside := r3.Vec{X: box.Max.X + 0.5*tall, Y: (box.Min.Y + box.Max.Y) / 2}
+	return picture.Person(tall, beside, picture.ThreeQuarter.Azimuth)
+}
+
+// yardstickText says who the yardstick is.
+func (s *scene) yardstickText() string {
+	return fmt.Sprintf("a person of %.2f m: %.1f mm", s.site.Scale.Person, s.tall())
+}
+
+// easel draws the pictures of one base, until one fails.
+type easel struct {
+	*artist
+	ctx     context.Context
+	piece   *parts.Piece
+	shown   picture.Mesh
+	bare    *picture.Subject // the base alone
+	beside  *picture.Subject // with the yardstick beside it
+	dwarfed bool             // by the yardstick
+	plates  map[picture.View]*picture.Plate
+	look    *look
+	err     error
+}
+
+// dwarfing is how tall the yardstick is, of the base's longer side, where it is left
+// out of small pictures: they would be of it.
+const dwarfing = 0.4
+
+// options are those of a large picture.
+func (e *easel) options(v picture.View) picture.Options {
+	return picture.Options{Width: e.size.X, Height: e.size.Y, View: v, Legend: true, FigureText: e.scene.yardstickText()}
+}
+
+// thumb draws the small picture for the sheets.
+func (e *easel) thumb() image.Image {
+	subject := e.beside
+	if e.dwarfed {
+		subject = e.bare
+	}
+	return subject.Draw(picture.Options{Width: thumbWidth, Height: thumbHeight, Supersample: 3, NoScaleBar: true})
+}
+
+// whole draws the views of the whole base.
+func (e *easel) whole() {
+	for _, w := range wholeViews {
+		if e.wants(w.name) {
+			e.take(w.name, w.caption, e.plate(w.view).Print(e.title(w.caption), nil))
+		}
+	}
+	if e.own != nil {
+		caption := fmt.Sprintf("from %g degrees, %g degrees up", e.own.Azimuth, e.own.Elevation)
+		e.take(viewOwn, caption, e.plate(*e.own).Print(e.title(caption), nil))
+	}
+}
+
+// plate draws a view of the whole base; those that findings are ringed on once.
+func (e *easel) plate(v picture.View) *picture.Plate {
+	if have := e.plates[v]; have != nil {
+		return have
+	}
+	o := e.options(v)
+	o.Title = e.title("") // for its room
+	drawn := e.beside.Expose(o)
+	if v == picture.ThreeQuarter || v == picture.Underside {
+		e.plates[v] = drawn
+	}
+	return drawn
+}
+
+// title is what stands over a picture.
+func (e *easel) title(caption string) string { return e.piece.Name + ", " + caption }
+
+// details draws each stand, stair and crater near by, with the yardstick on it
+// where there is a place to stand.
+func (e *easel) details() {
+	for _, s := range e.scene.whole.Sights(*e.piece) {
+		o := e.options(picture.View{Azimuth: s.From, Elevation: 32, Perspective: 20})
+		o.Focus = &s.Box
+		subject := e.bare
+		if s.Figure != nil && e.inSight(o, *s.Figure) {
+			subject = e.bare.With(picture.Person(e.scene.tall(), *s.Figure, s.From))
+		}
+		caption := strings.Join(strings.SplitN(s.Name, "-", 2), " ")
+		o.Title = e.title(caption)
+		e.take(s.Name, caption, subject.Draw(o))
+	}
+}
+
+// inSight says whether a person who stands at a place would be seen, chest and head.
+func (e *easel) inSight(o picture.Options, feet r3.Vec) bool {
+	survey := e.bare.Survey(o)
+	for _, share := range []float64{0.6, 0.95} {
+		if survey.Hidden(r3.Add(feet, r3.Vec{Z: share * e.scene.tall()})) {
+			return false
+		}
+	}
+	return true
+}
+
+// take keeps one picture, for its file and for the report.
+func (e *easel) take(name, caption string, img image.Image) {
+	if e.err != nil {
+		return
+	}
+	shot := shotOf{name: name}
+	if e.png {
+		var file bytes.Buffer
+		if e.err = picture.WritePNG(&file, img); e.err != nil {
+			return
+		}
+		shot.png = file.Bytes()
+	}
+	if e.page {
+		size := img.Bounds().Size()
+		shot.small, e.err = paged(picture.Shrink(img, size.X*smallShare/100, size.Y*smallShare/100), caption, fmt.Sprintf("%s, %s: %s", e.piece.Name, e.piece.Footprint, caption))
+	}
+	e.look.shots = append(e.look.shots, shot)
+}
+
+// paged is a picture for the report.
+func paged(img image.Image, caption, alt string) (page.Picture, error) {
+	var file bytes.Buffer
+	err := picture.WriteJPEG(&file, img, jpegQuality)
+	size := img.Bounds().Size()
+	return page.Picture{Caption: caption, Alt: alt, JPEG: file.Bytes(), Width: size.X, Height: size.Y}, err
+}

@@ -1,0 +1,213 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"image"
+	"io"
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"socle/out/page"
+	"socle/out/plan"
+	"socle/parts"
+)
+
+// writePage writes the report of a build as a page: the same figures as the
+// document, with what was drawn.
+func (b *build) writePage(w io.Writer) error {
+	r := b.report
+	p := &page.Report{
+		Title: r.Title, Scene: r.Scene,
+		Lead:     b.lead(),
+		Tally:    page.Tally{Stops: r.Tally.Stops, Warns: r.Tally.Warns, Notes: r.Tally.Notes, Words: r.Tally.String()},
+		Table:    r.baseTable(),
+		Scale:    r.scaleTable(),
+		Printing: r.printingFacts(),
+		Estimate: r.estimateTable(), Plates: r.Printing.Plates,
+		Source:   r.Source,
+		Making:   b.making(),
+		Files:    r.fileTable(b.files.dir),
+		Cautions: r.Cautions,
+	}
+	var drawing bytes.Buffer
+	if err := plan.Write(&drawing, b.scene.plan()); err != nil {
+		return err
+	}
+	p.Plan = drawing.Bytes()
+	var err error
+	if p.Sheet, err = pagedSheet(b.setSheet, "the set", "all bases of the set, each as large as fits"); err != nil {
+		return err
+	}
+	if p.VariantSheet, err = pagedSheet(b.variantSheet, "the variants", "the bases of each variant side by side"); err != nil {
+		return err
+	}
+	for i := range b.pieces {
+		if l := b.looks[b.pieces[i].Name]; l != nil {
+			p.Bases = append(p.Bases, b.pageBase(&b.pieces[i], l))
+		}
+	}
+	for i := range r.Concerns {
+		if c := &r.Concerns[i]; c.Base == "" {
+			p.Findings = append(p.Findings, c.onPage(nil))
+		}
+	}
+	for _, f := range r.Failed {
+		p.Failed = append(p.Failed, page.Fact{Name: f.Name, Value: f.Why})
+	}
+	for _, v := range r.Variants {
+		shown := page.Variant{Name: v.Name}
+		for _, c := range v.Changes {
+			value := c.Value
+			if c.Was != "" {
+				value += ", in place of " + c.Was
+			}
+			shown.Changes = append(shown.Changes, page.Fact{Name: c.Path, Value: value})
+		}
+		p.Variants = append(p.Variants, shown)
+	}
+	for _, n := range r.Notes {
+		p.Notes = append(p.Notes, noteLine(n))
+	}
+	return page.Write(w, p)
+}
+
+// lead is what the set is, in a few lines.
+func (b *build) lead() []page.Fact {
+	site := b.scene.site
+	scale := fmt.Sprintf("1:%g", site.Scale.Ratio)
+	if e := site.Scale.Exaggerate; e != 1 {
+		scale += fmt.Sprintf(", heights drawn %g times as tall", e)
+	}
+	facts := []page.Fact{
+		{Name: "Bases", Value: fmt.Sprintf("%d: %s", len(b.pieces), footprints(b.pieces))},
+		{Name: "Scale", Value: scale},
+		{Name: "Yardstick", Value: b.scene.yardstickText()},
+		{Name: "Printer", Value: printerWords(&site.Printer)},
+		{Name: "Meshed", Value: fmt.Sprintf("%s: cells of %g mm, tolerance %g mm", b.resolution.setting, b.resolution.cell, b.resolution.tolerance)},
+	}
+	if b.variant != "" {
+		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.variant})
+	}
+	return append(facts, page.Fact{Name: "Takes", Value: b.report.Printing.line(len(b.report.Bases))})
+}
+
+// footprints counts the footprints of pieces: "4 round 25, oval 120 x 92".
+func footprints(pieces []parts.Piece) string {
+	var kinds []string
+	count := map[string]int{}
+	for _, p := range pieces {
+		if count[p.Footprint] == 0 {
+			kinds = append(kinds, p.Footprint)
+		}
+		count[p.Footprint]++
+	}
+	for i, k := range kinds {
+		if n := count[k]; n > 1 {
+			kinds[i] = fmt.Sprintf("%d of %s", n, k)
+		}
+	}
+	return strings.Join(kinds, "; ") + " mm"
+}
+
+// printerWords says what printer the set is for.
+func printerWords(p *parts.Printer) string {
+	across, up := p.Across(), p.Up()
+	words := fmt.Sprintf("%s, %s %g mm, %s %g mm", p.Process, across.Word, across.Size, up.Word, up.Size)
+	if p.Plate != nil {
+		words += fmt.Sprintf(", plate %g x %g mm", p.Plate[0], p.Plate[1])
+	}
+	return words
+}
+
+// making says how the set was made, so that it can be made again.
+func (b *build) making() []page.Fact {
+	facts := []page.Fact{{Name: "made by", Value: b.report.Made}}
+	if b.variant != "" {
+		facts = append(facts, page.Fact{Name: "variant", Value: b.variant})
+	}
+	for _, set := range b.sets {
+		facts = append(facts, page.Fact{Name: "with", Value: "--set " + set})
+	}
+	if b.printer != "" {
+		facts = append(facts, page.Fact{Name: "with", Value: "--printer " + path.Base(b.printer)})
+	}
+	for i, line := range strings.Split(b.resolution.String(), "\n") {
+		facts = append(facts, page.Fact{Name: [...]string{"setting", "and"}[i], Value: strings.TrimSpace(line)})
+	}
+	for _, s := range b.report.Seeds {
+		facts = append(facts, page.Fact{Name: strings.TrimSpace("seed " + s.Part), Value: strconv.FormatUint(s.Seed, 10)})
+	}
+	return facts
+}
+
+// pageBase is one base with what was drawn of it.
+func (b *build) pageBase(p *parts.Piece, l *look) page.Base {
+	shown := page.Base{Name: p.Name, Footprint: p.Footprint, Solid: l.solid}
+	for _, s := range l.shots {
+		shown.Pictures = append(shown.Pictures, s.small)
+	}
+	for i := range b.report.Bases {
+		if r := &b.report.Bases[i]; r.Name == p.Name {
+			shown.Facts = r.facts()
+		}
+	}
+	for i := range b.report.Concerns {
+		if c := &b.report.Concerns[i]; c.Base == p.Name {
+			shown.Findings = append(shown.Findings, c.onPage(l))
+		}
+	}
+	slices.SortStableFunc(shown.Findings, func(x, y page.Finding) int {
+		return cmp.Compare(severityRank(x.Severity), severityRank(y.Severity))
+	})
+	return shown
+}
+
+// facts are the figures of a base.
+func (r *baseReport) facts() []page.Fact {
+	facts := []page.Fact{
+		{Name: "Size", Value: r.Box.size() + " mm"},
+		{Name: "Volume", Value: fmt.Sprintf("%.2f ml", r.Volume/1000)},
+		{Name: "Mass", Value: fmt.Sprintf("%.1f g", r.Estimate.Mass)},
+		{Name: "Layers", Value: strconv.Itoa(r.Estimate.Layers)},
+	}
+	if s := r.Estimate.Seconds; s != nil {
+		facts = append(facts, page.Fact{Name: "Alone on a plate", Value: "about " + inHours(*s)})
+	}
+	if c := r.Estimate.Cost; c != nil {
+		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, r.Estimate.Currency)})
+	}
+	return append(facts,
+		page.Fact{Name: "Triangles", Value: grouped(r.Triangles)},
+		page.Fact{Name: "Proven", Value: "closed, turned outward, free of crossings, one piece"},
+	)
+}
+
+// onPage is a concern as the page tells it, with what was drawn of its place.
+func (c *concern) onPage(l *look) page.Finding {
+	f := page.Finding{
+		Number: c.Number, Severity: c.Severity, Check: c.Check, Part: c.Part, Key: c.Key,
+		What: c.What, Meaning: c.Meaning, Change: c.Change, Count: c.Count,
+	}
+	if c.At != nil {
+		f.Place = placed(*c.At) + " mm from the middle of the foot"
+	}
+	if l != nil {
+		if drawn, ok := l.places[c.Number]; ok && c.Number > 0 {
+			f.Picture = &drawn
+		}
+	}
+	return f
+}
+
+// pagedSheet is a sheet for the page; nil where there is none.
+func pagedSheet(drawn image.Image, caption, alt string) (*page.Picture, error) {
+	if drawn == nil {
+		return nil, nil
+	}
+	p, err := paged(drawn, caption, alt)
+	return &p, err
+}

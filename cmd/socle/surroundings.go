@@ -1,0 +1,91 @@
+package main
+
+import (
+	"context"
+	"image"
+	"io"
+
+	"socle/out/picture"
+	"socle/out/plan"
+	"socle/parts"
+)
+
+// deliverLook writes the pictures of a base and keeps what the sheets and the page
+// need of them. A base that is held back is drawn too: that is where one looks why.
+func (b *build) deliverLook(p *parts.Piece, l *look) error {
+	if l == nil {
+		return nil
+	}
+	for i := range l.shots {
+		s := &l.shots[i]
+		if s.png == nil {
+			continue
+		}
+		file, err := b.files.add("pictures/"+p.Name+"/"+s.name+".png", func(w io.Writer) error {
+			_, err := w.Write(s.png)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		b.report.Pictures = append(b.report.Pictures, pictureReport{p.Name, s.name, file})
+		s.png = nil
+	}
+	b.looks[p.Name] = l
+	return nil
+}
+
+// round writes what is about the set as a whole: the sheets, the plan and the
+// report. The report must be complete.
+func (b *build) round(ctx context.Context) error {
+	r := b.report
+	write := func(name string, do func(io.Writer) error) (*fileReport, error) {
+		file, err := b.files.add(name, do)
+		if err != nil {
+			return nil, &exitError{exitNotWritten, err}
+		}
+		return &file, nil
+	}
+	var err error
+	if b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 { // they are about the whole set
+		if b.wantsSheet(viewSet) {
+			b.setSheet = b.sheet()
+		}
+		if b.wantsSheet(viewVariants) {
+			if b.variantSheet, err = b.drawVariants(ctx); err != nil {
+				return err
+			}
+		}
+	}
+	if b.formats.has(formatPNG) {
+		for _, s := range []struct {
+			end string
+			img image.Image
+		}{{"-set.png", b.setSheet}, {"-variants.png", b.variantSheet}} {
+			if s.img == nil {
+				continue
+			}
+			file, err := write(r.Scene+s.end, func(w io.Writer) error { return picture.WritePNG(w, s.img) })
+			if err != nil {
+				return err
+			}
+			r.Sheets = append(r.Sheets, *file)
+		}
+	}
+	if b.formats.has(formatSVG) {
+		if r.Plan, err = write(r.Scene+planEnd, func(w io.Writer) error { return plan.Write(w, b.scene.plan()) }); err != nil {
+			return err
+		}
+	}
+	if b.formats.has(formatHTML) {
+		if r.Page, err = write(r.Scene+".html", b.writePage); err != nil {
+			return err
+		}
+	}
+	if b.formats.has(formatJSON) {
+		if r.Document, err = write(r.Scene+".json", func(w io.Writer) error { return writeJSON(w, r.filed(b.files.dir)) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+
+	"socle/out/picture"
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// The cell that a base of a variant is meshed at: as fine as the small picture of
+// it shows, held to a range, mm.
+const (
+	thumbCells       = 150.0 // across a base
+	leastVariantCell = 0.3
+	mostVariantCell  = 0.8
+)
+
+// variantCell is the cell for a piece of a variant, mm.
+func variantCell(p *parts.Piece) float64 {
+	across := max(p.Box.Max.X-p.Box.Min.X, p.Box.Max.Y-p.Box.Min.Y)
+	return max(leastVariantCell, min(mostVariantCell, across/thumbCells))
+}
+
+// sheet puts all bases that were drawn on one sheet; nil where there are none.
+func (b *build) sheet() image.Image {
+	var cells []picture.Cell
+	for i := range b.pieces {
+		p := &b.pieces[i]
+		if l := b.looks[p.Name]; l != nil {
+			cells = append(cells, picture.Cell{Image: l.thumb, Name: p.Name, Detail: p.Footprint + b.tallOf(p)})
+		}
+	}
+	if len(cells) == 0 {
+		return nil
+	}
+	title := fmt.Sprintf("%s: %s, 1:%g", b.report.Title, plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio)
+	return picture.ContactSheet(title, cells, 0)
+}
+
+// tallOf says how tall a base came out, where it was written.
+func (b *build) tallOf(p *parts.Piece) string {
+	for i := range b.report.Bases {
+		if r := &b.report.Bases[i]; r.Name == p.Name {
+			return fmt.Sprintf(", %.1f mm tall", r.Box.Max[2])
+		}
+	}
+	return ""
+}
+
+// drawVariants draws the bases of every variant of the scene beside those of the
+// scene itself; nil where it has no variants, or is one. A base that a variant
+// does not have, or cannot have, is left out.
+func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
+	if len(b.scene.read.Variants) == 0 {
+		return nil, nil
+	}
+	own := picture.Column{Name: "as it is", Images: map[string]image.Image{}}
+	var rows []string
+	for i := range b.pieces {
+		name := b.pieces[i].Name
+		rows = append(rows, name)
+		if l := b.looks[name]; l != nil {
+			own.Images[name] = l.thumb
+		}
+	}
+	columns := []picture.Column{own}
+	for _, v := range b.report.Variants {
+		column := picture.Column{Name: v.Name}
+		for _, c := range v.Changes {
+			column.Lines = append(column.Lines, c.Path+" = "+c.Value)
+		}
+		var err error
+		if column.Images, err = b.drawVariant(ctx, v.Name); err != nil {
+			return nil, err
+		}
+		columns = append(columns, column)
+	}
+	return picture.Grid(b.report.Title+": variants", rows, columns), nil
+}
+
+// drawVariant draws the bases of one variant, small, by their names. One that does
+// not fit has none: it is told of when it is built itself.
+func (b *build) drawVariant(ctx context.Context, name string) (map[string]image.Image, error) {
+	drawn := map[string]image.Image{}
+	read, err := b.scene.read.Variant(name)
+	if err != nil {
+		return nil, faulty(err)
+	}
+	s := &scene{name: b.scene.name + "-" + name, read: read, site: read.Site}
+	pieces, err := s.cut(nil)
+	var exit *exitError
+	if errors.As(err, &exit) && exit.code == exitNotProven {
+		return drawn, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	meshing := func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		return meshPiece(ctx, p, mesh.Options{Cell: variantCell(p)}, progress)
+	}
+	drawer := &artist{scene: s, views: []string{viewNone}}
+	err = produce(ctx, pieces, drawer.after(meshing), func(int, float64) {}, func(i int, m meshed) error {
+		if m.err == nil {
+			drawn[pieces[i].Name] = m.look.thumb
+		}
+		return nil
+	})
+	return drawn, err
+}

@@ -1,0 +1,136 @@
+package parts
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// straight is a path along straight sides.
+func straight(pts ...r2.Vec) []Node {
+	path := make([]Node, len(pts))
+	for i, p := range pts {
+		path[i].To = p
+	}
+	return path
+}
+
+// circlePath is a whole circle, in two arcs that begin and end in the east.
+func circlePath(c r2.Vec, radius float64) []Node {
+	return ellipsePath(c, radius, radius, 0)
+}
+
+// ellipsePath is a whole ellipse with the half-axes rx and ry, the first turned
+// by degrees, anticlockwise in two arcs.
+func ellipsePath(c r2.Vec, rx, ry, turn float64) []Node {
+	u := r2.Scale(rx, heading(turn))
+	radii := r2.Vec{X: rx, Y: ry}
+	a, b := r2.Add(c, u), r2.Sub(c, u)
+	return []Node{{To: a}, {To: b, Radii: radii, Turn: turn}, {To: a, Radii: radii, Turn: turn}}
+}
+
+// path is the area's outline, anticlockwise, its curves true arcs.
+func (a *Area) path() []Node {
+	switch {
+	case len(a.Round) > 0:
+		return circlePath(a.centre(), a.Round[2]/2)
+	case len(a.Oval) > 0:
+		return ellipsePath(a.centre(), a.Oval[2]/2, a.Oval[3]/2, a.Turn)
+	}
+	return straight(a.outline()...)
+}
+
+// parallel is a line at a distance inside the area's edge, or outside it where d
+// is less than 0: true arcs about a circle, mitres inside corners, arcs round
+// them outside. About an oval it is drawn in short sides, at most curveChord
+// from the parallel.
+func (a *Area) parallel(d float64) []Node {
+	switch {
+	case len(a.Round) > 0:
+		if d >= a.Round[2]/2 {
+			return nil
+		}
+		return circlePath(a.centre(), a.Round[2]/2-d)
+	case d < 0:
+		return around(a.outline(), -d)
+	}
+	inner := insetOutline(a.outline(), d)
+	for _, p := range inner {
+		if -a.distance(p) < 0.5*d { // the sides have run into each other
+			return nil
+		}
+	}
+	return straight(inner...)
+}
+
+// around is the line at a distance d outside an anticlockwise outline: arcs
+// round its outer corners, mitres in its inner ones. An outline that runs along a
+// line and back gives the line at d on both sides with half-round ends.
+func around(outline []r2.Vec, d float64) []Node {
+	var path []Node
+	n := len(outline)
+	for i, p := range outline {
+		before, after := outline[(i+n-1)%n], outline[(i+1)%n]
+		u, v := leftNormal(before, p), leftNormal(p, after)
+		if u == (r2.Vec{}) || v == (r2.Vec{}) {
+			continue
+		}
+		turn := math.Atan2(r2.Cross(u, v), r2.Dot(u, v))
+		if math.Abs(turn) > math.Pi-1e-9 { // the end of a line
+			turn = math.Pi
+		}
+		if turn < 0 {
+			m := r2.Add(u, v)
+			path = append(path, Node{To: r2.Sub(p, r2.Scale(2*d/max(r2.Norm2(m), 1.0/8), m))})
+			continue
+		}
+		path = append(path, Node{To: r2.Sub(p, r2.Scale(d, u))})
+		if turn > 1e-9 {
+			path = append(path, Node{To: r2.Sub(p, r2.Scale(d, v)), Radii: r2.Vec{X: d, Y: d}})
+		}
+	}
+	return path
+}
+
+// alongside is the line at a distance on both sides of a line of straight sides,
+// its ends half-round; round a single point it is a circle.
+func alongside(line []r2.Vec, d float64) []Node {
+	if len(line) == 1 {
+		return circlePath(line[0], d)
+	}
+	there := append([]r2.Vec{}, line...)
+	for i := len(line) - 2; i > 0; i-- {
+		there = append(there, line[i])
+	}
+	return around(there, d)
+}
+
+// squarePath is a square of a side about a point, turned by degrees.
+func squarePath(c r2.Vec, side, turn float64) []Node {
+	u := r2.Scale(side/2, heading(turn))
+	v := r2.Vec{X: -u.Y, Y: u.X}
+	return straight(
+		r2.Sub(r2.Sub(c, u), v), r2.Sub(r2.Add(c, u), v),
+		r2.Add(r2.Add(c, u), v), r2.Add(r2.Sub(c, u), v))
+}
+
+// ticks are short lines square to the sides of an anticlockwise outline, length
+// mm to its inside, or to its outside where that is less than 0. They stand
+// spacing mm apart, every other one half as long.
+func ticks(outline []r2.Vec, spacing, length float64) [][]Node {
+	var out [][]Node
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		in, long := leftNormal(a, b), r2.Norm(r2.Sub(b, a))
+		n := int(long / spacing)
+		for k := range n {
+			p := r2.Add(a, r2.Scale((float64(k)+0.5)/float64(n), r2.Sub(b, a)))
+			reach := length
+			if k%2 == 1 {
+				reach /= 2
+			}
+			out = append(out, straight(p, r2.Add(p, r2.Scale(reach, in))))
+		}
+	}
+	return out
+}
