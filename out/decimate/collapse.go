@@ -3,240 +3,287 @@ package decimate
 import (
 	"context"
 	"math"
-	"slices"
 )
 
-// borderWeight is how much more a border between tones, or an open edge, weighs
-// than a face of its size: planes through it, upright on the surface, hold it
-// (Garland and Heckbert 1997, section 6). Tuned: below 3 borders fray, above 30
-// they take triangles that shapes need.
-const borderWeight = 10
+const (
+	// borderWeight is how much more than the surface itself a border between tones,
+	// or of an open mesh, resists being moved.
+	borderWeight = 4
+	// free is the error, in squares of the longest side times area, under which a
+	// collapse changes nothing to be seen.
+	free = 1e-14
+	// leastTurn is the cosine to which a collapse may turn a triangle.
+	leastTurn = 0.2
+	// leastShape is the shape, 1 for an equilateral triangle, under which a collapse
+	// may not bring a triangle that was better.
+	leastShape = 0.01
+)
 
-// turned is the least cosine between a triangle's normal before and after.
-const turned = 0.2
-
-// candidate is an edge that may be collapsed, as it was when it was put up.
-type candidate struct {
-	cost   float64
-	a, b   int32
-	sa, sb int32 // how often a and b had changed
-	to     vec
+// edge is an edge that may be collapsed. It is out of date where either of its
+// vertices has changed since.
+type edge struct {
+	cost    float64
+	a, b    uint32
+	changes uint32 // of a and of b
 }
 
-// before orders candidates in one way alone, so that ties are settled too.
-func (c *candidate) before(d *candidate) bool {
-	if c.cost != d.cost {
-		return c.cost < d.cost
+func (e *edge) before(o *edge) bool {
+	if e.cost != o.cost {
+		return e.cost < o.cost
 	}
-	if c.a != d.a {
-		return c.a < d.a
+	if e.a != o.a {
+		return e.a < o.a
 	}
-	return c.b < d.b
+	return e.b < o.b
 }
 
-// heap is a binary heap of candidates.
-type heap []candidate
-
-func (h *heap) push(c candidate) {
-	*h = append(*h, c)
-	s := *h
-	i := len(s) - 1
-	for i > 0 {
-		up := (i - 1) / 2
-		if !c.before(&s[up]) {
-			break
-		}
-		s[i] = s[up]
-		i = up
-	}
-	s[i] = c
-}
-
-func (h *heap) pop() candidate {
-	s := *h
-	top, c := s[0], s[len(s)-1]
-	s = s[:len(s)-1]
-	*h = s
-	if len(s) == 0 {
-		return top
-	}
-	i := 0
-	for {
-		k := 2*i + 1
-		if k >= len(s) {
-			break
-		}
-		if k+1 < len(s) && s[k+1].before(&s[k]) {
-			k++
-		}
-		if !s[k].before(&c) {
-			break
-		}
-		s[i] = s[k]
-		i = k
-	}
-	s[i] = c
-	return top
-}
-
-// collapser collapses edges.
+// collapser is a mesh while its edges are collapsed.
 type collapser struct {
 	*work
-	forms   []quadric
-	around  [][]int32 // faces of each vertex; those that are gone are swept out now and then
-	changed []int32
-	mark    []int32 // of a vertex: the round it was last met in
-	round   int32
-	queue   heap
-	later   [][]candidate // of each vertex: edges that may be collapsed once a neighbour has moved
-	ring    []int32
+	q       []quadric
+	fan     [][]uint32 // triangles of each vertex; may name ones that are gone
+	changes []uint32
+	gone    []bool // of triangles
+	left    int
+	heap    []edge
+	mark    []uint32 // of vertices, for neighbours
+	stamp   uint32
 }
 
-// collapse collapses edges until at most `most` faces are left or none can be.
-func (w *work) collapse(ctx context.Context, most int) error {
-	c := &collapser{work: w}
-	c.prepare()
-	left := len(w.faces)
-	for turn := 0; left > most && len(c.queue) > 0; turn++ {
-		if turn&1023 == 0 {
-			if err := ctx.Err(); err != nil {
-				return err
+// collapse collapses edges until at most so many triangles are left, and then those
+// that change nothing.
+func collapse(ctx context.Context, w *work, most int) error {
+	c := &collapser{
+		heap: make([]edge, 0, 3*len(w.tri)),
+		work: w, q: make([]quadric, len(w.at)), fan: make([][]uint32, len(w.at)),
+		changes: make([]uint32, len(w.at)), gone: make([]bool, len(w.tri)),
+		mark: make([]uint32, len(w.at)), left: len(w.tri),
+	}
+	c.weigh()
+	for a := range w.at {
+		for _, b := range c.around(uint32(a)) {
+			if uint32(a) < b {
+				c.heap = append(c.heap, c.price(uint32(a), b))
 			}
 		}
-		e := c.queue.pop()
-		if c.changed[e.a] != e.sa || c.changed[e.b] != e.sb {
-			continue
-		}
-		if !c.settle(&e) {
-			c.later[e.a] = append(c.later[e.a], e)
-			c.later[e.b] = append(c.later[e.b], e)
-			continue
-		}
-		left -= c.carry(e)
 	}
+	for i := (len(c.heap) - 2) / 4; i >= 0 && len(c.heap) > 0; i-- {
+		c.down(i)
+	}
+	for n := 0; len(c.heap) > 0; n++ {
+		if n&0xfff == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
+		e := c.pop()
+		if c.left <= most && e.cost > free {
+			break
+		}
+		if c.changes[e.a]+c.changes[e.b] != e.changes || !c.joins(e) {
+			continue
+		}
+		if _, at := c.place(e.a, e.b); c.keeps(at, e.a, e.b) && c.keeps(at, e.b, e.a) {
+			c.merge(e, at)
+		}
+	}
+	n := 0
+	for i, gone := range c.gone {
+		if !gone {
+			w.tri[n], w.tone[n] = w.tri[i], w.tone[i]
+			n++
+		}
+	}
+	w.tri, w.tone = w.tri[:n], w.tone[:n]
 	return nil
 }
 
-// prepare sums up the quadrics, and puts up every edge.
-func (c *collapser) prepare() {
-	n := len(c.at)
-	c.forms, c.around = make([]quadric, n), make([][]int32, n)
-	c.changed, c.mark = make([]int32, n), make([]int32, n)
-	c.later = make([][]candidate, n)
-	type side struct {
-		a, b int32
-		face int32
-	}
-	sides := make([]side, 0, 3*len(c.faces))
-	degree := make([]int32, n)
-	for _, f := range c.faces {
-		for _, v := range f {
+// weigh gives each vertex its triangles and its quadric: the planes of the
+// triangles, and at borders planes that stand upright on them.
+func (c *collapser) weigh() {
+	degree := make([]uint32, len(c.at))
+	for _, t := range c.tri {
+		for _, v := range t {
 			degree[v]++
 		}
 	}
-	store := make([]int32, 3*len(c.faces))
+	room := make([]uint32, 3*len(c.tri))
 	for v, d := range degree {
-		c.around[v], store = store[:0:d], store[d:]
+		c.fan[v] = room[:0:d]
+		room = room[d:]
 	}
-	for i, f := range c.faces {
-		for k, v := range f {
-			c.around[v] = append(c.around[v], int32(i))
-			u := f[(k+1)%3]
-			sides = append(sides, side{min(u, v), max(u, v), int32(i)})
+	for i, t := range c.tri {
+		for _, v := range t {
+			c.fan[v] = append(c.fan[v], uint32(i))
 		}
-		m := normalOf(c.at[f[0]], c.at[f[1]], c.at[f[2]])
-		length := m.length()
-		if length == 0 {
+	}
+	for i, t := range c.tri {
+		n := normal(c.at[t[0]], c.at[t[1]], c.at[t[2]])
+		twice := math.Sqrt(n.dot(n))
+		if !(twice > 0) {
 			continue
 		}
-		q := plane(m.scaled(1/length), c.at[f[0]], length/6)
-		for _, v := range f {
-			c.forms[v].add(&q)
+		n = n.times(1 / twice)
+		var q quadric
+		q.plane(c.at[t[0]], n, twice/2)
+		for _, v := range t {
+			c.q[v].add(&q)
+		}
+		for k, a := range t {
+			b := t[(k+1)%3]
+			if !c.isBorder(a, b, i) {
+				continue
+			}
+			along := c.at[b].sub(c.at[a])
+			length := math.Sqrt(along.dot(along))
+			if !(length > 0) {
+				continue
+			}
+			var q quadric
+			q.plane(c.at[a], n.cross(along.times(1/length)), borderWeight*length*length)
+			c.q[a].add(&q)
+			c.q[b].add(&q)
 		}
 	}
-	slices.SortFunc(sides, func(x, y side) int {
-		if x.a != y.a {
-			return int(x.a) - int(y.a)
+}
+
+// isBorder tells whether the edge of triangle i has no triangle or one of another tone
+// at its other side.
+func (c *collapser) isBorder(a, b uint32, i int) bool {
+	for _, f := range c.fan[a] {
+		if t := c.tri[f]; int(f) != i && has(t, b) {
+			return c.tone[f] != c.tone[i]
 		}
-		if x.b != y.b {
-			return int(x.b) - int(y.b)
+	}
+	return true
+}
+
+func has(t [3]uint32, v uint32) bool { return t[0] == v || t[1] == v || t[2] == v }
+
+// around gives the neighbours of a vertex, each once, and marks them.
+func (c *collapser) around(v uint32) (near []uint32) {
+	c.stamp++
+	var room [32]uint32
+	near = room[:0]
+	for _, f := range c.fan[v] {
+		if c.gone[f] {
+			continue
 		}
-		return int(x.face) - int(y.face)
-	})
-	var starts []int
-	for i := 0; i < len(sides); {
-		j, border := i+1, false
-		for ; j < len(sides) && sides[j].a == sides[i].a && sides[j].b == sides[i].b; j++ {
-			border = border || c.tones[sides[j].face] != c.tones[sides[i].face]
-		}
-		starts = append(starts, i)
-		if border || j == i+1 {
-			for _, s := range sides[i:j] {
-				c.hold(s.a, s.b, s.face)
+		for _, o := range c.tri[f] {
+			if o != v && c.mark[o] != c.stamp {
+				c.mark[o] = c.stamp
+				near = append(near, o)
 			}
 		}
-		i = j
 	}
-	for _, i := range starts {
-		c.put(sides[i].a, sides[i].b)
-	}
+	return near
 }
 
-// hold adds the plane through an edge that is upright on a face.
-func (c *collapser) hold(a, b, face int32) {
-	f := c.faces[face]
-	along := c.at[b].sub(c.at[a])
-	n := normalOf(c.at[f[0]], c.at[f[1]], c.at[f[2]]).cross(along)
-	length := n.length()
-	if length == 0 {
-		return
-	}
-	q := plane(n.scaled(1/length), c.at[a], borderWeight*along.dot(along))
-	c.forms[a].add(&q)
-	c.forms[b].add(&q)
+// price gives the edge with what collapsing it costs now.
+func (c *collapser) price(a, b uint32) edge {
+	cost, _ := c.place(a, b)
+	return edge{cost: cost, a: a, b: b, changes: c.changes[a] + c.changes[b]}
 }
 
-// put puts an edge up.
-func (c *collapser) put(a, b int32) {
-	if a > b {
-		a, b = b, a
+// place gives what collapsing an edge would cost, and where to.
+func (c *collapser) place(a, b uint32) (cost float64, p vec) {
+	q := c.q[a]
+	q.add(&c.q[b])
+	pa, pb := c.at[a], c.at[b]
+	mid := pa.add(pb).times(0.5)
+	p = q.best(mid, edgePull)
+	along := pb.sub(pa)
+	span := along.dot(along)
+	if d := p.sub(mid); !(d.dot(d) <= span) { // never far from the edge
+		p = mid
 	}
-	q := c.forms[a]
-	q.add(&c.forms[b])
-	p, o := c.at[a], c.at[b]
-	middle := p.add(o).scaled(0.5)
-	long := o.sub(p).length()
-	e := candidate{cost: math.Inf(1), a: a, b: b, sa: c.changed[a], sb: c.changed[b]}
-	// An end that is as good as any place between keeps flats flat and edges straight.
-	margin := 1e-7 * (q.xx + q.yy + q.zz) * long * long
-	try := func(to vec, margin float64) {
-		if cost := q.at(to); cost+margin < e.cost {
-			e.cost, e.to = cost, to
+	cost = q.at(p)
+	for _, o := range [2]vec{pa, pb} {
+		if x := q.at(o); x < cost {
+			p, cost = o, x
 		}
 	}
-	try(p, 0)
-	try(o, 0)
-	if to, ok := q.least(middle); ok && to.sub(middle).length() <= 2*long {
-		try(to, margin)
+	// Among those that cost nothing the short go first.
+	cost += 1e-18 * span
+	if math.IsNaN(cost) {
+		cost = math.MaxFloat64
 	}
-	try(middle, margin)
-	// Where the planes do not settle the order, the shorter edge goes first.
-	e.cost += 1e-10 * long * long
-	c.queue.push(e)
+	return cost, p
 }
 
-// settle tells whether an edge may be collapsed; where it may not to its best place,
-// one of its ends that is as good will do.
-func (c *collapser) settle(e *candidate) bool {
-	if c.allowed(*e) {
-		return true
+// joins is the link condition (Dey, Edelsbrunner, Guha, Nekhayev, "Topology
+// preserving edge contraction", 1999): collapsing the edge leaves closed what is
+// closed, and a manifold one.
+func (c *collapser) joins(e edge) bool {
+	c.around(e.a)
+	ofA := c.stamp
+	sides, common := 0, 0
+	for _, f := range c.fan[e.a] {
+		if !c.gone[f] && has(c.tri[f], e.b) {
+			sides++
+		}
 	}
-	q := c.forms[e.a]
-	q.add(&c.forms[e.b])
-	for _, end := range [2]int32{e.a, e.b} {
-		if to := c.at[end]; to != e.to && q.at(to) <= e.cost {
-			e.to = to
-			if c.allowed(*e) {
+	if sides == 0 || sides > 2 {
+		return false
+	}
+	var shared [2]uint32
+	// Neighbours of b are counted once each: the mark is taken from those met.
+	for _, f := range c.fan[e.b] {
+		if c.gone[f] {
+			continue
+		}
+		for _, o := range c.tri[f] {
+			if o != e.b && c.mark[o] == ofA {
+				if o != e.a {
+					if common == 2 {
+						return false
+					}
+					shared[common] = o
+					common++
+				}
+				c.mark[o] = 0
+			}
+		}
+	}
+	if common != sides {
+		return false
+	}
+	if sides == 2 {
+		// Both ends with a triangle on the shared two: a tetrahedron.
+		if c.spans(e.a, shared) && c.spans(e.b, shared) {
+			return false
+		}
+		// Two borders are not joined across.
+		return !c.isOpen(e.a) || !c.isOpen(e.b)
+	}
+	return true
+}
+
+// spans tells whether a vertex has a triangle on two others.
+func (c *collapser) spans(v uint32, two [2]uint32) bool {
+	for _, f := range c.fan[v] {
+		if t := c.tri[f]; !c.gone[f] && has(t, two[0]) && has(t, two[1]) {
+			return true
+		}
+	}
+	return false
+}
+
+// isOpen tells whether a vertex is on an open border.
+func (c *collapser) isOpen(v uint32) bool {
+	for _, f := range c.fan[v] {
+		if c.gone[f] {
+			continue
+		}
+		for _, o := range c.tri[f] {
+			if o == v {
+				continue
+			}
+			n := 0
+			for _, g := range c.fan[v] {
+				if !c.gone[g] && has(c.tri[g], o) {
+					n++
+				}
+			}
+			if n == 1 {
 				return true
 			}
 		}
@@ -244,132 +291,123 @@ func (c *collapser) settle(e *candidate) bool {
 	return false
 }
 
-// allowed tells whether the surface stays what it is: the neighbours that a and b
-// share are just those of the faces at their edge (the link condition of Dey,
-// Edelsbrunner, Guha and Nekhayev, Topology preserving edge contraction, 1999), and
-// no triangle turns over or vanishes.
-func (c *collapser) allowed(e candidate) bool {
-	c.round += 2
-	near, shared := c.round-1, c.round
-	// Neighbours of a.
-	for _, f := range c.around[e.a] {
-		if c.faces[f][0] >= 0 {
-			for _, v := range c.faces[f] {
-				c.mark[v] = near
-			}
-		}
-	}
-	common := 0
-	opposite := 0
-	for _, f := range c.around[e.b] {
-		t := c.faces[f]
-		if t[0] < 0 {
+// keeps tells whether the triangles of v that stay are not turned over or brought to
+// needles.
+func (c *collapser) keeps(at vec, v, other uint32) bool {
+	for _, f := range c.fan[v] {
+		t := c.tri[f]
+		if c.gone[f] || has(t, other) {
 			continue
 		}
-		has := t[0] == e.a || t[1] == e.a || t[2] == e.a
-		for _, v := range t {
-			if v == e.a || v == e.b {
-				continue
-			}
-			if has {
-				opposite++
-			}
-			if c.mark[v] == near {
-				c.mark[v] = shared
-				common++
+		was := [3]vec{c.at[t[0]], c.at[t[1]], c.at[t[2]]}
+		is := was
+		for k := range 3 {
+			if t[k] == v {
+				is[k] = at
 			}
 		}
-	}
-	if opposite == 0 || opposite > 2 || common != opposite {
-		return false
-	}
-	pockets := 0
-	for _, end := range [2]int32{e.a, e.b} {
-		for _, f := range c.around[end] {
-			t := c.faces[f]
-			if t[0] < 0 {
-				continue
-			}
-			both, met := 0, 0
-			after := [3]vec{}
-			for k, v := range t {
-				after[k] = c.at[v]
-				if v == e.a || v == e.b {
-					after[k] = e.to
-					both++
-				} else if c.mark[v] == shared {
-					met++
-				}
-			}
-			if both == 2 {
-				continue
-			}
-			if met == 2 {
-				pockets++ // with one at the other end too it would shut
-			}
-			was := normalOf(c.at[t[0]], c.at[t[1]], c.at[t[2]])
-			is := normalOf(after[0], after[1], after[2])
-			a, b := was.length(), is.length()
-			if b < 1e-14 || a > 1e-14 && was.dot(is) < turned*a*b {
-				return false
-			}
+		before, after := normal(was[0], was[1], was[2]), normal(is[0], is[1], is[2])
+		b2, a2 := before.dot(before), after.dot(after)
+		if !(b2 > 0) {
+			continue
+		}
+		if !(a2 > 0) || before.dot(after) < leastTurn*math.Sqrt(b2*a2) {
+			return false
+		}
+		if s := shape(is, a2); s < leastShape && s < shape(was, b2) {
+			return false
 		}
 	}
-	return pockets < 2
+	return true
 }
 
-// carry collapses an edge into its vertex a, and tells how many faces went.
-func (c *collapser) carry(e candidate) (gone int) {
-	a, b := e.a, e.b
-	c.at[a] = e.to
-	c.forms[a].add(&c.forms[b])
-	c.changed[b]++
-	ring := c.ring[:0]
-	for _, end := range [2]int32{a, b} {
-		for _, f := range c.around[end] {
-			t := &c.faces[f]
-			if t[0] < 0 {
-				continue
-			}
-			ends := 0
-			for _, v := range t {
-				if v == a || v == b {
-					ends++
-				}
-			}
-			if ends == 2 {
-				t[0] = -1
-				gone++
-				continue
-			}
-			for k, v := range t {
-				if v == b {
-					t[k] = a
-				}
-			}
-			ring = append(ring, f)
+// shape is 1 for an equilateral triangle and 0 for a needle, squared: the area
+// against the sides.
+func shape(p [3]vec, normal2 float64) float64 {
+	a, b, c := p[1].sub(p[0]), p[2].sub(p[1]), p[0].sub(p[2])
+	sides := a.dot(a) + b.dot(b) + c.dot(c)
+	return 12 * normal2 / (sides * sides)
+}
+
+// merge collapses the edge onto its first vertex.
+func (c *collapser) merge(e edge, at vec) {
+	fan := make([]uint32, 0, len(c.fan[e.a])+len(c.fan[e.b]))
+	for _, f := range c.fan[e.a] {
+		if c.gone[f] {
+			continue
 		}
+		if has(c.tri[f], e.b) {
+			c.gone[f] = true
+			c.left--
+			continue
+		}
+		fan = append(fan, f)
 	}
-	c.around[a] = append([]int32(nil), ring...)
-	c.around[b] = nil
-	c.later[a], c.later[b] = nil, nil
-	c.ring = ring
-	c.changed[a]++
-	c.round++
-	c.mark[a] = c.round
-	for _, f := range c.around[a] {
-		for _, v := range c.faces[f] {
-			if c.mark[v] != c.round {
-				c.mark[v] = c.round
-				c.put(a, v)
-				for _, e := range c.later[v] {
-					if c.changed[e.a] == e.sa && c.changed[e.b] == e.sb {
-						c.queue.push(e)
-					}
-				}
-				c.later[v] = c.later[v][:0]
+	for _, f := range c.fan[e.b] {
+		if c.gone[f] {
+			continue
+		}
+		for k := range 3 {
+			if c.tri[f][k] == e.b {
+				c.tri[f][k] = e.a
 			}
 		}
+		fan = append(fan, f)
 	}
-	return gone
+	c.fan[e.a], c.fan[e.b] = fan, nil
+	c.at[e.a] = at
+	c.q[e.a].add(&c.q[e.b])
+	c.changes[e.a]++
+	c.changes[e.b]++
+	for _, b := range c.around(e.a) {
+		c.push(c.price(min(e.a, b), max(e.a, b)))
+	}
+}
+
+// The heap has four branches at each place, which are near each other in memory.
+
+func (c *collapser) push(e edge) {
+	c.heap = append(c.heap, e)
+	i := len(c.heap) - 1
+	for i > 0 {
+		up := (i - 1) / 4
+		if !e.before(&c.heap[up]) {
+			break
+		}
+		c.heap[i] = c.heap[up]
+		i = up
+	}
+	c.heap[i] = e
+}
+
+func (c *collapser) pop() edge {
+	top := c.heap[0]
+	last := len(c.heap) - 1
+	c.heap[0] = c.heap[last]
+	c.heap = c.heap[:last]
+	if last > 0 {
+		c.down(0)
+	}
+	return top
+}
+
+func (c *collapser) down(i int) {
+	e := c.heap[i]
+	for {
+		next := 4*i + 1
+		if next >= len(c.heap) {
+			break
+		}
+		for other := next + 1; other < min(4*i+5, len(c.heap)); other++ {
+			if c.heap[other].before(&c.heap[next]) {
+				next = other
+			}
+		}
+		if !c.heap[next].before(&e) {
+			break
+		}
+		c.heap[i] = c.heap[next]
+		i = next
+	}
+	c.heap[i] = e
 }

@@ -1,6 +1,12 @@
-// Package decimate makes a solid of fewer triangles to look at. What it gives is
-// for the screen alone, not for the printer: it may cross itself, and where it has
-// passed through the grid it need not be closed.
+// Package decimate makes of a solid one with fewer triangles, to be looked at on a
+// screen. It is not for printing: what it gives is near the solid it was given, and
+// nothing proves it.
+//
+// It collapses edges, the cheapest first, by quadric error metrics (Garland and
+// Heckbert, "Surface Simplification Using Quadric Error Metrics", 1997). Big solids
+// are first brought down by clustering vertices on a grid, each cluster to the point
+// that its quadrics like best (Lindstrom, "Out-of-Core Simplification of Large
+// Polygonal Models", 2000).
 package decimate
 
 import (
@@ -8,147 +14,124 @@ import (
 	"math"
 )
 
-// Mesh is a triangle mesh in mm, counter-clockwise seen from outside.
+// Mesh is triangles on shared vertices, mm.
 type Mesh struct {
 	Vertices  [][3]float32
 	Triangles [][3]uint32
 	Tones     []uint8 // of each triangle
 }
 
-// Above gridAbove triangles vertices are first merged by a grid, to about gridAim
-// triangles: collapsing edge by edge costs some microseconds a triangle, merging
+// clusterAbove is the number of triangles above which vertices are clustered first,
+// down to about as many: a collapse costs some 8 microseconds a triangle, clustering
 // a tenth of that.
-const (
-	gridAbove = 100_000
-	gridAim   = 90_000
-)
+const clusterAbove = 150_000
 
-// To gives a mesh of at most `most` triangles that looks like the given one, or of
-// as few as can be had without tearing it or turning a triangle over. Tones are of
-// each triangle; where there are none all are 0. Triangles that name a vertex that
-// is not there, or one that is not finite, or the same one twice, are dropped. The
-// same input gives the same bytes. It fails only where ctx ends.
-//
-// Edges are collapsed in order of the quadric error of Garland and Heckbert,
-// Surface simplification using quadric error metrics (SIGGRAPH 1997); before that,
-// in large meshes, the vertices of each cell of a grid become one, after Lindstrom,
-// Out-of-core simplification of large polygonal models (SIGGRAPH 2000). A closed
-// mesh of at most 100,000 triangles stays closed.
+// To gives the mesh with at most `most` triangles: fewer where that changes nothing to
+// be seen, more where no edge can be collapsed any more without tearing it or turning
+// a triangle over. Tones are of each triangle; where they are short the rest have
+// tone 0. Borders between tones and open borders are kept near where they are.
+// Triangles that name no vertex, a vertex that is no finite point, or one vertex twice
+// are dropped. A closed mesh stays closed where its vertices need not be clustered.
+// The same input gives the same bytes. It fails only where ctx has ended.
 func To(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, tones []uint8, most int) (Mesh, error) {
 	w := gather(vertices, triangles, tones)
-	if err := ctx.Err(); err != nil {
-		return Mesh{}, err
-	}
-	if len(w.faces) > gridAbove && len(w.faces) > most {
-		w = w.merge(max(gridAim, most))
-	}
-	if len(w.faces) > most {
-		if err := w.collapse(ctx, max(most, 0)); err != nil {
+	if limit := max(clusterAbove, most); len(w.tri) > limit+limit/8 {
+		var err error
+		if w, err = cluster(ctx, w, limit/2); err != nil {
 			return Mesh{}, err
 		}
+	}
+	if err := collapse(ctx, w, most); err != nil {
+		return Mesh{}, err
 	}
 	return w.mesh(), nil
 }
 
-// vec is a point or direction.
-type vec [3]float64
-
-func (a vec) sub(b vec) vec        { return vec{a[0] - b[0], a[1] - b[1], a[2] - b[2]} }
-func (a vec) add(b vec) vec        { return vec{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
-func (a vec) scaled(k float64) vec { return vec{a[0] * k, a[1] * k, a[2] * k} }
-func (a vec) dot(b vec) float64    { return a[0]*b[0] + a[1]*b[1] + a[2]*b[2] }
-func (a vec) length() float64      { return math.Sqrt(a.dot(a)) }
-func normalOf(a, b, c vec) (n vec) { return b.sub(a).cross(c.sub(a)) }
-func (a vec) cross(b vec) (n vec) {
-	return vec{a[1]*b[2] - a[2]*b[1], a[2]*b[0] - a[0]*b[2], a[0]*b[1] - a[1]*b[0]}
-}
-
-// work is a mesh being worked on, moved and scaled so that it lies within [-1, 1].
+// work is a mesh moved and scaled so that its longest side is 1 and its middle is
+// the origin.
 type work struct {
-	at     []vec
-	faces  [][3]int32 // the first is -1 where the face is gone
-	tones  []uint8
-	centre vec
-	unit   float64 // mm
+	at    []vec
+	tri   [][3]uint32
+	tone  []uint8
+	mid   vec
+	scale float64
 }
 
-// gather takes over what is sound.
+// gather takes over what is good in a mesh.
 func gather(vertices [][3]float32, triangles [][3]uint32, tones []uint8) *work {
-	w := &work{unit: 1}
+	w := &work{scale: 1, tri: make([][3]uint32, 0, len(triangles)), tone: make([]uint8, 0, len(triangles))}
+	name := make([]uint32, len(vertices)) // 0 none yet, 1 not finite, else the new name and 2
 	lo, hi := vec{math.Inf(1), math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
-	name := make([]int32, len(vertices)) // 0: not met; else one more than its index
-	w.faces = make([][3]int32, 0, len(triangles))
-	w.tones = make([]uint8, 0, len(triangles))
+triangles:
 	for i, t := range triangles {
 		if t[0] == t[1] || t[1] == t[2] || t[2] == t[0] {
 			continue
 		}
-		sound := true
 		for _, v := range t {
-			sound = sound && uint64(v) < uint64(len(vertices)) && finite(vertices[v])
-		}
-		if !sound {
-			continue
-		}
-		var f [3]int32
-		for k, v := range t {
-			if name[v] == 0 {
-				p := vec{float64(vertices[v][0]), float64(vertices[v][1]), float64(vertices[v][2])}
-				for j := range 3 {
-					lo[j], hi[j] = min(lo[j], p[j]), max(hi[j], p[j])
-				}
-				w.at = append(w.at, p)
-				name[v] = int32(len(w.at))
+			if uint64(v) >= uint64(len(vertices)) {
+				continue triangles
 			}
-			f[k] = name[v] - 1
+			if name[v] == 0 {
+				name[v] = 1
+				if p, ok := finite(vertices[v]); ok {
+					name[v] = uint32(len(w.at)) + 2
+					w.at = append(w.at, p)
+					for k := range 3 {
+						lo[k], hi[k] = min(lo[k], p[k]), max(hi[k], p[k])
+					}
+				}
+			}
+			if name[v] == 1 {
+				continue triangles
+			}
 		}
-		w.faces = append(w.faces, f)
-		tone := uint8(0)
+		w.tri = append(w.tri, [3]uint32{name[t[0]] - 2, name[t[1]] - 2, name[t[2]] - 2})
+		var tone uint8
 		if i < len(tones) {
 			tone = tones[i]
 		}
-		w.tones = append(w.tones, tone)
+		w.tone = append(w.tone, tone)
 	}
 	if len(w.at) == 0 {
 		return w
 	}
-	w.centre = lo.add(hi).scaled(0.5)
-	if size := max(hi[0]-lo[0], hi[1]-lo[1], hi[2]-lo[2]) / 2; size > 0 {
-		w.unit = size
+	size := hi.sub(lo)
+	w.mid = lo.add(size.times(0.5))
+	if longest := max(size[0], size[1], size[2]); longest > 0 {
+		w.scale = longest
 	}
 	for i, p := range w.at {
-		w.at[i] = p.sub(w.centre).scaled(1 / w.unit)
+		w.at[i] = p.sub(w.mid).times(1 / w.scale)
 	}
 	return w
 }
 
-func finite(p [3]float32) bool {
-	for _, x := range p {
-		if f := float64(x); math.IsNaN(f) || math.IsInf(f, 0) {
-			return false
+func finite(p [3]float32) (v vec, ok bool) {
+	for k, c := range p {
+		v[k] = float64(c)
+		if math.IsNaN(v[k]) || math.IsInf(v[k], 0) {
+			return v, false
 		}
 	}
-	return true
+	return v, true
 }
 
-// mesh gives what is left, its vertices in the order of first use.
-func (w *work) mesh() (m Mesh) {
+// mesh gives back the mesh at its place and size, with only the vertices in use, in
+// the order in which the triangles name them.
+func (w *work) mesh() Mesh {
+	m := Mesh{Triangles: make([][3]uint32, 0, len(w.tri)), Tones: make([]uint8, 0, len(w.tri))}
 	name := make([]uint32, len(w.at))
-	for i, f := range w.faces {
-		if f[0] < 0 {
-			continue
-		}
-		var t [3]uint32
-		for k, v := range f {
+	for i, t := range w.tri {
+		for k, v := range t {
 			if name[v] == 0 {
-				p := w.at[v].scaled(w.unit).add(w.centre)
+				p := w.at[v].times(w.scale).add(w.mid)
 				m.Vertices = append(m.Vertices, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
 				name[v] = uint32(len(m.Vertices))
 			}
 			t[k] = name[v] - 1
 		}
 		m.Triangles = append(m.Triangles, t)
-		m.Tones = append(m.Tones, w.tones[i])
+		m.Tones = append(m.Tones, w.tone[i])
 	}
 	return m
 }
