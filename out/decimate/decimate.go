@@ -24,10 +24,10 @@ type Mesh struct {
 // clusterAbove is the number of triangles above which vertices are clustered first,
 // down to about as many: a collapse costs some 8 microseconds a triangle, clustering
 // a tenth of that.
-const clusterAbove = 150_000
+const clusterAbove = 120_000
 
-// To gives the mesh with at most `most` triangles: fewer where that changes nothing to
-// be seen, more where no edge can be collapsed any more without tearing it or turning
+// To gives the mesh with at most `most` triangles: still fewer where that changes
+// nothing to be seen, more where no edge can be collapsed any more without tearing it or turning
 // a triangle over. Tones are of each triangle; where they are short the rest have
 // tone 0. Borders between tones and open borders are kept near where they are.
 // Triangles that name no vertex, a vertex that is no finite point, or one vertex twice
@@ -41,8 +41,13 @@ func To(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, tones
 			return Mesh{}, err
 		}
 	}
-	if err := collapse(ctx, w, most); err != nil {
+	if err := ctx.Err(); err != nil {
 		return Mesh{}, err
+	}
+	if len(w.tri) > most {
+		if err := collapse(ctx, w, most); err != nil {
+			return Mesh{}, err
+		}
 	}
 	return w.mesh(), nil
 }
