@@ -146,8 +146,8 @@
     void main() {
       vec3 n = normalize(normal);
       float up = 0.5 + 0.5 * n.z;
-      vec3 sky = mix(vec3(0.25, 0.24, 0.235), vec3(0.5, 0.515, 0.53), up);
-      vec3 sun = vec3(0.62, 0.595, 0.56) * max(dot(n, key), 0.0);
+      vec3 sky = mix(vec3(0.2, 0.19, 0.185), vec3(0.4, 0.413, 0.428), up);
+      vec3 sun = vec3(0.8, 0.77, 0.725) * max(dot(n, key), 0.0);
       float open = clamp(1.0 - 1.5 * max(hollow, 0.0) + 0.25 * max(-hollow, 0.0), 0.35, 1.1);
       open *= mix(0.82, 1.0, clamp(height * 1.5, 0.0, 1.0));
       float rim = pow(1.0 - abs(dot(n, eye)), 3.0) * 0.06;
@@ -324,7 +324,7 @@
       gl.uniform3f(this.place("middle"), ...[0, 1, 2].map((k) => (this.box[k] + this.box[k + 3]) / 2));
       gl.uniform4f(this.place("fit"), scale / wide, scale / high, 0.45 / reach, 5 * reach);
       // The light stands still beside the eye, above its left shoulder.
-      const key = [0, 1, 2].map((k) => -0.5 * right[k] + 0.55 * up[k] + 0.67 * eye[k]);
+      const key = [0, 1, 2].map((k) => -0.59 * right[k] + 0.56 * up[k] + 0.58 * eye[k]);
       gl.uniform3f(this.place("key"), ...key);
       gl.uniform3f(this.place("eye"), ...eye);
       gl.drawArrays(gl.TRIANGLES, 0, this.corners);
