@@ -15,18 +15,21 @@ func straight(pts ...r2.Vec) []Node {
 	return path
 }
 
-// circlePath is a whole circle, in two arcs that begin and end in the east.
+// circlePath is a whole circle, anticlockwise from the east.
 func circlePath(c r2.Vec, radius float64) []Node {
 	return ellipsePath(c, radius, radius, 0)
 }
 
 // ellipsePath is a whole ellipse with the half-axes rx and ry, the first turned
-// by degrees, anticlockwise in two arcs.
+// by degrees, anticlockwise in quarters: the middle of half an ellipse between its
+// ends would hang on the last decimal of where they are.
 func ellipsePath(c r2.Vec, rx, ry, turn float64) []Node {
-	u := r2.Scale(rx, heading(turn))
-	radii := r2.Vec{X: rx, Y: ry}
-	a, b := r2.Add(c, u), r2.Sub(c, u)
-	return []Node{{To: a}, {To: b, Radii: radii, Turn: turn}, {To: a, Radii: radii, Turn: turn}}
+	u, v := r2.Scale(rx, heading(turn)), r2.Scale(ry, heading(turn+90))
+	path := straight(r2.Add(c, u), r2.Add(c, v), r2.Sub(c, u), r2.Sub(c, v), r2.Add(c, u))
+	for i := range path[1:] {
+		path[i+1].Radii, path[i+1].Turn = r2.Vec{X: rx, Y: ry}, turn
+	}
+	return path
 }
 
 // path is the area's outline, anticlockwise, its curves true arcs.
@@ -85,8 +88,14 @@ func around(outline []r2.Vec, d float64) []Node {
 			continue
 		}
 		path = append(path, Node{To: r2.Sub(p, r2.Scale(d, u))})
+		radii := r2.Vec{X: d, Y: d}
+		if turn > math.Pi/2 { // in two, as an ellipse is in quarters
+			sin, cos := math.Sincos(turn / 2)
+			m := r2.Vec{X: cos*u.X - sin*u.Y, Y: sin*u.X + cos*u.Y}
+			path = append(path, Node{To: r2.Sub(p, r2.Scale(d, m)), Radii: radii})
+		}
 		if turn > 1e-9 {
-			path = append(path, Node{To: r2.Sub(p, r2.Scale(d, v)), Radii: r2.Vec{X: d, Y: d}})
+			path = append(path, Node{To: r2.Sub(p, r2.Scale(d, v)), Radii: radii})
 		}
 	}
 	return path

@@ -1,0 +1,319 @@
+package parts
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
+
+	"socle/sdf"
+)
+
+// A new kind of part must say how it is drawn, or be put down here.
+func TestEveryKindIsDrawn(t *testing.T) {
+	otherwise := map[string]string{"base": "a footprint for each of its pieces"}
+	for _, k := range Kinds() {
+		if strings.HasPrefix(k.Word, "test-") {
+			continue // of other tests
+		}
+		_, drawn := k.New().(Planner)
+		_, known := otherwise[k.Word]
+		require.NotEqual(t, drawn, known, "%s is drawn: %v, drawn otherwise: %v", k.Word, drawn, known)
+	}
+}
+
+// strokesOf gives a part's strokes of one kind of line.
+func strokesOf(p *Plan, part string, line Line) []Stroke {
+	var out []Stroke
+	for _, s := range p.Strokes {
+		if s.Part == part && s.Line == line {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// pointsOf are the corners of a path of straight sides.
+func pointsOf(t require.TestingT, path []Node) []r2.Vec {
+	pts := make([]r2.Vec, len(path))
+	for i, n := range path {
+		require.Zero(t, n.Radii, "an arc in a path of straight sides")
+		pts[i] = n.To
+	}
+	return pts
+}
+
+func TestAWallOf100MeasuresOneHundred(t *testing.T) {
+	w := wallOf(20, r2.Vec{X: 0, Y: 20}, r2.Vec{X: 100, Y: 20})
+	p := assembled(t, quarry(100, 1, w)).Plan()
+	mass := strokesOf(p, "wall", LineMass)
+	require.Len(t, mass, 1)
+	b := boundsOf(pointsOf(t, mass[0].Path))
+	require.Equal(t, r2.Vec{X: 100, Y: 4}, r2.Sub(b.Max, b.Min))
+	require.Equal(t, r2.Vec{X: 0, Y: 18}, b.Min)
+
+	w.Openings = []WallOpening{{At: 70, Width: 10, Head: 12}, {At: 30, Width: 20, Sill: 5, Head: 12}}
+	p = assembled(t, quarry(100, 1, w)).Plan()
+	total := 0.0
+	for _, m := range strokesOf(p, "wall", LineMass) {
+		b := boundsOf(pointsOf(t, m.Path))
+		total += b.Max.X - b.Min.X
+	}
+	require.InDelta(t, 70, total, 1e-9, "what is left between the openings")
+	require.Len(t, strokesOf(p, "wall", LineStep), 3, "a threshold, and a sill with its glass line")
+}
+
+// What is drawn of a wall, a column and a pier is where their solids are.
+func TestOutlinesAreWhereTheSolidsAre(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := func(name string) r2.Vec {
+			return r2.Vec{X: rapid.Float64Range(-40, 40).Draw(t, name+".x"), Y: rapid.Float64Range(-40, 40).Draw(t, name+".y")}
+		}
+		a := at("a")
+		bend := rapid.Float64Range(-80, 80).Draw(t, "bend")
+		way := rapid.Float64Range(0, 360).Draw(t, "way")
+		b := r2.Add(a, r2.Scale(40, heading(way)))
+		c := r2.Add(b, r2.Scale(30, heading(way+bend)))
+		w := wallOf(20, a, b, c)
+		w.Wear = 0
+		s := quarry(100, 1, w)
+		p := &Plan{}
+		p.draw(s, w)
+		mass := strokesOf(p, "wall", LineMass)
+		require.Len(t, mass, 1)
+		solid, outline := w.Solid(s), newPolygonShape(pointsOf(t, mass[0].Path))
+		for range 200 {
+			q := r2.Add(b, at("q"))
+			d := outline.at(q)
+			inside := solid.Value(sdf.V(q.X, q.Y, 10)) < 0
+			// Sides overlap square at a corner, where the drawing is mitred: between
+			// the two lies less than half the thickness.
+			if near := r2.Norm(r2.Sub(q, b)) < w.Thickness; !near && math.Abs(d) > 0.3 {
+				require.Equal(t, d < 0, inside, "at %v, %.3f mm from the outline", q, d)
+			}
+		}
+	})
+}
+
+func TestPiersAreDrawnWhereTheyStand(t *testing.T) {
+	areas := []Area{
+		{Rect: []float64{0, 0, 62, 30}},
+		{Rect: []float64{0, 0, 62, 30}, Turn: 25},
+		{Round: []float64{20, 20, 50}},
+		{Polygon: []r2.Vec{{X: 0, Y: 0}, {X: 50, Y: 0}, {X: 50, Y: 18}, {X: 22, Y: 18}, {X: 22, Y: 46}, {X: 0, Y: 46}}},
+	}
+	for i, a := range areas {
+		for _, on := range []string{"piers", "walls"} {
+			d := deckAt(20, 0, 0, 1, 1)
+			d.Area, d.On = a, on
+			s := quarry(100, 1, d)
+			solid := d.Solid(s)
+			p := &Plan{}
+			p.draw(s, d)
+			hidden := strokesOf(p, "deck", LineHidden)
+			require.NotEmpty(t, hidden, "%d %s", i, on)
+			area := 0.0
+			for _, h := range hidden {
+				require.Equal(t, BelowFloor, h.Layer)
+				pts := pointsOf(t, h.Path)
+				area += signedArea(anticlockwise(pts))
+				c := centroid(pts)
+				require.Negative(t, solid.Value(sdf.V(c.X, c.Y, 5)), "%d %s: nothing stands at %v", i, on, c)
+			}
+			// The section of what carries the deck has the area that is drawn.
+			b := a.bounds()
+			const step = 0.25
+			section := 0.0
+			for x := b.Min.X + step/2; x < b.Max.X; x += step {
+				for y := b.Min.Y + step/2; y < b.Max.Y; y += step {
+					if solid.Value(sdf.V(x, y, 5)) < 0 {
+						section += step * step
+					}
+				}
+			}
+			require.InEpsilon(t, section, area, 0.08, "%d %s", i, on) // the eased corners of piers, and the step
+		}
+	}
+}
+
+func TestStairShowsItsRisers(t *testing.T) {
+	for _, risers := range []int{1, 2, 7, 18} {
+		st := flightOf(2, 20)
+		st.Foot, st.Risers, st.Going, st.Profile = &r2.Vec{X: 50, Y: 10}, &risers, mm(3), "free"
+		s := quarry(60, 1, st)
+		p := assembled(t, s).Plan()
+		steps := strokesOf(p, "stair", LineStep)
+		require.Len(t, steps, risers)
+		for i, k := range steps {
+			pts := pointsOf(t, k.Path)
+			require.InDelta(t, 30, r2.Norm(r2.Sub(pts[1], pts[0])), 1e-9)
+			require.InDelta(t, 10+3*float64(i), pts[0].Y, 1e-9, "riser %d", i)
+		}
+		require.Len(t, p.Labels, 1)
+		require.Equal(t, map[int]string{1: "1 up", 2: "2 up", 7: "7 up", 18: "18 up"}[risers], p.Labels[0].Text)
+		if risers > 1 {
+			way := pointsOf(t, strokesOf(p, "stair", LineWay)[0].Path)
+			require.InDelta(t, float64(risers-1)*3, way[1].Y-way[0].Y, 1e-9, "upward, which is north")
+		}
+	}
+}
+
+func TestPavingShowsItsStones(t *testing.T) {
+	for _, area := range []Area{{Rect: []float64{0, 0, 40, 30}}, {Round: []float64{20, 20, 36}},
+		{Polygon: []r2.Vec{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 12}, {X: 14, Y: 12}, {X: 14, Y: 36}, {X: 0, Y: 36}}}} {
+		p := quay("quay", 1, 4)
+		p.Area, p.Missing = area, mm(0.2)
+		s := quarry(100, 1, p)
+		plan := &Plan{}
+		plan.draw(s, p)
+		z, _ := p.sizes(s)
+		laid, missing := p.lay(s, z).stones, 0
+		for _, l := range laid {
+			if l.missing {
+				missing++
+			}
+		}
+		require.Positive(t, missing)
+		stones := strokesOf(plan, "quay", LineFine)
+		require.Len(t, stones, len(laid)-missing)
+		sum := 0.0
+		for _, k := range stones {
+			pts := pointsOf(t, k.Path)
+			sum += signedArea(anticlockwise(pts))
+			for _, q := range pts {
+				require.LessOrEqual(t, area.distance(q), 0.02, "a stone out of the area")
+			}
+		}
+		require.Less(t, sum, area.size())
+		require.Greater(t, sum, 0.5*area.size())
+	}
+}
+
+func TestSurfacesLieInOrder(t *testing.T) {
+	g := &Ground{Named: Named{"ground"}, Size: [2]float64{100, 80}, Level: Level{Name: "yard", Height: 10}, Thickness: 30, Surface: "flat", Wavelength: 12,
+		Sunk: []Terrace{{Area: Area{Rect: []float64{0, 0, 20, 20}}, Level: Level{Name: "pit", Height: 2}, Bank: 90}, {Area: Area{Rect: []float64{2, 2, 8, 8}}, Level: Level{Name: "sump", Height: 0}, Bank: 90}}}
+	yard := quay("yard-setts", 0, 1)
+	yard.Level, yard.Area = Level{Name: "yard", Height: 10}, Area{Rect: []float64{0, 0, 100, 80}}
+	low, high := deckAt(14, 40, 40, 40, 30), deckAt(18, 50, 50, 20, 10)
+	low.Name, high.Name = "low", "high"
+	top := quay("flags", 0, 1)
+	top.Level, top.Area = Level{Height: 18}, high.Area
+	s := testSite()
+	s.Parts = []Part{top, high, low, yard, g}
+	p := assembled(t, s).Plan()
+	var order []string
+	for _, k := range p.Strokes {
+		if k.Line == LineEdge && k.Layer == OnFloor {
+			order = append(order, k.Part)
+		}
+	}
+	require.Equal(t, []string{"ground", "yard-setts", "ground", "ground", "low", "high", "flags"}, order)
+
+	levels := map[string]float64{}
+	for _, m := range p.Levels {
+		require.NotEmpty(t, m.Places)
+		levels[m.Part+" "+m.Name] = m.Height
+		for _, at := range m.Places {
+			h, ok := levelAt(s, at)
+			require.True(t, ok)
+			require.InDelta(t, m.Height, h, 1e-6, "%s is hidden at %v", m.Part, at)
+		}
+	}
+	require.Equal(t, map[string]float64{"ground yard": 10, "ground pit": 2, "ground sump": 0, "low ": 14, "high ": 18}, levels)
+}
+
+func TestDamageIsDrawnToItsLips(t *testing.T) {
+	c := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 30, Blanket: 2.5, Slope: 37, Roughness: 0.5, Cracks: ptr(6), Seed: 1}
+	g := &Gouge{Named: Named{"score"}, Line: []r2.Vec{{X: 10, Y: 10}, {X: 30, Y: 10}, {X: 30, Y: 30}}, Width: 4, Depth: 1, Profile: "u", Only: []string{"ground"}}
+	from := &Spill{Named: Named{"spill"}, From: "hit", Count: ptr(3), Exponent: 2.5, Sherds: 0.3, Reach: mm(2), Repose: 35, Seed: 1}
+	s := testSite(c, g, from)
+	p := assembled(t, s).Plan()
+	rim := strokesOf(p, "hit", LineDamage)[0]
+	require.True(t, rim.Covers, "it clears whatever stands over it")
+	for _, n := range rim.Path[1:] {
+		require.Equal(t, r2.Vec{X: 15, Y: 15}, n.Radii)
+		require.InDelta(t, 15, r2.Norm(r2.Sub(n.To, c.At)), 1e-9)
+	}
+	require.Len(t, strokesOf(p, "hit", LineScar), 6+1+2, "cracks, the bowl and the mark of its middle")
+	for _, n := range strokesOf(p, "spill", LineDebris)[0].Path {
+		require.InDelta(t, 30, r2.Norm(r2.Sub(n.To, c.At)), 1e-9, "two radii from the middle")
+	}
+	track := newTrack(g.Line)
+	for _, n := range strokesOf(p, "score", LineDamage)[0].Path {
+		d := track.at(n.To)
+		require.True(t, math.Abs(d-2) < 1e-9 || n.Radii == (r2.Vec{}) && d <= 2*math.Sqrt2, "%v is %v from the line", n.To, d)
+	}
+	require.False(t, strokesOf(p, "score", LineDamage)[0].Covers, "it leaves what stands over it")
+	require.Len(t, strokesOf(p, "score", LineCleared), 1, "the ground that it touches is gone")
+}
+
+func TestTrimsCrossTheScene(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		facing := rapid.Float64Range(-360, 360).Draw(t, "facing")
+		at := r2.Vec{X: rapid.Float64Range(0, 100).Draw(t, "x"), Y: rapid.Float64Range(0, 80).Draw(t, "y")}
+		cut := &Trim{Named: Named{"cut"}, Through: &at, Facing: &facing}
+		s := testSite(cut)
+		strokes := cut.Plan(s)
+		require.Len(t, strokes, 1)
+		pts := pointsOf(t, strokes[0].Path)
+		keep := cut.Keep(s)
+		for _, q := range pts {
+			require.InDelta(t, 0, keep.Value(sdf.V(q.X, q.Y, 0)), 1e-9, "on the cut")
+			require.False(t, q.X > 0 && q.X < 100 && q.Y > 0 && q.Y < 80, "ends within the scene")
+		}
+	})
+	require.Empty(t, (&Trim{Named: Named{"top"}, Top: &Level{Height: 9}}).Plan(testSite()), "a level cut has no line")
+}
+
+func TestThePlanIsTheSameWhateverTheOrderOfTheFile(t *testing.T) {
+	s := testSite(quay("a", 0.5, 1), deckAt(14, 40, 40, 40, 30), wallOf(9, r2.Vec{X: 1, Y: 50}, r2.Vec{X: 30, Y: 50}),
+		testBase("one", func(b *Base) { b.Round = mm(20); b.At = nil; b.Count = 3 }))
+	first := assembled(t, s).Plan()
+	for i, j := 0, len(s.Parts)-1; i < j; i, j = i+1, j-1 {
+		s.Parts[i], s.Parts[j] = s.Parts[j], s.Parts[i]
+	}
+	require.Equal(t, first, assembled(t, s).Plan())
+}
+
+func TestFootprintsLieAsTheirPieces(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		turn := rapid.Float64Range(-360, 360).Draw(t, "turn")
+		b := testBase("one", func(b *Base) {
+			b.At, b.Turn = &r2.Vec{X: 50, Y: 40}, &turn
+			switch rapid.IntRange(0, 5).Draw(t, "shape") {
+			case 0:
+				b.Round = mm(30)
+			case 1:
+				b.Oval = &[2]float64{40, 24}
+			case 2:
+				b.Rectangle, b.Corner = &[2]float64{40, 24}, rapid.Float64Range(0, 12).Draw(t, "corner")
+			case 3:
+				b.Square = mm(30)
+			case 4:
+				b.Hexagon = mm(30)
+			case 5:
+				b.Stadium = &[2]float64{40, 24}
+			}
+			b.Stands = []Stand{{At: r2.Vec{X: 4, Y: 2}, Round: 6, Clear: 20}}
+		})
+		sc, err := Assemble(testSite(b))
+		require.NoError(t, err)
+		p := sc.Plan()
+		require.Len(t, p.Footprints, 1)
+		f, pose := p.Footprints[0], sc.Pieces()[0].Pose
+		shape := b.footprints()[0].shape()
+		own := func(q r2.Vec) r2.Vec { l := pose.Invert(sdf.V(q.X, q.Y, 0)); return r2.Vec{X: l.X, Y: l.Y} }
+		for _, n := range f.Path {
+			require.InDelta(t, 0, shape.at(own(n.To)), 1e-6, "every corner lies on the edge of the piece")
+		}
+		require.InDelta(t, 0, shape.at(own(f.Axis)), 1e-6)
+		require.InDelta(t, 0, own(f.Axis).Y, 1e-9, "the axis mark lies on the piece's own x axis")
+		require.Equal(t, *b.At, f.At)
+		for _, n := range f.Stands[0] {
+			require.InDelta(t, 3, r2.Norm(r2.Sub(own(n.To), r2.Vec{X: 4, Y: 2})), 1e-9)
+		}
+	})
+}
