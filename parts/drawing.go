@@ -83,7 +83,6 @@ type Node struct {
 // Label is a note on the plan.
 type Label struct {
 	At   r2.Vec
-	Turn float64 // of its line of writing, degrees
 	Text string
 }
 
@@ -165,7 +164,7 @@ func (p *Plan) draw(s *Site, d Planner) {
 
 // floorRank orders what can be walked on: the ground and its finish, what is sunk
 // into it with the deepest last, then all above it by height, a finish over its
-// structure.
+// structure and what is fixed to it over both.
 func floorRank(s *Site, height float64, stage Stage) float64 {
 	ground := height
 	if g := groundOf(s); g != nil {
@@ -175,11 +174,8 @@ func floorRank(s *Site, height float64, stage Stage) float64 {
 	if rank < 0 {
 		rank = sameHeight * (1 - 1/(1-rank)) // below all that is raised
 	}
-	if stage == Finishing {
-		const over = 1e-6
-		rank += over * sameHeight
-	}
-	return rank
+	const over = 1e-6 // of what is laid on it, a stage
+	return rank + over*sameHeight*float64(stage-Structure)
 }
 
 // bounds is the ground's plot; in a scene without ground, the least box about

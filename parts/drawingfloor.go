@@ -69,7 +69,8 @@ func (d *Deck) Plan(s *Site) []Stroke {
 	case "kerb":
 		strokes = append(strokes, edge)
 		if inner := d.Area.parallel(max(d.Kerb, s.Print.Wall)); inner != nil {
-			strokes = append(strokes, Stroke{Line: LineFine, Path: inner, Closed: true, rank: rank})
+			// It stands on the finish, if any. Where it leaves gaps is not drawn.
+			strokes = append(strokes, Stroke{Line: LineEdge, Path: inner, Closed: true, rank: floorRank(s, d.Level.Height, Fitting)})
 		}
 	default:
 		strokes = append(strokes, edge)

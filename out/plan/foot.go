@@ -60,7 +60,11 @@ func rule(w *bytes.Buffer, x, y, end float64) {
 // titleBlock is the title with what the drawing is.
 func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 	w.WriteString("<g id=\"plan-titleblock\" aria-label=\"Title block\">\n")
-	writeText(w, x, y+7.5, "plan-title", fitted(s.Title, titleSize*1.06, room))
+	class, size := "plan-title", titleSize
+	if width(s.Title, bold*size) > room {
+		class, size = "plan-name", nameSize
+	}
+	writeText(w, x, y+7.5, class, fitted(s.Title, bold*size, room))
 	pieces := fmt.Sprintf("%d bases", len(s.Bases))
 	if len(s.Bases) == 1 {
 		pieces = "1 base"
@@ -70,7 +74,7 @@ func (s *sheet) titleBlock(w *bytes.Buffer, x, y, room float64) {
 		full = fmt.Sprintf(" (%s x %s full size)", metres(s.wide()*s.Ratio), metres(s.high()*s.Ratio))
 	}
 	for i, line := range []string{
-		fmt.Sprintf("Plan at %s, %s; lengths and levels in mm on the print", s.scale(), pieces),
+		fmt.Sprintf("Plan at %s, %s; lengths and levels in mm", s.scale(), pieces),
 		fmt.Sprintf("Scene %s x %s mm%s", number(s.wide()), number(s.high()), full),
 		s.printing(),
 	} {

@@ -14,6 +14,7 @@ const (
 	noteSize   = 3.0
 	smallSize  = 2.8
 	lineHeight = 1.25 // of the size
+	bold       = 1.08 // how much wider bold letters are
 )
 
 // width is about how wide a text is in a common sans-serif, mm: as in the wide ones

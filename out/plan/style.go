@@ -9,7 +9,6 @@ package plan
 const style = `
 .plan-paper{fill:#fff;fill:var(--plan-paper,#fff)}
 .plan-line{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.25;stroke-linecap:butt;stroke-linejoin:round}
-.plan-covers{fill:#fff;fill:var(--plan-paper,#fff)}
 .plan-edge{stroke-width:.25}
 .plan-mass{stroke-width:.35;fill:#8d867c;fill:var(--plan-mass,#8d867c)}
 .plan-fine{stroke:#a39c91;stroke:var(--plan-fine,#a39c91);stroke-width:.08}
@@ -30,6 +29,7 @@ const style = `
 .plan-grid{fill:none;stroke:#7f95a3;stroke:var(--plan-grid,#7f95a3);stroke-width:.06}
 .plan-frame{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.35}
 .plan-rule{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.18}
+.plan-covers{fill:#fff;fill:var(--plan-paper,#fff)}
 .plan-text{font-family:sans-serif;font-size:3px;fill:#222;fill:var(--plan-ink,#222);stroke:none}
 .plan-halo{stroke:#fff;stroke:var(--plan-paper,#fff);stroke-width:.9;stroke-linejoin:round;paint-order:stroke}
 .plan-title{font-size:6px;font-weight:bold}

@@ -418,10 +418,10 @@ func (s *sheet) baseName(room *spread, b Base) {
 		lines = append(lines, t)
 	}
 	class, size := "plan-name plan-halo plan-middle", nameSize
-	if !holds(b.Path, about(b.At, width(b.Name, size)+2, size)) {
+	if !holds(b.Path, about(b.At, bold*width(b.Name, size)+1, size)) {
 		class, size = "plan-name plan-narrow plan-halo plan-middle", narrowSize
 	}
-	wide := width(b.Name, size)
+	wide := bold * width(b.Name, size)
 	for _, l := range lines {
 		wide = math.Max(wide, width(l, smallSize))
 	}
