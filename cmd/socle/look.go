@@ -58,8 +58,8 @@ const (
 	smallShare  = 70 // per cent of a picture's side that it has in the report
 	thumbWidth  = 440
 	thumbHeight = 330
-	placeWidth  = 400
-	placeHeight = 300
+	placeWidth  = 320
+	placeHeight = 240
 	jpegQuality = 82
 )
 

@@ -14,9 +14,9 @@ import (
 // The cell that a base of a variant is meshed at: as fine as the small picture of
 // it shows, held to a range, mm.
 const (
-	thumbCells       = 150.0 // across a base
-	leastVariantCell = 0.3
-	mostVariantCell  = 0.8
+	thumbCells       = 120.0 // across a base
+	leastVariantCell = 0.4
+	mostVariantCell  = 1.0
 )
 
 // variantCell is the cell for a piece of a variant, mm.

@@ -121,7 +121,7 @@ func see(o Options, f *facets) (*scene, work) {
 	})
 	// Every band looks at every facet, so there are no more than keep the
 	// processors busy.
-	bands := min(16, h)
+	bands := min(8, h)
 	written, covered := make([]int, bands), make([]int, bands)
 	forEach(bands, func(b int) {
 		l := s.view
