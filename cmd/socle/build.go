@@ -112,6 +112,11 @@ func (f *buildFlags) valid(formatGiven bool) error {
 	if err := f.drawing.check(); err != nil {
 		return err
 	}
+	for _, v := range f.views {
+		if len(f.bases) > 0 && (v == viewSet || v == viewVariants) {
+			return fmt.Errorf("--view %s is of the whole set: leave out --base", v)
+		}
+	}
 	return f.formats.check()
 }
 
@@ -144,8 +149,8 @@ type build struct {
 	files      *outputs
 	report     *report
 
-	looks                  map[string]*look // of each piece that could be made, where it is drawn
-	setSheet, variantSheet image.Image      // nil where there is none
+	looks        map[string]*look // of each piece that could be made, where it is drawn
+	variantSheet image.Image      // nil where there is none
 }
 
 func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece) *build {

@@ -40,6 +40,9 @@ before you print the set.`,
 	return cmd
 }
 
+// coarseCaution goes with what was found on a mesh that is not to be printed.
+const coarseCaution = "coarser than fine: what is printed may have other findings"
+
 // checkOnly builds and inspects without writing.
 func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	s, fineness, pieces, err := f.read(cmd, arg)
@@ -69,7 +72,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
 		if fineness.coarse(s.site.Printer) {
-			fmt.Fprintln(results, "coarser than fine: what is printed may have other findings")
+			fmt.Fprintln(results, coarseCaution)
 		}
 		printCautions(results, r.Cautions)
 	}

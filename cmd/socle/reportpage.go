@@ -16,6 +16,10 @@ import (
 	"socle/parts"
 )
 
+// pageColumns is how many columns the sheet of the set has on the page, where it is
+// not to be larger than a window.
+const pageColumns = 3
+
 // writePage writes the report of a build as a page: the same figures as the
 // document, with what was drawn.
 func (b *build) writePage(w io.Writer) error {
@@ -39,7 +43,7 @@ func (b *build) writePage(w io.Writer) error {
 	}
 	p.Plan = drawing.Bytes()
 	var err error
-	if p.Sheet, err = pagedSheet(b.setSheet, "the set", "all bases of the set, each as large as fits"); err != nil {
+	if p.Sheet, err = pagedSheet(b.sheet("", pageColumns), "each as large as fits", "all bases of the set"); err != nil {
 		return err
 	}
 	if p.VariantSheet, err = pagedSheet(b.variantSheet, "the variants", "the bases of each variant side by side"); err != nil {
@@ -91,6 +95,9 @@ func (b *build) lead() []page.Fact {
 	}
 	if b.variant != "" {
 		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.variant})
+	}
+	if b.resolution.coarse(site.Printer) {
+		facts = append(facts, page.Fact{Name: "For looking", Value: coarseCaution})
 	}
 	return append(facts, page.Fact{Name: "Takes", Value: b.report.Printing.line(len(b.report.Bases))})
 }

@@ -75,8 +75,12 @@ var nearViews = []picture.View{
 	{Azimuth: -62, Elevation: -40, Perspective: 20}, {Azimuth: 118, Elevation: -40, Perspective: 20},
 }
 
-// leastNear is the least that a picture of a place shows, mm across.
-const leastNear = 5.0
+const (
+	// leastNear is the least that a picture of a place shows, mm across.
+	leastNear = 5.0
+	// nearRing is the least radius of the ring in it, of half of that.
+	nearRing = 0.25
+)
 
 // places draws each place near by, from where it can be seen.
 func (e *easel) places(all []concern) {
@@ -98,6 +102,7 @@ func (e *easel) places(all []concern) {
 			}
 		}
 		half := 0.5 * math.Max(leastNear, 3*c.extent())
+		m.Label, m.Radius = "", math.Max(m.Radius, nearRing*half) // its number stands beside it
 		corner := r3.Vec{X: half, Y: half, Z: half}
 		o := picture.Options{
 			Width: placeWidth, Height: placeHeight, View: view, Marks: []picture.Mark{m},

@@ -47,21 +47,20 @@ func (b *build) round(ctx context.Context) error {
 		return &file, nil
 	}
 	var err error
-	if b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 { // they are about the whole set
-		if b.wantsSheet(viewSet) {
-			b.setSheet = b.sheet()
-		}
-		if b.wantsSheet(viewVariants) {
-			if b.variantSheet, err = b.drawVariants(ctx); err != nil {
-				return err
-			}
+	if b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 && b.wantsSheet(viewVariants) {
+		if b.variantSheet, err = b.drawVariants(ctx); err != nil {
+			return err
 		}
 	}
 	if b.formats.has(formatPNG) {
+		var set image.Image
+		if len(b.bases) == 0 && b.wantsSheet(viewSet) {
+			set = b.sheet(b.sheetTitle(), 0)
+		}
 		for _, s := range []struct {
 			end string
 			img image.Image
-		}{{"-set.png", b.setSheet}, {"-variants.png", b.variantSheet}} {
+		}{{"-set.png", set}, {"-variants.png", b.variantSheet}} {
 			if s.img == nil {
 				continue
 			}

@@ -25,8 +25,9 @@ func variantCell(p *parts.Piece) float64 {
 	return max(leastVariantCell, min(mostVariantCell, across/thumbCells))
 }
 
-// sheet puts all bases that were drawn on one sheet; nil where there are none.
-func (b *build) sheet() image.Image {
+// sheet puts all bases that were drawn on one sheet, under a title and in so many
+// columns; 0 chooses. It is nil where there are none.
+func (b *build) sheet(title string, columns int) image.Image {
 	var cells []picture.Cell
 	for i := range b.pieces {
 		p := &b.pieces[i]
@@ -37,8 +38,12 @@ func (b *build) sheet() image.Image {
 	if len(cells) == 0 {
 		return nil
 	}
-	title := fmt.Sprintf("%s: %s, 1:%g", b.report.Title, plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio)
-	return picture.ContactSheet(title, cells, 0)
+	return picture.ContactSheet(title, cells, columns)
+}
+
+// sheetTitle is what stands over the sheet of the set.
+func (b *build) sheetTitle() string {
+	return fmt.Sprintf("%s: %s, 1:%g", b.report.Title, plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio)
 }
 
 // tallOf says how tall a base came out, where it was written.

@@ -93,7 +93,7 @@ func (c *camera) depth(near float64) float64 {
 }
 
 // ringUnit is the thickness of a plain ring, in pixels.
-func ringUnit(w, h int) float64 { return max(1.3, 0.0028*float64(min(w, h))) }
+func ringUnit(w, h int) float64 { return max(1.9, 0.0028*float64(min(w, h))) }
 
 // ringed is a mark as it is drawn.
 type ringed struct {
