@@ -5,20 +5,36 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"socle/parts"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
-// asked is what the command line says of the scene: which, with which values,
-// which of its bases, and how finely they are meshed. The verbs that build bases
-// share it.
+// chosen is what the command line says of the scene itself.
+type chosen struct {
+	sets    []string
+	variant string
+	printer string
+}
+
+func (c *chosen) flags(flags *pflag.FlagSet) {
+	flags.StringArrayVar(&c.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
+	flags.StringVar(&c.variant, "variant", "", "take the variant `NAME` of the scene")
+	flags.StringVar(&c.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+}
+
+// open reads the scene.
+func (c *chosen) open(cmd *cobra.Command, arg string) (*scene, error) {
+	return readScene(cmd.InOrStdin(), arg, c.sets, c.variant, c.printer)
+}
+
+// asked is what the command line says of the scene, which of its bases are made, and
+// how finely they are meshed. The verbs that build bases share it.
 type asked struct {
+	chosen
 	bases     []string
-	sets      []string
-	variant   string
-	printer   string
 	setting   string
 	cell      float64
 	tolerance float64
@@ -31,9 +47,7 @@ type asked struct {
 func (a *asked) flags(cmd *cobra.Command, usual string) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&a.bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
-	flags.StringArrayVar(&a.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&a.variant, "variant", "", "take the variant `NAME` of the scene")
-	flags.StringVar(&a.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+	a.chosen.flags(flags)
 	flags.StringVar(&a.setting, "setting", usual, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
 	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
 	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
@@ -54,7 +68,7 @@ func (a *asked) told(cmd *cobra.Command, err error) error {
 // read reads the scene, settles how finely it is meshed, and cuts the bases that
 // are asked for.
 func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
-	s, err := readScene(cmd.InOrStdin(), arg, a.sets, a.variant, a.printer)
+	s, err := a.open(cmd, arg)
 	if err != nil {
 		return nil, resolution{}, nil, err
 	}

@@ -17,11 +17,9 @@ const planEnd = "-plan.svg"
 
 // planFlags is what the command line asks of a plan.
 type planFlags struct {
-	sets    []string
-	variant string
-	printer string
-	to      string
-	quiet   bool
+	chosen
+	to    string
+	quiet bool
 }
 
 func planCmd() *cobra.Command {
@@ -46,16 +44,14 @@ SCENE is a scene file, - for standard input, or the name of a shipped scene.`,
 		ValidArgsFunction: completeScene,
 	}
 	flags := cmd.Flags()
-	flags.StringArrayVar(&f.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&f.variant, "variant", "", "take the variant `NAME` of the scene")
-	flags.StringVar(&f.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+	f.chosen.flags(flags)
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
 }
 
 func (f *planFlags) draw(cmd *cobra.Command, arg string) error {
-	s, err := readScene(cmd.InOrStdin(), arg, f.sets, f.variant, f.printer)
+	s, err := f.open(cmd, arg)
 	if err != nil {
 		return err
 	}
