@@ -21,6 +21,7 @@ type scenery struct {
 type body struct {
 	faces []face
 	rim   bool // of a rim that damage leaves whole
+	floor bool // of what a base keeps under all damage
 }
 
 // face is a field that bounds a body, with the part whose surface it is.
@@ -134,7 +135,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		add(b, bed, ring, over).rim = true
 	}
 	for _, f := range b.kept(at.footprint) {
-		add(b, f, over)
+		add(b, f, over).floor = true
 	}
 	for _, f := range pads {
 		add(b, f, under)

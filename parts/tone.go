@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -31,7 +32,8 @@ const (
 // Tones tells of each place on the surface of a piece, in the piece's
 // coordinates, what it is. It is what Nearest would tell: Broken where that is the
 // cut of a damage, Strewn where it is a spill or what a damage threw up, and Built
-// elsewhere. A place more than 0.5 mm off the surface is Built, and so is
+// elsewhere; but the floor that a base keeps under all damage is Broken where a cut
+// has laid it bare. A place more than 0.5 mm off the surface is Built, and so is
 // everything on a piece that no scene has cut. It fails only with the error of
 // the context.
 func (sc *Scene) Tones(ctx context.Context, p Piece, at []r3.Vec) ([]Tone, error) {
@@ -82,6 +84,7 @@ func inParallel(ctx context.Context, n int, do func(i int)) error {
 // simplified, and looked at, once for all of them.
 type toner struct {
 	fields []sdf.Field
+	cuts   []int // of the fields, those that damage cuts by
 	bodies []tonedBody
 	at     []r3.Vec
 	out    []Tone
@@ -95,6 +98,7 @@ type tonedFace struct {
 	sign  float64
 	tone  Tone
 	stage Stage
+	floor bool // of what a base keeps: laid bare, it is broken
 }
 
 // toneNode is a cube with the places in it and what of the piece may be their surface.
@@ -103,6 +107,7 @@ type toneNode struct {
 	edge   float64
 	places []int32
 	fields []sdf.Field
+	cuts   []int
 	bodies []tonedBody
 }
 
@@ -124,7 +129,11 @@ func newToner(all *scenery, at []r3.Vec, out []Tone) *toner {
 				stage = StageOf(f.part)
 				stages[f.part] = stage
 			}
-			b.faces = append(b.faces, tonedFace{field: n, sign: f.sign, tone: f.tone(k == 0), stage: stage})
+			tone := f.tone(k == 0)
+			if tone == Broken && !slices.Contains(t.cuts, n) {
+				t.cuts = append(t.cuts, n)
+			}
+			b.faces = append(b.faces, tonedFace{field: n, sign: f.sign, tone: tone, stage: stage, floor: k == 0 && all.bodies[i].floor})
 		}
 		t.bodies = append(t.bodies, b)
 	}
@@ -152,7 +161,7 @@ func (t *toner) root(box r3.Box) toneNode {
 	n := toneNode{
 		centre: r3.Scale(0.5, r3.Add(box.Min, box.Max)),
 		edge:   math.Max(size.X, math.Max(size.Y, size.Z)) + 2*offSurface,
-		fields: t.fields, bodies: t.bodies,
+		fields: t.fields, cuts: t.cuts, bodies: t.bodies,
 	}
 	for i, p := range t.at {
 		d := r3.Sub(p, n.centre)
@@ -239,6 +248,19 @@ func (t *toner) narrow(n, from *toneNode) bool {
 		}
 		return l
 	}
+	take := func(field int) int {
+		l := at(field)
+		if l.index == 0 {
+			n.fields = append(n.fields, from.fields[field])
+			l.index = len(n.fields)
+		}
+		return l.index - 1
+	}
+	for _, c := range from.cuts {
+		if l := at(c); l.value <= l.reach {
+			n.cuts = append(n.cuts, take(c))
+		}
+	}
 	other := false
 	for i := range from.bodies {
 		faces := from.bodies[i].faces
@@ -258,12 +280,8 @@ func (t *toner) narrow(n, from *toneNode) bool {
 			if f.sign*l.value < -l.reach {
 				continue
 			}
-			other = other || f.tone != Built
-			if l.index == 0 {
-				n.fields = append(n.fields, from.fields[f.field])
-				l.index = len(n.fields)
-			}
-			f.field = l.index - 1
+			other = other || f.tone != Built || f.floor && len(n.cuts) > 0
+			f.field = take(f.field)
 			b.faces = append(b.faces, f)
 		}
 		if len(b.faces) == 0 {
@@ -317,7 +335,7 @@ func (t *toner) descend(ctx context.Context, n toneNode) {
 // tone picks the surface as Nearest does, from the values of the fields at a place.
 func (n *toneNode) tone(value func(field int) float64) Tone {
 	least, lowest, tone, stage := math.Inf(1), math.Inf(1), Built, Stage(-1)
-	held := false
+	held, floor := false, false
 	for i := range n.bodies {
 		most, owner := math.Inf(-1), (*tonedFace)(nil)
 		faces := n.bodies[i].faces
@@ -335,11 +353,14 @@ func (n *toneNode) tone(value func(field int) float64) Tone {
 			least, stage, held = math.Inf(1), -1, true
 		}
 		if d < least-sameSurface || d <= least+sameSurface && stage <= owner.stage {
-			least, tone, stage = math.Min(least, d), owner.tone, owner.stage
+			least, tone, stage, floor = math.Min(least, d), owner.tone, owner.stage, owner.floor
 		}
 	}
 	if !(math.Abs(lowest) <= offSurface) {
 		return Built
+	}
+	if floor && slices.ContainsFunc(n.cuts, func(c int) bool { return value(c) < -heldWithin }) {
+		return Broken
 	}
 	return tone
 }

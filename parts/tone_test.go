@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"runtime"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -140,6 +141,13 @@ func TestTonesAgreeWithNearest(t *testing.T) {
 					require.NotEqual(t, Built, tones[i], "%s at %v", part.Label(), q)
 				case Spiller:
 					require.Equal(t, Strewn, tones[i], "%s at %v", part.Label(), q)
+				case *Base:
+					if tones[i] == Broken { // what it keeps, laid bare
+						in := p.Pose.Apply(q)
+						require.True(t, slices.ContainsFunc(sc.damage.cuts, func(f sdf.Field) bool { return f.Value(in) < 0 }), "at %v", q)
+					} else {
+						require.Equal(t, Built, tones[i], "%s at %v", part.Label(), q)
+					}
 				default:
 					require.Equal(t, Built, tones[i], "%s at %v", part.Label(), q)
 				}
@@ -152,6 +160,23 @@ func TestTonesAgreeWithNearest(t *testing.T) {
 			}
 		})
 	}
+}
+
+// The floor that a base keeps is broken where a crater has laid it bare, and built
+// where nothing has touched it.
+func TestTonesOfAFloorLaidBare(t *testing.T) {
+	sc := assembled(t, testSite(
+		&testBlow{Named: Named{"blast"}, cut: sdf.BoxBetween(sdf.V(50, 20, -9), sdf.V(80, 40, 40))},
+		testBase("b", func(b *Base) { b.Round = mm(40) })))
+	p := sc.Pieces()[0]
+	floor := onBase(p, 58, 30, 0)
+	floor.Z = p.Base.Floor
+	require.InDelta(t, 0, p.Field.Value(floor), 1e-9, "the cut reaches it")
+	require.Equal(t, "b", sc.Nearest(p, floor).Label())
+	below := r3.Vec{X: floor.X, Y: floor.Y}
+	side := onBase(p, 50, 35, 0)
+	side.Z = p.Base.Floor + 1
+	require.Equal(t, []Tone{Broken, Built, Broken}, tonesOf(t, sc, p, floor, below, side))
 }
 
 func TestTonesForAnyWorkers(t *testing.T) {
