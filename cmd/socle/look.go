@@ -5,9 +5,11 @@ import (
 	"context"
 	"fmt"
 	"image"
+	"math"
 	"slices"
 	"strings"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/out/page"
@@ -133,7 +135,7 @@ func (a *artist) easel(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (
 	}
 	e := &easel{artist: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &look{places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
 	box := solid.Proof.Box
-	e.beside = e.bare.With(a.scene.yardstick(box))
+	e.beside = e.bare.With(a.scene.yardstick(p, picture.ThreeQuarter.Azimuth))
 	e.dwarfed = a.scene.tall() > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	return e, nil
 }
@@ -156,12 +158,18 @@ func middles(s *mesh.Solid) []r3.Vec {
 // tall is the height of the yardstick on the print, mm.
 func (s *scene) tall() float64 { return s.site.HeightOnPrint(1000 * s.site.Scale.Person) }
 
-// yardstick is the person that the scene is scaled against, standing to the right
-// of a base and looking at whoever looks.
-func (s *scene) yardstick(box r3.Box) picture.Mesh {
+// yardstick is the person that the scene is scaled against, standing to the right of
+// a base as it is seen from an azimuth, degrees, and looking at whoever looks.
+func (s *scene) yardstick(p *parts.Piece, azimuth float64) picture.Mesh {
 	tall := s.tall()
-	beside := r3.Vec{X: box.Max.X + 0.5*tall, Y: (box.Min.Y + box.Max.Y) / 2}
-	return picture.Person(tall, beside, picture.ThreeQuarter.Azimuth)
+	sin, cos := math.Sincos(azimuth * math.Pi / 180)
+	right := r2.Vec{X: -sin, Y: cos}
+	var reach float64
+	for _, corner := range p.Intent(s.site).Outline {
+		reach = max(reach, r2.Dot(corner, right))
+	}
+	at := r2.Scale(reach+0.5*tall, right)
+	return picture.Person(tall, r3.Vec{X: at.X, Y: at.Y}, azimuth)
 }
 
 // yardstickText says who the yardstick is.
@@ -210,7 +218,9 @@ func (e *easel) whole() {
 	}
 	if e.own != nil {
 		caption := fmt.Sprintf("from %g degrees, %g degrees up", e.own.Azimuth, e.own.Elevation)
-		e.take(viewOwn, caption, e.plate(*e.own).Print(e.title(caption), nil))
+		o := e.options(*e.own)
+		o.Title = e.title(caption)
+		e.take(viewOwn, caption, e.bare.With(e.scene.yardstick(e.piece, e.own.Azimuth)).Draw(o))
 	}
 }
 

@@ -183,7 +183,7 @@ func drawn(t *testing.T, s *scene, p *parts.Piece, m meshed, name string, frame 
 		if e.dwarfed {
 			return e.bare.Draw(frame)
 		}
-		return e.beside.Draw(frame)
+		return e.bare.With(s.yardstick(p, frame.View.Azimuth)).Draw(frame)
 	}
 	a.views = []string{viewDetails, viewFindings}
 	l, err := a.draw(context.Background(), p, m)
