@@ -359,7 +359,7 @@ func (n *toneNode) tone(value func(field int) float64) Tone {
 	if !(math.Abs(lowest) <= offSurface) {
 		return Built
 	}
-	if floor && slices.ContainsFunc(n.cuts, func(c int) bool { return value(c) < -heldWithin }) {
+	if floor && slices.ContainsFunc(n.cuts, func(c int) bool { return value(c) < heldWithin }) {
 		return Broken
 	}
 	return tone
