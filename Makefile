@@ -21,6 +21,8 @@ demo: socle
 	@echo
 	@echo "In $(DEMO):"
 	@ls -l $(DEMO)
+	@echo
+	@echo "to see it, open $(DEMO)/$(notdir $(SCENE)).html in a browser"
 
 test: format vet lint reference page gotest cross
 	@echo "all checks passed"
