@@ -158,17 +158,17 @@ func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece
 	if dir == "" {
 		dir = filepath.Join("build", s.name)
 	}
-	b := &build{
+	var draws *artist
+	if f.formats.has(formatPNG, formatHTML) {
+		draws = f.artist(s, f.formats)
+	}
+	return &build{
 		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
-		do:     s.maker(fineness.options()),
+		do:     s.makerOf(fineness, draws),
 		files:  &outputs{dir: dir},
 		report: newReport(s, fineness),
 		looks:  map[string]*look{},
 	}
-	if f.formats.has(formatPNG, formatHTML) {
-		b.do = f.artist(s, f.formats).after(b.do)
-	}
-	return b
 }
 
 // run meshes all pieces and puts the files in place.

@@ -14,6 +14,15 @@ import (
 // bar or a cut may leave others, and what is left after that is told.
 const neckRounds = 3
 
+// makerOf gives what makes a piece of the scene and, unless draws is nil, draws it.
+func (s *scene) makerOf(fineness resolution, draws *artist) maker {
+	do := s.maker(fineness.options())
+	if draws != nil {
+		do = draws.after(do)
+	}
+	return do
+}
+
 // maker gives what makes a piece of the scene: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
 // done again.
