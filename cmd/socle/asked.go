@@ -21,7 +21,7 @@ type chosen struct {
 
 func (c *chosen) flags(flags *pflag.FlagSet) {
 	flags.StringArrayVar(&c.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&c.variant, "variant", "", "take the variant `NAME` of the scene")
+	flags.StringVar(&c.variant, "variant", "", "take the variant `NAME` of the scene; all: the scene as it is, and every variant of it")
 	flags.StringVar(&c.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
 }
 
@@ -40,6 +40,7 @@ type asked struct {
 	tolerance float64
 	json      bool
 	quiet     bool
+	anew      bool
 }
 
 // flags adds the flags to a verb that builds at the usual setting if no other is
@@ -52,6 +53,7 @@ func (a *asked) flags(cmd *cobra.Command, usual string) {
 	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
 	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
 	flags.BoolVar(&a.json, "json", false, "print one JSON document in place of the text")
+	flags.BoolVar(&a.anew, "no-cache", false, "make everything anew, and keep nothing for the next time")
 	flags.BoolVar(&a.quiet, "quiet", false, "print errors only")
 }
 
@@ -68,9 +70,25 @@ func (a *asked) told(cmd *cobra.Command, err error) error {
 // read reads the scene, settles how finely it is meshed, and cuts the bases that
 // are asked for.
 func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
+	s, fineness, err := a.settle(cmd, arg)
+	if err != nil {
+		return nil, fineness, nil, err
+	}
+	pieces, err := s.cut(a.bases)
+	return s, fineness, pieces, err
+}
+
+// settle reads the scene and settles how finely it is meshed, without putting it
+// together.
+func (a *asked) settle(cmd *cobra.Command, arg string) (*scene, resolution, error) {
 	s, err := a.open(cmd, arg)
 	if err != nil {
-		return nil, resolution{}, nil, err
+		return nil, resolution{}, err
+	}
+	if !a.anew {
+		if s.cache, err = openPieces(); err != nil {
+			fmt.Fprintf(cmd.ErrOrStderr(), "socle: nothing is kept for the next time: %v\n", err)
+		}
 	}
 	given := func(flag string, value *float64) *float64 {
 		if cmd.Flags().Changed(flag) {
@@ -79,9 +97,5 @@ func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []part
 		return nil // the setting's
 	}
 	fineness, err := resolve(a.setting, s.site.Printer, given("cell", &a.cell), given("tolerance", &a.tolerance))
-	if err != nil {
-		return nil, resolution{}, nil, err
-	}
-	pieces, err := s.cut(a.bases)
-	return s, fineness, pieces, err
+	return s, fineness, err
 }

@@ -32,7 +32,7 @@ func buildCmd() *cobra.Command {
 		Use:   "build SCENE",
 		Short: "Build the bases of a scene, prove them and write STL and 3MF",
 		Long: `Build joins the parts of a scene, cuts every base out of it, meshes and proves
-each one, and writes to DIR:
+each one, and writes to build/SCENE, or to DIR:
 
   NAME.stl               each base
   SCENE.3mf              the set
@@ -70,7 +70,13 @@ or a usual filament printer, with a nozzle of 0.4 mm and a layer of half of it.
 is a fortieth of that cell.
 
 With --base only those bases are built and drawn; what is about the whole set is
-then left as it is, unless --format asks for it.`,
+then left as it is, unless --format asks for it. --variant all builds the scene as
+it is and then every variant of it, each in a folder of its own.
+
+A base that nothing has reached since it was last built is not made again, but
+taken from the cache ("socle cache --help"): a crater that is moved costs the bases
+that it touched and touches. A file that is there already, byte for byte, keeps its
+time, and where nothing has changed, nothing is written.`,
 		Example: `  socle build harbour.toml
   socle build harbour.toml --setting draft
   socle build saltmere-quay --cell 0.2 --to quay
@@ -94,7 +100,7 @@ then left as it is, unless --format asks for it.`,
 }
 
 func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
-	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
+	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -120,13 +126,25 @@ func (f *buildFlags) valid(formatGiven bool) error {
 	return f.formats.check()
 }
 
+// build builds what is asked for.
 func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
-	s, fineness, pieces, err := f.read(cmd, scene)
+	return f.each(cmd, scene, func(f *buildFlags) error { return f.buildOne(cmd, scene) })
+}
+
+// buildOne builds the scene or one variant of it.
+func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
+	s, fineness, err := f.settle(cmd, scene)
 	if err != nil {
 		return err
 	}
-	b := newBuild(f, s, fineness, pieces)
+	b := newBuild(f, s, fineness)
 	defer b.files.discard()
+	if b.stampedReport() {
+		return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+	}
+	if b.pieces, err = s.cut(f.bases); err != nil {
+		return err
+	}
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
 		if fineness.setting == settingFine && !cmd.Flags().Changed("setting") {
@@ -153,17 +171,21 @@ type build struct {
 	variantSheet image.Image      // nil where there is none
 }
 
-func newBuild(f *buildFlags, s *scene, fineness resolution, pieces []parts.Piece) *build {
+// newBuild gives a build without its pieces.
+func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 	dir := f.to
 	if dir == "" {
 		dir = filepath.Join("build", s.name)
+		if fineness.coarse(s.site.Printer) {
+			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
+		}
 	}
 	var draws *artist
 	if f.formats.has(formatPNG, formatHTML) {
 		draws = f.artist(s, f.formats)
 	}
 	return &build{
-		buildFlags: f, scene: s, pieces: pieces, resolution: fineness,
+		buildFlags: f, scene: s, resolution: fineness,
 		do:     s.makerOf(fineness, draws),
 		files:  &outputs{dir: dir},
 		report: newReport(s, fineness),
@@ -181,7 +203,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	defer bar.finish()
 	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
-		bar.base(i, m.err == nil)
+		bar.base(i, m)
 		if m.err != nil {
 			b.fail(p, m.err)
 			return nil
@@ -216,6 +238,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	if err := b.files.commit(); err != nil {
 		return &exitError{exitNotWritten, err}
 	}
+	b.stampFiles()
 	return nil
 }
 
@@ -294,7 +317,7 @@ func (b *build) tell(results, messages io.Writer) error {
 			r.printTable(results)
 			fmt.Fprintln(results)
 		}
-		r.printFiles(results, b.files.dir)
+		r.printFiles(results, b.files.dir, b.files.same)
 		if !b.looksOnly() {
 			fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
 		}

@@ -32,7 +32,7 @@ before you print the set.`,
   socle check harbour.toml --printer mine.toml --json > findings.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return f.told(cmd, f.checkOnly(cmd, args[0]))
+			return f.told(cmd, f.each(cmd, args[0], func(f *buildFlags) error { return f.checkOnly(cmd, args[0]) }))
 		},
 		ValidArgsFunction: completeScene,
 	}
@@ -53,7 +53,8 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
 	}
-	b := newBuild(f, s, fineness, pieces)
+	b := newBuild(f, s, fineness)
+	b.pieces = pieces
 	if err := b.run(cmd.Context(), messages); err != nil {
 		return err
 	}

@@ -21,6 +21,7 @@ import (
 var socle string
 
 func TestMain(m *testing.M) {
+	os.Setenv("SOCLE_CACHE", "off") // but for the tests of it
 	os.Exit(func() int {
 		dir, err := os.MkdirTemp("", "socle")
 		if err != nil {

@@ -80,9 +80,12 @@ func (a *artist) wants(view string) bool {
 	return len(a.views) == 0 || slices.Contains(a.views, view)
 }
 
-// after gives a maker that draws what another has made. Of one that could not be
-// made nothing is drawn.
+// after gives a maker that draws what another has made; nobody draws nothing. Of one
+// that could not be made nothing is drawn.
 func (a *artist) after(do maker) maker {
+	if a == nil {
+		return do
+	}
 	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
 		m := do(ctx, p, progress)
 		if m.err == nil {

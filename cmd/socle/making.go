@@ -17,10 +17,10 @@ const neckRounds = 3
 // makerOf gives what makes a piece of the scene and, unless draws is nil, draws it.
 func (s *scene) makerOf(fineness resolution, draws *artist) maker {
 	do := s.maker(fineness.options())
-	if draws != nil {
-		do = draws.after(do)
+	if s.cache != nil {
+		return s.cache.keeping(s, do, fineness, draws)
 	}
-	return do
+	return draws.after(do)
 }
 
 // keepsLoose says whether loose pieces stay, as the scene asks.

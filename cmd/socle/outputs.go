@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -19,8 +20,9 @@ import (
 type outputs struct {
 	dir    string
 	made   []string // folders that were made for this build, outermost first
-	sealed []*out.AtomicFile
+	sealed []*outputFile
 	set    *setFile
+	same   int // of those committed, how many were there already, byte for byte
 }
 
 // outputFile is one file that is being written.
@@ -91,7 +93,7 @@ func (o *outputs) add(name string, write func(io.Writer) error) (fileReport, err
 		f.Discard()
 		return fileReport{}, fmt.Errorf("%s: %w", f.Path(), err)
 	}
-	o.sealed = append(o.sealed, f.AtomicFile)
+	o.sealed = append(o.sealed, f)
 	return f.report(), nil
 }
 
@@ -125,7 +127,7 @@ func (o *outputs) closeSet() (fileReport, error) {
 	if err != nil {
 		return fileReport{}, fmt.Errorf("%s: %w", o.set.file.Path(), err)
 	}
-	o.sealed = append(o.sealed, o.set.file.AtomicFile)
+	o.sealed = append(o.sealed, o.set.file)
 	r := o.set.file.report()
 	o.set = nil
 	return r, nil
@@ -139,14 +141,30 @@ func (o *outputs) dropSet() {
 	}
 }
 
-// commit moves every whole file to its place.
+// commit moves every whole file to its place. One that is there already, byte for
+// byte, is left as it is, and keeps its time.
 func (o *outputs) commit() error {
 	for _, f := range o.sealed {
+		if f.standsAlready() {
+			f.Discard()
+			o.same++
+			continue
+		}
 		if err := f.Commit(); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// standsAlready says whether a file with the same bytes is in its place.
+func (f *outputFile) standsAlready() bool {
+	info, err := os.Stat(f.Path())
+	if err != nil || info.Size() != f.bytes {
+		return false
+	}
+	sum, err := hashOf(f.Path())
+	return err == nil && bytes.Equal(sum, f.hash.Sum(nil))
 }
 
 // discard removes whatever was not committed, and the folders made for it that

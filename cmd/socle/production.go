@@ -18,7 +18,8 @@ type meshed struct {
 	inspection *inspection // nil where it was not inspected
 	look       *look       // nil where it was not drawn
 	err        error
-	seconds    float64 // of meshing
+	kept       bool    // taken from the cache
+	seconds    float64 // of meshing; 0 where it was kept
 }
 
 // maker makes one piece and tells of the share that is done.

@@ -73,12 +73,15 @@ func (p *progress) show(step int) {
 }
 
 // base is told that a base is done, in the order of the scene.
-func (p *progress) base(i int, proven bool) {
+func (p *progress) base(i int, m meshed) {
 	p.at(i, 1)
 	if p.lines != nil {
 		what := "proven"
-		if !proven {
+		switch {
+		case m.err != nil:
 			what = "NOT PROVEN"
+		case m.kept:
+			what = "proven before, and kept"
 		}
 		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
 	}

@@ -56,7 +56,7 @@ func (r *report) filed(dir string) *report {
 		}
 	}
 	for i := range f.Bases {
-		f.Bases[i].Seconds = 0
+		f.Bases[i].Seconds, f.Bases[i].Kept = 0, false
 	}
 	for _, file := range f.files() {
 		file.File = within(dir, file.File)
@@ -162,6 +162,7 @@ type baseReport struct {
 	Deviation float64       `json:"deviation"`         // greatest distance from the field over a sample
 	Crumbs    []crumbReport `json:"crumbs"`            // loose pieces and sealed voids
 	Seconds   float64       `json:"seconds,omitempty"` // of meshing; not in files, which are the same for the same scene
+	Kept      bool          `json:"kept,omitempty"`    // from an earlier build; not in files
 
 	Estimate inspect.Estimate `json:"estimate"`
 	Measured measuredReport   `json:"measured"`
@@ -241,6 +242,7 @@ func baseReportOf(p *parts.Piece, m meshed) baseReport {
 		Deviation: s.Stats.Deviation,
 		Crumbs:    []crumbReport{},
 		Seconds:   m.seconds,
+		Kept:      m.kept,
 		Estimate:  m.inspection.estimate,
 		Measured:  m.inspection.measured,
 	}

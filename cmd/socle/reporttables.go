@@ -108,6 +108,15 @@ func (r *report) files() (all []*fileReport) {
 	return all
 }
 
+// written are all that was written, the document too.
+func (r *report) written() []*fileReport {
+	all := r.files()
+	if r.Document != nil {
+		all = append(all, r.Document)
+	}
+	return all
+}
+
 // within is a file's place in a folder, with slashes.
 func within(dir, file string) string {
 	return strings.TrimPrefix(file, strings.TrimSuffix(filepath.ToSlash(filepath.Clean(dir)), "/")+"/")

@@ -23,6 +23,16 @@ type scene struct {
 	site *parts.Site
 
 	whole *parts.Scene // put together, once its bases are cut
+	cache *cache       // what was made before; nil for none
+}
+
+// variant is a variant of the scene.
+func (s *scene) variant(name string) (*scene, error) {
+	read, err := s.read.Variant(name)
+	if err != nil {
+		return nil, faulty(err)
+	}
+	return &scene{name: s.name + "-" + name, read: read, site: read.Site, cache: s.cache}, nil
 }
 
 // sceneExt ends the name of a scene file.
@@ -58,14 +68,13 @@ func readScene(in io.Reader, arg string, sets []string, variant, printer string)
 			err = noScene(arg)
 		}
 	}
-	if err == nil && variant != "" {
-		s.name += "-" + variant
-		s.read, err = s.read.Variant(variant)
-	}
 	if err != nil {
 		return nil, faulty(err)
 	}
 	s.site = s.read.Site
+	if variant != "" {
+		return s.variant(variant)
+	}
 	return s, nil
 }
 

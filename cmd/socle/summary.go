@@ -19,10 +19,18 @@ func (r *report) printTable(w io.Writer) {
 	for _, b := range r.Bases {
 		rows = append(rows, []string{
 			b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(b.Volume, 'f', 1, 64),
-			grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), strconv.FormatFloat(b.Seconds, 'f', 1, 64),
+			grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), b.took(),
 		})
 	}
 	printColumns(w, "", rows, figures)
+}
+
+// took is the time that a base took to mesh.
+func (b *baseReport) took() string {
+	if b.Seconds == 0 && b.Kept {
+		return "kept"
+	}
+	return strconv.FormatFloat(b.Seconds, 'f', 1, 64)
 }
 
 // printEstimates lists what each base takes to print.
@@ -68,8 +76,16 @@ func grouped(n int) string {
 	return text
 }
 
-// printFiles says what was written and where.
-func (r *report) printFiles(w io.Writer, dir string) {
+// printFiles says what was written and where; same of the files were there already.
+func (r *report) printFiles(w io.Writer, dir string, same int) {
+	all := len(r.written())
+	if same == all {
+		fmt.Fprintf(w, "nothing has changed: %s in %s as before, and nothing was written\n", plural(all, "file is", "files are"), dir)
+		return
+	}
+	if same > 0 {
+		defer fmt.Fprintf(w, "of %d files, %s there already, byte for byte, and left alone\n", all, plural(same, "was", "were"))
+	}
 	var files int
 	for _, b := range r.Bases {
 		if b.File != "" {

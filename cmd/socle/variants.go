@@ -91,11 +91,10 @@ func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
 // not fit has none: it is told of when it is built itself.
 func (b *build) drawVariant(ctx context.Context, name string) (map[string]image.Image, error) {
 	drawn := map[string]image.Image{}
-	read, err := b.scene.read.Variant(name)
+	s, err := b.scene.variant(name)
 	if err != nil {
-		return nil, faulty(err)
+		return nil, err
 	}
-	s := &scene{name: b.scene.name + "-" + name, read: read, site: read.Site}
 	pieces, err := s.cut(nil)
 	var exit *exitError
 	if errors.As(err, &exit) && exit.code == exitNotProven {
@@ -104,11 +103,9 @@ func (b *build) drawVariant(ctx context.Context, name string) (map[string]image.
 	if err != nil {
 		return nil, err
 	}
-	meshing := func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-		return meshPiece(ctx, p, mesh.Options{Cell: variantCell(p)}, progress)
-	}
-	drawer := &artist{scene: s, views: []string{viewNone}}
-	err = produce(ctx, pieces, drawer.after(meshing), func(int, float64) {}, func(i int, m meshed) error {
+	coarse := func(p *parts.Piece) mesh.Options { return mesh.Options{Cell: variantCell(p)} }
+	do := s.cache.keepingThumbs(s, coarse, &artist{scene: s, views: []string{viewNone}})
+	err = produce(ctx, pieces, do, func(int, float64) {}, func(i int, m meshed) error {
 		if m.err == nil {
 			drawn[pieces[i].Name] = m.look.thumb
 		}

@@ -1,0 +1,374 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"socle/out/store"
+	"socle/scenes"
+)
+
+// cacheYard is a place with everything that one piece's making may hang on, on the
+// piece and off it.
+const cacheYard = `title = "Yard of Trials"
+seed = 3
+
+[scale]
+ratio = 100
+
+[levels]
+yard = 3.0
+step = 5.0
+
+[ground]
+size = [120, 50]
+level = "yard"
+surface = "uneven"
+
+[[paving]]
+name = "flags"
+level = "yard"
+area = { rect = [0, 0, 120, 30] }
+stone = [6, 4]
+wear = 0.4
+
+[[deck]]
+name = "stage"
+level = "step"
+area = { rect = [0, 30, 120, 20] }
+
+[[column]]
+name = "post"
+at = [[20, 12]]
+level = "yard"
+height = 6
+diameter = 3
+
+[[crater]]
+name = "hit"
+at = [22, 20]
+diameter = 10
+
+[[crater]]
+name = "other"
+at = [95, 16]
+diameter = 8
+
+[[spill]]
+name = "rubble"
+from = "hit"
+amount = 0.3
+
+[[base]]
+name = "west"
+round = 25
+at = [20, 20]
+
+[[base]]
+name = "east"
+rectangle = [24, 20]
+at = [92, 20]
+
+[[base]]
+name = "stagehand"
+hexagon = 16
+at = [60, 40]
+
+[[variant]]
+name = "later"
+set = { "crater.other.depth" = 1 }
+`
+
+// cacheEdit draws one change of the yard.
+func cacheEdit(t *rapid.T) string {
+	spot := func() string {
+		return fmt.Sprintf("[%v, %v]", rapid.SampledFrom([]float64{8, 20, 34, 50, 78, 95, 110}).Draw(t, "x"), rapid.SampledFrom([]float64{8, 20, 42}).Draw(t, "y"))
+	}
+	pick := func(values ...string) string { return rapid.SampledFrom(values).Draw(t, "value") }
+	switch rapid.IntRange(0, 9).Draw(t, "edit") {
+	case 0:
+		return "crater.hit.at=" + spot()
+	case 1:
+		return "crater.other.at=" + spot()
+	case 2:
+		return "crater.other.diameter=" + pick("4", "8", "12")
+	case 3:
+		return "crater.hit.seed=" + pick("1", "2")
+	case 4:
+		return "column.post.at=[" + spot() + "]"
+	case 5:
+		return "paving.flags.seed=" + pick("1", "2")
+	case 6:
+		return "spill.rubble.amount=" + pick("0.1", "0.3")
+	case 7:
+		return "levels.step=" + pick("5", "6")
+	case 8:
+		return "base.east.height=" + pick("4", "5")
+	}
+	return "printer.pin=" + pick("0.8", "1")
+}
+
+// keepIn lets a test keep what it makes, in a folder of its own.
+func keepIn(t *testing.T) (*cache, string) {
+	dir := t.TempDir()
+	t.Setenv("SOCLE_CACHE", dir)
+	c, err := openPieces()
+	require.NoError(t, err)
+	require.NotNil(t, c)
+	return c, dir
+}
+
+// TestCacheGivesWhatIsMade: over edits by chance, what comes out of the cache is what is
+// made anew, bit by bit: the solids, what the inspection found, and the pictures.
+func TestCacheGivesWhatIsMade(t *testing.T) {
+	c, _ := keepIn(t)
+	kept, made := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		var sets []string
+		for range rapid.IntRange(0, 2).Draw(t, "edits") {
+			sets = append(sets, cacheEdit(t))
+		}
+		read, err := scenes.Read("yard.toml", []byte(cacheYard), sets)
+		if err != nil {
+			t.Skip(err) // an edit on top of another that it does not go with
+		}
+		var results [2][]meshed
+		for i, from := range []*cache{nil, c} {
+			s := &scene{name: "yard", read: read, site: read.Site, cache: from}
+			pieces, err := s.cut(nil)
+			require.NoError(t, err)
+			cell, tolerance := 1.0, 0.05
+			fineness, err := resolve(settingDraft, s.site.Printer, &cell, &tolerance)
+			require.NoError(t, err)
+			do := s.makerOf(fineness, &artist{scene: s, views: []string{viewNone}})
+			err = produce(context.Background(), pieces, do, func(int, float64) {}, func(_ int, m meshed) error {
+				results[i] = append(results[i], m)
+				return nil
+			})
+			require.NoError(t, err)
+		}
+		require.Len(t, results[1], len(results[0]))
+		for i := range results[0] {
+			anew, warm := results[0][i], results[1][i]
+			require.NoError(t, anew.err)
+			require.NoError(t, warm.err)
+			require.Equal(t, anew.solid.Mesh, warm.solid.Mesh)
+			require.Equal(t, anew.solid.Proof, warm.solid.Proof)
+			require.Equal(t, anew.solid.Crumbs, warm.solid.Crumbs)
+			require.JSONEq(t, inJSON(t, anew.inspection), inJSON(t, warm.inspection))
+			require.Equal(t, anew.look.thumb, warm.look.thumb)
+			if warm.kept {
+				kept++
+			} else {
+				made++
+			}
+		}
+	})
+	t.Logf("%d taken from the cache, %d made", kept, made)
+	require.Positive(t, kept)
+	require.Positive(t, made)
+}
+
+func inJSON(t require.TestingT, i *inspection) string {
+	text, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	require.NoError(t, err)
+	return string(text)
+}
+
+// yardIn writes the yard into a folder.
+func yardIn(t *testing.T, dir, text string) string {
+	path := filepath.Join(dir, "yard.toml")
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o666))
+	return path
+}
+
+// timesIn lists the files in a folder with their times.
+func timesIn(t *testing.T, dir string) map[string]time.Time {
+	all := map[string]time.Time{}
+	require.NoError(t, filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			info, err := d.Info()
+			if err != nil {
+				return err
+			}
+			rel, err := filepath.Rel(dir, path)
+			all[filepath.ToSlash(rel)] = info.ModTime()
+			return err
+		}
+		return err
+	}))
+	return all
+}
+
+// TestBuildMakesOnlyWhatWasReached: unchanged, nothing is made and nothing written; with
+// one crater moved, only the bases that it reaches are made, and only their files and
+// those about the set change; and all files are those of a build without a cache.
+func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
+	keepIn(t)
+	dir := t.TempDir()
+	yard := yardIn(t, dir, cacheYard)
+	build := func(to string, args ...string) ran {
+		r := runIn(t, dir, append([]string{"build", yard, "--cell", "1", "--to", to, "--size", "320x240"}, args...)...)
+		require.Zero(t, r.code, r.err)
+		return r
+	}
+	first := build("set")
+	require.NotContains(t, first.err, "kept")
+	before := timesIn(t, filepath.Join(dir, "set"))
+	require.Contains(t, before, "yard.json")
+
+	again := build("set")
+	require.Contains(t, again.out, "nothing has changed")
+	require.Equal(t, before, timesIn(t, filepath.Join(dir, "set")))
+
+	// A file that is gone, touched or spoilt is put right, and it alone.
+	gone := filepath.Join(dir, "set", "west.stl")
+	require.NoError(t, os.Remove(gone))
+	spoilt := filepath.Join(dir, "set", "east.stl")
+	text, err := os.ReadFile(spoilt)
+	require.NoError(t, err)
+	text[len(text)/2] ^= 1
+	require.NoError(t, os.WriteFile(spoilt, text, 0o666))
+	mended := build("set")
+	require.Contains(t, mended.err, "west: proven before, and kept")
+	after := timesIn(t, filepath.Join(dir, "set"))
+	require.Len(t, after, len(before))
+	for name, at := range before {
+		require.Equal(t, name != "west.stl" && name != "east.stl", at.Equal(after[name]), name)
+	}
+
+	edited := yardIn(t, dir, strings.Replace(cacheYard, "at = [95, 16]", "at = [97, 18]", 1))
+	require.Equal(t, yard, edited)
+	moved := build("set")
+	require.Contains(t, moved.err, "west: proven before, and kept")
+	require.Contains(t, moved.err, "stagehand: proven before, and kept")
+	require.Contains(t, moved.err, "east: proven (")
+	last := timesIn(t, filepath.Join(dir, "set"))
+	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/top.png"} {
+		require.Equal(t, after[name], last[name], name)
+	}
+	build("anew", "--no-cache")
+	for name := range last {
+		warm, err := os.ReadFile(filepath.Join(dir, "set", name))
+		require.NoError(t, err)
+		cold, err := os.ReadFile(filepath.Join(dir, "anew", name))
+		require.NoError(t, err, name)
+		require.Equal(t, cold, warm, name)
+	}
+}
+
+// TestCacheNoticesWhatIsSpoilt: entries that are cut short, changed or swapped are made
+// anew.
+func TestCacheNoticesWhatIsSpoilt(t *testing.T) {
+	_, kept := keepIn(t)
+	dir := t.TempDir()
+	yard := yardIn(t, dir, cacheYard)
+	build := func(to string) {
+		r := runIn(t, dir, "build", yard, "--cell", "1", "--to", to, "--format", "stl,json")
+		require.Zero(t, r.code, r.err)
+	}
+	build("one")
+	spoilt := 0
+	require.NoError(t, filepath.WalkDir(kept, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(path)
+		if err != nil || len(data) < 100 {
+			return err
+		}
+		switch spoilt++; spoilt % 3 {
+		case 0:
+			data = data[:len(data)/2]
+		default:
+			data[len(data)*(spoilt%3)/3] ^= 0x10
+		}
+		return os.WriteFile(path, data, 0o666)
+	}))
+	require.Positive(t, spoilt)
+	build("two")
+	for name := range timesIn(t, filepath.Join(dir, "one")) {
+		a, err := os.ReadFile(filepath.Join(dir, "one", name))
+		require.NoError(t, err)
+		b, err := os.ReadFile(filepath.Join(dir, "two", name))
+		require.NoError(t, err)
+		require.Equal(t, a, b, name)
+	}
+}
+
+// TestTwoBuildsAtOnce share a cache and a folder, and both leave what one would.
+func TestTwoBuildsAtOnce(t *testing.T) {
+	keepIn(t)
+	dir := t.TempDir()
+	yard := yardIn(t, dir, cacheYard)
+	args := []string{"build", yard, "--cell", "1", "--format", "stl,3mf,svg,json"}
+	done := make(chan ran)
+	const builds = 3
+	for range builds {
+		go func() { done <- runIn(t, dir, append(args, "--to", "shared")...) }()
+	}
+	for range builds {
+		r := <-done
+		require.Zero(t, r.code, r.err)
+	}
+	require.Zero(t, runIn(t, dir, append(args, "--to", "alone", "--no-cache")...).code)
+	names := timesIn(t, filepath.Join(dir, "alone"))
+	require.Len(t, timesIn(t, filepath.Join(dir, "shared")), len(names))
+	for name := range names {
+		a, err := os.ReadFile(filepath.Join(dir, "alone", name))
+		require.NoError(t, err)
+		b, err := os.ReadFile(filepath.Join(dir, "shared", name))
+		require.NoError(t, err)
+		require.Equal(t, a, b, name)
+	}
+}
+
+// TestShippedPiecesHaveKeys: nothing that is shipped is of what has no digest, and each
+// piece has a key of its own.
+func TestShippedPiecesHaveKeys(t *testing.T) {
+	known := map[store.Key]string{}
+	for _, name := range scenes.Shipped() {
+		s, err := readScene(strings.NewReader(""), name, nil, "", "")
+		require.NoError(t, err)
+		pieces, err := s.cut(nil)
+		require.NoError(t, err)
+		fineness, err := resolve(settingDraft, s.site.Printer, nil, nil)
+		require.NoError(t, err)
+		for i := range pieces {
+			key, err := s.pieceKey(t.Context(), &pieces[i], fineness, nil)
+			require.NoError(t, err)
+			require.Empty(t, known[store.Key(key)])
+			known[store.Key(key)] = name + " " + pieces[i].Name
+		}
+	}
+}
+
+// TestEveryVariant: all of them, each in a folder of its own.
+func TestEveryVariant(t *testing.T) {
+	dir := t.TempDir()
+	yard := yardIn(t, dir, cacheYard)
+	r := runIn(t, dir, "build", yard, "--variant", "all", "--cell", "1", "--format", "stl", "--to", "sets", "--base", "east")
+	require.Zero(t, r.code, r.err)
+	require.Contains(t, r.err, "== yard\n")
+	require.Contains(t, r.err, "== yard-later\n")
+	plain, err := os.ReadFile(filepath.Join(dir, "sets", "yard", "east.stl"))
+	require.NoError(t, err)
+	later, err := os.ReadFile(filepath.Join(dir, "sets", "yard-later", "east.stl"))
+	require.NoError(t, err)
+	require.NotEqual(t, plain, later)
+
+	for _, args := range [][]string{{"build", "-"}, {"build", yard, "--json"}} {
+		r := runIn(t, dir, append(args, "--variant", "all")...)
+		require.Equal(t, exitFaulty, r.code, r.err)
+	}
+}
