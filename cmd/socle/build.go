@@ -23,6 +23,7 @@ type buildFlags struct {
 	asked
 	drawing
 	to      string
+	piece   string // file for the one base, in place of all others
 	formats formats
 }
 
@@ -89,6 +90,7 @@ then left as it is, unless --format asks for it.`,
 	flags := cmd.Flags()
 	f.toFlag(flags)
 	f.sizeFlag(flags)
+	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
 	return cmd
 }
@@ -127,6 +129,9 @@ func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
 	}
 	b := newBuild(f, s, fineness, pieces)
 	defer b.files.discard()
+	if f.piece != "" {
+		return b.makePiece(cmd.Context(), cmd.ErrOrStderr(), f.piece)
+	}
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
 		if fineness.setting == settingFine && !cmd.Flags().Changed("setting") {
