@@ -79,7 +79,7 @@ With --variant all there are commands for the scene as it is and for every varia
 		Example: `  socle jobs harbour.toml --variant all > jobs.txt
   parallel -j8 < jobs.txt                  # GNU parallel, on one machine
   sed -n "${INDEX}p" jobs.txt | sh         # one of an indexed batch job, from 1
-  awk '{ print "p" NR ":\n\t" $0; t = t " p" NR } END { print "all:" t }' jobs.txt |
+  awk '{ gsub(/\$/, "$$"); print "p" NR ":\n\t" $0; t = t " p" NR } END { print "all:" t }' jobs.txt |
     make -k -j8 -f - all                   # make
   socle gather build/harbour-jobs --to harbour`,
 		Args: oneScene,
