@@ -3,6 +3,8 @@ package main
 import (
 	"bytes"
 	"crypto/sha256"
+	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -11,7 +13,11 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/parts"
+	"socle/sdf/mesh"
 )
 
 // filesOf are all files below a folder, by their paths.
@@ -119,21 +125,22 @@ func TestGatherAsBuilt(t *testing.T) {
 	refuse("1 piece is refused", "not proven")
 }
 
-// What could not be made is told of by the gather as by the build.
-func TestGatherTellsWhatFailed(t *testing.T) {
-	dir := testScene(t, "wall.toml")
-	how := []string{"--cell", "1", "--format", "stl,json"}
-	listed := runIn(t, dir, append([]string{"jobs", "wall.toml", "--to", "jobs"}, how...)...)
-	require.Equal(t, exitDone, listed.code, listed.err)
-	for base, code := range map[string]int{"low": exitNotProven, "plain": exitDone} {
-		r := runIn(t, dir, append([]string{"build", "wall.toml", "--base", base, "--piece", "jobs/as-it-is/" + base + ".piece"}, how...)...)
-		require.Equal(t, code, r.code, r.err)
+// What could not be made is told of, with its place, as where it was made.
+func TestFailureComesBack(t *testing.T) {
+	proof := &mesh.ProofError{At: r3.Vec{X: 1, Y: 2, Z: 3}, Why: "two sheets cross"}
+	for _, why := range []error{proof, fmt.Errorf("made: %w", proof), errors.New("it broke down")} {
+		told := pieceTold{Scene: "court", Piece: "a"}
+		whole, err := packPiece(told, meshed{err: why})
+		require.NoError(t, err)
+		path := filepath.Join(t.TempDir(), "a.piece")
+		require.NoError(t, os.WriteFile(path, whole, 0o666))
+		m, err := readPiece(path, told)
+		require.NoError(t, err)
+		built, gathered := &build{report: &report{}, files: &outputs{}}, &build{report: &report{}, files: &outputs{}}
+		built.fail(&parts.Piece{Name: "a"}, why)
+		gathered.fail(&parts.Piece{Name: "a"}, m.err)
+		require.Equal(t, built.report, gathered.report)
 	}
-	got := runIn(t, dir, "gather", "jobs", "--to", "got", "--quiet")
-	want := runIn(t, dir, append([]string{"build", "wall.toml", "--to", "want", "--quiet"}, how...)...)
-	require.Equal(t, exitNotProven, want.code)
-	require.Equal(t, want, got)
-	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
 }
 
 func TestPieceIsOfOneBase(t *testing.T) {
