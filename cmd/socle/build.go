@@ -111,6 +111,9 @@ func (f *buildFlags) valid(formatGiven bool) error {
 	if len(f.bases) > 0 && !formatGiven {
 		f.formats = baseFormats
 	}
+	if f.piece != "" && f.variant == everyVariant {
+		return fmt.Errorf("--piece is of one base: take one --variant, or none")
+	}
 	if err := f.drawing.check(); err != nil {
 		return err
 	}

@@ -145,7 +145,7 @@ func TestFailureComesBack(t *testing.T) {
 
 func TestPieceIsOfOneBase(t *testing.T) {
 	dir := testScene(t, "court.toml")
-	for _, args := range [][]string{{}, {"--base", "scout"}, {"--base", "walker", "--base", "hollow"}} {
+	for _, args := range [][]string{{}, {"--base", "walker", "--variant", "all"}, {"--base", "scout"}, {"--base", "walker", "--base", "hollow"}} {
 		r := runIn(t, dir, append([]string{"build", "court.toml", "--piece", "x.piece"}, args...)...)
 		require.Equal(t, exitFaulty, r.code)
 		require.Contains(t, r.err, "--piece is of one base")
