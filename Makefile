@@ -2,6 +2,7 @@
 # make test   everything that CI checks
 # make shipped  every shipped scene at CELL, each file read by the reference library
 # make race     what runs at once, watched for races; wants a C compiler
+# make fanout   a set made piece by piece with GNU parallel is the set that build makes
 # make pictures draws the pictures of the README again; takes some minutes
 
 SCENE ?= saltmere-quay
@@ -11,7 +12,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test race format vet lint reference page gotest cross shipped pictures clean
+.PHONY: socle demo test race format vet lint reference page gotest cross shipped pictures fanout clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -73,6 +74,22 @@ shipped: socle reference
 
 pictures:
 	SOCLE_PICTURES=$(CURDIR)/scenes/pictures go test -count=1 -timeout 1h -v -run '^TestPictures$$' ./cmd/socle
+
+FANOUT := build/fanout
+FANOUT_SCENE := cmd/socle/testdata/fanout.toml
+FANOUT_HOW := --cell 1 --size 320x240
+
+fanout: socle
+	@command -v parallel >/dev/null || { echo "make fanout wants GNU parallel, which is not here"; exit 1; }
+	rm -rf $(FANOUT)
+	mkdir -p $(FANOUT)
+	bin/socle jobs $(FANOUT_SCENE) --variant all $(FANOUT_HOW) --command bin/socle --to $(FANOUT)/jobs > $(FANOUT)/jobs.txt
+	parallel -j2 --halt soon,fail=1 < $(FANOUT)/jobs.txt
+	bin/socle gather $(FANOUT)/jobs --to $(FANOUT)/gathered --quiet
+	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --to $(FANOUT)/built/fanout --quiet
+	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --variant high --to $(FANOUT)/built/fanout-high --quiet
+	diff -r $(FANOUT)/built $(FANOUT)/gathered
+	@echo "gathered as built, byte for byte"
 
 clean:
 	rm -rf bin build

@@ -23,6 +23,7 @@ type buildFlags struct {
 	asked
 	drawing
 	to      string
+	piece   string // file for the one base, in place of all others
 	formats formats
 }
 
@@ -95,6 +96,7 @@ time, and where nothing has changed, nothing is written.`,
 	flags := cmd.Flags()
 	f.toFlag(flags)
 	f.sizeFlag(flags)
+	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
 	return cmd
 }
@@ -114,6 +116,9 @@ func oneScene(cmd *cobra.Command, args []string) error {
 func (f *buildFlags) valid(formatGiven bool) error {
 	if len(f.bases) > 0 && !formatGiven {
 		f.formats = baseFormats
+	}
+	if f.piece != "" && f.variant == allVariants {
+		return fmt.Errorf("--piece is of one base: take one --variant, or none")
 	}
 	if err := f.drawing.check(); err != nil {
 		return err
@@ -139,11 +144,14 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 	}
 	b := newBuild(f, s, fineness)
 	defer b.files.discard()
-	if b.stampedReport() {
+	if f.piece == "" && b.stampedReport() {
 		return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
 	}
 	if b.pieces, err = s.cut(f.bases); err != nil {
 		return err
+	}
+	if f.piece != "" {
+		return b.makePiece(cmd.Context(), cmd.ErrOrStderr(), f.piece)
 	}
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"socle/out/store"
+)
+
+// cacheReport is what is told of the cache.
+type cacheReport struct {
+	Folder      string     `json:"folder"` // "" where it is off
+	Off         bool       `json:"off"`
+	Cleared     bool       `json:"cleared"` // then what follows is what went
+	Entries     int        `json:"entries"`
+	Bytes       int64      `json:"bytes"`
+	Limit       int64      `json:"limit"`             // bytes
+	Temporaries int        `json:"temporaries"`       // files of builds under way or broken off
+	Oldest      *time.Time `json:"oldest,omitempty"`  // use of an entry
+	LastUse     *time.Time `json:"lastUse,omitempty"` // of any
+}
+
+func cacheCmd() *cobra.Command {
+	var json bool
+	cmd := &cobra.Command{
+		Use:   "cache [clear]",
+		Short: "Show where made bases are kept for the next build, or empty it",
+		Long: `A base that is made is kept, so that a build after a small change makes only
+those that the change reached. "socle cache" says where they are kept, how much of
+the disk they take and when one was last used; "socle cache clear" empties it.
+
+Nothing is in it that could not be made again from its scene: to delete it costs
+no more than time. Where it is full, what was not used for longest goes.
+
+Two variables of the environment rule it:
+
+  SOCLE_CACHE        its folder, or off (default: socle in the folder that the
+                     system has for caches of the user)
+  SOCLE_CACHE_LIMIT  the most that it holds, as 500MiB or 2GiB (default 4GiB)`,
+		Example: `  socle cache
+  socle cache clear
+  SOCLE_CACHE=off socle build harbour.toml
+  SOCLE_CACHE_LIMIT=20GiB socle build harbour.toml`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 || len(args) == 1 && args[0] != "clear" {
+				return fmt.Errorf("cache %s: allowed: nothing, or clear", strings.Join(args, " "))
+			}
+			return nil
+		},
+		ValidArgs: []string{"clear"},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := openCache()
+			if err != nil {
+				return err
+			}
+			r := cacheReport{Off: s == nil, Cleared: len(args) == 1 && s != nil}
+			if s != nil {
+				tell := s.Usage
+				if r.Cleared {
+					tell = s.Clear
+				}
+				u, err := tell()
+				if err != nil {
+					return &exitError{exitNotWritten, fmt.Errorf("the cache: %w", err)}
+				}
+				r.take(s.Dir(), u)
+			}
+			if json {
+				return writeJSON(cmd.OutOrStdout(), r)
+			}
+			r.print(cmd.OutOrStdout())
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&json, "json", false, "print one JSON document in place of the text")
+	return cmd
+}
+
+func (r *cacheReport) take(dir string, u store.Usage) {
+	r.Folder, r.Entries, r.Bytes, r.Limit, r.Temporaries = dir, u.Entries, u.Bytes, u.Limit, u.Temporaries
+	if u.Entries > 0 {
+		r.Oldest, r.LastUse = &u.Oldest, &u.Newest
+	}
+}
+
+func (r *cacheReport) print(w io.Writer) {
+	entries := fmt.Sprintf("%s, %s", plural(r.Entries, "entry", "entries"), sizeText(r.Bytes))
+	leftOver := ""
+	if r.Temporaries > 0 {
+		leftOver = plural(r.Temporaries, "temporary file", "temporary files")
+	}
+	switch {
+	case r.Off:
+		fmt.Fprintf(w, "the cache is off, as %s has it\n", envCache)
+	case r.Cleared:
+		fmt.Fprintf(w, "removed from %s: %s\n", r.Folder, strings.TrimSuffix(entries+", "+leftOver, ", "))
+	default:
+		fmt.Fprintf(w, "folder    %s\nholds     %s\nlimit     %s\n", r.Folder, entries, sizeText(r.Limit))
+		if r.LastUse != nil {
+			const layout = "2006-01-02 15:04"
+			fmt.Fprintf(w, "last use  %s (to an hour); the oldest %s\n", r.LastUse.Format(layout), r.Oldest.Format(layout))
+		}
+		if leftOver != "" {
+			fmt.Fprintf(w, "and       %s, of builds under way or broken off\n", leftOver)
+		}
+	}
+}

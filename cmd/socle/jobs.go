@@ -1,0 +1,274 @@
+package main
+
+import (
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"socle/scenes"
+)
+
+// jobsMark begins the list of jobs and tells its layout.
+const jobsMark = "socle jobs 1"
+
+// jobList is what a gather needs to know: all that the scene was read from, and the
+// pieces that it is made of.
+type jobList struct {
+	Mark      string   `json:"mark"`
+	Tool      string   `json:"tool"`
+	Scene     string   `json:"scene"` // its name
+	Text      string   `json:"text"`
+	Printer   *string  `json:"printer,omitempty"` // text of --printer
+	Set       []string `json:"set,omitempty"`
+	Setting   string   `json:"setting"`
+	Cell      *float64 `json:"cell,omitempty"`      // mm, where given
+	Tolerance *float64 `json:"tolerance,omitempty"` // mm, where given
+	Formats   formats  `json:"formats"`
+	Size      string   `json:"size"` // of pictures
+	All       bool     `json:"all"`  // the scene and every variant, each in a folder
+	Sets      []jobSet `json:"sets"`
+}
+
+// jobSet is the scene as it is, or a variant of it.
+type jobSet struct {
+	Variant string `json:"variant,omitempty"`
+	Pieces  []job  `json:"pieces"`
+}
+
+// job is one piece to be made.
+type job struct {
+	Piece   string `json:"piece"`
+	Key     string `json:"key"`
+	Command string `json:"command"`
+	File    string `json:"file"` // with slashes, from the folder of the list
+}
+
+const (
+	jobListFile  = "jobs.json"
+	asItIsFolder = "as-it-is" // of the pieces of the scene itself
+)
+
+type jobsFlags struct {
+	buildFlags
+	command string
+}
+
+func jobsCmd() *cobra.Command {
+	var f jobsFlags
+	cmd := &cobra.Command{
+		Use:   "jobs SCENE",
+		Short: "List the bases of a scene as commands for many machines",
+		Long: `Jobs prints one command for each base, and builds nothing. Each command makes one
+base and writes one file to DIR; they can be run in any order, at once, on any
+machine which has the same socle, the scene, and DIR. "socle gather DIR" then puts
+together what "socle build" would have written, byte for byte.
+
+DIR/jobs.json is what the gather goes by. The commands are for a POSIX shell, to be
+run in the folder that this one is. A command whose base has a stop or cannot be
+proven ends with 1 and writes its file all the same, which says so.
+
+With --variant all there are commands for the scene as it is and for every variant.`,
+		Example: `  socle jobs harbour.toml --variant all > jobs.txt
+  parallel -j8 < jobs.txt                  # GNU parallel, on one machine
+  sed -n "${INDEX}p" jobs.txt | sh         # one of an indexed batch job, from 1
+  awk '{ gsub(/\$/, "$$"); print "p" NR ":\n\t" $0; t = t " p" NR } END { print "all:" t }' jobs.txt |
+    make -k -j8 -f - all                   # make
+  socle gather build/harbour-jobs --to harbour`,
+		Args: oneScene,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
+				return err
+			}
+			return f.list(cmd, args[0])
+		},
+		ValidArgsFunction: completeScene,
+	}
+	shared := &cobra.Command{}
+	f.asked.flags(shared, settingFine)
+	flags := cmd.Flags()
+	for _, name := range []string{"set", "variant", "printer", "setting", "cell", "tolerance"} {
+		flags.AddFlag(shared.Flags().Lookup(name))
+	}
+	flags.StringVar(&f.to, "to", "", "folder `DIR` for the files of the jobs (default build/SCENE-jobs)")
+	f.sizeFlag(flags)
+	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what will be written, a `LIST` of "+strings.Join(allFormats, ", "))
+	flags.StringVar(&f.command, "command", "socle", "`PATH` of socle where the commands are run")
+	return cmd
+}
+
+// list writes the list of jobs and prints the commands.
+func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
+	if arg == "-" {
+		return errors.New("jobs reads the scene again and again: give it a file in place of -")
+	}
+	l := jobList{Mark: jobsMark, Set: f.sets, Setting: f.setting, Formats: f.formats, Size: f.size, All: f.variant == allVariants}
+	if cmd.Flags().Changed("cell") {
+		l.Cell = &f.cell
+	}
+	if cmd.Flags().Changed("tolerance") {
+		l.Tolerance = &f.tolerance
+	}
+	plain := f.chosen
+	plain.variant = ""
+	s, err := plain.open(cmd, arg)
+	if err != nil {
+		return err
+	}
+	l.Scene, l.Text = s.name, s.read.Text()
+	if f.printer != "" {
+		text, err := os.ReadFile(f.printer)
+		if err != nil {
+			return faulty(err)
+		}
+		l.Printer = new(string)
+		*l.Printer = string(text)
+	}
+	if l.Tool, err = thisTool(); err != nil {
+		return err
+	}
+	if f.to == "" {
+		f.to = filepath.Join("build", s.name+"-jobs")
+	}
+	variants := []string{f.variant}
+	if l.All {
+		variants = []string{""}
+		for _, v := range s.read.Variants {
+			variants = append(variants, v.Name)
+		}
+	}
+	var lines []string
+	for _, v := range variants {
+		set := jobSet{Variant: v}
+		if err := f.listSet(cmd, arg, &l, &set); err != nil {
+			return err
+		}
+		l.Sets = append(l.Sets, set)
+		for _, j := range set.Pieces {
+			lines = append(lines, j.Command)
+		}
+	}
+	files := &outputs{dir: f.to}
+	defer files.discard()
+	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
+		err = files.commit()
+	}
+	if err != nil {
+		return &exitError{exitNotWritten, err}
+	}
+	for _, line := range lines {
+		fmt.Fprintln(cmd.OutOrStdout(), line)
+	}
+	return nil
+}
+
+// listSet adds the jobs of the scene or one variant.
+func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *jobSet) error {
+	folder := set.Variant
+	if folder == "" {
+		folder = asItIsFolder
+	} else if folder == asItIsFolder {
+		return fmt.Errorf("the variant %q is called like the folder of the scene itself: give it another name", folder)
+	}
+	s, fineness, err := l.open(set.Variant)
+	if err != nil {
+		return err
+	}
+	pieces, err := s.cut(nil)
+	if err != nil {
+		return err
+	}
+	for i := range pieces {
+		name := pieces[i].Name
+		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
+		if err != nil {
+			return err
+		}
+		j := job{Piece: name, Key: hex.EncodeToString(key[:]), File: folder + "/" + name + ".piece"}
+		if j.Command, err = f.line(cmd, arg, set.Variant, name, filepath.Join(f.to, filepath.FromSlash(j.File))); err != nil {
+			return err
+		}
+		set.Pieces = append(set.Pieces, j)
+	}
+	return nil
+}
+
+// open reads the scene of a list, or a variant, from what the list holds.
+func (l *jobList) open(variant string) (*scene, resolution, error) {
+	var on *scenes.PrinterFile
+	if l.Printer != nil {
+		on = scenes.NewPrinter("printer", []byte(*l.Printer))
+	}
+	read, err := scenes.Read(l.Scene+sceneExt, []byte(l.Text), l.Set, scenes.On(on))
+	s := &scene{name: l.Scene}
+	if err == nil && variant != "" {
+		s.name += "-" + variant
+		read, err = read.Variant(variant)
+	}
+	if err != nil {
+		return nil, resolution{}, faulty(err)
+	}
+	s.read, s.site = read, read.Site
+	fineness, err := resolve(l.Setting, s.site.Printer, l.Cell, l.Tolerance)
+	return s, fineness, err
+}
+
+// artist gives who draws the pieces; nil where nobody does.
+func (l *jobList) artist(s *scene) *artist {
+	if !l.Formats.has(formatPNG, formatHTML) {
+		return nil
+	}
+	d := drawing{size: l.Size}
+	return d.artist(s, l.Formats)
+}
+
+// line is the command that makes one piece.
+func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (string, error) {
+	if strings.HasPrefix(arg, "-") {
+		arg = "./" + arg
+	}
+	words := []string{f.command, "build", arg}
+	for _, set := range f.sets {
+		words = append(words, "--set", set)
+	}
+	if f.printer != "" {
+		words = append(words, "--printer", f.printer)
+	}
+	if variant != "" {
+		words = append(words, "--variant", variant)
+	}
+	words = append(words, "--base", piece, "--setting", f.setting)
+	if cmd.Flags().Changed("cell") {
+		words = append(words, "--cell", strconv.FormatFloat(f.cell, 'g', -1, 64))
+	}
+	if cmd.Flags().Changed("tolerance") {
+		words = append(words, "--tolerance", strconv.FormatFloat(f.tolerance, 'g', -1, 64))
+	}
+	words = append(words, "--format", strings.Join(f.formats, ","))
+	if f.size != usualSize {
+		words = append(words, "--size", f.size)
+	}
+	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
+	for i, w := range words {
+		if strings.ContainsAny(w, "\n\r\x00") {
+			return "", fmt.Errorf("%q cannot be in a command of one line", w)
+		}
+		words[i] = shellQuoted(w)
+	}
+	return strings.Join(words, " "), nil
+}
+
+// shellQuoted is a word as a POSIX shell reads it back (IEEE Std 1003.1, 2.2.2).
+func shellQuoted(word string) string {
+	const plain = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_@%+=:,./-"
+	if word != "" && strings.Trim(word, plain) == "" {
+		return word
+	}
+	return "'" + strings.ReplaceAll(word, "'", `'\''`) + "'"
+}

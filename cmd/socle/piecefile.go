@@ -1,0 +1,214 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/mesh"
+)
+
+// A piece file is one piece, made on one machine to be gathered on another: the
+// magic with the version of the layout, the length of what is told of it in 4 bytes,
+// little end first, that as JSON, the record, and the SHA-256 of all before it.
+const (
+	pieceMagic    = "socle piece 1\n"
+	mostPieceFile = 4 << 30 // bytes
+)
+
+// pieceTold is what a piece file says of itself.
+type pieceTold struct {
+	Scene   string // its name
+	Text    string // SHA-256 of the scene's text, hex
+	Variant string // "" for the scene as it is
+	Piece   string
+	Tool    string
+	Key     string  // hex
+	Failed  string  // why there is no record, "" where there is one
+	At      *r3.Vec // where it could not be proven
+}
+
+// told gives what the file of a piece must say of itself.
+func (s *scene) told(variant, piece string, key [32]byte) (pieceTold, error) {
+	tool, err := thisTool()
+	return pieceTold{Scene: s.name, Text: textSum(s.read.Text()), Variant: variant, Piece: piece, Tool: tool, Key: hex.EncodeToString(key[:])}, err
+}
+
+func textSum(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return hex.EncodeToString(sum[:])
+}
+
+// packPiece gives a piece file. A piece that could not be made has one too, which
+// says why: the gather tells of it as a build would have done.
+func packPiece(told pieceTold, m meshed) ([]byte, error) {
+	var record []byte
+	var err error
+	if m.err != nil {
+		told.Failed = m.err.Error()
+		var proof *mesh.ProofError
+		if errors.As(m.err, &proof) {
+			told.At = &proof.At
+		}
+	} else if record, err = encodeRecord(m); err != nil {
+		return nil, err
+	}
+	head, err := json.Marshal(told)
+	if err != nil {
+		return nil, err
+	}
+	whole := binary.LittleEndian.AppendUint32([]byte(pieceMagic), uint32(len(head)))
+	whole = append(append(whole, head...), record...)
+	sum := sha256.Sum256(whole)
+	return append(whole, sum[:]...), nil
+}
+
+var errCorruptPiece = errors.New("it is damaged, or not the whole of a piece file")
+
+// unpackPiece gives what a piece file says of itself and its record.
+func unpackPiece(whole []byte) (told pieceTold, record []byte, err error) {
+	rest, ok := bytes.CutPrefix(whole, []byte(pieceMagic))
+	if !ok || len(rest) < 4+sha256.Size {
+		return told, nil, errCorruptPiece
+	}
+	body := len(whole) - sha256.Size
+	if sum := sha256.Sum256(whole[:body]); !bytes.Equal(sum[:], whole[body:]) {
+		return told, nil, errCorruptPiece
+	}
+	length := int64(binary.LittleEndian.Uint32(rest))
+	rest = rest[4 : len(rest)-sha256.Size]
+	if length > int64(len(rest)) || json.Unmarshal(rest[:length], &told) != nil {
+		return told, nil, errCorruptPiece
+	}
+	return told, rest[length:], nil
+}
+
+// readPiece reads the file of a piece that is wanted, and refuses any other.
+func readPiece(path string, want pieceTold) (meshed, error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return meshed{}, errors.New("it is missing")
+	case err != nil:
+		return meshed{}, err
+	case !info.Mode().IsRegular() || info.Size() > mostPieceFile:
+		return meshed{}, errCorruptPiece
+	}
+	whole, err := os.ReadFile(path)
+	if err != nil {
+		return meshed{}, err
+	}
+	told, record, err := unpackPiece(whole)
+	if err == nil {
+		err = told.differs(want)
+	}
+	if err != nil {
+		return meshed{}, err
+	}
+	if told.Failed != "" {
+		return meshed{err: &toldFailure{told}}, nil
+	}
+	m, err := decodeRecord(record)
+	if err != nil {
+		return meshed{}, fmt.Errorf("its record cannot be read: %w", err)
+	}
+	return m, nil
+}
+
+// differs says how a piece is not the one that is wanted.
+func (t *pieceTold) differs(want pieceTold) error {
+	asIs := func(variant string) string {
+		if variant == "" {
+			return "the scene as it is"
+		}
+		return "the variant " + variant
+	}
+	switch {
+	case t.Text != want.Text:
+		return errors.New("it was made of another text of the scene")
+	case t.Variant != want.Variant:
+		return fmt.Errorf("it is of %s, not of %s", asIs(t.Variant), asIs(want.Variant))
+	case t.Piece != want.Piece:
+		return fmt.Errorf("it is the piece %q", t.Piece)
+	case t.Tool != want.Tool:
+		return fmt.Errorf("another socle made it: %s, not %s", t.Tool, want.Tool)
+	case t.Scene != want.Scene:
+		return fmt.Errorf("it is of the scene %q", t.Scene)
+	case t.Key != want.Key:
+		return errors.New("it was made with another setting, other values or another printer")
+	}
+	return nil
+}
+
+// toldFailure is why a piece could not be made elsewhere.
+type toldFailure struct{ pieceTold }
+
+func (f *toldFailure) Error() string { return f.Failed }
+
+func (f *toldFailure) Unwrap() error {
+	if f.At == nil {
+		return nil
+	}
+	return &mesh.ProofError{At: *f.At, Why: f.Failed}
+}
+
+// makePiece makes the one piece of a build and writes its file to path, in place of
+// all that the build would write. What has a stop is written all the same: it is the
+// gather that holds it back, as a build does.
+func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) error {
+	if len(b.pieces) != 1 || len(b.bases) != 1 {
+		return fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", plural(len(b.pieces), "base", "bases"), pieceNames(b.pieces))
+	}
+	p := &b.pieces[0]
+	var draws *artist
+	if b.formats.has(formatPNG, formatHTML) {
+		draws = b.artist(b.scene, b.formats)
+	}
+	key, err := b.scene.pieceKey(ctx, p, b.resolution, draws)
+	if err != nil {
+		return err
+	}
+	told, err := b.scene.told(b.variant, p.Name, key)
+	if err != nil {
+		return err
+	}
+	m := b.do(ctx, p, func(float64) {})
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	data, err := packPiece(told, m)
+	if err != nil {
+		return err
+	}
+	files := &outputs{dir: filepath.Dir(path)}
+	defer files.discard()
+	if _, err = files.add(filepath.Base(path), func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}); err == nil {
+		err = files.commit()
+	}
+	if err != nil {
+		return &exitError{exitNotWritten, err}
+	}
+	if m.err != nil {
+		return &exitError{exitNotProven, fmt.Errorf("%s: %w", p.Name, m.err)}
+	}
+	if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && b.holds() {
+		if !b.quiet {
+			printConcerns(messages, m.inspection.concerns, false)
+		}
+		return &exitError{exitNotProven, fmt.Errorf("%s: the inspection has %s", p.Name, plural(stops, "stop", "stops"))}
+	}
+	return nil
+}
