@@ -93,7 +93,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	// cuts are those of the blows that touch work of these names, and of one more.
 	cuts := func(own Part, names ...string) (out []face) {
 		for i := range sc.damage.blows {
-			if w := &sc.damage.blows[i]; (w.touches(names...) || own == Part(w.Damager)) && reaches(blows[i], near) {
+			if w := &sc.damage.blows[i]; (w.touches(names...) || own == Part(w.Damager)) && reaches(blows[i], column, p.Box) {
 				out = append(out, face{w.Damager, blows[i], -1})
 			}
 		}
@@ -114,7 +114,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	}
 	for _, w := range sc.shares {
 		f := near.bring(w.field)
-		if !reaches(f, near) {
+		if !reaches(f, column, p.Box) {
 			continue
 		}
 		var taken []face
@@ -147,10 +147,35 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	return all
 }
 
-// reaches says whether a field, brought to the piece, may have solid on it.
-func reaches(f sdf.Field, near nearby) bool {
-	c := near.to.Apply(near.ball.C)
-	return f.Value(c) <= near.ball.R+outOfReach
+// reaches says whether a field, brought to the piece, may have solid on the column
+// that holds the piece, or within outOfReach of it.
+func reaches(f, column sdf.Field, box r3.Box) bool {
+	const fine = 1.0 // mm: in a smaller cube it may
+	middle := r3.Scale(0.5, r3.Add(box.Min, box.Max))
+	radius := r3.Norm(r3.Sub(box.Max, middle))
+	values := [2]float64{f.Value(middle), column.Value(middle)}
+	switch far := math.Max(values[0], values[1]); {
+	case far > radius+outOfReach:
+		return false
+	case far <= outOfReach || radius < fine:
+		return true
+	}
+	for i := range 8 {
+		half := r3.Box{Min: box.Min, Max: middle}
+		if i&1 != 0 {
+			half.Min.X, half.Max.X = middle.X, box.Max.X
+		}
+		if i&2 != 0 {
+			half.Min.Y, half.Max.Y = middle.Y, box.Max.Y
+		}
+		if i&4 != 0 {
+			half.Min.Z, half.Max.Z = middle.Z, box.Max.Z
+		}
+		if reaches(f, column, half) {
+			return true
+		}
+	}
+	return false
 }
 
 // Nearest gives the part that the surface of a piece is of at a place, in the

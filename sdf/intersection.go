@@ -10,9 +10,9 @@ import (
 // tie the first part.
 type intersection struct {
 	parts  []Field
-	extent extent
-	known  bool // the extent is; pruned intersections leave it out
-	cost   int
+	extent extent `digest:"-"`
+	known  bool   `digest:"-"` // the extent is; pruned intersections leave it out
+	cost   int    `digest:"-"`
 }
 
 // Intersection is what all parts share; of no parts, Nothing. Is a lower
@@ -117,6 +117,22 @@ func (n *intersection) Cost() int          { return n.cost }
 // Prune is the union's rule turned over: a part more than 2r below the
 // greatest never wins in the ball.
 func (n *intersection) Prune(b Ball) Field {
+	var few [16]int32
+	near := n.near(b, few[:0])
+	kept := make([]Field, len(near))
+	changed := len(near) < len(n.parts)
+	for i, k := range near {
+		kept[i] = n.parts[k].Prune(b)
+		changed = changed || kept[i] != n.parts[k]
+	}
+	if !changed {
+		return n
+	}
+	return prunedIntersection(kept)
+}
+
+// near appends, in order, the parts that can win somewhere in the ball.
+func (n *intersection) near(b Ball, to []int32) []int32 {
 	var few [16]float64
 	values := few[:0]
 	most := math.Inf(-1)
@@ -125,21 +141,12 @@ func (n *intersection) Prune(b Ball) Field {
 		values = append(values, v)
 		most = math.Max(most, v)
 	}
-	kept := make([]Field, 0, len(n.parts))
-	changed := false
-	for i, f := range n.parts {
-		if values[i] < most-2*b.R-slack {
-			changed = true
-			continue
+	for i, v := range values {
+		if v >= most-2*b.R-slack {
+			to = append(to, int32(i))
 		}
-		g := f.Prune(b)
-		changed = changed || g != f
-		kept = append(kept, g)
 	}
-	if !changed {
-		return n
-	}
-	return prunedIntersection(kept)
+	return to
 }
 
 // complement is everything outside a solid.

@@ -106,7 +106,7 @@ func (a Pose) Inverse() Pose {
 type placed struct {
 	f      Field
 	pose   Pose
-	bounds r3.Box
+	bounds r3.Box `digest:"-"`
 }
 
 // Place puts a part at a pose. Is exact where the part is.
@@ -151,9 +151,11 @@ func (f *placed) Lipschitz() float64 { return f.f.Lipschitz() }
 func (f *placed) Tightness() float64 { return f.f.Tightness() }
 func (f *placed) Cost() int          { return f.f.Cost() }
 
+// inside is a ball as what is placed sees it.
+func (f *placed) inside(b Ball) Ball { return Ball{C: f.pose.Invert(b.C), R: b.R + slack} }
+
 func (f *placed) Prune(b Ball) Field {
-	in := Ball{C: f.pose.Invert(b.C), R: b.R + slack}
-	pruned := f.f.Prune(in)
+	pruned := f.f.Prune(f.inside(b))
 	if pruned == f.f {
 		return f
 	}

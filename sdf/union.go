@@ -10,10 +10,10 @@ import (
 // first part. Large ones carry a bounding-volume tree.
 type union struct {
 	parts  []Field
-	tree   *volumeTree // nil where there are few parts
-	extent extent
-	known  bool // the extent is; pruned unions leave it out
-	cost   int
+	tree   *volumeTree `digest:"-"` // nil where there are few parts
+	extent extent      `digest:"-"`
+	known  bool        `digest:"-"` // the extent is; pruned unions leave it out
+	cost   int         `digest:"-"`
 }
 
 // treeFrom is the number of parts from which a bounding-volume tree pays.

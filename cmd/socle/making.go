@@ -23,11 +23,14 @@ func (s *scene) makerOf(fineness resolution, draws *artist) maker {
 	return do
 }
 
+// keepsLoose says whether loose pieces stay, as the scene asks.
+func (s *scene) keepsLoose() bool { return s.site.Inspect.Crumbs == "keep" }
+
 // maker gives what makes a piece of the scene: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
 // done again.
 func (s *scene) maker(o mesh.Options) maker {
-	o.KeepLoose = s.site.Inspect.Crumbs == "keep"
+	o.KeepLoose = s.keepsLoose()
 	meshing := mesher(o)
 	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
 		once := func(p *parts.Piece) meshed {

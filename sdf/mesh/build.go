@@ -32,6 +32,17 @@ const (
 // promise cannot be kept, with ctx.Err() where ctx ends first, and with a plain
 // error where the options make no sense.
 func Build(ctx context.Context, f sdf.Field, o Options) (*Solid, error) {
+	t, err := newOctree(f, o)
+	if err != nil {
+		return nil, err
+	}
+	w := &crew{ctx: ctx, workers: o.Workers, meter: meter{report: o.Progress}}
+	b := builder{crew: w, o: o, t: t, mender: mender{t: t}}
+	return b.build()
+}
+
+// newOctree lays the grid; it fails where the options make no sense.
+func newOctree(f sdf.Field, o Options) (*octree, error) {
 	if !(o.Cell >= LeastCell && o.Cell <= MostCell) {
 		return nil, fmt.Errorf("mesh: cell %g mm is not within %g to %g", o.Cell, LeastCell, MostCell)
 	}
@@ -44,14 +55,12 @@ func Build(ctx context.Context, f sdf.Field, o Options) (*Solid, error) {
 			return nil, fmt.Errorf("mesh: the box %v has a side beyond %g mm", box, maxUnits*unit)
 		}
 	}
-	t := &octree{field: f, limits: latticeBox(box)}
+	t := &octree{field: f, limits: latticeBox(box), simplify: sdf.Field.Prune}
 	t.grid, t.size = newGrid(box, o.Cell, o.Heights)
 	if most := max(t.size[0], t.size[1], t.size[2]); most > mostCells/blockCells {
 		return nil, fmt.Errorf("mesh: %d cells across are more than %d: choose a larger cell", most*blockCells, mostCells)
 	}
-	w := &crew{ctx: ctx, workers: o.Workers, meter: meter{report: o.Progress}}
-	b := builder{crew: w, o: o, t: t, mender: mender{t: t}}
-	return b.build()
+	return t, nil
 }
 
 type builder struct {

@@ -85,6 +85,8 @@ type octree struct {
 	blocks []*block
 	index  map[[3]int32]int32
 	counts evaluator
+
+	simplify func(f sdf.Field, b sdf.Ball) sdf.Field // for cubes of blocks
 }
 
 // within moves p along an axis by some units, no further than the limits. A
@@ -122,17 +124,23 @@ func (t *octree) prune(e *evaluator, c *cubeOfBlocks) bool {
 			return false
 		}
 	}
-	ball := cubeBall(t.at(c.at, 0, 0, 0), c.n*blockSteps*t.step)
+	ball := t.ball(c)
 	if math.Abs(e.value(c.f, ball.C)) > ball.R {
 		return false
 	}
-	c.f = c.f.Prune(ball)
+	c.f = t.simplify(c.f, ball)
 	return true
 }
 
-// findBlocks finds the blocks that the surface can enter, in the order of a descent:
-// level by level, the cubes of a level in parallel.
-func (t *octree) findBlocks(w *crew) error {
+// ball is the ball about a cube of blocks.
+func (t *octree) ball(c *cubeOfBlocks) sdf.Ball {
+	return cubeBall(t.at(c.at, 0, 0, 0), c.n*blockSteps*t.step)
+}
+
+// findCubes finds the cubes of blocks that the surface can enter, in the order of a
+// descent: level by level, the cubes of a level in parallel, until those of so many
+// blocks a side will do, or they are single blocks.
+func (t *octree) findCubes(w *crew, enough func(blocks int32) bool) ([]cubeOfBlocks, error) {
 	all := cubeOfBlocks{n: 1, f: t.field}
 	for all.n < max(t.size[0], t.size[1], t.size[2]) {
 		all.n *= 2
@@ -141,7 +149,7 @@ func (t *octree) findBlocks(w *crew) error {
 	if t.prune(&t.counts, &all) {
 		level = append(level, all)
 	}
-	for n := all.n; n > 1; n /= 2 {
+	for n := all.n; n > 1 && !enough(n); n /= 2 {
 		parts := make([][]cubeOfBlocks, len(level))
 		err := w.inParallel(numbers(len(level)), func() func(i int32) error {
 			e := &evaluator{}
@@ -152,9 +160,18 @@ func (t *octree) findBlocks(w *crew) error {
 			}
 		})
 		if err != nil {
-			return err
+			return nil, err
 		}
 		level = slices.Concat(parts...)
+	}
+	return level, nil
+}
+
+// findBlocks finds the blocks that the surface can enter.
+func (t *octree) findBlocks(w *crew) error {
+	level, err := t.findCubes(w, func(int32) bool { return false })
+	if err != nil {
+		return err
 	}
 	t.index = make(map[[3]int32]int32, len(level))
 	for i, c := range level {

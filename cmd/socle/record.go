@@ -1,0 +1,221 @@
+package main
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/gob"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"image"
+	"math"
+
+	"socle/out/inspect"
+	"socle/out/page"
+	"socle/sdf/mesh"
+)
+
+// A piece that was made is kept as bytes in two records: what it is, and how it was
+// drawn. The first serves all drawings of it. A record is no format for anyone else:
+// only the same socle reads it, and who keeps it sees that it is whole.
+
+// solidRecord is a proven solid with what the inspection found.
+type solidRecord struct {
+	Vertices, Triangles []byte // little end first
+	Proof               mesh.Proof
+	Crumbs              []mesh.Crumb
+	Stats               mesh.Stats
+	Inspection          []byte // JSON, which tells a zero from nothing
+}
+
+// inspectionRecord is an inspection, less what only serves the making.
+type inspectionRecord struct {
+	Concerns []concern
+	Estimate inspect.Estimate
+	Measured measuredReport
+}
+
+// lookRecord is how a piece was drawn.
+type lookRecord struct {
+	Shots  []shotRecord
+	Thumb  imageRecord
+	Places map[int]page.Picture
+	Solid  *page.Solid
+}
+
+type shotRecord struct {
+	Name  string
+	PNG   []byte
+	Small page.Picture
+}
+
+// imageRecord is an image, row by row.
+type imageRecord struct {
+	Width, Height int
+	Pix           []byte
+}
+
+// encodeSolid gives the record of a piece without what was drawn of it. It fails
+// where there is no solid.
+func encodeSolid(m meshed) ([]byte, error) {
+	if m.err != nil || m.solid == nil || m.inspection == nil {
+		return nil, errors.New("only a piece that was proven and inspected can be kept")
+	}
+	i := m.inspection
+	inspected, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	if err != nil {
+		return nil, err
+	}
+	return asGob(solidRecord{
+		Vertices: packVertices(m.solid.Vertices), Triangles: packTriangles(m.solid.Triangles),
+		Proof: m.solid.Proof, Crumbs: m.solid.Crumbs, Stats: m.solid.Stats, Inspection: inspected,
+	})
+}
+
+// decodeSolid reads what encodeSolid gave.
+func decodeSolid(data []byte) (meshed, error) {
+	var r solidRecord
+	if err := fromGob(data, &r); err != nil {
+		return meshed{}, err
+	}
+	var i inspectionRecord
+	if err := json.Unmarshal(r.Inspection, &i); err != nil {
+		return meshed{}, err
+	}
+	s := &mesh.Solid{Proof: r.Proof, Crumbs: r.Crumbs, Stats: r.Stats}
+	s.Vertices, s.Triangles = unpackVertices(r.Vertices), unpackTriangles(r.Triangles)
+	for _, t := range s.Triangles {
+		if int(max(t[0], t[1], t[2])) >= len(s.Vertices) {
+			return meshed{}, fmt.Errorf("a triangle of vertex %d, of %d", max(t[0], t[1], t[2]), len(s.Vertices))
+		}
+	}
+	return meshed{solid: s, inspection: &inspection{concerns: i.Concerns, estimate: i.Estimate, measured: i.Measured}}, nil
+}
+
+// encodeLook gives the record of what was drawn.
+func encodeLook(l *look) ([]byte, error) {
+	r := lookRecord{Places: l.places, Solid: l.solid}
+	for _, s := range l.shots {
+		r.Shots = append(r.Shots, shotRecord{s.name, s.png, s.small})
+	}
+	thumb, ok := l.thumb.(*image.RGBA)
+	if !ok {
+		return nil, fmt.Errorf("a thumbnail of %T", l.thumb)
+	}
+	size := thumb.Rect.Size()
+	r.Thumb = imageRecord{size.X, size.Y, make([]byte, 0, 4*size.X*size.Y)}
+	for y := range size.Y {
+		at := y * thumb.Stride
+		r.Thumb.Pix = append(r.Thumb.Pix, thumb.Pix[at:at+4*size.X]...)
+	}
+	return asGob(r)
+}
+
+// decodeLook reads what encodeLook gave.
+func decodeLook(data []byte) (*look, error) {
+	var r lookRecord
+	if err := fromGob(data, &r); err != nil {
+		return nil, err
+	}
+	t := r.Thumb
+	if t.Width < 0 || t.Height < 0 || len(t.Pix) != 4*t.Width*t.Height {
+		return nil, fmt.Errorf("a thumbnail of %d x %d pixels in %d bytes", t.Width, t.Height, len(t.Pix))
+	}
+	l := &look{places: r.Places, solid: r.Solid}
+	if l.places == nil {
+		l.places = map[int]page.Picture{}
+	}
+	l.thumb = &image.RGBA{Pix: t.Pix, Stride: 4 * t.Width, Rect: image.Rect(0, 0, t.Width, t.Height)}
+	for _, s := range r.Shots {
+		l.shots = append(l.shots, shotOf{s.Name, s.PNG, s.Small})
+	}
+	return l, nil
+}
+
+// pieceRecord is a whole piece, to be sent.
+type pieceRecord struct{ Solid, Look []byte }
+
+// encodeRecord gives all of a piece as bytes: encodeSolid and, where it was drawn,
+// encodeLook.
+func encodeRecord(m meshed) ([]byte, error) {
+	var r pieceRecord
+	var err error
+	if r.Solid, err = encodeSolid(m); err == nil && m.look != nil {
+		r.Look, err = encodeLook(m.look)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return asGob(r)
+}
+
+// decodeRecord reads what encodeRecord gave.
+func decodeRecord(data []byte) (meshed, error) {
+	var r pieceRecord
+	if err := fromGob(data, &r); err != nil {
+		return meshed{}, err
+	}
+	m, err := decodeSolid(r.Solid)
+	if err == nil && r.Look != nil {
+		m.look, err = decodeLook(r.Look)
+	}
+	return m, err
+}
+
+func asGob(v any) ([]byte, error) {
+	var b bytes.Buffer
+	err := gob.NewEncoder(&b).Encode(v)
+	return b.Bytes(), err
+}
+
+// fromGob reads bytes of any making: a breakdown of the reader is an error.
+func fromGob(data []byte, into any) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = fmt.Errorf("unreadable: %v", fault)
+		}
+	}()
+	return gob.NewDecoder(bytes.NewReader(data)).Decode(into)
+}
+
+const tripleSize = 12 // bytes of three coordinates, or three corners
+
+func packVertices(all [][3]float32) []byte {
+	to := make([]byte, 0, tripleSize*len(all))
+	for _, v := range all {
+		for _, c := range v {
+			to = binary.LittleEndian.AppendUint32(to, math.Float32bits(c))
+		}
+	}
+	return to
+}
+
+func packTriangles(all [][3]uint32) []byte {
+	to := make([]byte, 0, tripleSize*len(all))
+	for _, t := range all {
+		for _, c := range t {
+			to = binary.LittleEndian.AppendUint32(to, c)
+		}
+	}
+	return to
+}
+
+func unpackVertices(from []byte) [][3]float32 {
+	all := make([][3]float32, len(from)/tripleSize)
+	for i := range all {
+		for k := range 3 {
+			all[i][k] = math.Float32frombits(binary.LittleEndian.Uint32(from[tripleSize*i+4*k:]))
+		}
+	}
+	return all
+}
+
+func unpackTriangles(from []byte) [][3]uint32 {
+	all := make([][3]uint32, len(from)/tripleSize)
+	for i := range all {
+		for k := range 3 {
+			all[i][k] = binary.LittleEndian.Uint32(from[tripleSize*i+4*k:])
+		}
+	}
+	return all
+}
