@@ -148,7 +148,7 @@ func changedFindingOf(p place) changedFinding {
 		What: c.What, Meaning: c.Meaning, Change: c.Change, At: p.at, concern: c,
 	}
 	if !p.main {
-		f.What = "another place, no worse than one that is on both sides: " + c.What
+		f.What = "no worse than elsewhere on it: " + c.What
 	}
 	return f
 }

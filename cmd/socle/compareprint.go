@@ -169,7 +169,6 @@ func (r *comparisonReport) changed() (gained, lost []changedFinding) {
 
 // printChanged tells what stops and what warns, a line each, and counts the notes.
 func printChanged(w io.Writer, head string, all []changedFinding) {
-	const width = 96
 	t := tallied(all)
 	if len(all) == 0 {
 		return
@@ -178,7 +177,7 @@ func printChanged(w io.Writer, head string, all []changedFinding) {
 	for _, severity := range severities[:2] {
 		for i := range all {
 			if f := &all[i]; f.Severity == severity {
-				printWrapped(w, fmt.Sprintf("  %s  ", severity), f.line(), width)
+				fmt.Fprintf(w, "  %s  %s\n", severity, f.line())
 			}
 		}
 	}
