@@ -157,7 +157,7 @@ func (v *volumes) decided(f Field, ball Ball) Field {
 		return f
 	}
 	v.looks++
-	d, reach := f.Value(ball.C), ball.R*f.Lipschitz()+slack
+	d, reach := f.Value(ball.C), ball.R+slack // a field's own Lipschitz may cost more than its value
 	switch {
 	case d > reach:
 		return Nothing()
@@ -180,7 +180,7 @@ func (n *volumeCube) open(cell float64, sum *volumes) []volumeCube {
 		return nil
 	}
 	a, b := sum.decided(n.a, ball), sum.decided(n.b, ball)
-	if a == b {
+	if a == b || long <= alikeAcross && 2*long > alikeAcross && alike(a, b) {
 		return nil
 	}
 	pa, flat := planeOf(a, ball.C)
@@ -205,6 +205,28 @@ func (n *volumeCube) open(cell float64, sum *volumes) []volumeCube {
 		out[i] = volumeCube{box: parts[i], a: a, b: b}
 	}
 	return out
+}
+
+const (
+	// alikeAcross is the size of the boxes, mm, in which the two fields are looked at for
+	// being made alike: once on the way down, since that costs as much as some hundred
+	// values.
+	alikeAcross = 6.0
+	// alikeCost is the most primitives that are worth it.
+	alikeCost = 400
+)
+
+// alike says whether two fields are made alike, so that there is nothing between them.
+func alike(a, b Field) bool {
+	if a.Cost() != b.Cost() || a.Cost() > alikeCost {
+		return false
+	}
+	da, err := DigestOf(a)
+	if err != nil {
+		return false
+	}
+	db, err := DigestOf(b)
+	return err == nil && da == db
 }
 
 // halved cuts a box in two across an axis.
