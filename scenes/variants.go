@@ -105,7 +105,7 @@ func (r *variants) read(n *node) {
 	if named {
 		r.all = append(r.all, v)
 	} else if v.set != nil {
-		r.changes(r.scene.root, &v.Variant, v.set, "") // for the faults in it
+		r.changes(r.scene.root.clone(), &v.Variant, v.set, "") // for the faults in it
 	}
 }
 
@@ -145,12 +145,11 @@ func (r *variants) resolve(v *variantRead, below []*variantRead) bool {
 		return false
 	}
 	v.state = underWay
-	sound, tree := true, r.scene.root
+	sound, tree := true, r.scene.root.clone()
 	if v.extendsAt.src != nil && v.Extends != "" {
 		if first := r.extended(v); first != nil {
-			if sound = r.resolve(first, append(below, v)); sound && len(first.changes) > 0 {
+			if sound = r.resolve(first, append(below, v)); sound {
 				v.changes = first.changes
-				tree = tree.clone()
 				apply(tree, v.changes, &Faults{}) // what is at fault there is told there
 			}
 		}
@@ -248,8 +247,9 @@ func (r *variants) check(v *variantRead) {
 	}
 }
 
-// changes gathers the values that a variant sets in a tree. A path may be one key
-// in quotes or keys joined by dots, which TOML reads as tables within each other.
+// changes gathers the values that a variant sets in a tree, and puts them into it: a
+// path may lead into what the one before has made. It may be one key in quotes or
+// keys joined by dots, which TOML reads as tables within each other.
 func (r *variants) changes(tree *node, v *Variant, n *node, path string) {
 	for _, word := range n.words {
 		field := n.fields[word]
@@ -261,7 +261,9 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) {
 				r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
 				return
 			}
-			v.own = append(v.own, override{full, field.key, field})
+			o := override{full, field.key, field}
+			v.own = append(v.own, o)
+			apply(tree, []override{o}, r.faults)
 		case wrong.partial && field.shape == table && len(field.words) > 0:
 			r.changes(tree, v, field, full+".")
 		default:

@@ -51,7 +51,26 @@ set = { "base.base-1.magnet[2].disc" = [2, 1] }
 	hail, err := s.Variant("hail")
 	require.NoError(t, err, "a path into what the variant before it has made")
 	require.Contains(t, fmt.Sprintf("%+v", hail.Site.Find("base-1")), "Disc:[2 1]")
+	storm, err := s.Variant("storm")
+	require.NoError(t, err)
+	require.NotContains(t, fmt.Sprintf("%+v", storm.Site.Find("base-1")), "Disc:[2 1]", "which stays out of that")
 	require.Equal(t, "storm", s.Variants[0].Extends)
+}
+
+// TestVariantReachesIntoWhatItHasMade, in the order of its text, as --set does.
+func TestVariantReachesIntoWhatItHasMade(t *testing.T) {
+	text := quay + `
+[[variant]]
+name = "low"
+set = { "base.base-1.magnet" = [{ disc = [4, 1] }], "base.base-1.magnet[0].disc" = [3, 1], "stair.water-stair.name" = "steps", "stair.steps.width" = 12 }
+`
+	s, err := Read("quay.toml", []byte(text), nil)
+	require.NoError(t, err)
+	low, err := s.Variant("low")
+	require.NoError(t, err)
+	require.Contains(t, fmt.Sprintf("%+v", low.Site.Find("base-1")), "Disc:[3 1]")
+	require.Contains(t, fmt.Sprintf("%+v", low.Site.Find("steps")), "Width:12 ")
+	require.Equal(t, "[{ disc = [4, 1] }]", s.Changes(s.Variants[0])[0].Value)
 }
 
 // TestInheritedFaultsAreToldOnce, at the variant that they are written in.
