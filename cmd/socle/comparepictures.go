@@ -6,9 +6,6 @@ import (
 	"image"
 	"io"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -29,9 +26,10 @@ const (
 	// surelyMoved is how far a surface lies off the other solid's at least to be told
 	// apart in a picture, mm, over what meshing may move it.
 	surelyMoved = 0.02
-	// tonedEdge is the longest edge of what has one tone, mm: large triangles are split, so
-	// that what changed shows on flat ground too.
-	tonedEdge = 0.5
+	// tonedEdge is the longest edge of what has one tone, mm, and tonedShare the share of the
+	// picture that it may have if that is more: large triangles are split, so that
+	// what changed shows on flat ground too.
+	tonedEdge, tonedShare = 0.4, 1.0 / 160
 	// mostToned bounds the triangles that are drawn of a base.
 	mostToned = 4_000_000
 )
@@ -57,7 +55,7 @@ func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2
 		shown := picture.Mesh{Vertices: m.solid.Vertices, Triangles: m.solid.Triangles}
 		detail := side.site.Title
 		if b.Result == baseDiffers {
-			shown = finely(m.solid)
+			shown = finely(m.solid, max(tonedEdge, tonedShare*max(frame.Max.X-frame.Min.X, frame.Max.Y-frame.Min.Y)))
 			var err error
 			within := surelyMoved + c.sides[0].fineness.tolerance + c.sides[1].fineness.tolerance
 			if shown.Tones, err = changedTones(ctx, shown, p.pieces[1-i].Field, within, i); err != nil {
@@ -119,10 +117,12 @@ func changedTones(ctx context.Context, m picture.Mesh, other sdf.Field, within f
 		outside, inside = picture.Added, picture.Removed
 	}
 	at := middles(&mesh.Solid{Mesh: mesh.Mesh{Vertices: m.Vertices, Triangles: m.Triangles}})
-	err := inParallel(ctx, len(at), func(i int) {
-		d, g := other.Gradient(at[i])
-		// A field may rise more slowly than the distance.
-		if l := r3.Norm(g); l > 0.1 {
+	err := everyPlace(ctx, other, at, func(f sdf.Field, i int) {
+		if math.Abs(f.Value(at[i])) <= within*leastRise {
+			return // as most of a base is
+		}
+		d, g := f.Gradient(at[i])
+		if l := r3.Norm(g); l > leastRise {
 			d /= l
 		}
 		switch {
@@ -135,9 +135,13 @@ func changedTones(ctx context.Context, m picture.Mesh, other sdf.Field, within f
 	return tones, err
 }
 
-// finely splits the edges of a solid in halves until none is longer than tonedEdge.
+// leastRise is the least that a field is taken to rise in a mm: it may rise more slowly
+// than the distance.
+const leastRise = 0.1
+
+// finely splits the edges of a solid in halves until none is longer than so many mm.
 // Both triangles at an edge split it alike, so that it stays closed.
-func finely(s *mesh.Solid) picture.Mesh {
+func finely(s *mesh.Solid, longest float64) picture.Mesh {
 	m := picture.Mesh{Vertices: append([][3]float32(nil), s.Vertices...), Triangles: s.Triangles}
 	for range 16 {
 		half := map[[2]uint32]uint32{}
@@ -146,7 +150,7 @@ func finely(s *mesh.Solid) picture.Mesh {
 				a, b = b, a
 			}
 			p, q := m.Vertices[a], m.Vertices[b]
-			if math.Hypot(math.Hypot(float64(p[0]-q[0]), float64(p[1]-q[1])), float64(p[2]-q[2])) <= tonedEdge {
+			if math.Hypot(math.Hypot(float64(p[0]-q[0]), float64(p[1]-q[1])), float64(p[2]-q[2])) <= longest {
 				return 0, false
 			}
 			k := [2]uint32{a, b}
@@ -206,27 +210,4 @@ func splitTriangle(to [][3]uint32, t [3]uint32, split func(a, b uint32) (uint32,
 	// The edge from the last corner back to the first is whole.
 	a, b, c, ab, bc, _ := turn(i)
 	return append(to, [3]uint32{ab, b, bc}, [3]uint32{a, ab, bc}, [3]uint32{a, bc, c})
-}
-
-// inParallel does n things on all processors, a run of them at a time, and ends early
-// with the error of ctx.
-func inParallel(ctx context.Context, n int, do func(i int)) error {
-	const run = 1024
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min((n+run-1)/run, runtime.GOMAXPROCS(0)) {
-		all.Go(func() {
-			for ctx.Err() == nil {
-				from := int(next.Add(run)) - run
-				if from >= n {
-					return
-				}
-				for i := from; i < min(n, from+run); i++ {
-					do(i)
-				}
-			}
-		})
-	}
-	all.Wait()
-	return ctx.Err()
 }

@@ -28,7 +28,7 @@ const mostKeys = 40
 // print tells the comparison as text.
 func (r *comparisonReport) print(w io.Writer) {
 	if len(r.Keys) > 0 {
-		fmt.Fprintf(w, "%s of the scene changed\n", plural(len(r.Keys), "value", "values"))
+		fmt.Fprintf(w, "%s of the scene, A -> B\n", plural(len(r.Keys), "change", "changes"))
 		wide := 0
 		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
 			wide = max(wide, utf8.RuneCountInString(k.Path))
@@ -70,17 +70,6 @@ func (r *comparisonReport) print(w io.Writer) {
 	fmt.Fprintln(w, r.verdict())
 }
 
-// words tells a changed value.
-func (k *changedKey) words() string {
-	switch {
-	case k.Added:
-		return "new: " + k.Now
-	case k.Removed:
-		return "gone; it was " + k.Was
-	}
-	return k.Was + " -> " + k.Now
-}
-
 // words tells what became of a base.
 func (b *comparedBase) words() string {
 	switch b.Result {
@@ -118,7 +107,7 @@ func (b *comparedBase) lines() (all []string) {
 		if one, other := b.A.Box.size(), b.B.Box.size(); one != other {
 			all = append(all, fmt.Sprintf("size: %s -> %s mm", one, other))
 		} else {
-			all = append(all, fmt.Sprintf("size: %s mm, as before", one))
+			all = append(all, fmt.Sprintf("size: %s mm, in both", one))
 		}
 		if b.Moved != nil {
 			all = append(all, b.Moved.words())
@@ -203,9 +192,14 @@ func (f *changedFinding) line() string {
 		text += fmt.Sprintf("; %s more", plural(f.Count-1, "place", "places"))
 	}
 	if f.Was != "" {
-		text += " (a " + map[string]string{parts.SeverityStop: "stop", parts.SeverityWarn: "warning", parts.SeverityNote: "note"}[f.Was] + " in A)"
+		text += " (" + f.wasInA() + ")"
 	}
 	return text
+}
+
+// wasInA says what a finding was in A that is in both.
+func (f *changedFinding) wasInA() string {
+	return "a " + map[string]string{parts.SeverityStop: "stop", parts.SeverityWarn: "warning", parts.SeverityNote: "note"}[f.Was] + " in A"
 }
 
 // verdict sums the comparison up.
