@@ -15,8 +15,9 @@ import (
 
 // What comes of a base.
 const (
-	baseSame    = "same"    // the same solid, byte for byte
-	baseDiffers = "differs" // another solid
+	baseSame    = "same"            // the same solid, byte for byte
+	baseDiffers = "differs"         // another shape
+	baseMeshed  = "other-triangles" // the same shape, meshed otherwise, as where the scene got taller elsewhere
 	baseOnlyInA = "only-in-a"
 	baseOnlyInB = "only-in-b"
 	baseUnknown = "not-made" // it could not be proven on one side
@@ -172,7 +173,13 @@ func (c *comparison) settle(ctx context.Context, p *pair, made [2]*meshed) (*com
 		return b, nil
 	}
 	b.Result = baseDiffers
-	return b, c.volumes(ctx, p, b)
+	if err := c.volumes(ctx, p, b); err != nil {
+		return nil, err
+	}
+	if *b.Added == 0 && *b.Removed == 0 {
+		b.Result = baseMeshed
+	}
+	return b, nil
 }
 
 // volumes takes what b has and a has not, and what a has and b has not, from the

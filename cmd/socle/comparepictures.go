@@ -6,6 +6,7 @@ import (
 	"image"
 	"io"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -58,10 +59,10 @@ func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2
 			shown = finely(m.solid, max(tonedEdge, tonedShare*max(frame.Max.X-frame.Min.X, frame.Max.Y-frame.Min.Y)))
 			var err error
 			within := surelyMoved + c.sides[0].fineness.tolerance + c.sides[1].fineness.tolerance
-			if shown.Tones, err = changedTones(ctx, shown, p.pieces[1-i].Field, within, i); err != nil {
+			if shown.Tones, err = changedTones(ctx, shown, p.pieces[i].Field, p.pieces[1-i].Field, within, i); err != nil {
 				return err
 			}
-			detail = [2]string{"pale: what B has no more", "dark: what B has more; pale: where it has less"}[i]
+			detail = tonesInWords(shown.Tones, i)
 		}
 		img := picture.NewSubject(shown).Draw(picture.Options{
 			Width: comparedWidth, Height: comparedHeight, View: picture.ThreeQuarter, Focus: &frame, Legend: true,
@@ -75,6 +76,24 @@ func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2
 	}
 	b.Picture = &file
 	return c.easel.keep(p.name, img, b)
+}
+
+// tonesInWords says what the tones on a side stand for, of those that are there.
+func tonesInWords(tones []picture.Tone, side int) string {
+	added, removed := slices.Contains(tones, picture.Added), slices.Contains(tones, picture.Removed)
+	switch {
+	case side == 0 && removed:
+		return "pale: what B does not have"
+	case side == 0:
+		return "B has all of this"
+	case added && removed:
+		return "dark: what was added; pale: where something was taken away"
+	case added:
+		return "dark: what was added"
+	case removed:
+		return "pale: where something was taken away"
+	}
+	return "the change is too small to be seen"
 }
 
 // keep keeps a picture for the page.
@@ -107,29 +126,39 @@ func frameOf(made [2]*meshed) (box r3.Box) {
 }
 
 // changedTones tells, of each triangle of one solid, by its middle, how it lies to the
-// other solid, which is a field: outside it is what only this one has, inside it is
-// where the other has more. In A (side 0) the one is what will go; in B (side 1) the
-// one came, and at the other something was taken away.
-func changedTones(ctx context.Context, m picture.Mesh, other sdf.Field, within float64, side int) ([]picture.Tone, error) {
+// other solid; both are fields. Outside the other is what only this one has, inside it
+// is where the other has more. In A (side 0) the one is what will go; in B (side 1)
+// the one came, and at the other something was taken away. What meshing did to the
+// surface is not told: how far the place is off this one's own field is taken off.
+func changedTones(ctx context.Context, m picture.Mesh, own, other sdf.Field, within float64, side int) ([]picture.Tone, error) {
 	tones := make([]picture.Tone, len(m.Triangles))
 	outside, inside := picture.Removed, picture.Clay
 	if side == 1 {
 		outside, inside = picture.Added, picture.Removed
 	}
 	at := middles(&mesh.Solid{Mesh: mesh.Mesh{Vertices: m.Vertices, Triangles: m.Triangles}})
+	away := make([]float64, len(at)) // from the other's surface
 	err := everyPlace(ctx, other, at, func(f sdf.Field, i int) {
-		if math.Abs(f.Value(at[i])) <= within*leastRise {
-			return // as most of a base is
+		if v := f.Value(at[i]); math.Abs(v) > within*leastRise { // as on most of a base it is not
+			away[i] = distance(f, at[i])
 		}
-		d, g := f.Gradient(at[i])
-		if l := r3.Norm(g); l > leastRise {
-			d /= l
+	})
+	if err != nil {
+		return nil, err
+	}
+	var doubtful []r3.Vec
+	var of []int
+	for i, d := range away {
+		if math.Abs(d) > within {
+			doubtful, of = append(doubtful, at[i]), append(of, i)
 		}
-		switch {
+	}
+	err = everyPlace(ctx, own, doubtful, func(f sdf.Field, i int) {
+		switch d := away[of[i]] - distance(f, doubtful[i]); {
 		case d > within:
-			tones[i] = outside
+			tones[of[i]] = outside
 		case d < -within:
-			tones[i] = inside
+			tones[of[i]] = inside
 		}
 	})
 	return tones, err
@@ -138,6 +167,15 @@ func changedTones(ctx context.Context, m picture.Mesh, other sdf.Field, within f
 // leastRise is the least that a field is taken to rise in a mm: it may rise more slowly
 // than the distance.
 const leastRise = 0.1
+
+// distance is how far a place is from the surface that it is near, mm.
+func distance(f sdf.Field, at r3.Vec) float64 {
+	d, g := f.Gradient(at)
+	if l := r3.Norm(g); l > leastRise {
+		d /= l
+	}
+	return d
+}
 
 // finely splits the edges of a solid in halves until none is longer than so many mm.
 // Both triangles at an edge split it alike, so that it stays closed.

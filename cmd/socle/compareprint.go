@@ -79,6 +79,8 @@ func (b *comparedBase) words() string {
 		return "only in B"
 	case baseUnknown:
 		return "not compared"
+	case baseMeshed:
+		return "the same shape in other triangles"
 	case baseDiffers:
 		return fmt.Sprintf("differs: %s added, %s taken away", cubic(*b.Added), cubic(*b.Removed))
 	}
@@ -213,7 +215,7 @@ func (r *comparisonReport) verdict() string {
 	}
 	var words []string
 	for _, c := range []struct{ result, one, many string }{
-		{baseDiffers, "base differs", "bases differ"}, {baseOnlyInA, "base is only in A", "bases are only in A"},
+		{baseDiffers, "base differs", "bases differ"}, {baseMeshed, "has other triangles only", "have other triangles only"}, {baseOnlyInA, "base is only in A", "bases are only in A"},
 		{baseOnlyInB, "base is only in B", "bases are only in B"}, {baseUnknown, "base could not be compared", "bases could not be compared"},
 		{baseSame, "is the same", "are the same"},
 	} {
