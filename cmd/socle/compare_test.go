@@ -262,9 +262,12 @@ func TestCompareWritesFiles(t *testing.T) {
 	require.Less(t, blue, orange/10)
 
 	// The same bytes again; nothing at all where it fails.
-	comparedIn(t, dir, "compare-yard.toml", "built.toml", "--to", "again")
-	for _, name := range []string{"compare.html", "compare.json", "round.png"} {
-		one, err := os.ReadFile(filepath.Join(dir, "made", "told", name))
+	cmd := command(t, socle, "compare", "--cell", "0.8", "compare-yard.toml", "built.toml", "--to", "first", "--base", "square", "--quiet")
+	cmd.Env = append(os.Environ(), "GOMAXPROCS=1")
+	require.Equal(t, exitNotProven, runCmd(t, cmd, dir).code)
+	comparedIn(t, dir, "compare-yard.toml", "built.toml", "--to", "again", "--base", "square")
+	for _, name := range []string{"compare.html", "compare.json", "square.png"} {
+		one, err := os.ReadFile(filepath.Join(dir, "first", name))
 		require.NoError(t, err)
 		other, err := os.ReadFile(filepath.Join(dir, "again", name))
 		require.NoError(t, err)

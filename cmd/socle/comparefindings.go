@@ -40,8 +40,7 @@ type place struct {
 
 // findingsBetween tells what is found in b and not in a, and what is found in a and
 // not in b, of one base or of the scene. Two findings are the same where check, part
-// and measure are, and the places lie near one another: moved is the place in b of
-// what lies at a place in a.
+// and measure are, and the places lie near one another.
 func findingsBetween(a, b []concern) (gained, lost []changedFinding) {
 	type cause struct{ check, part, measure string }
 	var order []cause
@@ -72,7 +71,7 @@ func findingsBetween(a, b []concern) (gained, lost []changedFinding) {
 			// Places that are counted only may be any of these: what is sure is
 			// by how many there are more.
 			more := len(now) + unseen[1] - len(was) - unseen[0]
-			fresh, gone = fresh[:min(len(fresh), max(0, more))], gone[:min(len(gone), max(0, -more))]
+			fresh, gone = counted(fresh, now, more), counted(gone, was, -more)
 		}
 		gained = append(gained, changedFindings(fresh)...)
 		lost = append(lost, changedFindings(gone)...)
@@ -81,6 +80,16 @@ func findingsBetween(a, b []concern) (gained, lost []changedFinding) {
 	slices.SortStableFunc(gained, bySeverity)
 	slices.SortStableFunc(lost, bySeverity)
 	return gained, lost
+}
+
+// counted gives so many places: those that are told first, and then more of the same
+// concern that are not; none where n is below 0.
+func counted(told, all []place, n int) []place {
+	told = told[:min(len(told), max(0, n))]
+	for len(told) < n {
+		told = append(told, place{of: all[0].of})
+	}
+	return told
 }
 
 // matchPlaces pairs places with the nearest of the other side and gives those left

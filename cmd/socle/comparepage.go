@@ -75,7 +75,7 @@ func (c *comparison) page() *page.Comparison {
 	for i := range r.Bases {
 		b := &r.Bases[i]
 		p.Table.Rows = append(p.Table.Rows, b.row())
-		if b.Result == baseSame && b.Moved == nil && len(b.Gained)+len(b.Lost) == 0 {
+		if (b.Result == baseSame || b.Result == baseMeshed) && b.Moved == nil && len(b.Gained)+len(b.Lost) == 0 {
 			continue
 		}
 		shown := page.ComparedBase{Name: b.Name, Result: b.words(), Gained: onPage(b.Gained), Lost: onPage(b.Lost), Facts: b.facts()}
