@@ -53,15 +53,29 @@ func fieldPromise(t *rapid.T, f Field) {
 	// Pruned equals unpruned, in a ball, in a ball inside that, in a third.
 	ball := Ball{C: p, R: math.Pow(10, rapid.Float64Range(-2, 1.5).Draw(t, "log10 radius"))}
 	pruned := f.Prune(ball)
+	narrowed := Narrow(f, ball)
+	sameMade(t, pruned, narrowed.Prune(ball))
 	for range 3 {
 		require.LessOrEqual(t, pruned.Cost(), f.Cost())
 		for range 8 {
-			samePruned(t, f, pruned, drawInBall(t, ball))
+			p := drawInBall(t, ball)
+			samePruned(t, f, pruned, p)
+			sameGradient(t, f, narrowed, p)
 		}
 		samePruned(t, f, pruned, ball.C)
 		ball = smallerBall(t, ball)
 		pruned = pruned.Prune(ball)
+		sameMade(t, f.Prune(ball), narrowed.Prune(ball))
 	}
+}
+
+// sameMade compares what two fields are made of.
+func sameMade(t *rapid.T, f, g Field) {
+	a, err := DigestOf(f)
+	require.NoError(t, err)
+	b, err := DigestOf(g)
+	require.NoError(t, err)
+	require.Equal(t, a, b, "pruned, it is not what the narrowed one is")
 }
 
 // samePruned compares bits at a point, and a claim to be a plane with the value.
