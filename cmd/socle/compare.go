@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -139,6 +140,12 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 			return &exitError{exitNotWritten, err}
 		}
 	}
+	if err := cmd.Context().Err(); err != nil {
+		return err
+	}
+	if err := files.commit(); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
 	switch {
 	case f.json:
 		if err := writeJSON(results, c.report); err != nil {
@@ -146,12 +153,9 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 		}
 	case !f.quiet:
 		c.report.print(results)
-	}
-	if err := cmd.Context().Err(); err != nil {
-		return err
-	}
-	if err := files.commit(); err != nil {
-		return &exitError{exitNotWritten, err}
+		if f.to != "" {
+			fmt.Fprintf(results, "written: %s\n", filepath.ToSlash(filepath.Join(f.to, comparePage)))
+		}
 	}
 	if !c.report.Same {
 		return &exitError{code: exitNotProven}

@@ -9,9 +9,12 @@ import (
 	"socle/out/page"
 )
 
+// comparePage is the file of the page.
+const comparePage = "compare.html"
+
 // writeFiles writes the page and the document; the pictures have been written.
 func (c *comparison) writeFiles(files *outputs) error {
-	file, err := files.add("compare.html", func(w io.Writer) error { return page.WriteComparison(w, c.page()) })
+	file, err := files.add(comparePage, func(w io.Writer) error { return page.WriteComparison(w, c.page()) })
 	if err != nil {
 		return err
 	}
