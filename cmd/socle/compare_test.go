@@ -178,7 +178,7 @@ func TestCompareRevisions(t *testing.T) {
 	require.Equal(t, doc.A.Commit, doc.B.Commit)
 
 	for arg, says := range map[string]string{
-		"compare-yard.toml@HED":         `"HED" is neither a variant nor a revision of the scene: its variants are lifted; git knows no revision "HED" of it`,
+		"compare-yard.toml@HED":         `no variant "HED"; it has: lifted; and as a revision: git knows no revision "HED" of it`,
 		"compare-yard.toml@--help":      "git knows no revision",
 		"compare-yard.toml@first@liftd": `no variant "liftd"; did you mean "lifted"?`,
 		"other.toml@first":              "revision first has no other.toml",
@@ -215,8 +215,8 @@ func TestCompareFaultyCommands(t *testing.T) {
 		{[]string{"compare-yard.toml"}, exitFaulty, "compare wants two scenes"},
 		{[]string{"-", "-"}, exitFaulty, "one of the two only"},
 		{[]string{"compare-yard.toml", "none.toml"}, exitFaulty, "there is no file none.toml"},
-		{[]string{"compare-yard.toml", "compare-yard.toml@lift"}, exitFaulty, "its variants are lifted"},
-		{[]string{"compare-yard.toml", "bare.toml@lifted"}, exitFaulty, "it has no variants"},
+		{[]string{"compare-yard.toml", "compare-yard.toml@lift"}, exitFaulty, `no variant "lift"; did you mean "lifted"?`},
+		{[]string{"compare-yard.toml", "bare.toml@lifted"}, exitFaulty, `no variant "lifted", nor any other`},
 		{[]string{"compare-yard.toml", "compare-yard.toml", "--base", "nobody"}, exitFaulty, `neither scene has a base "nobody"; they have: hexagon, round, square`},
 		{[]string{"compare-yard.toml", "compare-yard.toml", "--cell", "9999"}, exitFaulty, "allowed: 0.0"},
 		{[]string{"compare-yard.toml", "compare-yard.toml", "--setting", "rough"}, exitFaulty, "allowed: draft, fine"},

@@ -54,7 +54,8 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	case errors.As(err, &none) && fault != nil && isFile(path):
 		return nil, fault // what its variants are is not known
 	case errors.As(err, &none) && fault == nil:
-		return nil, faulty(fmt.Errorf("%s: %q is neither a variant nor a revision of the scene: %s; %w", arg, rest, variantsInWords(current.read), err))
+		_, unknown := current.read.Variant(rest)
+		return nil, faulty(fmt.Errorf("%w; and as a revision: %w", unknown, err))
 	case err != nil:
 		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
 	}
@@ -117,17 +118,6 @@ func splitAsked(arg string) (path, rest string) {
 		return arg, ""
 	}
 	return arg[:first], arg[first+1:]
-}
-
-func variantsInWords(s *scenes.Scene) string {
-	if len(s.Variants) == 0 {
-		return "it has no variants"
-	}
-	var names []string
-	for _, v := range s.Variants {
-		names = append(names, v.Name)
-	}
-	return "its variants are " + strings.Join(names, ", ")
 }
 
 // noRevision says why something is no revision of a file.
