@@ -130,6 +130,9 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 	files := &outputs{dir: f.to}
 	defer files.discard()
 	if f.to != "" {
+		if err := files.makeDir(f.to); err != nil { // rather than find out when all is built
+			return &exitError{exitNotWritten, err}
+		}
 		c.easel = &comparedEasel{files: files}
 	}
 	if err := c.run(cmd.Context(), messages, f.quiet); err != nil {
