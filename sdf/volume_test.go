@@ -231,3 +231,39 @@ func BenchmarkVolumeBetween(b *testing.B) {
 		})
 	}
 }
+
+// Two planes part a box in four, whose volumes add up and are what counting points
+// gives.
+func TestWedgesAddUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		box := r3.Box{Min: V(-1, -2, 0.5), Max: V(2, 1.5, 2)}
+		at := V(0.3, 0.1, 1.2)
+		draw := func(label string) plane {
+			return plane{at: at, d: rapid.Float64Range(-2, 2).Draw(t, label), g: r3.Scale(rapid.Float64Range(0.1, 1).Draw(t, label+" slope"), drawUnit(t, label))}
+		}
+		a, b := draw("a"), draw("b")
+		over := func(p plane) plane { return plane{at: p.at, d: -p.d, g: r3.Scale(-1, p.g)} }
+		parts := [4]float64{wedge(a, b, box), wedge(b, a, box), wedge(a, over(b), box), wedge(over(a), b, box)}
+		whole := 0.0
+		for _, v := range parts {
+			require.GreaterOrEqual(t, v, 0.0)
+			whole += v
+		}
+		const volume = 3 * 3.5 * 1.5
+		require.InDelta(t, volume, whole, 1e-9)
+
+		const steps = 24
+		var counted float64
+		for i := range steps {
+			for j := range steps {
+				for k := range steps {
+					p := V(-1+3*(float64(i)+0.5)/steps, -2+3.5*(float64(j)+0.5)/steps, 0.5+1.5*(float64(k)+0.5)/steps)
+					if a.value(p) < 0 && b.value(p) >= 0 {
+						counted++
+					}
+				}
+			}
+		}
+		require.InDelta(t, parts[0]/volume, counted/(steps*steps*steps), 0.06)
+	})
+}
