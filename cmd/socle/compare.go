@@ -40,13 +40,13 @@ git program; nothing is checked out. --set, --printer and --variant are for both
 
 It ends with 0 where every base is the same solid, byte for byte, and none is
 missing, and with 1 where anything differs, so that it can stand guard: a change
-that was to change no print must end with 0. Comments and the order of a file
+that was to change no print must end with 0. Comments and the order of named parts
 change nothing. A base may keep its shape and get other triangles, as where the
 scene grows taller elsewhere: that is told, and ends with 1. The setting is fine,
 for it is what is printed that counts; draft is quicker, for a look.
 
-Volumes are taken from what the scenes describe, to a thousandth or so, before
-necks are mended. A base whose every cause is the same is not built at all.
+Volumes are taken from what the scenes describe, to a few thousandths, before necks
+are mended. A base whose every cause is the same is not built at all.
 
 With --to DIR it writes compare.html, compare.json, and NAME.png of every base
 whose shape differs: as it is in A, with what will go, and as it is in B, with what

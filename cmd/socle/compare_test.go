@@ -138,6 +138,15 @@ func TestCompareGuards(t *testing.T) {
 	require.True(t, strings.HasSuffix(r.out, "\nthe same: 3 bases\n"), r.out)
 	r = runIn(t, dir, "compare", "compare-yard.toml", "told.toml", "--cell", "0.8", "--quiet")
 	require.Equal(t, ran{}, r)
+	// Nor does the order of the file.
+	text, err := os.ReadFile(filepath.Join(dir, "compare-yard.toml"))
+	require.NoError(t, err)
+	tables := strings.Split(string(text), "\n[[base]]\n")
+	require.Len(t, tables, 4)
+	last, variant, _ := strings.Cut(tables[3], "[[variant]]")
+	turned := strings.Join([]string{tables[0], last, tables[2], tables[1]}, "\n[[base]]\n") + "\n[[variant]]" + variant
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "turned.toml"), []byte(turned), 0o644))
+	require.Equal(t, ran{}, runIn(t, dir, "compare", "compare-yard.toml", "turned.toml", "--cell", "0.8", "--quiet"))
 	// --set is for both.
 	doc, r := comparedIn(t, dir, "compare-yard.toml", "told.toml", "--set", "base.square.height=5", "--base", "square")
 	require.Equal(t, exitDone, r.code, r.err)
