@@ -34,9 +34,9 @@ set.levels.yard = "1.2 m"
 	require.NoError(t, err)
 	require.Len(t, s.Variants, 2)
 	require.Equal(t, []Change{
-		{Path: "crater.hit.at", Value: "[ 60, 40 ]", Was: "[20, 20]"},
-		{Path: "crater.hit.depth", Value: "3", Was: ""},
+		{Path: "crater.hit.at", Value: "[ 60, 40 ]", Was: "[20, 20]", From: "near-miss", Line: 18},
+		{Path: "crater.hit.depth", Value: "3", From: "near-miss", Line: 19},
 	}, s.Changes(s.Variants[0]))
-	require.Equal(t, []Change{{Path: "levels.yard", Value: `"1.2 m"`, Was: "3"}}, s.Changes(s.Variants[1]))
+	require.Equal(t, []Change{{Path: "levels.yard", Value: `"1.2 m"`, Was: "3", From: "flood", Line: 22}}, s.Changes(s.Variants[1]))
 	require.Equal(t, text, s.Text())
 }

@@ -108,7 +108,8 @@ func faultOf(err error) Fault {
 	return f
 }
 
-// apply puts overrides into a tree. What is not a path of the scene is a fault.
+// apply puts overrides into a tree, each as a copy, since others may reach into it.
+// What is not a path of the scene is a fault.
 func apply(root *node, all []override, faults *Faults) {
 	for _, o := range all {
 		steps, wrong := target(root, o.path)
@@ -120,7 +121,7 @@ func apply(root *node, all []override, faults *Faults) {
 		for _, step := range steps[:len(steps)-1] {
 			n = step.down(n, o.at)
 		}
-		steps[len(steps)-1].put(n, o.value)
+		steps[len(steps)-1].put(n, o.value.clone())
 	}
 }
 

@@ -287,9 +287,11 @@ func (d *drawn) text() string { return d.head + strings.Join(d.blocks, "") }
 func drawScene(seed uint64) *drawn {
 	const draws = 200
 	for n := range uint64(draws) {
-		d := newSketch(seed, n).draw()
+		sketch := newSketch(seed, n)
+		d := sketch.draw()
 		_, err := scenes.Read("random.toml", []byte(d.text()), nil)
 		if err == nil {
+			sketch.variants()
 			return d
 		}
 		if strings.Contains(err.Error(), "fault of socle") {
@@ -636,6 +638,50 @@ func (s *sketch) trim() {
 			t.set("area", "{ rect = [%g, %g, %g, %g] }", s.between(0, 2), s.between(0, 2), plotWide-s.between(2, 4), plotDeep-s.between(2, 4))
 		}
 	})
+}
+
+// variants draws up to four variants, which may extend each other in any order of the
+// text. They are left out where one of them breaks a rule.
+func (s *sketch) variants() {
+	order := s.Perm(s.IntN(5))
+	var blocks []string
+	for i, at := range order {
+		t := &table{}
+		fmt.Fprintf(t, "\n[[variant]]\nname = \"day-%d\"\n", at)
+		if first := s.IntN(len(order)); first < at { // in their order, whatever that of the text
+			t.set("extends", "\"day-%d\"", first)
+		}
+		if i%2 == 0 {
+			t.set("set", "{ %s, %s }", s.change(), `"title" = "Another day"`)
+		} else {
+			t.set("set", "{ %s }", s.change())
+		}
+		blocks = append(blocks, t.String())
+	}
+	whole := s.out
+	whole.blocks = slices.Concat(s.out.blocks, blocks)
+	if _, err := scenes.Read("random.toml", []byte(whole.text()), nil); err == nil {
+		s.out.blocks = whole.blocks
+	}
+}
+
+// change is a change of a variant, as its set has it.
+func (s *sketch) change() string {
+	block := s.out.blocks[s.IntN(len(s.out.blocks))]
+	part := strings.TrimSuffix(strings.SplitN(block, "\"", 3)[1], "\"")
+	kind := strings.Split(part, "-")[0]
+	key := kind + "." + part
+	switch kind {
+	case "base":
+		return fmt.Sprintf("%q = %g", key+"."+pick(s, "lift", "chamfer"), s.between(0.1, 0.6))
+	case "crater", "gouge":
+		return fmt.Sprintf("%q = %g", key+".roughness", s.between(0, 1))
+	case "paving", "stair":
+		return fmt.Sprintf("%q = %g", key+".wear", s.between(0, 1))
+	case "column":
+		return fmt.Sprintf("%q = %g", key+".broken", s.between(0, 1))
+	}
+	return pick(s, fmt.Sprintf("seed = %d", s.IntN(1000)), fmt.Sprintf(`"levels.high" = %g`, s.high+s.between(0, 1)), fmt.Sprintf("scale.ratio = %d", 50+s.IntN(300)))
 }
 
 // bases lays one to three bases in the plot; the first is laid by the scene.

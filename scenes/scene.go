@@ -30,6 +30,9 @@ type Scene struct {
 	src    *source
 	root   *node // with the --set values in it
 	placed []*placed
+
+	variant string   // which one it is; "" for the scene itself
+	sets    []string // the --set texts that it was read with
 }
 
 // ReadFile reads the scene file at path; sets are the --set texts. The error is
@@ -89,7 +92,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 		option(&r)
 	}
 	faults := &Faults{}
-	s := &Scene{src: newText(name, text, 0)}
+	s := &Scene{src: newText(name, text, 0), sets: slices.Clone(sets)}
 	overrides := readSets(sets, faults)
 	root, partial := parseAll(s.src, faults)
 	if r.printer != nil {
@@ -106,7 +109,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 	if s.Site.Title == "" {
 		s.Site.Title = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
 	}
-	s.readVariants(faults)
+	s.readVariants(faults, partial)
 	if err := faults.found(); err != nil {
 		return nil, err
 	}

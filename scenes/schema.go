@@ -52,14 +52,23 @@ func Schema() []byte {
 			properties[k.Word] = object{"type": "array", "items": ref(k.Word), "maxItems": maxItems}
 		}
 	}
+	name := keySchema(variantKeys[0])
+	name["not"] = object{"pattern": "^[aA][lL][lL]$"} // everyVariant
+	var required []string
+	for _, k := range variantKeys {
+		if k.Required {
+			required = append(required, k.Word)
+		}
+	}
 	properties[variantWord] = object{
 		"type": "array", "maxItems": maxVariants,
 		"items": object{
 			"type": "object", "description": "the same scene with some values changed", "additionalProperties": false,
-			"required": words(variantKeys),
+			"required": required,
 			"properties": object{
-				nameWord: keySchema(variantKeys[0]),
-				setWord:  object{"type": "object", "description": variantKeys[1].Doc, "minProperties": 1},
+				nameWord:    name,
+				extendsWord: keySchema(variantKeys[1]),
+				setWord:     object{"type": "object", "description": variantKeys[2].Doc, "minProperties": 1},
 			},
 		},
 	}

@@ -42,6 +42,7 @@ func TestSchemaTakesShippedScenes(t *testing.T) {
 	s := compiled(t)
 	require.NoError(t, s.Validate(asJSON(t, string(Starter()))))
 	require.NoError(t, s.Validate(asJSON(t, quay)))
+	require.NoError(t, s.Validate(asJSON(t, quayVariants)))
 	for _, name := range Shipped() {
 		text, err := Open(name)
 		require.NoError(t, err)
@@ -90,6 +91,9 @@ func TestSchemaRefuses(t *testing.T) {
 		"severity of no check":   quay + "[inspect.severity]\nthin-pins = \"stop\"\n",
 		"severity":               quay + "[inspect.severity]\nthin-pin = \"halt\"\n",
 		"how it is laid":         quay + "[inspect]\nlaid = \"titled\"\n",
+		"variant called all":     quay + "[[variant]]\nname = \"All\"\nset = { seed = 2 }\n",
+		"variant without a set":  quay + "[[variant]]\nname = \"low\"\n",
+		"variants in a list":     quay + "[[variant]]\nname = \"low\"\nextends = [\"ebb\"]\nset = { seed = 2 }\n[[variant]]\nname = \"ebb\"\nset = { seed = 2 }\n",
 		"level's name":           strings.Replace(quay, "quay = 3", "\"3 quay\" = 3", 1),
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -105,7 +105,7 @@ func variantsOf(s *scenes.Scene) []variantReport {
 	for _, v := range s.Variants {
 		r := variantReport{Name: v.Name}
 		for _, c := range s.Changes(v) {
-			r.Changes = append(r.Changes, changeReport(c))
+			r.Changes = append(r.Changes, changeReport{c.Path, c.Value, c.Was})
 		}
 		all = append(all, r)
 	}

@@ -126,7 +126,7 @@ print; 2 a faulty scene or command; 3 a file could not be written; 130 broken of
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.AddCommand(newCmd(), buildCmd(), checkCmd(), pictureCmd(), planCmd(), reportCmd(), partsCmd(), cacheCmd(), jobsCmd(), gatherCmd(), schemaCmd(), versionCmd())
+	root.AddCommand(newCmd(), buildCmd(), checkCmd(), watchCmd(), pictureCmd(), planCmd(), reportCmd(), varyCmd(), compareCmd(), jobsCmd(), gatherCmd(), cacheCmd(), partsCmd(), schemaCmd(), versionCmd())
 	shellCompletion(root)
 	return root
 }

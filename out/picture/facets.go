@@ -63,7 +63,7 @@ func gather(meshes []Mesh, crease float64) *facets {
 			f.normal = append(f.normal, r3.Scale(1/l, n))
 			tone := Clay
 			if i < len(m.Tones) {
-				tone = min(m.Tones[i], Figure)
+				tone = min(m.Tones[i], lastTone)
 			}
 			f.tone = append(f.tone, tone)
 		}

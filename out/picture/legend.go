@@ -9,7 +9,7 @@ import (
 )
 
 // tones tells which tones are seen.
-type tones [Figure + 1]bool
+type tones [lastTone + 1]bool
 
 // key is the legend of a picture, laid out.
 type key struct {
@@ -101,7 +101,7 @@ func (k *key) draw(img *image.RGBA) {
 
 // swatch is the colour of a tone in full light.
 func swatch(t Tone) color.RGBA {
-	c := hues[min(t, Figure)]
+	c := hues[min(t, lastTone)]
 	return color.RGBA{encode(c[0]), encode(c[1]), encode(c[2]), 255}
 }
 
@@ -109,13 +109,13 @@ func swatch(t Tone) color.RGBA {
 // rings.
 func keyRows(present tones, rings []ringed, figure string) [][]keyEntry {
 	rows := make([][]keyEntry, 2)
-	names := [...]string{Clay: "as built", Broken: "broken", Strewn: "strewn", Figure: "a person"}
+	names := [...]string{Clay: "as built", Broken: "broken", Strewn: "strewn", Added: "added", Removed: "taken away", Figure: "a person"}
 	if figure != "" {
 		names[Figure] = figure
 	}
-	for t, text := range names {
+	for _, t := range []Tone{Clay, Broken, Strewn, Added, Removed, Figure} {
 		if present[t] {
-			rows[0] = append(rows[0], keyEntry{tone: Tone(t), text: text})
+			rows[0] = append(rows[0], keyEntry{tone: t, text: names[t]})
 		}
 	}
 	var graded, behind [Stop + 1]bool

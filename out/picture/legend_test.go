@@ -70,6 +70,7 @@ func TestLegendTellsWhatIsThere(t *testing.T) {
 	require.Empty(t, words(tones{Clay: true}, nil, ""))
 	require.Equal(t, "as built, a person", words(tones{Clay: true, Figure: true}, nil, ""))
 	require.Equal(t, "as built, broken, strewn, a person of 1.76 m", words(allTones, nil, "a person of 1.76 m"))
+	require.Equal(t, "as built, added, taken away, a person", words(tones{Clay: true, Figure: true, Added: true, Removed: true}, nil, ""))
 	some := []ringed{{Mark: Mark{Grade: Note}}, {Mark: Mark{Grade: Stop}}, {Mark: Mark{Grade: Note}}}
 	require.Equal(t, "as built, stop, note", words(tones{Clay: true}, some, ""))
 	some[0].hidden = true

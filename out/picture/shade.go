@@ -18,7 +18,10 @@ func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]}
 // The look, as sRGB where it is a colour. The tones differ in lightness as well as
 // in hue, so that they can be told apart in grey.
 var (
-	hues      = [...]rgb{Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(161, 111, 92), Strewn: fromSRGB(157, 149, 131), Figure: fromSRGB(68, 82, 98)}
+	hues = [...]rgb{
+		Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(161, 111, 92), Strewn: fromSRGB(157, 149, 131), Figure: fromSRGB(68, 82, 98),
+		Added: fromSRGB(10, 52, 118), Removed: fromSRGB(255, 208, 136),
+	}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
 	groundMid = fromSRGB(229, 229, 227) // behind the meshes
 	groundRim = fromSRGB(203, 204, 205) // in the picture's corners

@@ -91,7 +91,7 @@ func TestUnknownTone(t *testing.T) {
 	}
 	strange := Render(plain(Options{}), m)
 	for i := range m.Tones {
-		m.Tones[i] = Figure
+		m.Tones[i] = Removed
 	}
 	require.Equal(t, Render(plain(Options{}), m).Pix, strange.Pix)
 }

@@ -1,0 +1,36 @@
+package main
+
+import "socle/scenes"
+
+// changedKey is a value that the two scenes do not have alike, as their texts have it.
+type changedKey struct {
+	Path    string `json:"path"`
+	Was     string `json:"was,omitempty"`     // "" where A leaves it out
+	Now     string `json:"now,omitempty"`     // "" where B does
+	Added   bool   `json:"added,omitempty"`   // a part that only B has
+	Removed bool   `json:"removed,omitempty"` // a part that only A has
+}
+
+// keysBetween lists the values that differ between two scenes.
+func keysBetween(a, b *scenes.Scene) []changedKey {
+	all := []changedKey{}
+	for _, d := range scenes.Differences(a, b) {
+		all = append(all, changedKey(d))
+	}
+	return all
+}
+
+// words tells a changed value.
+func (k *changedKey) words() string {
+	switch {
+	case k.Added:
+		return "only in B"
+	case k.Removed:
+		return "only in A"
+	case k.Was == "":
+		return "left out -> " + k.Now
+	case k.Now == "":
+		return k.Was + " -> left out"
+	}
+	return k.Was + " -> " + k.Now
+}

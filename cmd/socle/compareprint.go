@@ -1,0 +1,227 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"unicode/utf8"
+
+	"socle/parts"
+)
+
+// printSettings says what is compared, and how finely it is made.
+func (c *comparison) printSettings(w io.Writer) {
+	for i, side := range c.sides {
+		fmt.Fprintf(w, "%s  %s\n", [2]string{"A", "B"}[i], side.told())
+	}
+	if a, b := c.sides[0].fineness, c.sides[1].fineness; a == b {
+		fmt.Fprintln(w, a)
+	} else {
+		fmt.Fprintf(w, "A  %s\nB  %s\n", strings.ReplaceAll(a.String(), "\n", "\n   "), strings.ReplaceAll(b.String(), "\n", "\n   "))
+	}
+}
+
+// mostKeys is how many changed values are listed; the document has them all.
+const mostKeys = 40
+
+// print tells the comparison as text.
+func (r *comparisonReport) print(w io.Writer) {
+	if len(r.Keys) > 0 {
+		fmt.Fprintf(w, "%s of the scene, A -> B\n", plural(len(r.Keys), "change", "changes"))
+		wide := 0
+		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
+			wide = max(wide, utf8.RuneCountInString(k.Path))
+		}
+		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
+			fmt.Fprintf(w, "  %s%s  %s\n", k.Path, strings.Repeat(" ", wide-utf8.RuneCountInString(k.Path)), k.words())
+		}
+		if more := len(r.Keys) - mostKeys; more > 0 {
+			fmt.Fprintf(w, "  and %d more: --json has them all\n", more)
+		}
+		fmt.Fprintln(w)
+	}
+	wide := 0
+	for i := range r.Bases {
+		wide = max(wide, utf8.RuneCountInString(r.Bases[i].Name))
+	}
+	for i := range r.Bases {
+		b := &r.Bases[i]
+		indent := strings.Repeat(" ", wide+2)
+		fmt.Fprintf(w, "%s%s  %s\n", b.Name, strings.Repeat(" ", wide-utf8.RuneCountInString(b.Name)), b.words())
+		for _, line := range b.lines() {
+			fmt.Fprintf(w, "%s%s\n", indent, line)
+		}
+	}
+	gained, lost := r.changed()
+	printChanged(w, "B has what A has not", gained)
+	printChanged(w, "A has what B has not", lost)
+	fmt.Fprintln(w)
+	left := ""
+	if r.Unmade > 0 {
+		left = fmt.Sprintf(" (of the bases that had to be built; the other %d are as they were)", r.Unmade)
+		if r.Unmade == 1 {
+			left = " (of the bases that had to be built; the other one is as it was)"
+		}
+	}
+	if r.Unmade < len(r.Bases) {
+		fmt.Fprintf(w, "inspection of A: %s; of B: %s%s\n", r.A.Tally, r.B.Tally, left)
+	}
+	fmt.Fprintln(w, r.verdict())
+}
+
+// words tells what became of a base.
+func (b *comparedBase) words() string {
+	switch b.Result {
+	case baseOnlyInA:
+		return "only in A"
+	case baseOnlyInB:
+		return "only in B"
+	case baseUnknown:
+		return "not compared"
+	case baseMeshed:
+		return "the same shape in other triangles"
+	case baseDiffers:
+		return fmt.Sprintf("differs: %s added, %s taken away", cubic(*b.Added), cubic(*b.Removed))
+	}
+	if b.Moved != nil {
+		return "the same solid, " + b.Moved.words()
+	}
+	return "the same"
+}
+
+// lines are what else there is to tell of a base.
+func (b *comparedBase) lines() (all []string) {
+	for i, s := range [2]*solidSide{b.A, b.B} {
+		if s != nil && s.Why != "" {
+			all = append(all, fmt.Sprintf("%s: %s", [2]string{"A", "B"}[i], s.Why))
+		}
+	}
+	switch b.Result {
+	case baseOnlyInA:
+		all = append(all, b.A.words())
+	case baseOnlyInB:
+		all = append(all, b.B.words())
+	case baseDiffers:
+		if b.A.Footprint != b.B.Footprint {
+			all = append(all, fmt.Sprintf("footprint: %s -> %s mm", b.A.Footprint, b.B.Footprint))
+		}
+		if one, other := b.A.Box.size(), b.B.Box.size(); one != other {
+			all = append(all, fmt.Sprintf("size: %s -> %s mm", one, other))
+		} else {
+			all = append(all, fmt.Sprintf("size: %s mm, in both", one))
+		}
+		if b.Moved != nil {
+			all = append(all, b.Moved.words())
+		}
+	}
+	return all
+}
+
+func (s *solidSide) words() string {
+	if s.Box == nil {
+		return s.Footprint + " mm"
+	}
+	return fmt.Sprintf("%s, size %s mm, %.2f ml", s.Footprint, s.Box.size(), s.Volume/1000)
+}
+
+// words tells how a base lies otherwise.
+func (m *movedBase) words() string {
+	text := fmt.Sprintf("moved by %s mm", placed(m.By))
+	if math.Abs(m.Turn) >= 0.05 {
+		text += fmt.Sprintf(" and turned by %.1f degrees", m.Turn)
+	}
+	return text
+}
+
+// cubic is a volume to be read: a small one to the hundredth of a mm3.
+func cubic(mm3 float64) string {
+	switch {
+	case mm3 == 0:
+		return "nothing"
+	case mm3 < 0.01:
+		return "under 0.01 mm3"
+	case mm3 < 10:
+		return fmt.Sprintf("%.2f mm3", mm3)
+	case mm3 < 10000:
+		return fmt.Sprintf("%.1f mm3", mm3)
+	}
+	return fmt.Sprintf("%.2f ml", mm3/1000)
+}
+
+// changed lists what is found on one side only, of the scene and of every base.
+func (r *comparisonReport) changed() (gained, lost []changedFinding) {
+	gained, lost = append(gained, r.Gained...), append(lost, r.Lost...)
+	for i := range r.Bases {
+		gained, lost = append(gained, r.Bases[i].Gained...), append(lost, r.Bases[i].Lost...)
+	}
+	return gained, lost
+}
+
+// printChanged tells what stops and what warns, a line each, and counts the notes.
+func printChanged(w io.Writer, head string, all []changedFinding) {
+	t := tallied(all)
+	if len(all) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "\n%s: %s\n", head, t)
+	for _, severity := range severities[:2] {
+		for i := range all {
+			if f := &all[i]; f.Severity == severity {
+				fmt.Fprintf(w, "  %s  %s\n", severity, f.line())
+			}
+		}
+	}
+	if t.Notes > 0 && t.Stops+t.Warns == 0 {
+		fmt.Fprintln(w, "  (--json has the notes)")
+	}
+}
+
+// line tells a finding that is on one side only.
+func (f *changedFinding) line() string {
+	text := f.Check
+	if f.Base != "" {
+		text = f.Base + ": " + text
+	}
+	if f.Part != "" {
+		text += " of " + f.Part
+	}
+	text += ", " + f.What
+	if f.At != nil {
+		text += ", at " + placed(*f.At)
+	}
+	if f.Count > 1 {
+		text += fmt.Sprintf("; %s more", plural(f.Count-1, "place", "places"))
+	}
+	if f.Was != "" {
+		text += " (" + f.wasInA() + ")"
+	}
+	return text
+}
+
+// wasInA says what a finding was in A that is in both.
+func (f *changedFinding) wasInA() string {
+	return "a " + map[string]string{parts.SeverityStop: "stop", parts.SeverityWarn: "warning", parts.SeverityNote: "note"}[f.Was] + " in A"
+}
+
+// verdict sums the comparison up.
+func (r *comparisonReport) verdict() string {
+	count := map[string]int{}
+	for i := range r.Bases {
+		count[r.Bases[i].Result]++
+	}
+	if r.Same {
+		return fmt.Sprintf("the same: %s", plural(len(r.Bases), "base", "bases"))
+	}
+	var words []string
+	for _, c := range []struct{ result, one, many string }{
+		{baseDiffers, "base differs", "bases differ"}, {baseMeshed, "has other triangles only", "have other triangles only"}, {baseOnlyInA, "base is only in A", "bases are only in A"},
+		{baseOnlyInB, "base is only in B", "bases are only in B"}, {baseUnknown, "base could not be compared", "bases could not be compared"},
+		{baseSame, "is the same", "are the same"},
+	} {
+		if n := count[c.result]; n > 0 {
+			words = append(words, plural(n, c.one, c.many))
+		}
+	}
+	return "differs: " + strings.Join(words, ", ")
+}

@@ -1,0 +1,216 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"socle/parts"
+	"socle/scenes"
+)
+
+// compared is one side of a comparison: a scene as a file has it, as a variant of it
+// is, or as it was in a revision.
+type compared struct {
+	asked    string // as the command line has it
+	variant  string // "" for none
+	revision string // "" for the file as it is
+	commit   string // what the revision is, in full
+
+	*scene
+	fineness resolution
+	pieces   []parts.Piece
+}
+
+// readCompared reads SCENE, SCENE@VARIANT, SCENE@REVISION or SCENE@REVISION@VARIANT. A
+// file whose own name has an @ goes before all of these, and the name of a variant
+// before a revision.
+func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) {
+	in := &compared{asked: arg}
+	path, rest := splitAsked(arg)
+	if rest == "" {
+		in.variant = c.variant
+		s, err := readScene(cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
+		in.scene = s
+		return in, err
+	}
+	current, fault := readScene(cmd.InOrStdin(), path, c.sets, "", c.printer)
+	if fault == nil && slices.ContainsFunc(current.read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
+		in.variant = rest
+		return in, in.take(current, rest)
+	}
+	text, err := in.atRevision(cmd.Context(), path, rest)
+	var none *noRevision
+	switch {
+	case errors.As(err, &none) && fault != nil && isFile(path):
+		return nil, fault // what its variants are is not known
+	case errors.As(err, &none) && fault == nil:
+		_, unknown := current.read.Variant(rest)
+		return nil, faulty(fmt.Errorf("%w; and as a revision: %w", unknown, err))
+	case err != nil:
+		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
+	}
+	options := []scenes.Option{}
+	if c.printer != "" {
+		on, err := scenes.OpenPrinter(c.printer)
+		if err != nil {
+			return nil, faulty(fmt.Errorf("--printer: %w", err))
+		}
+		options = append(options, scenes.On(on))
+	}
+	name := path + "@" + in.revision
+	read, err := scenes.Read(name, text, c.sets, options...)
+	if err != nil {
+		return nil, faulty(err)
+	}
+	plain := strings.TrimSuffix(filepath.Base(path), sceneExt)
+	if read.Site.Title == strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) {
+		read.Site.Title = plain // a scene without a title is called after its file
+	}
+	if in.variant == "" {
+		in.variant = c.variant
+	}
+	return in, in.take(&scene{name: plain, read: read, site: read.Site}, in.variant)
+}
+
+// take takes a variant of a scene, or "" for the scene itself.
+func (in *compared) take(s *scene, variant string) error {
+	in.scene = s
+	if variant == "" {
+		return nil
+	}
+	read, err := s.read.Variant(variant)
+	if err != nil {
+		return faulty(err)
+	}
+	in.scene = &scene{name: s.name + "-" + variant, read: read, site: read.Site}
+	return nil
+}
+
+// splitAsked parts the scene from what follows it: at the first @ behind which there
+// is a scene of that name, or at the first of all.
+func splitAsked(arg string) (path, rest string) {
+	if isFile(arg) {
+		return arg, ""
+	}
+	first := -1
+	for i := range len(arg) {
+		if arg[i] != '@' || i == 0 {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		if p := arg[:i]; isFile(p) || slices.Contains(scenes.Shipped(), p) {
+			return p, arg[i+1:]
+		}
+	}
+	if first < 0 {
+		return arg, ""
+	}
+	return arg[:first], arg[first+1:]
+}
+
+// noRevision says why something is no revision of a file.
+type noRevision struct{ why string }
+
+func (e *noRevision) Error() string { return e.why }
+
+// atRevision gives the text of a scene file as it was in a revision of the git
+// repository that it lies in; rest is REVISION or REVISION@VARIANT.
+func (in *compared) atRevision(ctx context.Context, path, rest string) ([]byte, error) {
+	if !isFile(path) && slices.Contains(scenes.Shipped(), path) {
+		return nil, &noRevision{"a shipped scene has no revisions"}
+	}
+	if path == "-" {
+		return nil, &noRevision{"standard input has no revisions"}
+	}
+	git, err := exec.LookPath("git")
+	if err != nil {
+		return nil, &noRevision{"no revision can be read: there is no git program on this machine"}
+	}
+	dir, file := filepath.Split(path)
+	if dir == "" {
+		dir = "."
+	}
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return nil, &noRevision{"there is no folder " + dir}
+	}
+	run := func(args ...string) ([]byte, string, error) {
+		var text, says bytes.Buffer
+		cmd := exec.CommandContext(ctx, git, append([]string{"-C", dir}, args...)...)
+		cmd.Env = append(os.Environ(), "LC_ALL=C", "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0")
+		cmd.Stdout, cmd.Stderr = &limited{to: &text, left: scenes.MaxSize + 1}, &limited{to: &says, left: 4096}
+		err := cmd.Run()
+		if ctx.Err() != nil {
+			err = ctx.Err()
+		}
+		line, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(says.String()), "fatal: "), "\n")
+		return text.Bytes(), line, err
+	}
+	if _, says, err := run("rev-parse", "--git-dir"); err != nil {
+		return nil, &noRevision{fmt.Sprintf("git has no revisions of %s: %s", path, says)}
+	}
+	ways := [][2]string{{rest, ""}}
+	if at := strings.LastIndexByte(rest, '@'); at > 0 && at < len(rest)-1 {
+		ways = append(ways, [2]string{rest[:at], rest[at+1:]})
+	}
+	for _, w := range ways {
+		if strings.HasPrefix(w[0], "-") {
+			continue // git would take it for an option
+		}
+		commit, _, err := run("rev-parse", "--verify", "--quiet", w[0]+"^{commit}")
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil {
+			continue
+		}
+		in.revision, in.variant, in.commit = w[0], w[1], strings.TrimSpace(string(commit))
+		text, says, err := run("cat-file", "blob", in.commit+":./"+file)
+		if err != nil {
+			return nil, fmt.Errorf("revision %s has no %s: %s", w[0], file, says)
+		}
+		if len(text) > scenes.MaxSize {
+			return nil, fmt.Errorf("%s is larger than %d MiB in revision %s: too large for a scene", file, scenes.MaxSize>>20, w[0])
+		}
+		return text, nil
+	}
+	return nil, &noRevision{fmt.Sprintf("git knows no revision %q of it", rest)}
+}
+
+// limited passes on so many bytes and drops the rest.
+type limited struct {
+	to   io.Writer
+	left int
+}
+
+func (l *limited) Write(p []byte) (int, error) {
+	n := min(len(p), l.left)
+	l.left -= n
+	if _, err := l.to.Write(p[:n]); err != nil {
+		return 0, err
+	}
+	return len(p), nil
+}
+
+// told is a side in words: the title, and what the revision is.
+func (in *compared) told() string {
+	text := in.asked + ": " + in.site.Title
+	if in.variant != "" {
+		text += ", variant " + in.variant
+	}
+	if in.commit != "" {
+		text += fmt.Sprintf(", commit %.12s", in.commit)
+	}
+	return text
+}

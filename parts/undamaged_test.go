@@ -1,0 +1,126 @@
+package parts
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// changedBy is what damage added to the only piece of a site and took from it, mm3.
+func changedBy(t *testing.T, s *Site, cell float64) (added, taken float64) {
+	t.Helper()
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	added, taken, err := sdf.VolumeBetween(context.Background(), sc.Undamaged(p), p.Field, p.Box, cell)
+	require.NoError(t, err)
+	return added, taken
+}
+
+// A crater without a rim takes pi D^2 d/8, a paraboloid (Harris and Stocker, Handbook of
+// Mathematics and Computational Science (1998), from memory), and adds nothing; one with
+// a rim adds what its law says, which is summed up ring by ring.
+func TestUndamagedTellsACraterByItsVolume(t *testing.T) {
+	s, c := plainCrater()
+	c.Diameter, c.Depth, c.Rim, c.Slope = 20, ptrTo(4.0), ptrTo(0.0), 40
+	s.Parts = append(s.Parts, testBase("b", func(b *Base) {
+		b.At, b.Round, b.Height = &r2.Vec{X: 103, Y: 98}, mm(60), 8
+	}))
+	added, taken := changedBy(t, s, 0.5)
+	require.Zero(t, added)
+	require.InEpsilon(t, math.Pi*20*20*4/8, taken, 3e-3)
+
+	c.Depth, c.Rim = ptrTo(4.5), ptrTo(1.0)
+	c.Slope = 45
+	z, _ := c.sizes(s)
+	const steps = 20000
+	reach := c.Blanket * z.radius
+	// Inside the crest what is thrown up stands on the bowl, from the level up.
+	inner := 3.5 / 4.5 // of the radius, squared
+	want := math.Pi * z.radius * z.radius * (4.5/2*(1-inner*inner) - 3.5*(1-inner))
+	flank := craterFlank * c.Diameter
+	for i := range steps {
+		r := z.radius + (reach-z.radius)*(float64(i)+0.5)/steps
+		high := z.fall * math.Pow(z.radius/r, 3)
+		if x := (r - z.radius) / flank; x < 1 {
+			high += (z.rim - z.fall) * (1 - x) * (1 - x)
+		}
+		if high >= featherEdge {
+			want += 2 * math.Pi * r * high * (reach - z.radius) / steps
+		}
+	}
+	added, taken = changedBy(t, s, 0.5)
+	require.InEpsilon(t, want, added, 0.03, "it dives at its feather edge, which is left out of the sum")
+	// The bowl below the level: the paraboloid cut off where its depth is 3.5 of 4.5.
+	require.InEpsilon(t, math.Pi*20*20*4.5/8*inner*inner, taken, 3e-3)
+}
+
+// What stays as it was does so to the bit: a scene without damage is its own, whatever
+// its base; debris alone adds, and damage spares what it is told to.
+func TestUndamagedOfWholeGround(t *testing.T) {
+	base := func(set func(b *Base)) *Base {
+		return testBase("b", func(b *Base) {
+			b.Round = mm(40)
+			set(b)
+		})
+	}
+	for name, b := range map[string]*Base{
+		"solid":  base(func(*Base) {}),
+		"whole":  base(func(b *Base) { b.Rim = "whole" }),
+		"hollow": base(func(b *Base) { b.Underside, b.Magnets = "hollow", []Magnet{testMagnet(5, 1)} }),
+		"stand":  base(func(b *Base) { b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 10, Height: 1, Clear: 20}} }),
+	} {
+		paved := &Paving{Named: Named{"flags"}, Level: Level{Height: 10}, Area: Area{Rect: []float64{20, 20, 60, 50}}, Bond: "running",
+			Stone: &[2]float64{6, 4}, Thickness: mm(1.2), Wear: 0.7, Seed: 3}
+		low := &Trim{Named: Named{"low"}, Top: &Level{Height: 9.9}}
+		added, taken := changedBy(t, testSite(b, paved, low), 1.5)
+		require.Zero(t, added, name)
+		require.Zero(t, taken, name)
+
+		debris := &Spill{Named: Named{"debris"}, Area: &Area{Rect: []float64{45, 35, 10, 10}}, Amount: mm(0.3), Size: &[2]float64{1, 3}, Exponent: 2.5, Repose: 35, Seed: 2}
+		added, taken = changedBy(t, testSite(b, paved, debris), 1.5)
+		require.Greater(t, added, 1.0, name)
+		require.Zero(t, taken, name)
+
+		hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4, Spares: []string{"flags", "ground", "b"}, Rim: mm(0)}
+		added, taken = changedBy(t, testSite(b, paved, hit), 1.5)
+		require.Zero(t, added, name)
+		require.Zero(t, taken, name)
+	}
+}
+
+// Of a shelled court, with its rim left whole or not, damage takes and debris adds; and
+// the piece as it would be is the one that the scene without either gives.
+func TestUndamagedOfAShelledCourt(t *testing.T) {
+	for _, rim := range []string{"bitten", "whole"} {
+		s := shelledSite(rim)
+		sc := assembled(t, s)
+		p := sc.Pieces()[0]
+		whole := sc.Undamaged(p)
+		added, taken, err := sdf.VolumeBetween(context.Background(), whole, p.Field, p.Box, 1.5)
+		require.NoError(t, err)
+		require.Greater(t, added, 5.0)
+		require.Greater(t, taken, 50.0)
+
+		var parts []Part
+		for _, part := range s.Parts {
+			if st := StageOf(part); st != Damaging && st != Spilling {
+				parts = append(parts, part)
+			}
+		}
+		s.Parts = parts
+		again := assembled(t, s)
+		bare := again.Pieces()[0].Field
+		added, taken, err = sdf.VolumeBetween(context.Background(), whole, bare, p.Box, 1.5)
+		require.NoError(t, err)
+		require.Zero(t, added)
+		require.Zero(t, taken)
+	}
+
+	alone := sdf.Sphere(2) // which no scene has cut
+	require.Equal(t, alone, (&Scene{}).Undamaged(Piece{Field: alone}))
+}
