@@ -47,6 +47,9 @@ nothing else was asked for.`,
 			if err := watchable(args[0]); err != nil {
 				return err
 			}
+			if cmd.Flags().Changed("setting") && f.setting != settingDraft && f.setting != settingFine {
+				return fmt.Errorf("--setting %q: allowed: %s, %s", f.setting, settingDraft, settingFine)
+			}
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
