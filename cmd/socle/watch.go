@@ -1,0 +1,255 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/fsnotify/fsnotify"
+	"github.com/spf13/cobra"
+
+	"socle/scenes"
+)
+
+// settle is how long a file must be left alone before it counts as saved: editors
+// write one in several steps. Common practice, no source.
+const settle = 150 * time.Millisecond
+
+// draftFormats are what a draft may write: nothing that could be printed by mistake.
+var draftFormats = formats{formatPNG, formatHTML, formatJSON}
+
+func watchCmd() *cobra.Command {
+	var f buildFlags
+	cmd := &cobra.Command{
+		Use:   "watch SCENE",
+		Short: "Build the bases of a scene now and again whenever its file is saved",
+		Long: `Watch builds a scene as build does, and again on every save of its file, and of
+that of --printer: first a draft, to look at, then fine, to print. The draft's
+pictures and report go to DIR/draft, without solids; what is fine goes to DIR.
+
+Each round begins with the time of day and with what was changed, key by key. A
+save while a round is under way breaks that off. A scene at fault is told of, and
+the next save is waited for; so it is while the file is away.
+
+--setting takes only one of the two; with --cell there is only one.
+
+Ctrl-C ends it, at any time: what is half done is removed, and it ends with 0, as
+nothing else was asked for.`,
+		Example: `  socle watch harbour.toml
+  socle watch harbour.toml --setting draft --base walker`,
+		Args: oneScene,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if err := watchable(args[0]); err != nil {
+				return err
+			}
+			if cmd.Flags().Changed("setting") && f.setting != settingDraft && f.setting != settingFine {
+				return fmt.Errorf("--setting %q: allowed: %s, %s", f.setting, settingDraft, settingFine)
+			}
+			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
+				return err
+			}
+			return (&watch{buildFlags: &f, cmd: cmd, path: args[0]}).run(cmd.Context())
+		},
+		ValidArgsFunction: completeScene,
+	}
+	f.asked.flags(cmd, "")
+	cmd.Flags().Lookup("setting").Usage = "only the setting `NAME`: draft or fine (default both, the draft first)"
+	f.toFlag(cmd.Flags())
+	f.sizeFlag(cmd.Flags())
+	cmd.Flags().StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
+	return cmd
+}
+
+// watchable refuses scenes that have no file to be saved.
+func watchable(arg string) error {
+	switch {
+	case arg == "-":
+		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, as socle new mine --from saltmere-quay makes one")
+	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+		return fmt.Errorf("%s is a shipped scene, which never changes: socle new mine --from %s makes a file of it, which can be watched", arg, arg)
+	case !isFile(arg):
+		return noScene(arg)
+	}
+	return nil
+}
+
+// watch is a scene file that is being watched.
+type watch struct {
+	*buildFlags
+	cmd  *cobra.Command
+	path string
+
+	last *scenes.Scene // that was read without a fault; nil before the first
+}
+
+// files are those that are watched.
+func (w *watch) files() []string {
+	files := []string{w.path}
+	if w.printer != "" {
+		files = append(files, w.printer)
+	}
+	return files
+}
+
+// contents is what stands in the files; false while one is away.
+func (w *watch) contents() (string, bool) {
+	var all strings.Builder
+	for _, file := range w.files() {
+		info, err := os.Stat(file)
+		if err != nil {
+			return "", false
+		}
+		if info.Size() > scenes.MaxSize { // the reader refuses it
+			fmt.Fprintf(&all, "%d %v", info.Size(), info.ModTime())
+			continue
+		}
+		text, err := os.ReadFile(file)
+		if err != nil {
+			return "", false
+		}
+		fmt.Fprintf(&all, "%d\n%s", len(text), text)
+	}
+	return all.String(), true
+}
+
+// run builds until ctx ends.
+func (w *watch) run(ctx context.Context) error {
+	watcher, err := fsnotify.NewWatcher()
+	if err != nil {
+		return &exitError{exitNotWritten, fmt.Errorf("the file cannot be watched: %w", err)}
+	}
+	defer watcher.Close()
+	for _, file := range w.files() {
+		// The folder, since many editors save by putting another file in its place.
+		if err := watcher.Add(filepath.Dir(file)); err != nil {
+			return &exitError{exitNotWritten, fmt.Errorf("%s cannot be watched: %w", filepath.Dir(file), err)}
+		}
+	}
+	seen, _ := w.contents()
+	stop := w.start(ctx)
+	defer func() { stop() }()
+	quiet := time.NewTimer(settle)
+	quiet.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return nil
+		case event, ok := <-watcher.Events:
+			if ok && w.concerns(event.Name) {
+				quiet.Reset(settle)
+			}
+		case <-watcher.Errors: // some were lost: look
+			quiet.Reset(settle)
+		case <-quiet.C:
+			if now, there := w.contents(); there && now != seen {
+				seen = now
+				stop()
+				stop = w.start(ctx)
+			}
+		}
+	}
+}
+
+// concerns says whether a file is one that is watched.
+func (w *watch) concerns(name string) bool {
+	return slices.ContainsFunc(w.files(), func(file string) bool { return filepath.Base(file) == filepath.Base(name) })
+}
+
+// start begins a round and gives what breaks it off and waits for its end.
+func (w *watch) start(ctx context.Context) (stop func()) {
+	ctx, cancel := context.WithCancel(ctx)
+	over := make(chan struct{})
+	go func() {
+		defer close(over)
+		w.round(ctx)
+	}()
+	return func() {
+		cancel()
+		<-over
+	}
+}
+
+// round builds the scene as it stands, at each setting, and tells what came of it.
+func (w *watch) round(ctx context.Context) {
+	messages := w.cmd.ErrOrStderr()
+	settings := []string{settingDraft, settingFine}
+	switch {
+	case w.setting != "":
+		settings = []string{w.setting}
+	case w.cmd.Flags().Changed("cell"):
+		settings = []string{settingFine}
+	}
+	fmt.Fprintf(messages, "\n%s  %s\n", time.Now().Format(time.TimeOnly), w.path)
+	for i, setting := range settings {
+		err := w.build(ctx, setting, i == 0)
+		if ctx.Err() != nil {
+			fmt.Fprintf(messages, "%s: broken off\n", setting)
+			return
+		}
+		var exit *exitError
+		if err != nil && !(errors.As(err, &exit) && exit.err == nil) {
+			fmt.Fprintf(messages, "socle: %v\n", w.told(w.cmd, err))
+			return
+		}
+	}
+	fmt.Fprintf(messages, "%s  waiting for the next save; Ctrl-C ends\n", time.Now().Format(time.TimeOnly))
+}
+
+// build builds at one setting; first is the first of a round, which tells what was
+// changed.
+func (w *watch) build(ctx context.Context, setting string, first bool) error {
+	f := *w.buildFlags
+	f.setting = setting
+	s, fineness, pieces, err := f.read(w.cmd, w.path)
+	if err != nil {
+		return err
+	}
+	messages := w.cmd.ErrOrStderr()
+	if first && w.last != nil && !f.quiet {
+		for _, d := range scenes.Differences(w.last, s.read) {
+			fmt.Fprintln(messages, "  "+changedLine(d))
+		}
+	}
+	w.last = s.read
+	if f.to == "" {
+		f.to = filepath.Join("build", s.name)
+	}
+	if setting == settingDraft {
+		f.to = filepath.Join(f.to, settingDraft)
+		f.formats = slices.DeleteFunc(slices.Clone(f.formats), func(format string) bool { return !draftFormats.has(format) })
+		if len(f.formats) == 0 {
+			f.formats = formats{formatPNG}
+		}
+	}
+	b := newBuild(&f, s, fineness, pieces)
+	defer b.files.discard()
+	if !f.quiet {
+		fmt.Fprintln(messages, fineness)
+	}
+	if err := b.run(ctx, messages); err != nil {
+		return err
+	}
+	return b.tell(w.cmd.OutOrStdout(), messages)
+}
+
+// changedLine tells of one difference.
+func changedLine(d scenes.Difference) string {
+	left := func(value string) string {
+		if value == "" {
+			return "left out"
+		}
+		return value
+	}
+	switch {
+	case d.Added:
+		return d.Path + " is new"
+	case d.Removed:
+		return d.Path + " is gone"
+	}
+	return fmt.Sprintf("%s: %s, was %s", d.Path, left(d.Now), left(d.Was))
+}

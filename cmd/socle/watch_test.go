@@ -1,0 +1,158 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// watchedScene has one small base; its printer makes even a fine build coarse.
+const watchedScene = `[scale]
+ratio = 56
+[printer]
+process = "filament"
+nozzle = 0.8
+[ground]
+size = [40, 40]
+level = 3
+[[base]]
+name = "scout"
+round = 20
+at = [20, 20]
+`
+
+// spoken gathers what a command says while it runs.
+type spoken struct {
+	mu sync.Mutex
+	b  bytes.Buffer
+}
+
+func (s *spoken) Write(p []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.Write(p)
+}
+
+func (s *spoken) String() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.b.String()
+}
+
+// watching is a watch under way.
+type watching struct {
+	t          *testing.T
+	dir, scene string
+	said       *spoken
+	stop       func() int // breaks it off and gives its exit code
+}
+
+func startWatch(t *testing.T, args ...string) *watching {
+	dir := t.TempDir()
+	w := &watching{t: t, dir: dir, scene: filepath.Join(dir, "yard.toml"), said: &spoken{}}
+	w.save(watchedScene)
+	ctx, cancel := context.WithCancel(t.Context())
+	code := make(chan int, 1)
+	go func() {
+		line := append([]string{"watch", w.scene, "--to", filepath.Join(dir, "made"), "--size", "160x160"}, args...)
+		code <- run(ctx, line, streams{in: strings.NewReader(""), out: w.said, err: w.said})
+	}()
+	w.stop = sync.OnceValue(func() int {
+		cancel()
+		return <-code
+	})
+	t.Cleanup(func() { w.stop() })
+	return w
+}
+
+func (w *watching) save(text string) {
+	require.NoError(w.t, os.WriteFile(w.scene, []byte(text), 0o600))
+}
+
+// hears waits until something has been said so many times.
+func (w *watching) hears(what string, times int) {
+	require.Eventually(w.t, func() bool { return strings.Count(w.said.String(), what) >= times },
+		patience, 10*time.Millisecond, "%q", what)
+}
+
+const roundOver = "waiting for the next save"
+
+func (w *watching) leftovers() (found []string) {
+	require.NoError(w.t, filepath.WalkDir(w.dir, func(path string, _ fs.DirEntry, err error) error {
+		if strings.HasSuffix(path, ".part") {
+			found = append(found, path)
+		}
+		return err
+	}))
+	return found
+}
+
+// TestWatchBuildsOnEverySave: a draft and then fine, what was changed told; a file put
+// in the place of the other counts too, and a scene at fault is waited for.
+func TestWatchBuildsOnEverySave(t *testing.T) {
+	w := startWatch(t)
+	w.hears(roundOver, 1)
+	require.FileExists(t, filepath.Join(w.dir, "made", "scout.stl"))
+	require.FileExists(t, filepath.Join(w.dir, "made", "draft", "yard.html"))
+	require.NoFileExists(t, filepath.Join(w.dir, "made", "draft", "scout.stl"))
+	require.NoFileExists(t, filepath.Join(w.dir, "made", "draft", "yard.3mf"))
+
+	w.save(strings.Replace(watchedScene, "round = 20", "round = 22", 1))
+	w.hears("base.scout.round: 22, was 20", 1)
+	w.hears(roundOver, 2)
+
+	w.save(watchedScene + "trun = 3\n")
+	w.hears(`did you mean "turn"?`, 1)
+	require.NoError(t, os.WriteFile(filepath.Join(w.dir, "other.toml"), []byte("x"), 0o600))
+	next := filepath.Join(w.dir, "next~")
+	require.NoError(t, os.WriteFile(next, []byte(watchedScene+"turn = 3\n"), 0o600))
+	require.NoError(t, os.Rename(next, w.scene))
+	w.hears("base.scout.turn: 3, was left out", 1)
+	w.hears(roundOver, 3)
+
+	require.NoError(t, os.Remove(w.scene))
+	time.Sleep(2 * settle)
+	w.save(watchedScene)
+	w.hears("base.scout.turn: left out, was 3", 1)
+	w.hears(roundOver, 4)
+	require.Equal(t, exitDone, w.stop())
+	require.Equal(t, 4, strings.Count(w.said.String(), roundOver), "the other file is not watched")
+	require.Empty(t, w.leftovers())
+}
+
+// TestWatchBreaksOffWhatIsOutOfDate, and Ctrl-C whatever is under way; neither leaves
+// anything half written.
+func TestWatchBreaksOffWhatIsOutOfDate(t *testing.T) {
+	w := startWatch(t, "--cell", "0.06", "--format", "stl")
+	w.hears("cell 0.06 mm", 1)
+	w.save(strings.Replace(watchedScene, "round = 20", "round = 21", 1))
+	w.hears("broken off", 1)
+	w.hears("base.scout.round: 21, was 20", 1)
+	w.hears("cell 0.06 mm", 2)
+	require.Equal(t, exitDone, w.stop())
+	require.Equal(t, 2, strings.Count(w.said.String(), "broken off"))
+	require.NotContains(t, w.said.String(), roundOver)
+	require.NoFileExists(t, filepath.Join(w.dir, "made", "scout.stl"))
+	require.Empty(t, w.leftovers())
+}
+
+func TestWatchRefusesWhatHasNoFile(t *testing.T) {
+	for arg, says := range map[string]string{
+		"-": "cannot be watched", "saltmere-quay": "socle new mine --from saltmere-quay", "none.toml": "there is no file",
+	} {
+		r := runIn(t, t.TempDir(), "watch", arg)
+		require.Equal(t, exitFaulty, r.code)
+		require.Contains(t, r.err, says)
+	}
+	r := runIn(t, testScene(t, "court.toml"), "watch", "court.toml", "--setting", "rough")
+	require.Equal(t, exitFaulty, r.code)
+	require.Contains(t, r.err, "allowed: draft, fine")
+}
