@@ -126,7 +126,7 @@ print; 2 a faulty scene or command; 3 a file could not be written; 130 broken of
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.AddCommand(newCmd(), buildCmd(), checkCmd(), pictureCmd(), planCmd(), compareCmd(), reportCmd(), partsCmd(), schemaCmd(), versionCmd())
+	root.AddCommand(newCmd(), buildCmd(), checkCmd(), pictureCmd(), planCmd(), compareCmd(), reportCmd(), partsCmd(), schemaCmd(), versionCmd(), varyCmd())
 	shellCompletion(root)
 	return root
 }
