@@ -51,16 +51,19 @@ seed is the same however many there are.
 Layouts are sorted by their score, the best first; 0 would be perfect. It adds up
   100 for each stop, 10 for each warning, 5 for each base with a place thinner than
       the printer's pin, 1 for each crumb;
-   50 for each base that is to be touched and is not, by half a per cent of its top;
+   50 for each base that is to be touched and is not, by half a per cent of what is seen from above;
    50 for each base that is to be spared and is touched;
     0 to 20 for how unevenly the touched share is spread over those to be touched:
       20 (1 - (sum of shares)^2 / (count x sum of squares)).
 Common practice, no source.
 
 Of each base it tells the volume that damage takes away (against the same base with
-nothing struck, all that is cleared above a crater included), the share of its top,
-seen from above, that is broken or strewn over, loose crumbs, the thinnest place
-found too thin, stops and warnings, and resin with supports.
+nothing struck, all that is cleared above a crater included), the share of what is
+seen of it from above that is broken or strewn over, loose crumbs, the thinnest place
+of those found too thin, stops and warnings, and resin with supports and waste.
+
+The sheet, the document and their folder appear once all is made. What is at fault or
+does not fit is told in its place.
 
 With --keep NAME the one that is picked is written into the scene file at once, as a
 variant; nothing is built. The rest of the file stays as it is, byte for byte.`,
@@ -186,7 +189,7 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	v := &variation{varyFlags: f, scene: s, fineness: fineness, thumbs: len(pieces) * (len(trials) + 1)}
 	messages := cmd.ErrOrStderr()
 	if !f.quiet {
-		fmt.Fprintf(messages, "%s of %s, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(pieces), "base", "bases"), fineness)
+		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(pieces), "base", "bases"), fineness)
 	}
 	for _, t := range append([]trial{{label: s.read.Described()}}, trials...) {
 		if err := v.try(cmd.Context(), messages, t); err != nil {
@@ -201,7 +204,7 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 			return cmp.Compare(a.Score, b.Score)
 		})
 	}
-	doc := &variedReport{Title: s.site.Title, Setting: fineness.setting, Cell: fineness.cell, Seed: f.seed, Tried: v.tried}
+	doc := &variedReport{Title: s.site.Title, Setting: fineness.setting, Cell: fineness.cell, Seed: f.seed, Tried: v.tried, laid: len(args) == 1}
 	if err := v.write(files, doc); err != nil {
 		return &exitError{exitNotWritten, err}
 	}

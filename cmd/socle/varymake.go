@@ -73,7 +73,7 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 	one := &tried{Number: t.number, Label: t.label, Sets: append([]string{}, t.sets...), Bases: []triedBase{}}
 	v.tried = append(v.tried, one)
 	if !v.quiet {
-		fmt.Fprintf(messages, "%s: %s\n", t.name(), t.label)
+		fmt.Fprintln(messages, one.heading())
 	}
 	read, err := v.scene.read.With(t.sets)
 	s := &scene{name: v.scene.name, read: read}

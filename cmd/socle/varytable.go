@@ -16,6 +16,17 @@ type variedReport struct {
 	Cell    float64  `json:"cell"`
 	Seed    uint64   `json:"seed"`
 	Tried   []*tried `json:"tried"`
+
+	laid bool // of layouts, which are sorted by their score
+}
+
+// heading is the number with what is tried; once where both are the same.
+func (t *tried) heading() string {
+	name := trial{number: t.Number}.name()
+	if t.Label == name {
+		return name
+	}
+	return name + ": " + t.Label
 }
 
 // print tells a block for each trial.
@@ -25,12 +36,14 @@ func (r *variedReport) print(w io.Writer) {
 		if i > 0 {
 			fmt.Fprintln(w)
 		}
-		fmt.Fprintf(w, "%s: %s\n", trial{number: t.Number}.name(), t.Label)
+		fmt.Fprintln(w, t.heading())
 		if t.Fault != "" {
 			fmt.Fprintf(w, "  not made: %s\n", t.Fault)
 			continue
 		}
-		fmt.Fprintf(w, "  score %s\n", tenth(t.Score))
+		if r.laid {
+			fmt.Fprintf(w, "  score %s\n", tenth(t.Score))
+		}
 		rows := [][]string{{"base", "removed mm3", "touched %", "crumbs", "thinnest mm", "stops", "warnings", "resin ml"}}
 		for _, b := range t.Bases {
 			if b.Fault == "" {
@@ -76,7 +89,10 @@ func (f *triedFigures) safety() string {
 func (v *variation) write(files *outputs, doc *variedReport) error {
 	var choices []picture.Choice
 	for _, t := range doc.Tried {
-		c := picture.Choice{Name: trial{number: t.Number}.name(), Lines: []string{t.Label}, Fault: t.Fault}
+		c := picture.Choice{Name: trial{number: t.Number}.name(), Fault: t.Fault}
+		if t.Label != c.Name {
+			c.Lines = append(c.Lines, t.Label)
+		}
 		if t.Fault == "" {
 			c.Lines = append(c.Lines, t.Total.safety(), fmt.Sprintf("%.1f %% touched, %.0f ml", 100*t.Total.Touched, t.Total.Resin))
 			if v.layouts > 0 {

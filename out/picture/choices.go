@@ -1,9 +1,6 @@
 package picture
 
-import (
-	"image"
-	"strings"
-)
+import "image"
 
 // Choice is one of several that a person picks from: what it is called, what is
 // told of all of it, and its pictures.
@@ -39,7 +36,8 @@ func Choices(title string, choices []Choice) *image.RGBA {
 	if w == 0 || h == 0 || wide == 0 {
 		return image.NewRGBA(image.Rect(0, 0, 1, 1))
 	}
-	t := newTypeset(w, h)
+	const larger = 1.4 // than on a contact sheet: it is read at arm's length
+	t := newTypeset(int(larger*float64(w)), int(larger*float64(h)))
 	side := t.gap + 3*w/4
 	cellW, rowH := w+t.gap, h+t.below(below)+2*t.gap
 	wide = max(1, min(wide, (mostSide-side-t.gap)/cellW))
@@ -69,7 +67,11 @@ func Choices(title string, choices []Choice) *image.RGBA {
 		}
 		if c.Fault != "" {
 			box := image.Rect(side, y, width-t.gap, y+h)
-			s.empty(box, strings.Join(strings.Fields(c.Fault), " "))
+			s.empty(box, "")
+			s.say(t.name, ink, "not made", box.Min.X+t.gap, y+2*t.line, box.Dx()-2*t.gap)
+			for i, part := range wrapped(t.text, c.Fault, box.Dx()-2*t.gap, 4) {
+				s.say(t.text, quietInk, part, box.Min.X+t.gap, y+(i+3)*t.line, box.Dx()-2*t.gap)
+			}
 			continue
 		}
 		for k, cell := range c.Cells[:min(len(c.Cells), wide)] {
