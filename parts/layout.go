@@ -312,7 +312,7 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 			}
 			draw := &LayoutDraw{Rand: rng, least: l.options.Least, most: l.options.Most, part: d.Label(), kind: kind.Word, keys: keys}
 			laid, moves := d.Laid(b.place(p), draw)
-			if len(laid.Check(site)) == 0 && l.shows(laid) && l.clear(laid) {
+			if len(laid.Check(site)) == 0 && l.shows(laid, b) && l.clear(laid) {
 				return i, laid, moves
 			}
 		}
@@ -320,10 +320,12 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 	return 0, nil, nil
 }
 
-// shows says whether the damage strikes what lies uppermost where it is, and lies
-// within the ground and the trims.
-func (l *layoutDesk) shows(d Movable) bool {
+// shows says whether the damage strikes what lies uppermost where it is, within the
+// ground and the trims, and high enough to take something from a piece: not at the
+// bottom of a pit that is deeper than the piece is.
+func (l *layoutDesk) shows(d Movable, on *berth) bool {
 	middle, _, _, given := d.Struck()
+	least := on.base.datum(l.site, on.plan()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
 	only, spares := d.Narrow()
 	part := *l.site
 	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
@@ -335,7 +337,7 @@ func (l *layoutDesk) shows(d Movable) bool {
 		at, ok := levelAt(l.site, p)
 		own, have := levelAt(&part, p)
 		switch {
-		case !ok || !have || math.Abs(at-own) > sameHeight:
+		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
 			return false
 		case given != nil && math.Abs(at-given.Height) > sameHeight:
 			return false

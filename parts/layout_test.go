@@ -12,6 +12,7 @@ import (
 
 	"socle/parts"
 	"socle/scenes"
+	"socle/sdf"
 )
 
 func quay(t require.TestingT) *scenes.Scene {
@@ -79,6 +80,28 @@ func TestLayoutsDiffer(t *testing.T) {
 	other, err := parts.Layouts(scene.Site, parts.LayoutOptions{Count: 1, Seed: 6})
 	require.NoError(t, err)
 	assert.NotEqual(t, all[0], other[0])
+}
+
+// What is aimed at a piece takes something away from it: over the layouts, whatever has
+// its turn is touched.
+func TestLayoutsTouchWhatTheyAimAt(t *testing.T) {
+	scene := quay(t)
+	all, err := parts.Layouts(scene.Site, parts.LayoutOptions{Count: 2, Seed: 9})
+	require.NoError(t, err)
+	for _, l := range all {
+		changed, err := scene.With(setsOf(l))
+		require.NoError(t, err)
+		whole, err := parts.Assemble(changed.Site)
+		require.NoError(t, err)
+		for _, p := range whole.Pieces() {
+			if !slices.Contains(l.Aimed, p.Name) || p.Name == "walker" { // which is large, and struck all over
+				continue
+			}
+			_, removed, err := sdf.VolumeBetween(t.Context(), whole.Undamaged(p), p.Field, p.Box, 1)
+			require.NoError(t, err)
+			assert.Greater(t, removed, 0.5, "%s of layout %d, mm3: %v", p.Name, l.Number, setsOf(l))
+		}
+	}
 }
 
 func TestLayoutsKeepToTheFocusAndSpare(t *testing.T) {
