@@ -136,7 +136,7 @@ func (d *LayoutDraw) note(key string, value any) {
 
 // Tries are bounded: how many places on one piece, and how many pieces.
 const (
-	triesOnPiece  = 40
+	triesOnPiece  = 400 // a piece may have no more than a corner above a pit
 	triesOfLayout = 4
 )
 

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 
 	"github.com/spf13/cobra"
@@ -63,8 +64,13 @@ func (f *varyFlags) keepOne(cmd *cobra.Command, path string, s *scene, trials []
 	return nil
 }
 
-// replaceFile puts a text in the place of a file, whole or not at all.
+// replaceFile puts a text in the place of a file, whole or not at all. A link is
+// followed, and stays.
 func replaceFile(path string, text []byte) error {
+	path, err := filepath.EvalSymlinks(path)
+	if err != nil {
+		return err
+	}
 	file, err := out.CreateAtomic(path)
 	if err != nil {
 		return err
