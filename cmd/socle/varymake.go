@@ -1,0 +1,248 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"io"
+	"math"
+	"slices"
+
+	"socle/out/picture"
+	"socle/parts"
+	"socle/scenes"
+	"socle/sdf"
+	"socle/sdf/mesh"
+)
+
+// What counts as touched, of a base's top seen from above, and what trouble weighs in
+// the score of a layout, as the help of vary states it (common practice, no source).
+const (
+	leastTouched = 0.005
+
+	stopWeighs, warnWeighs, thinWeighs, crumbWeighs = 100.0, 10.0, 5.0, 1.0
+	unfairWeighs, unevenWeighs                      = 50.0, 20.0
+)
+
+// tried is what came of one trial.
+type tried struct {
+	Number int          `json:"number"` // 0: the scene as it is
+	Label  string       `json:"label"`
+	Sets   []string     `json:"sets"`
+	Score  float64      `json:"score"`
+	Fault  string       `json:"fault,omitempty"` // why it is not made
+	Bases  []triedBase  `json:"bases"`
+	Total  triedFigures `json:"total"`
+
+	thumbs []image.Image
+}
+
+// triedBase is one base of a trial.
+type triedBase struct {
+	Name  string `json:"name"`
+	Fault string `json:"fault,omitempty"` // why it could not be proven
+	triedFigures
+}
+
+// triedFigures are what is told of a base, or of a set.
+type triedFigures struct {
+	Removed  float64  `json:"removed_mm3"`
+	Touched  float64  `json:"touched"` // share of the top, 0 to 1
+	Crumbs   int      `json:"crumbs"`
+	Thinnest *float64 `json:"thinnest_mm,omitempty"` // of what is too thin
+	Stops    int      `json:"stops"`
+	Warns    int      `json:"warnings"`
+	Resin    float64  `json:"resin_ml"` // supports and waste included
+
+	top float64 // mm2
+}
+
+// variation is a run of trials.
+type variation struct {
+	*varyFlags
+	scene    *scene
+	fineness resolution
+	thumbs   int // in all, for their size
+	tried    []*tried
+}
+
+// try makes one trial. What is at fault, or does not fit, is told of it and ends
+// nothing; only the end of the context does.
+func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error {
+	one := &tried{Number: t.number, Label: t.label, Sets: append([]string{}, t.sets...), Bases: []triedBase{}}
+	v.tried = append(v.tried, one)
+	if !v.quiet {
+		fmt.Fprintln(messages, one.heading())
+	}
+	read, err := v.scene.read.With(t.sets)
+	s := &scene{name: v.scene.name, read: read}
+	var pieces []parts.Piece
+	if err == nil {
+		s.site = read.Site
+		pieces, err = s.cut(v.bases)
+	}
+	if err != nil {
+		one.Fault = shortFault(err)
+		return ctx.Err()
+	}
+	var names []string
+	for _, p := range pieces {
+		names = append(names, p.Name)
+	}
+	bar := newProgress(messages, names, v.quiet)
+	defer bar.finish()
+	do := s.makerOf(v.fineness, &artist{scene: s, views: []string{viewNone}})
+	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {
+		bar.base(i, m.err == nil)
+		b := triedBase{Name: pieces[i].Name}
+		var thumb image.Image
+		if m.err != nil {
+			b.Fault = shortFault(m.err)
+		} else {
+			var err error
+			if b.triedFigures, err = v.figures(ctx, s, &pieces[i], m); err != nil {
+				return err
+			}
+			thumb = v.small(m.look.thumb)
+		}
+		one.Bases, one.thumbs = append(one.Bases, b), append(one.thumbs, thumb)
+		return nil
+	})
+	one.sum()
+	one.Score = v.score(one, s, pieces)
+	return err
+}
+
+// small is a thumb as large as all of them leave room for on one sheet.
+func (v *variation) small(thumb image.Image) image.Image {
+	const many = 200 // at their own size
+	k := min(1, math.Sqrt(many/float64(v.thumbs)))
+	return picture.Shrink(thumb, int(k*thumbWidth), int(k*thumbHeight))
+}
+
+// shortFault is the first thing that is wrong, on one line.
+func shortFault(err error) string {
+	var faults *scenes.Faults
+	if errors.As(err, &faults) && len(faults.List) > 0 {
+		f := faults.List[0]
+		text := f.Text
+		if f.Allowed != "" {
+			text += "; allowed: " + f.Allowed
+		}
+		if n := len(faults.List) - 1; n > 0 {
+			text += fmt.Sprintf("; and %d more", n)
+		}
+		return text
+	}
+	return err.Error()
+}
+
+// figures measures one base.
+func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m meshed) (f triedFigures, err error) {
+	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(v.fineness.cell, finestVolume)); err != nil {
+		return f, err
+	}
+	tones, err := s.whole.Tones(ctx, *p, middles(m.solid))
+	if err != nil {
+		return f, err
+	}
+	f.Touched, f.top = touchedShare(m.solid, tones)
+	for _, c := range m.inspection.concerns {
+		switch c.Check {
+		case "crumb":
+			f.Crumbs += c.Count
+		case "thin-wall", "thin-pin", "hair":
+			if f.Thinnest == nil || c.Value < *f.Thinnest {
+				value := c.Value
+				f.Thinnest = &value
+			}
+		}
+	}
+	t := tallyOf(m.inspection.concerns)
+	f.Stops, f.Warns = t.Stops, t.Warns
+	if e := m.inspection.estimate; e.Mass > 0 {
+		f.Resin = e.Volume / 1000 * e.Material / e.Mass
+	}
+	return f, nil
+}
+
+// touchedShare is how much of what is seen of a solid from above is broken or strewn
+// over, and all of it in mm2.
+func touchedShare(s *mesh.Solid, tones []parts.Tone) (share, top float64) {
+	touched := 0.0
+	for i, t := range s.Triangles {
+		a, b, c := s.Vertices[t[0]], s.Vertices[t[1]], s.Vertices[t[2]]
+		up := (float64(b[0]-a[0])*float64(c[1]-a[1]) - float64(b[1]-a[1])*float64(c[0]-a[0])) / 2
+		if up <= 0 {
+			continue
+		}
+		top += up
+		if tones[i] != parts.Built {
+			touched += up
+		}
+	}
+	if top == 0 {
+		return 0, 0
+	}
+	return touched / top, top
+}
+
+// sum adds up the bases.
+func (t *tried) sum() {
+	touched := 0.0
+	for _, b := range t.Bases {
+		t.Total.Removed += b.Removed
+		touched += b.Touched * b.top
+		t.Total.top += b.top
+		t.Total.Crumbs += b.Crumbs
+		t.Total.Stops += b.Stops
+		t.Total.Warns += b.Warns
+		t.Total.Resin += b.Resin
+		if b.Thinnest != nil && (t.Total.Thinnest == nil || *b.Thinnest < *t.Total.Thinnest) {
+			t.Total.Thinnest = b.Thinnest
+		}
+	}
+	if t.Total.top > 0 {
+		t.Total.Touched = touched / t.Total.top
+	}
+}
+
+// score is what the help of vary says; the least is the best.
+func (v *variation) score(t *tried, s *scene, pieces []parts.Piece) float64 {
+	score, sum, squares, wanted := 0.0, 0.0, 0.0, 0.0
+	least := s.site.Printer.LeastPin()
+	for i, b := range t.Bases {
+		is := func(names []string) bool {
+			return slices.Contains(names, b.Name) || slices.Contains(names, pieces[i].Base.Name)
+		}
+		if b.Fault != "" {
+			score += stopWeighs
+			continue
+		}
+		score += stopWeighs*float64(b.Stops) + warnWeighs*float64(b.Warns) + crumbWeighs*float64(b.Crumbs)
+		if b.Thinnest != nil && *b.Thinnest < least {
+			score += thinWeighs
+		}
+		touched := b.Touched >= leastTouched
+		switch {
+		case is(v.spare):
+			if touched {
+				score += unfairWeighs
+			}
+		case len(v.focus) == 0 || is(v.focus):
+			if !touched {
+				score += unfairWeighs
+			}
+			wanted++
+			sum += b.Touched
+			squares += b.Touched * b.Touched
+		}
+	}
+	if squares > 0 {
+		score += unevenWeighs * (1 - sum*sum/(wanted*squares))
+	} else if wanted > 0 {
+		score += unevenWeighs
+	}
+	return math.Round(10*score) / 10
+}

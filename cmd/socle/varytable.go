@@ -1,0 +1,118 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strconv"
+
+	"socle/out/picture"
+)
+
+// variedReport is the JSON document of vary. The bases are in the order of the scene,
+// the trials in that of the sheet.
+type variedReport struct {
+	Title   string   `json:"title"`
+	Setting string   `json:"setting"`
+	Cell    float64  `json:"cell"`
+	Seed    uint64   `json:"seed"`
+	Tried   []*tried `json:"tried"`
+
+	laid bool // of layouts, which are sorted by their score
+}
+
+// heading is the number with what is tried; once where both are the same.
+func (t *tried) heading() string {
+	name := trial{number: t.Number}.name()
+	if t.Label == name {
+		return name
+	}
+	return name + ": " + t.Label
+}
+
+// print tells a block for each trial.
+func (r *variedReport) print(w io.Writer) {
+	right := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 7: true}
+	for i, t := range r.Tried {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintln(w, t.heading())
+		if t.Fault != "" {
+			fmt.Fprintf(w, "  not made: %s\n", t.Fault)
+			continue
+		}
+		if r.laid {
+			fmt.Fprintf(w, "  score %s\n", tenth(t.Score))
+		}
+		rows := [][]string{{"base", "removed mm3", "touched %", "crumbs", "thinnest mm", "stops", "warnings", "resin ml"}}
+		for _, b := range t.Bases {
+			if b.Fault == "" {
+				rows = append(rows, b.row(b.Name))
+			}
+		}
+		rows = append(rows, t.Total.row("the set"))
+		printColumns(w, "  ", rows, right)
+		for _, b := range t.Bases {
+			if b.Fault != "" {
+				fmt.Fprintf(w, "  %s is not made: %s\n", b.Name, b.Fault)
+			}
+		}
+	}
+}
+
+func tenth(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
+
+func (f *triedFigures) row(name string) []string {
+	return []string{name, tenth(f.Removed), tenth(100 * f.Touched), strconv.Itoa(f.Crumbs), f.thin(),
+		strconv.Itoa(f.Stops), strconv.Itoa(f.Warns), tenth(f.Resin)}
+}
+
+func (f *triedFigures) thin() string {
+	if f.Thinnest == nil {
+		return "-"
+	}
+	return strconv.FormatFloat(*f.Thinnest, 'f', 2, 64)
+}
+
+// safety says in words and by a shape how well it prints.
+func (f *triedFigures) safety() string {
+	switch {
+	case f.Stops > 0:
+		return "■ " + plural(f.Stops, "stop", "stops")
+	case f.Warns > 0:
+		return "▲ " + plural(f.Warns, "warning", "warnings")
+	}
+	return "● prints well"
+}
+
+// write begins the sheet and the document.
+func (v *variation) write(files *outputs, doc *variedReport) error {
+	var choices []picture.Choice
+	for _, t := range doc.Tried {
+		c := picture.Choice{Name: trial{number: t.Number}.name(), Fault: t.Fault}
+		if t.Label != c.Name {
+			c.Lines = append(c.Lines, t.Label)
+		}
+		if t.Fault == "" {
+			c.Lines = append(c.Lines, t.Total.safety(), fmt.Sprintf("%.1f %% touched, %.0f ml", 100*t.Total.Touched, t.Total.Resin))
+			if v.layouts > 0 {
+				c.Lines = append(c.Lines, "score "+tenth(t.Score))
+			}
+		}
+		for i := range t.Bases {
+			b := &t.Bases[i]
+			cell := picture.ChoiceCell{Image: t.thumbs[i], Name: b.Name, Lines: []string{b.safety(), fmt.Sprintf("%.1f %% touched, %.0f mm3 gone", 100*b.Touched, b.Removed)}}
+			if b.Fault != "" {
+				cell.Lines = []string{"■ not made", b.Fault}
+			}
+			c.Cells = append(c.Cells, cell)
+		}
+		choices = append(choices, c)
+	}
+	sheet := picture.Choices(doc.Title+": what might be", choices)
+	if _, err := files.add(v.scene.name+"-vary.png", func(w io.Writer) error { return picture.WritePNG(w, sheet) }); err != nil {
+		return err
+	}
+	_, err := files.add(v.scene.name+"-vary.json", func(w io.Writer) error { return writeJSON(w, doc) })
+	return err
+}

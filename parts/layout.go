@@ -1,0 +1,390 @@
+package parts
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// Move is one value of a damage that a layout changes.
+type Move struct {
+	Part  string // its name
+	Kind  string // the word of its kind
+	Key   string
+	Value any // float64 in mm, uint64 for a seed, [2]float64 for a point, [][2]float64 for points
+}
+
+// Set is the move as a --set text: "crater.hit.at=[128, 92]".
+func (m Move) Set() string {
+	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+	point := func(p [2]float64) string { return "[" + number(p[0]) + ", " + number(p[1]) + "]" }
+	var value string
+	switch v := m.Value.(type) {
+	case float64:
+		value = number(v)
+	case [2]float64:
+		value = point(v)
+	case [][2]float64:
+		all := make([]string, len(v))
+		for i, p := range v {
+			all[i] = point(p)
+		}
+		value = "[" + strings.Join(all, ", ") + "]"
+	default:
+		value = fmt.Sprint(v)
+	}
+	return m.Kind + "." + m.Part + "." + m.Key + "=" + value
+}
+
+// Layout is one way for the damage of a scene to lie.
+type Layout struct {
+	Number int      // from 1
+	Aimed  []string // the pieces that it is aimed at, in the order of the damages
+	Moves  []Move
+}
+
+// LayoutOptions is what layouts are drawn by.
+type LayoutOptions struct {
+	Count       int    // how many, 1 to MostLayouts
+	Seed        uint64 // layout i of a seed is the same whatever the count
+	Focus       []string
+	Spared      []string // pieces or bases; Focus gets all that is aimed, Spared nothing
+	Least, Most float64  // factors on the sizes of the scene; 0: 0.7 and 1.4
+}
+
+// MostLayouts is the most layouts that are drawn at a time.
+const MostLayouts = 64
+
+// Movable is a damage that a layout may lay elsewhere.
+type Movable interface {
+	Damager
+	Checker
+	// Laid gives a copy that is aimed at a place of the plan, and what was changed.
+	Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move)
+	// Struck gives points on the middle of the scar; how far about them it cuts, mm;
+	// how far anything of it reaches, what it throws included; and its level, nil
+	// where it takes the one that lies there.
+	Struck() (middle []r2.Vec, cut, reach float64, level *Level)
+}
+
+// LayoutDraw is what a movable part draws its values from.
+type LayoutDraw struct {
+	*rand.Rand
+	least, most float64
+	part, kind  string
+	keys        []Key
+	moves       []Move
+}
+
+// place rounds a place to half a millimetre, as a person would write it.
+func (d *LayoutDraw) place(key string, at r2.Vec) r2.Vec {
+	at = readablePlace(at)
+	d.note(key, [2]float64{at.X, at.Y})
+	return at
+}
+
+func readablePlace(at r2.Vec) r2.Vec {
+	return r2.Vec{X: math.Round(2*at.X) / 2, Y: math.Round(2*at.Y) / 2}
+}
+
+// size draws a size about the scene's own, within the factors and the key's range.
+func (d *LayoutDraw) size(key string, own float64) float64 {
+	lo, hi := own*d.least, own*d.most
+	for _, k := range d.keys {
+		if k.Word == key {
+			if k.Min != nil {
+				lo = math.Max(lo, *k.Min)
+			}
+			if k.Max != nil {
+				hi = math.Min(hi, *k.Max)
+			}
+		}
+	}
+	v := readable(lo+(hi-lo)*d.Float64(), lo, hi)
+	d.note(key, v)
+	return v
+}
+
+// readable rounds to a tenth, or as finely as the bounds ask for.
+func readable(v, lo, hi float64) float64 {
+	for _, steps := range []float64{10, 100, 1000} {
+		if r := math.Round(v*steps) / steps; r >= lo && r <= hi {
+			return r
+		}
+	}
+	return math.Max(lo, math.Min(hi, v))
+}
+
+// seed draws a seed of up to three digits.
+func (d *LayoutDraw) seed(key string) uint64 {
+	v := 1 + d.Uint64N(999)
+	d.note(key, v)
+	return v
+}
+
+func (d *LayoutDraw) note(key string, value any) {
+	d.moves = append(d.moves, Move{Part: d.part, Kind: d.kind, Key: key, Value: value})
+}
+
+// Tries are bounded: how many places on one piece, and how many pieces.
+const (
+	triesOnPiece  = 400 // a piece may have no more than a corner above a pit
+	triesOfLayout = 4
+)
+
+// Layouts draws layouts of a scene's damage. A piece has its turn by the square root
+// of its area: what strikes a small base takes the larger share of it. Whose turn is
+// overdue most comes next, so that over the layouts each gets its due. A layout
+// depends on those before it and on none after. The error says that there is nothing
+// to move, a name that is wrong, or that there is no place.
+func Layouts(s *Site, o LayoutOptions) ([]Layout, error) {
+	if o.Count < 1 || o.Count > MostLayouts {
+		return nil, fmt.Errorf("%d layouts: allowed: 1 to %d", o.Count, MostLayouts)
+	}
+	o.Least, o.Most = cmp.Or(o.Least, 0.7), cmp.Or(o.Most, 1.4)
+	if !(o.Least > 0 && o.Least <= o.Most && o.Most <= 10) {
+		return nil, fmt.Errorf("sizes of %v to %v times the scene's: allowed: above 0, up to 10, the least first", o.Least, o.Most)
+	}
+	berths, faults := survey(s)
+	if len(faults) > 0 {
+		return nil, &FaultError{faults}
+	}
+	l := &layoutDesk{site: s, options: o, berths: berths}
+	for _, m := range AllOf[Movable](s) {
+		l.damages = append(l.damages, m)
+	}
+	if len(l.damages) == 0 {
+		return nil, fmt.Errorf("the scene has no damage to lay out: give it a [[crater]] or a [[gouge]]")
+	}
+	if err := l.weigh(); err != nil {
+		return nil, err
+	}
+	var all []Layout
+	for n := 1; n <= o.Count; n++ {
+		one, err := l.layout(n)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, one)
+	}
+	return all, nil
+}
+
+// layoutDesk is what layouts are drawn on.
+type layoutDesk struct {
+	site    *Site
+	options LayoutOptions
+	berths  []*berth
+	damages []Movable
+	spared  []bool
+	share   []float64 // of all that is aimed
+	due     []float64 // what each piece is owed, in hits
+}
+
+// named finds the pieces that names mean.
+func (l *layoutDesk) named(names []string) ([]bool, error) {
+	is := make([]bool, len(l.berths))
+	for _, name := range names {
+		found := false
+		for i, b := range l.berths {
+			if b.name == name || b.base.Name == name {
+				is[i], found = true, true
+			}
+		}
+		if !found {
+			var have []string
+			for _, b := range l.berths {
+				have = append(have, b.name)
+			}
+			return nil, fmt.Errorf("the scene has no base %q; it has: %s", name, strings.Join(have, ", "))
+		}
+	}
+	return is, nil
+}
+
+// weigh shares out what is aimed among the pieces.
+func (l *layoutDesk) weigh() error {
+	focus, err := l.named(l.options.Focus)
+	if err != nil {
+		return err
+	}
+	if l.spared, err = l.named(l.options.Spared); err != nil {
+		return err
+	}
+	l.share, l.due = make([]float64, len(l.berths)), make([]float64, len(l.berths))
+	sum := 0.0
+	for i, b := range l.berths {
+		if l.spared[i] && focus[i] {
+			return fmt.Errorf("%q is to get the damage and to be spared: allowed: one of both", b.name)
+		}
+		if !l.spared[i] && (len(l.options.Focus) == 0 || focus[i]) {
+			l.share[i] = math.Sqrt(b.footprint.area())
+			sum += l.share[i]
+		}
+	}
+	if sum == 0 {
+		return fmt.Errorf("no base is left for the damage: allowed: one base or more that is not spared")
+	}
+	first := l.site.Rand("", l.options.Seed, "layouts")
+	for i := range l.share {
+		l.share[i] /= sum
+		l.due[i] = l.share[i] * first.Float64() // so that seeds begin at different pieces
+	}
+	return nil
+}
+
+// layout draws the next layout.
+func (l *layoutDesk) layout(n int) (Layout, error) {
+	due := slices.Clone(l.due)
+	for try := range triesOfLayout {
+		copy(l.due, due)
+		one, site, err := l.draw(n, try)
+		if err != nil {
+			return one, err
+		}
+		if len(Check(site)) == 0 {
+			return one, nil
+		}
+	}
+	return Layout{}, fmt.Errorf("layout %d: none of %d that were drawn keeps the rules of the parts", n, triesOfLayout)
+}
+
+// draw lays all damages, one after the other.
+func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
+	site := *l.site
+	site.Parts = slices.Clone(l.site.Parts)
+	site.notes = nil
+	one := Layout{Number: n}
+	taken := make([]bool, len(l.berths))
+	for _, d := range l.damages {
+		for i := range l.due {
+			l.due[i] += l.share[i]
+		}
+		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
+		piece, laid, moves := l.aim(&site, d, rng, taken)
+		if laid == nil {
+			return one, nil, fmt.Errorf("layout %d: no place for %q is found that shows on a base and leaves stands and spared bases clear: allowed: smaller sizes, or fewer spared", n, d.Label())
+		}
+		l.due[piece]--
+		taken[piece] = true
+		site.Parts[slices.Index(site.Parts, Part(d))] = laid
+		one.Aimed = append(one.Aimed, l.berths[piece].name)
+		one.Moves = append(one.Moves, moves...)
+	}
+	return one, &site, nil
+}
+
+// aim finds a damage a place, on the piece that is owed most; one that this layout has
+// struck already comes after the others.
+func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (int, Movable, []Move) {
+	order := make([]int, 0, len(l.berths))
+	for i := range l.berths {
+		if l.share[i] > 0 {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		if taken[a] != taken[b] {
+			if taken[a] {
+				return 1
+			}
+			return -1
+		}
+		return cmp.Compare(l.due[b], l.due[a])
+	})
+	kind := kindOfPart(d)
+	keys := kind.Keys()
+	for _, i := range order {
+		b := l.berths[i]
+		shape, box := b.footprint.shape(), b.footprint.box()
+		for range triesOnPiece {
+			p := r2.Vec{X: box.Min.X + (box.Max.X-box.Min.X)*rng.Float64(), Y: box.Min.Y + (box.Max.Y-box.Min.Y)*rng.Float64()}
+			if shape.at(p) > -b.base.Taper-1 {
+				continue // so that rounding leaves it on the top
+			}
+			draw := &LayoutDraw{Rand: rng, least: l.options.Least, most: l.options.Most, part: d.Label(), kind: kind.Word, keys: keys}
+			laid, moves := d.Laid(b.place(p), draw)
+			if len(laid.Check(site)) == 0 && l.shows(laid, b) && l.clear(laid) {
+				return i, laid, moves
+			}
+		}
+	}
+	return 0, nil, nil
+}
+
+// shows says whether the damage strikes what lies uppermost where it is, within the
+// ground and the trims, and high enough to take something from a piece: not at the
+// bottom of a pit that is deeper than the piece is.
+func (l *layoutDesk) shows(d Movable, on *berth) bool {
+	middle, _, _, given := d.Struck()
+	least := on.base.datum(l.site, on.plan()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
+	only, spares := d.Narrow()
+	part := *l.site
+	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
+		return slices.Contains(spares, p.Label()) || len(only) > 0 && !slices.Contains(only, p.Label())
+	})
+	first := math.NaN()
+	yard := yardOf(l.site)
+	for i, p := range middle {
+		at, ok := levelAt(l.site, p)
+		own, have := levelAt(&part, p)
+		switch {
+		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
+			return false
+		case given != nil && math.Abs(at-given.Height) > sameHeight:
+			return false
+		case i > 0 && math.Abs(at-first) > sameHeight:
+			return false // a groove at one level would run under a deck, or over a pit
+		}
+		first = at
+		if yard == nil {
+			continue
+		}
+		for _, t := range yard.trims {
+			if t.Value(sdf.V(p.X, p.Y, -trimReach/2)) > 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// clear says whether the damage stays off every stand and every spared base.
+func (l *layoutDesk) clear(d Movable) bool {
+	middle, cut, reach, _ := d.Struck()
+	for _, sp := range AllOf[*Spill](l.site) {
+		if sp.From == d.Label() {
+			far, largest := spillReach, 10*l.site.OnPrint(fullFragment)
+			if sp.Reach != nil {
+				far = *sp.Reach
+			}
+			if sp.Size != nil {
+				largest = sp.Size[1]
+			}
+			reach = math.Max(reach, far*cut+largest)
+		}
+	}
+	for i, b := range l.berths {
+		shape := b.footprint.shape()
+		for _, p := range middle {
+			if l.spared[i] && shape.at(b.local(p)) < reach {
+				return false
+			}
+			for k := range b.base.Stands {
+				st := &b.base.Stands[k]
+				if r2.Norm(r2.Sub(b.local(p), st.At)) < cut+st.Round/2 {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
