@@ -144,13 +144,9 @@ func (w *work) writeVariants() {
 	}
 	if most != nil {
 		to := r2.Vec{X: tenth(most.at.X + 0.12*most.diameter), Y: tenth(most.at.Y - 0.08*most.diameter)}
-		deeper := math.Max(0.6, tenth(most.depth*0.7))
-		if most.depth*1.2 < most.room {
-			deeper = tenth(most.depth * 1.2)
-		}
-		w.page.table(otherDays, "variant", "the next shell fell a little further, or this one did",
+		w.page.table(otherDays, "variant", "the same shell, a little further on and larger",
 			line{"name", str("second-shelling"), ""},
-			line{"set", fmt.Sprintf("{ \"crater.%s.at\" = %s, \"crater.%s.depth\" = %s }", most.name, point(to), most.name, mm(deeper)), ""},
+			line{"set", fmt.Sprintf("{ \"crater.%s.at\" = %s, \"crater.%s.diameter\" = %s }", most.name, point(to), most.name, mm(tenth(1.15*most.diameter))), ""},
 		)
 	}
 	if m := w.theme.manner; m.high != "" && w.rise > 0 && w.usesHigh() {

@@ -187,7 +187,23 @@ func (b *laidBase) shown(s *parts.Site) int {
 				}
 			}
 		}
-		if float64(seen)/(side*side)*(hi.X-lo.X)*(hi.Y-lo.Y) >= math.Min(least, 2) {
+		if float64(seen)/(side*side)*(hi.X-lo.X)*(hi.Y-lo.Y) >= math.Min(least, 1.5) {
+			n++
+		}
+	}
+	// An edge shows where it crosses the base, a few mm within.
+	edge := func(plan []r2.Vec) {
+		in := 0
+		if len(plan) == 0 {
+			return
+		}
+		for _, p := range b.outline {
+			if within(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
+				in++
+			}
+		}
+		inner := depthIn(b.outline, plan[0]) > 0
+		if in > 0 && in < len(b.outline) || in == 0 && inner {
 			n++
 		}
 	}
@@ -198,6 +214,16 @@ func (b *laidBase) shown(s *parts.Site) int {
 			a, c := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
 			down := r2.Vec{Y: -p.Run(s) - 0.5}
 			see([]r2.Vec{a, r2.Add(a, down), r2.Add(c, down), c})
+		case *parts.Deck:
+			edge(outlineOf(p.Area))
+		case *parts.Ground:
+			for i := range p.Sunk {
+				edge(outlineOf(p.Sunk[i].Area))
+			}
+		case *parts.Spill:
+			if p.Area != nil {
+				see(outlineOf(*p.Area))
+			}
 		case *parts.Crater:
 			see(ringOf(p.At, p.Diameter/2))
 		case *parts.Column:
@@ -215,4 +241,16 @@ func (b *laidBase) shown(s *parts.Site) int {
 		}
 	}
 	return n
+}
+
+// outlineOf is an area's outline; none for one that is turned or a polygon,
+// which no theme writes.
+func outlineOf(a parts.Area) []r2.Vec {
+	switch {
+	case len(a.Rect) == 4:
+		return box(a.Rect[0], a.Rect[1], a.Rect[0]+a.Rect[2], a.Rect[1]+a.Rect[3])
+	case len(a.Round) == 3:
+		return ringOf(r2.Vec{X: a.Round[0], Y: a.Round[1]}, a.Round[2]/2)
+	}
+	return nil
 }

@@ -1,5 +1,7 @@
 package theme
 
+import "math"
+
 // floorManner is how one floor of a place is laid.
 type floorManner struct {
 	name, bond string
@@ -10,11 +12,17 @@ type floorManner struct {
 	note       string
 }
 
+// mostStones is about how many stones the floors of a place have, at most: a scene
+// may be of 200,000 pieces, and a bond lays some beyond its area.
+const mostStones = 45_000
+
 // floor lays paving on the lower level from y0 to y1, over the whole width.
 func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 	if y1-y0 < 1 {
 		return
 	}
+	// A very large place gets larger stones, so that they stay countable.
+	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*mostStones)))
 	turn, thickness := line{}, line{}
 	if f.turn != 0 {
 		turn = line{"turn", mm(f.turn), ""}
@@ -27,7 +35,7 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		line{"level", str(level), ""},
 		line{"area", rect(0, y0, w.size.X, y1), ""},
 		line{"bond", str(f.bond), ""},
-		line{"stone", w.stone(f.stone[0], f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
+		line{"stone", w.stone(larger*f.stone[0], larger*f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
 		turn, thickness,
 		line{"wear", mm(f.wear), w.once("wear", "0 new .. 1 ruinous")},
 		line{"seed", w.seed(f.name), ""},

@@ -32,10 +32,10 @@ func (f foot) value() string {
 func (f foot) oblong() bool { return f.long != f.short }
 
 // outline gives the corners, anticlockwise, turned by so many degrees; a curve
-// by points on it, close enough that its sides lie within 0.02 mm of it for the
+// by points on it, close enough that its sides lie within 0.06 mm of it for the
 // largest base.
 func (f foot) outline(turn float64) []r2.Vec {
-	const around = 240
+	const around = 120
 	var out []r2.Vec
 	x, y := f.long/2, f.short/2
 	switch f.word {
@@ -94,8 +94,10 @@ func depthIn(outline []r2.Vec, p r2.Vec) float64 {
 	least := math.Inf(1)
 	for i, a := range outline {
 		b := outline[(i+1)%len(outline)]
-		side := r2.Sub(b, a)
-		least = math.Min(least, r2.Cross(side, r2.Sub(p, a))/r2.Norm(side))
+		x, y := b.X-a.X, b.Y-a.Y
+		if d := (x*(p.Y-a.Y) - y*(p.X-a.X)) / math.Sqrt(x*x+y*y); d < least {
+			least = d
+		}
 	}
 	return least
 }

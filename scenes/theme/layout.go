@@ -48,8 +48,6 @@ type blow struct {
 	name     string
 	at       r2.Vec
 	diameter float64
-	depth    float64
-	room     float64 // how deep it may get, mm
 }
 
 // zone is a strip of the place from west to east: an area that bases lie in, in

@@ -152,8 +152,12 @@ func (w *work) once(stem, note string) string {
 // columns writes columns of one manner on a level, no taller than most mm.
 func (w *work) columns(b *berth, m columnManner, on string, most, thickest float64, at ...r2.Vec) {
 	name := w.name(m.stem)
-	high, _ := w.full(math.Max(1.5, math.Min(w.onPrint(m.high), most)))
-	thick, diameter := w.full(math.Max(1.6, math.Min(w.onPrint(m.thick), thickest)))
+	thick, diameter := w.full(math.Max(2, math.Min(w.onPrint(m.thick), thickest)))
+	least := 1.5
+	if m.base != "none" || m.capital != "none" {
+		least = 1.8 * diameter // its base and its capital take half a diameter each
+	}
+	high, _ := w.full(math.Max(least, math.Min(w.onPrint(m.high), most)))
 	for i := range at {
 		at[i] = r2.Vec{X: tenth(at[i].X), Y: tenth(at[i].Y)}
 	}
@@ -193,7 +197,10 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	room := b.room()
 	depth := tenth(math.Max(0.6, math.Min(0.17*diameter, room)))
 	name := w.name(m.hit)
-	spares := line{}
+	spares, rim := line{}, line{}
+	if usual := 0.04 * diameter; usual > 0.3*depth {
+		rim = line{"rim", mm(math.Floor(30*depth) / 100), ""}
+	}
 	if len(b.spares) > 0 {
 		spares = line{"spares", strs(b.spares), "what it leaves whole"}
 	}
@@ -202,6 +209,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		line{"at", point(at), ""},
 		line{"diameter", mm(diameter), ""},
 		line{"depth", mm(depth), w.once("depth of a crater", "left out, it follows from the diameter")},
+		rim,
 		line{"seed", w.seed(name), ""},
 		spares,
 	)
@@ -215,7 +223,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 			line{"reach", "1.6", ""},
 		)
 	}
-	w.blows = append(w.blows, blow{name, at, diameter, depth, room})
+	w.blows = append(w.blows, blow{name, at, diameter})
 	b.keep(ringOf(at, 0.62*diameter))
 }
 
