@@ -19,10 +19,10 @@ const (
 )
 
 // magnets is how many magnets of which size a base gets: those of 1 mm where
-// damage goes deep. The pockets leave room at the rim by the rules of a base.
+// damage goes deep, as on all large ones. The pockets leave room at the rim by the rules of a base.
 func (b *berth) magnets() (count int, high float64) {
 	high = 2
-	if b.dented || b.side() < 28 {
+	if b.dented || b.side() < 28 || b.side() >= standSide {
 		high = 1
 	}
 	switch side := b.side(); {

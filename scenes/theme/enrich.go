@@ -6,26 +6,35 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// enrich gives a large base more to look at than its one station: a crater, a
-// column's stump, a heap, as long as there is room left for a stand.
+// wideArea is the area of a box about a base, mm2, from which on one thing to
+// show leaves too much bare.
+const wideArea = 1900
+
+// enrich gives a wide base more to look at than its one station: a crater, a
+// column, a heap. A large one keeps room for a stand.
 func (w *work) enrich(b *berth) {
-	if b.side() < standSide {
+	large := b.side() >= standSide
+	if !large && (b.foot.long*b.foot.short < wideArea || b.side() < 30) {
 		return
 	}
 	if b.zone.line {
 		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
 	}
-	room := func(p r2.Vec) bool { return b.levelAt(p) != w.theme.manner.sunk || w.theme.manner.sunk == "" }
-	b.dented = true
-	for n, more := 0, int(math.Min(6, 1+b.foot.long*b.foot.short/4200)); n < more; n++ {
+	sunk := w.theme.manner.sunk
+	room := func(p r2.Vec) bool { return sunk == "" || b.levelAt(p) != sunk }
+	more, first := int(math.Min(6, 1+b.foot.long*b.foot.short/4200)), 0
+	if !large {
+		more, first = 1, w.rand("more on "+b.name).IntN(3)
+	}
+	for n := range more {
 		at, far := w.free(b, "more "+mm(float64(n)), room)
-		if far < 5 {
+		if far < 4.5 {
 			return
 		}
-		switch {
-		case n%3 == 0:
+		switch (n + first) % 3 {
+		case 0:
 			w.hit(b, at, math.Min(1.5*far, 0.32*b.side()))
-		case n%3 == 1:
+		case 1:
 			m := w.theme.manner.post
 			if far > 9 {
 				m = w.theme.manner.shaft
@@ -36,7 +45,7 @@ func (w *work) enrich(b *berth) {
 			w.heap(b, "", disc(at, tenth(area)), 0.35, 0)
 			b.keep(ringOf(at, area/2))
 		}
-		if _, left := w.free(b, "stand", nil); 2*left < leastStand+1 {
+		if _, left := w.free(b, "stand", nil); large && 2*left < leastStand+1 {
 			return
 		}
 	}

@@ -14,7 +14,7 @@ type floorManner struct {
 
 // mostStones is about how many stones the floors of a place have, at most: a scene
 // may be of 200,000 pieces, and a bond lays some beyond its area.
-const mostStones = 45_000
+const mostStones = 20_000
 
 // floor lays paving on the lower level from y0 to y1, over the whole width.
 func (w *work) floor(level string, f floorManner, y0, y1 float64) {

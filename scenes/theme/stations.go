@@ -87,10 +87,7 @@ func (w *work) flight() *station {
 		}
 		b.face(0)
 		if b.foot.long > 1.35*b.foot.short {
-			b.face(90)
-			if b.foot.short < 48 {
-				b.face(90)
-			}
+			b.face(-90) // its pictures then look at the steps from below
 		}
 		return w.fit(b, run)
 	}
@@ -140,7 +137,8 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 	if m.stair.wear > 0 {
 		wear = line{"wear", mm(m.stair.wear), ""}
 	}
-	if m.stair.flanks != "" && m.stair.flanks != "none" {
+	const cheek = 0.2 // of a flank, m: its own default
+	if m.stair.flanks != "" && m.stair.flanks != "none" && width > 2*math.Max(1.2, w.onPrint(cheek))+4 {
 		flanks = line{"flanks", str(m.stair.flanks), ""}
 	}
 	if m.stair.profile != "comfort" {
@@ -363,6 +361,17 @@ func (w *work) posts(word string, most float64) *station {
 			at = append(at, r2.Sub(r2.Scale(2, b.at), r2.Add(at[0], r2.Vec{X: 0.1 * s})))
 		}
 		w.columns(b, w.theme.manner.post, b.zone.north, 0.5*s, 0.16*s, at...)
+		// Something came down beside them.
+		luck := w.rand("beside the posts on " + b.name)
+		away := turned(r2.Scale(-1, r2.Sub(at[0], b.at)), between(luck, 40, 80))
+		p := r2.Add(b.at, away)
+		p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
+		if luck.IntN(2) == 0 {
+			w.hit(b, p, 0.28*s)
+		} else {
+			w.heap(b, "", disc(p, tenth(0.32*s)), 0.35, 0)
+			b.keep(ringOf(p, 0.17*s))
+		}
 	}}
 }
 

@@ -19,7 +19,7 @@ func street() *theme {
 			most: 1.8, dip: 2.2,
 			stair: flightManner{"doorsteps", "dwelling", "", 1.3, 0.25, "front steps; risers of equal height, whatever the paving"},
 			wall:  wallManner{"front", "brick", "", 2, 0.3275, 0.5, 0.4, "one and a half bricks thick, half down"},
-			post:  columnManner{"stone-post", 0.8, 0.22, 0.8, "none", "plain", 0, 0, "guard stones at the corners"},
+			post:  columnManner{"guard-stone", 0.42, 0.26, 0.7, "none", "none", 0, 0, "guard stones at the corners"},
 			shaft: columnManner{"lamp-post", 2.6, 0.2, 0.6, "plinth", "moulded", 0, 0.45, "most of them broken off"},
 			rail:  railManner{"none", "", "", 0, ""},
 			hit:   "mortar-hole", rubble: "bricks", scar: "track",
