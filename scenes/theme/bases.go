@@ -13,7 +13,12 @@ const (
 	standSide = 50.0
 	// leastStand and mostStand bound its diameter, mm: under the first no foot
 	// finds room, over the second it is a floor and no longer a place.
-	leastStand, mostStand = 14.0, 26.0
+	leastStand, mostStand = 11.0, 26.0
+	// smallStand is the least diameter of a stand on a smaller base, mm.
+	smallStand = 6.0
+	// footShare and mostFoot say how wide a place a figure's foot wants: so much of
+	// the short side, and no more than so many mm (common practice, no source).
+	footShare, mostFoot = 0.4, 25.0
 	// taper is how far the top of a rim lies inside its foot, mm: the base's own default.
 	taper = 1.0
 )
@@ -81,12 +86,9 @@ func (w *work) free(b *berth, purpose string, wanted func(r2.Vec) bool) (at r2.V
 	return at, far
 }
 
-// stand is a stand's text, "" where there is no room for one. It stands on the
-// base's own level.
+// stand is a stand's text, "" where there is no room for one, and on a small base
+// with ground enough left for a foot. It stands on the base's own level.
 func (w *work) stand(b *berth) string {
-	if b.side() < standSide {
-		return ""
-	}
 	own := b.zone.north
 	if b.zone.line {
 		own = b.zone.south
@@ -96,7 +98,11 @@ func (w *work) stand(b *berth) string {
 	}
 	at, far := w.free(b, "stand", func(p r2.Vec) bool { return b.levelAt(p) == own })
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
-	if wide < leastStand {
+	if b.side() < standSide {
+		if wide >= math.Min(footShare*b.side(), mostFoot) || wide < smallStand {
+			return "" // the paving will do, or nothing will
+		}
+	} else if wide < leastStand {
 		return ""
 	}
 	p := turned(r2.Sub(at, b.at), -b.turn)

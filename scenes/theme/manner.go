@@ -138,7 +138,7 @@ func (w *work) wall(b *berth, on string, most float64, openings string, line_ ..
 
 // leastWall is the thickness of the thinnest wall that is built, mm: a ruin's
 // broken top leaves less of it.
-const leastWall = 2.4
+const leastWall = 2.8
 
 // once gives a note the first time that parts of a stem are written.
 func (w *work) once(stem, note string) string {
@@ -153,6 +153,9 @@ func (w *work) once(stem, note string) string {
 func (w *work) columns(b *berth, m columnManner, on string, most, thickest float64, at ...r2.Vec) {
 	name := w.name(m.stem)
 	thick, diameter := w.full(math.Max(2, math.Min(w.onPrint(m.thick), thickest)))
+	if m.capital != "none" && diameter < leastCapital {
+		m.capital = "none"
+	}
 	least := 1.5
 	if m.base != "none" || m.capital != "none" {
 		least = 1.8 * diameter // its base and its capital take half a diameter each
@@ -188,6 +191,10 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 	}
 }
 
+// leastCapital is the diameter of a column from which on its capital is no
+// thinner at its edge than a wall prints, mm: a fifth of it.
+const leastCapital = 4.9
+
 // hit writes a crater with what lies in and around it.
 func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	m := w.theme.manner
@@ -201,6 +208,10 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	if usual := 0.04 * diameter; usual > 0.3*depth {
 		rim = line{"rim", mm(math.Floor(30*depth) / 100), ""}
 	}
+	cracks := line{"cracks", "0", ""}
+	if diameter >= crackedFrom {
+		cracks = line{"cracks", "4", "more, or left out: wilder, and with thinner bits"}
+	}
 	if len(b.spares) > 0 {
 		spares = line{"spares", strs(b.spares), "what it leaves whole"}
 	}
@@ -209,23 +220,28 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		line{"at", point(at), ""},
 		line{"diameter", mm(diameter), ""},
 		line{"depth", mm(depth), w.once("depth of a crater", "left out, it follows from the diameter")},
-		rim,
+		rim, cracks,
+		line{"spall", "0", ""},
 		line{"seed", w.seed(name), ""},
 		spares,
 	)
 	if diameter >= 9 {
-		least := math.Max(1, w.onPrint(0.15))
+		least := math.Max(1, math.Min(1.6, w.onPrint(0.15)))
 		w.page.table(damage, "spill", w.once("spill of a crater", "blocks and sherds by the size law of broken rock"),
 			line{"from", str(name), ""},
 			line{"amount", "0.25", ""},
 			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 6*least))))), "no smaller than prints well"},
-			line{"sherds", "0.1", ""},
+			line{"sherds", "0", "flat pieces lie hollow and print thin"},
 			line{"reach", "1.6", ""},
 		)
 	}
 	w.blows = append(w.blows, blow{name, at, diameter})
 	b.keep(ringOf(at, 0.62*diameter))
 }
+
+// crackedFrom is the diameter from which on a crater is cracked, mm: the lips of
+// a small one would be cut into bits that do not print.
+const crackedFrom = 18.0
 
 // room is how deep damage may go on a base: not to its magnets, mm.
 func (b *berth) room() float64 {
@@ -240,7 +256,7 @@ const pocketOver = 0.15 + 0.8
 // heap writes rubble over a region.
 func (w *work) heap(b *berth, note, area string, amount float64, high float64) {
 	name := w.name(w.theme.manner.rubble)
-	least := math.Max(1.1, w.onPrint(0.15))
+	least := math.Max(1.1, math.Min(1.8, w.onPrint(0.15)))
 	most := math.Max(2.2*least, math.Min(4, 0.12*b.side()))
 	raised := line{}
 	if high > 0 {
@@ -251,7 +267,7 @@ func (w *work) heap(b *berth, note, area string, amount float64, high float64) {
 		line{"area", area, ""},
 		line{"amount", mm(amount), ""},
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
-		line{"sherds", "0.05", ""},
+		line{"sherds", "0", ""},
 		raised,
 		line{"seed", w.seed(name), ""},
 	)

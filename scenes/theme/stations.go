@@ -43,10 +43,60 @@ profile = %q
 }
 
 // railInset is how far a rail along a stair runs on over its head, and how far
-// within a flank its posts reach, at most, mm: by the rail's own defaults.
+// within a flank its posts reach, at most, mm: by the rail's own inset.
 func (w *work) railInset() float64 {
+	_, post := w.post()
+	return 2*math.Max(w.onPrint(0.05), 0.1) + post
+}
+
+const (
+	// railHeight is how tall a rail is, m: its own default.
+	railHeight = 1.1
+	// stoutFrom is the height on the print, mm, from which on the rail's own
+	// thicknesses would be too slender to print; stout is what part of it the posts
+	// are then.
+	stoutFrom, stout = 7.0, 1.0 / 9
+)
+
+// post is the thickness of a rail's posts as written, "" for the rail's own, and
+// on the print, mm.
+func (w *work) post() (string, float64) {
 	const leastPin = 0.8
-	return 2*math.Max(w.onPrint(0.05), 0.1) + math.Max(w.onPrint(0.1), leastPin)
+	if high := w.onPrint(railHeight); high > stoutFrom {
+		return w.full(stout * high)
+	}
+	return "", math.Max(w.onPrint(0.1), leastPin)
+}
+
+// railLines is what every rail of the place has.
+func (w *work) railLines() []line {
+	m := w.theme.manner.rail
+	out := []line{{"infill", str(m.infill), ""}}
+	if m.infill == "rails" && m.rails > 0 {
+		out = append(out, line{"rails", fmt.Sprint(m.rails), ""})
+	}
+	if m.section != "" {
+		out = append(out, line{"section", str(m.section), ""})
+	}
+	if m.caps != "" {
+		out = append(out, line{"caps", str(m.caps), ""})
+	}
+	text, post := w.post()
+	if text == "" {
+		return out
+	}
+	handrail, thick := w.full(0.8 * post)
+	spacing, _ := w.full(math.Min(w.onPrint(1.5), 8*thick))
+	out = append(out, line{"post", text, w.once("stout rail", "stouter than life, so that it does not snap")},
+		line{"handrail", handrail, ""}, line{"spacing", spacing, ""})
+	if m.infill == "balusters" {
+		gap, _ := w.full(1.3 * post)
+		out = append(out, line{"baluster", text, ""}, line{"gap", gap, ""})
+	}
+	if m.infill == "rails" {
+		out = append(out, line{"baluster", handrail, ""})
+	}
+	return out
 }
 
 // fit finds a flight of a run its place on a base, with its head at so much
@@ -154,21 +204,8 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 		profile, flanks, wear,
 	)
 	rail := w.name("rail")
-	infill, section, caps, rails := line{"infill", str(m.rail.infill), ""}, line{}, line{}, line{}
-	if m.rail.section != "" {
-		section = line{"section", str(m.rail.section), ""}
-	}
-	if m.rail.caps != "" {
-		caps = line{"caps", str(m.rail.caps), ""}
-	}
-	if m.rail.infill == "rails" && m.rail.rails > 0 {
-		rails = line{"rails", fmt.Sprint(m.rail.rails), ""}
-	}
 	w.page.table(fittings, "rail", w.once("rail", "both flanks; it follows the stair when that moves"),
-		line{"name", str(rail), ""},
-		line{"along", str(name), ""},
-		infill, rails, section, caps,
-	)
+		append([]line{{"name", str(rail), ""}, {"along", str(name), ""}}, w.railLines()...)...)
 	b.spares = append(b.spares, name, rail)
 	b.keep(box(head.X-width/2-0.6, head.Y-f.run-0.6, head.X+width/2+0.6, head.Y+w.railInset()+0.6))
 }
@@ -183,19 +220,10 @@ func levelText(level string) string {
 
 // lineRail writes a stretch of rail along a line that lies within a base.
 func (w *work) lineRail(b *berth, level, note string, corners ...r2.Vec) {
-	m := w.theme.manner
 	name := w.name("rail")
-	rails := line{}
-	if m.rail.infill == "rails" && m.rail.rails > 0 {
-		rails = line{"rails", fmt.Sprint(m.rail.rails), ""}
-	}
-	w.page.table(fittings, "rail", note,
-		line{"name", str(name), ""},
-		line{"line", points(corners...), ""},
-		line{"level", levelText(level), ""},
-		line{"infill", str(m.rail.infill), ""},
-		rails,
-	)
+	w.page.table(fittings, "rail", note, append([]line{
+		{"name", str(name), ""}, {"line", points(corners...), ""}, {"level", levelText(level), ""},
+	}, w.railLines()...)...)
 	b.spares = append(b.spares, name)
 	for i := 1; i < len(corners); i++ {
 		b.keep(strip(corners[i-1], corners[i], 3))
@@ -293,7 +321,7 @@ func (w *work) greatHole() *station {
 		w.wall(b, b.zone.north, 0.3*s, "",
 			r2.Vec{X: b.at.X - side*(b.half.X+1), Y: y},
 			r2.Vec{X: b.at.X + side*0.28*b.half.X, Y: y})
-		w.hit(b, r2.Vec{X: b.at.X + side*0.1*b.half.X, Y: b.at.Y - 0.14*b.half.Y}, math.Min(0.46*s, 46))
+		w.hit(b, r2.Vec{X: b.at.X + side*0.2*b.half.X, Y: b.at.Y - 0.08*b.half.Y}, math.Min(0.4*s, 46))
 	}}
 }
 
@@ -410,7 +438,8 @@ func (w *work) step(word, bond string, high float64) *station {
 			line{"seed", w.seed(name), ""},
 		)
 		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: y}, {X: b.at.X + b.half.X, Y: y}})
-		w.hit(b, r2.Vec{X: b.at.X + between(luck, -0.25, 0.25)*b.half.X, Y: y}, math.Min(9, 0.3*b.side()))
+		x := b.at.X + between(luck, -0.4, 0)*b.half.X
+		w.heap(b, "", rect(tenth(x), tenth(y-0.3*b.half.Y), tenth(x+0.6*b.half.X), tenth(y-0.4)), 0.3, 0)
 	}}
 }
 

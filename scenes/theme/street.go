@@ -107,9 +107,14 @@ func (w *work) doorstep() *station {
 			thick := math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))
 			y := head.Y + thick/2 + 0.6
 			gap := f.width/2 + w.railInset() + 1.5
+			outline := b.outline()
 			for _, side := range []float64{-1, 1} {
-				from, to := head.X+side*gap, b.at.X+side*(b.half.X+1)
-				if math.Abs(to-from) > 4 && (to-from)*side > 0 {
+				from := head.X + side*gap
+				to := from
+				for depthIn(outline, r2.Vec{X: to + side*(0.5+thick/2), Y: y + thick/2}) >= clearOfRim-1 {
+					to += side * 0.5
+				}
+				if math.Abs(to-from) >= 5 {
 					w.wall(b, level, 0.34*b.side(), "", r2.Vec{X: from, Y: y}, r2.Vec{X: to, Y: y})
 				}
 			}
