@@ -13,35 +13,38 @@ const (
 	standSide = 50.0
 	// leastStand and mostStand bound its diameter, mm: under the first no foot
 	// finds room, over the second it is a floor and no longer a place.
-	leastStand, mostStand = 11.0, 26.0
+	leastStand, mostStand = 8.0, 26.0
 	// smallStand is the least diameter of a stand on a smaller base, mm.
 	smallStand = 6.0
 	// footShare and mostFoot say how wide a place a figure's foot wants: so much of
 	// the short side, and no more than so many mm (common practice, no source).
 	footShare, mostFoot = 0.4, 25.0
+	// evenFrom is the scale from which on paving is even enough for a foot: below,
+	// its stones lie too far up and down.
+	evenFrom = 150
 	// taper is how far the top of a rim lies inside its foot, mm: the base's own default.
 	taper = 1.0
 )
 
-// magnets is how many magnets of which size a base gets: those of 1 mm where
-// damage goes deep, as on all large ones. The pockets leave room at the rim by the rules of a base.
-func (b *berth) magnets() (count int, high float64) {
-	high = 2
-	if b.dented || b.side() < 28 || b.side() >= standSide {
-		high = 1
-	}
+// magnetHigh is the height of every magnet, mm: damage and pits may go down to
+// what is kept over it.
+const magnetHigh = 1.0
+
+// magnets is how many magnets a base gets. Their pockets leave room at the rim by
+// the rules of a base.
+func (b *berth) magnets() int {
 	switch side := b.side(); {
 	case side >= 110:
-		return 4, high
+		return 4
 	case side >= 60:
-		return 3, high
+		return 3
 	}
-	return 1, high
+	return 1
 }
 
 // magnet is the magnets as written.
 func (b *berth) magnet() string {
-	count, high := b.magnets()
+	count := b.magnets()
 	wide := 5.0
 	switch side := b.side(); {
 	case side < 14:
@@ -52,9 +55,9 @@ func (b *berth) magnet() string {
 		wide = 6
 	}
 	if count == 1 {
-		return fmt.Sprintf("[{ disc = [%s, %s] }]", mm(wide), mm(high))
+		return fmt.Sprintf("[{ disc = [%s, %s] }]", mm(wide), mm(magnetHigh))
 	}
-	return fmt.Sprintf("[{ disc = [%s, %s], count = %d }]", mm(wide), mm(high), count)
+	return fmt.Sprintf("[{ disc = [%s, %s], count = %d }]", mm(wide), mm(magnetHigh), count)
 }
 
 // free finds the place on the base that is farthest from its rim and from all
@@ -99,9 +102,11 @@ func (w *work) stand(b *berth) string {
 	at, far := w.free(b, "stand", func(p r2.Vec) bool { return b.levelAt(p) == own })
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
 	if b.side() < standSide {
-		if wide >= math.Min(footShare*b.side(), mostFoot) || wide < smallStand {
+		foot := math.Floor(math.Min(footShare*b.side(), mostFoot))
+		if wide >= foot && w.ask.Scale >= evenFrom || wide < smallStand {
 			return "" // the paving will do, or nothing will
 		}
+		wide = math.Min(wide, math.Max(foot, smallStand))
 	} else if wide < leastStand {
 		return ""
 	}
@@ -114,8 +119,8 @@ func (w *work) stand(b *berth) string {
 func (w *work) writeBases() {
 	for _, b := range w.berths {
 		stand, turn, lift := line{}, line{}, line{}
-		if text := w.stand(b); text != "" {
-			stand = line{"stand", text, w.once("stand", "kept flat and clear for a foot")}
+		if b.stand != "" {
+			stand = line{"stand", b.stand, w.once("stand", "kept flat and clear for a foot")}
 		}
 		if b.turn != 0 {
 			turn = line{"turn", mm(b.turn), ""}

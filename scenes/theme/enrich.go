@@ -11,14 +11,12 @@ import (
 const wideArea = 1900
 
 // enrich gives a wide base more to look at than its one station: a crater, a
-// column, a heap. A large one keeps room for a stand.
+// column, a heap. It leaves the
+// stand alone.
 func (w *work) enrich(b *berth) {
 	large := b.side() >= standSide
 	if !large && (b.foot.long*b.foot.short < wideArea || b.side() < 30) {
 		return
-	}
-	if b.zone.line {
-		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
 	}
 	sunk := w.theme.manner.sunk
 	room := func(p r2.Vec) bool { return sunk == "" || b.levelAt(p) != sunk }
@@ -42,11 +40,7 @@ func (w *work) enrich(b *berth) {
 			w.columns(b, m, b.levelAt(at), 0.4*b.side(), math.Min(0.12*b.side(), far), at)
 		default:
 			area := math.Min(1.6*far, 0.3*b.side())
-			w.heap(b, "", disc(at, tenth(area)), 0.35, 0)
-			b.keep(ringOf(at, area/2))
-		}
-		if _, left := w.free(b, "stand", nil); large && 2*left < leastStand+1 {
-			return
+			w.heap(b, roundPatch(at, area), 0.35)
 		}
 	}
 }

@@ -91,7 +91,7 @@ type berth struct {
 	zone    *zone
 	station *station
 	lift    float64
-	dented  bool       // damage or a pit goes deep into it
+	stand   string     // as written, or ""
 	keeps   [][]r2.Vec // what stands on it or cuts into it, in the plan
 	spares  []string   // what damage on it leaves whole
 }
@@ -131,6 +131,10 @@ func (w *work) write() (string, error) {
 	}
 	for _, b := range w.inPlace() {
 		b.station.build(b)
+		if b.zone.line {
+			b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
+		}
+		b.stand = w.stand(b)
 		w.enrich(b)
 	}
 	w.writeBases()

@@ -3,6 +3,7 @@ package theme
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -170,6 +171,9 @@ func nearestOf(word string, valid []string) string {
 	best, least := "", 0
 	for _, v := range valid {
 		d := levenshtein.ComputeDistance(strings.ToLower(word), v)
+		if d == 2 && sameLetters(strings.ToLower(word), v) {
+			d = 1
+		}
 		if d > max(1, (max(len(word), len(v))+1)/3) {
 			continue
 		}
@@ -178,4 +182,12 @@ func nearestOf(word string, valid []string) string {
 		}
 	}
 	return best
+}
+
+// sameLetters says that two words are of the same letters.
+func sameLetters(a, b string) bool {
+	x, y := []byte(a), []byte(b)
+	slices.Sort(x)
+	slices.Sort(y)
+	return slices.Equal(x, y)
 }

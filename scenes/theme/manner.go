@@ -200,7 +200,6 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	m := w.theme.manner
 	at = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}
 	diameter = tenth(diameter)
-	b.dented = true
 	room := b.room()
 	depth := tenth(math.Max(0.6, math.Min(0.17*diameter, room)))
 	name := w.name(m.hit)
@@ -226,7 +225,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		spares,
 	)
 	if diameter >= 9 {
-		least := math.Max(1, math.Min(1.6, w.onPrint(0.15)))
+		least := math.Max(1.3, math.Min(1.6, w.onPrint(0.15)))
 		w.page.table(damage, "spill", w.once("spill of a crater", "blocks and sherds by the size law of broken rock"),
 			line{"from", str(name), ""},
 			line{"amount", "0.25", ""},
@@ -245,8 +244,7 @@ const crackedFrom = 18.0
 
 // room is how deep damage may go on a base: not to its magnets, mm.
 func (b *berth) room() float64 {
-	_, high := b.magnets()
-	return rimHeight + b.lift - high - pocketOver - 0.15
+	return rimHeight + b.lift - magnetHigh - pocketOver - 0.15
 }
 
 // pocketOver is what a pocket takes above its magnet: its depth's clearance and
@@ -254,23 +252,35 @@ func (b *berth) room() float64 {
 const pocketOver = 0.15 + 0.8
 
 // heap writes rubble over a region.
-func (w *work) heap(b *berth, note, area string, amount float64, high float64) {
+func (w *work) heap(b *berth, area region, amount float64) {
 	name := w.name(w.theme.manner.rubble)
-	least := math.Max(1.1, math.Min(1.8, w.onPrint(0.15)))
+	least := math.Max(1.4, math.Min(1.8, w.onPrint(0.15)))
 	most := math.Max(2.2*least, math.Min(4, 0.12*b.side()))
-	raised := line{}
-	if high > 0 {
-		raised = line{"heap", mm(tenth(high)), ""}
-	}
-	w.page.table(damage, "spill", note,
+	w.page.table(damage, "spill", w.once("heap", "debris over a region of its own"),
 		line{"name", str(name), ""},
-		line{"area", area, ""},
+		line{"area", area.text, ""},
 		line{"amount", mm(amount), ""},
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
 		line{"sherds", "0", ""},
-		raised,
 		line{"seed", w.seed(name), ""},
 	)
+	b.keep(area.plan)
+}
+
+// region is where debris lies: as written, and in the plan.
+type region struct {
+	text string
+	plan []r2.Vec
+}
+
+func patch(x0, y0, x1, y1 float64) region {
+	x0, y0, x1, y1 = tenth(x0), tenth(y0), tenth(x1), tenth(y1)
+	return region{rect(x0, y0, x1, y1), box(x0, y0, x1, y1)}
+}
+
+func roundPatch(at r2.Vec, diameter float64) region {
+	at, diameter = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}, tenth(diameter)
+	return region{disc(at, diameter), ringOf(at, diameter/2)}
 }
 
 // gouge writes a scar along a line.
@@ -283,7 +293,6 @@ func (w *work) gouge(b *berth, width, depth float64, line_ ...r2.Vec) {
 	if len(b.spares) > 0 {
 		spares = line{"spares", strs(b.spares), ""}
 	}
-	b.dented = true
 	w.page.table(damage, "gouge", "",
 		line{"name", str(name), ""},
 		line{"line", points(line_...), ""},
