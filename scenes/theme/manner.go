@@ -225,11 +225,11 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		spares,
 	)
 	if diameter >= 9 {
-		least := math.Max(1.3, math.Min(1.6, w.onPrint(0.15)))
+		least := math.Max(0.05*diameter, math.Max(1.3, math.Min(1.6, w.onPrint(0.15))))
 		w.page.table(damage, "spill", w.once("spill of a crater", "blocks and sherds by the size law of broken rock"),
 			line{"from", str(name), ""},
 			line{"amount", "0.25", ""},
-			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 6*least))))), "no smaller than prints well"},
+			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 5*least))))), "no smaller than prints well"},
 			line{"sherds", "0", "flat pieces lie hollow and print thin"},
 			line{"reach", "1.6", ""},
 		)
@@ -254,7 +254,7 @@ const pocketOver = 0.15 + 0.8
 // heap writes rubble over a region.
 func (w *work) heap(b *berth, area region, amount float64) {
 	name := w.name(w.theme.manner.rubble)
-	least := math.Max(1.4, math.Min(1.8, w.onPrint(0.15)))
+	least := math.Max(0.03*b.side(), math.Max(1.4, math.Min(1.8, w.onPrint(0.15))))
 	most := math.Max(2.2*least, math.Min(4, 0.12*b.side()))
 	w.page.table(damage, "spill", w.once("heap", "debris over a region of its own"),
 		line{"name", str(name), ""},
