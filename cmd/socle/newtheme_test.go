@@ -86,3 +86,18 @@ func TestNewRefusesAFaultyTheme(t *testing.T) {
 		require.Empty(t, filesIn(t, dir))
 	}
 }
+
+// TestAThemedSetIsFitToPrint: a small set with steps and their rail passes the
+// inspection of a draft without a stop. The whole of theList does too, and takes a
+// minute: it is not built here.
+func TestAThemedSetIsFitToPrint(t *testing.T) {
+	dir := t.TempDir()
+	r := runIn(t, dir, "new", "small", "--theme", "quay", "--bases", "round42,round25x2", "--seed", "4")
+	require.Equal(t, exitDone, r.code, r.err)
+	text, err := os.ReadFile(filepath.Join(dir, "small.toml"))
+	require.NoError(t, err)
+	require.Contains(t, string(text), "[[stair]]")
+	r = runIn(t, dir, "check", "small.toml", "--setting", "draft")
+	require.Equal(t, exitDone, r.code, r.err+r.out)
+	require.Regexp(t, `inspection: 0 stops, `, r.out)
+}
