@@ -37,7 +37,8 @@ Shipped: ` + strings.Join(scenes.Shipped(), ", ") + `
 
 Themes:
 ` + themeLines() + `
-The list of bases has commas between its entries: ` + theme.ListHelp() + `.
+The list of bases has commas between its entries:
+` + theme.ListHelp() + `.
 The words are the footprints of a base (socle parts base), sizes are mm.`,
 		Example: `  socle new harbour
   socle new harbour --from saltmere-quay
@@ -70,12 +71,12 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 		},
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.from, "from", "", "copy this shipped scene")
-	flags.StringVar(&f.theme, "theme", "", "lay out a place of this kind: "+strings.Join(theme.Names(), ", "))
-	flags.StringVar(&f.bases, "bases", "", "with --theme: the bases to lay it out for; left out, a list of the theme's")
-	flags.Uint64Var(&f.seed, "seed", 1, "with --theme: picks what goes where")
-	flags.Float64Var(&f.scale, "scale", 0, "with --theme: 285 for 1:285; left out, the theme's own")
-	flags.StringVar(&f.title, "title", "", "with --theme: the scene's title")
+	flags.StringVar(&f.from, "from", "", "copy this `SHIPPED` scene")
+	flags.StringVar(&f.theme, "theme", "", "lay out a place of this kind, `NAME`: "+strings.Join(theme.Names(), ", "))
+	flags.StringVar(&f.bases, "bases", "", "with --theme: the `LIST` of bases that it is laid out for (default a list of the theme's)")
+	flags.Uint64Var(&f.seed, "seed", 1, "with --theme: a number `N` that picks what goes where")
+	flags.Float64Var(&f.scale, "scale", 0, "with --theme: the `RATIO` of the scale, 285 for 1:285 (default the theme's)")
+	flags.StringVar(&f.title, "title", "", "with --theme: the `TEXT` of the scene's title (default the theme's)")
 	complete := func(flag string, words []string) {
 		err := cmd.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(words, cobra.ShellCompDirectiveNoFileComp))
 		if err != nil {

@@ -81,6 +81,7 @@ func TestWhatIsAskedIsChecked(t *testing.T) {
 		says string
 	}{
 		{Ask{Theme: "templ"}, `no theme is called "templ"; did you mean "temple"? allowed: ` + strings.Join(Names(), ", ")},
+		{Ask{Theme: "quay", Seed: 1 << 63}, "a seed of 9223372036854775808; allowed: 0 to 9223372036854775807"},
 		{Ask{Theme: "quay", Scale: 19}, "a scale of 1:19; allowed for a theme: 20 to 600"},
 		{Ask{Theme: "quay", Title: strings.Repeat("a", 101)}, "at most 100"},
 		{Ask{Theme: "quay", Title: "two\nlines"}, "one line of text"},

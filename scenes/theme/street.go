@@ -49,7 +49,7 @@ func street() *theme {
 			drain.build = func(z *zone) {
 				low := 0.0
 				if used(z) {
-					w.sink("the drain, its sides sloping", tenth(z.at-11), z.at, 70)
+					w.sink("the drain, its sides cut sheer", tenth(z.at-11), z.at, 90)
 				}
 				y, there := w.edgeOf(kerb, fronts)
 				w.floor("road", floorManner{"carriageway", "running", [2]float64{4.4, 2.6}, 90, 0, 0.4, "setts, with their courses across the road"}, low, y)

@@ -106,6 +106,9 @@ func Scene(ask Ask) (*Made, error) {
 		}
 		return nil, fmt.Errorf("no theme is called %s; %sallowed: %s", quoted(ask.Theme), help, strings.Join(Names(), ", "))
 	}
+	if ask.Seed > math.MaxInt64 {
+		return nil, fmt.Errorf("a seed of %d; allowed: 0 to %d, the most that a scene file holds", ask.Seed, int64(math.MaxInt64))
+	}
 	if ask.Scale == 0 {
 		ask.Scale = of.ratio
 	}
