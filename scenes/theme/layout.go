@@ -83,7 +83,6 @@ type station struct {
 type berth struct {
 	foot    foot
 	name    string
-	of      int // which entry of the list
 	turn    float64
 	at      r2.Vec
 	own     []r2.Vec // its outline about the origin, turned
@@ -148,47 +147,65 @@ const mostGround = 5000
 
 // enlist makes the bases of the list, the largest first.
 func (w *work) enlist() {
-	taken := [3]int{}
-	used := map[string]bool{}
 	most := 0.0
 	for _, e := range w.list {
 		most = math.Max(most, e.foot.side())
 	}
 	least := math.Max(greatSide, greatShare*most)
+	size := func(f foot) int {
+		switch {
+		case f.side() >= least:
+			return 2
+		case f.side() > 32:
+			return 1
+		}
+		return 0
+	}
+	names := w.nameEntries(size)
 	for i, e := range w.list {
-		size := 0
-		switch side := e.foot.side(); {
-		case side >= least:
-			size = 2
-		case side > 32:
-			size = 1
-		}
-		stem := e.foot.word + "-" + mm(e.foot.long)
-		if names := w.theme.names[size]; taken[size] < len(names) {
-			stem = names[taken[size]]
-			taken[size]++
-		} else if e.foot.two() {
-			stem += "x" + mm(e.foot.short)
-		}
-		stem = nameOf(stem)
-		for used[stem] {
-			stem += "-more"
-		}
-		used[stem] = true
 		for n := range e.count {
-			b := &berth{foot: e.foot, of: i, name: stem}
+			b := &berth{foot: e.foot, name: names[i]}
 			if e.count > 1 {
-				b.name = fmt.Sprintf("%s-%d", stem, n+1)
+				b.name = fmt.Sprintf("%s-%d", names[i], n+1)
 			}
 			b.face(0)
 			w.berths = append(w.berths, b)
-			if size == 2 {
+			if size(e.foot) == 2 {
 				w.great = append(w.great, b)
 			}
 		}
 	}
 	bySide := func(a, b *berth) int { return cmp.Compare(b.side(), a.side()) }
 	slices.SortStableFunc(w.great, bySide)
+}
+
+// nameEntries gives each entry of the list a name of the theme's for its size, the
+// largest the first, and where these run out one of its footprint.
+func (w *work) nameEntries(size func(foot) int) []string {
+	order := make([]int, len(w.list))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(w.list[b].foot.side(), w.list[a].foot.side())
+	})
+	out := make([]string, len(w.list))
+	taken := [3]int{}
+	for _, i := range order {
+		f := w.list[i].foot
+		of := size(f)
+		if names := w.theme.names[of]; taken[of] < len(names) {
+			out[i] = names[taken[of]]
+			taken[of]++
+			continue
+		}
+		out[i] = f.word + "-" + mm(f.long)
+		if f.two() {
+			out[i] += "x" + mm(f.short)
+		}
+		out[i] = nameOf(out[i])
+	}
+	return out
 }
 
 // nameOf makes a name of what may stand in one: a decimal point may not.

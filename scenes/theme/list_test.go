@@ -95,3 +95,18 @@ func TestWhatIsAskedIsChecked(t *testing.T) {
 		require.ErrorContains(t, err, c.says)
 	}
 }
+
+// TestNamesRunOut: a list of more kinds of bases than a theme has names for still
+// gives each a name of its own.
+func TestNamesRunOut(t *testing.T) {
+	var words []string
+	for i := range 9 {
+		words = append(words, fmt.Sprintf("round%dx2", 24+i), fmt.Sprintf("oval%dx%d.5", 60+i, 34), fmt.Sprintf("square%d", 70+i))
+	}
+	for _, name := range Names() {
+		m, err := Scene(Ask{Theme: name, Bases: strings.Join(words, ","), Seed: 2})
+		require.NoError(t, err) // the reader takes no two parts of one name
+		require.Equal(t, 36, m.Bases)
+		require.Contains(t, m.Text, `name = "square-7`)
+	}
+}
