@@ -22,7 +22,11 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		return
 	}
 	// A very large place gets larger stones, so that they stay countable.
-	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*mostStones)))
+	most := float64(mostStones)
+	if f.bond == "random" {
+		most /= 6 // its small stones are counted for all
+	}
+	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*most)))
 	turn, thickness := line{}, line{}
 	if f.turn != 0 {
 		turn = line{"turn", mm(f.turn), ""}
