@@ -18,7 +18,7 @@ func foundry() *theme {
 			highNote: "full size, above the datum like all levels", sunkNote: "the bed of the slag channel",
 			most: 10, dip: 2.2,
 			stair: flightManner{"gantry-steps", "industrial", "string", 3.4, 0, "iron steps, with a string on each side"},
-			wall:  wallManner{"bay-wall", "block", "", 4.2, 0.75, 0.45, 0.4, "walls between the bays, half down"},
+			wall:  wallManner{"bay-wall", "block", 4.2, 0.75, 0.45, 0.4, "walls between the bays, half down"},
 			post:  columnManner{"hydrant", 1.3, 0.7, 0.9, "plinth", "plain", 0, 0, "stub columns: hydrants and winches"},
 			shaft: columnManner{"stanchion", 5.5, 0.75, 1, "plinth", "plain", 0, 0.4, "iron columns that carried the roof; each broke at a height of its own"},
 			rail:  railManner{"none", "", "", 0, ""},

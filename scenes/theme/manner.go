@@ -37,10 +37,10 @@ type flightManner struct {
 }
 
 type wallManner struct {
-	stem, coursing, coping string
-	high, thick            float64 // m
-	ruin, wear             float64
-	note                   string
+	stem, coursing string
+	high, thick    float64 // m
+	ruin, wear     float64
+	note           string
 }
 
 type columnManner struct {
@@ -101,38 +101,28 @@ func (w *work) setLevels() {
 }
 
 // wall writes a ruined wall along a line that stands on a level, no taller than
-// most mm, with openings as written; it gives its name.
-func (w *work) wall(b *berth, on string, most float64, openings string, line_ ...r2.Vec) {
+// most mm.
+func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 	m := w.theme.manner.wall
 	name := w.name(m.stem)
-	high, tall := w.full(math.Max(2.5, math.Min(w.onPrint(m.high), most)))
+	high, _ := w.full(math.Max(2.5, math.Min(w.onPrint(m.high), most)))
 	thick, thickness := w.full(math.Max(leastWall, w.onPrint(m.thick)))
-	for i := range line_ {
-		line_[i] = r2.Vec{X: tenth(line_[i].X), Y: tenth(line_[i].Y)}
-	}
-	_ = tall
-	coping, holes := line{}, line{}
-	if m.coping != "" {
-		coping = line{"coping", str(m.coping), ""}
-	}
-	if openings != "" {
-		holes = line{"opening", openings, ""}
+	for i := range along {
+		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
 	}
 	w.page.table(structure, "wall", w.once(m.stem, m.note),
 		line{"name", str(name), ""},
-		line{"line", points(line_...), ""},
+		line{"line", points(along...), ""},
 		line{"from", levelText(on), ""},
 		line{"height", high, ""},
 		line{"thickness", thick, ""},
 		line{"coursing", str(m.coursing), ""},
-		coping,
 		line{"ruin", mm(m.ruin), ""},
 		line{"wear", mm(m.wear), ""},
 		line{"seed", w.seed(name), ""},
-		holes,
 	)
-	for i := 1; i < len(line_); i++ {
-		b.keep(strip(line_[i-1], line_[i], thickness+0.6))
+	for i := 1; i < len(along); i++ {
+		b.keep(strip(along[i-1], along[i], thickness+0.6))
 	}
 }
 
@@ -284,10 +274,10 @@ func roundPatch(at r2.Vec, diameter float64) region {
 }
 
 // gouge writes a scar along a line.
-func (w *work) gouge(b *berth, width, depth float64, line_ ...r2.Vec) {
+func (w *work) gouge(b *berth, width, depth float64, along ...r2.Vec) {
 	name := w.name(w.theme.manner.scar)
-	for i := range line_ {
-		line_[i] = r2.Vec{X: tenth(line_[i].X), Y: tenth(line_[i].Y)}
+	for i := range along {
+		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
 	}
 	spares := line{}
 	if len(b.spares) > 0 {
@@ -295,15 +285,15 @@ func (w *work) gouge(b *berth, width, depth float64, line_ ...r2.Vec) {
 	}
 	w.page.table(damage, "gouge", "",
 		line{"name", str(name), ""},
-		line{"line", points(line_...), ""},
+		line{"line", points(along...), ""},
 		line{"width", mm(tenth(width)), ""},
 		line{"depth", mm(tenth(math.Min(depth, b.room()))), ""},
 		line{"lips", mm(tenth(math.Min(0.5, 0.12*width))), ""},
 		line{"seed", w.seed(name), ""},
 		spares,
 	)
-	for i := 1; i < len(line_); i++ {
-		b.keep(strip(line_[i-1], line_[i], width+1))
+	for i := 1; i < len(along); i++ {
+		b.keep(strip(along[i-1], along[i], width+1))
 	}
 }
 

@@ -18,7 +18,7 @@ func mill() *theme {
 			highNote: "the loading floor, as high as a waggon's bed and more", sunkNote: "the bed of the race",
 			most: 10, dip: 2.6,
 			stair: flightManner{"loading-steps", "private", "", 1.5, 0.45, "worn in the middle: dished treads, chipped nosings"},
-			wall:  wallManner{"mill-wall", "block", "", 1.9, 0.3, 0.45, 0.55, "field stone, roughly coursed"},
+			wall:  wallManner{"mill-wall", "block", 1.9, 0.3, 0.45, 0.55, "field stone, roughly coursed"},
 			post:  columnManner{"mooring", 0.7, 0.2, 0.85, "none", "none", 0, 0.15, "stumps of oak posts"},
 			shaft: columnManner{"wheel-post", 1.6, 0.32, 0.95, "plinth", "none", 0, 0.35, "posts that carried the wheel and the hoist"},
 			rail:  railManner{"rails", "square", "", 1, ""},

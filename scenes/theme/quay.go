@@ -18,7 +18,7 @@ func quay() *theme {
 			lowNote: "", highNote: "the raised mole, above the same datum", sunkNote: "the water of the basin",
 			most: 11, dip: 2.8,
 			stair: flightManner{"water-steps", "comfort", "wall", 7, 0.3, "riser and going left out: the most comfortable that fit"},
-			wall:  wallManner{"warehouse", "ashlar", "", 4, 0.75, 0.5, 0.4, "what is left of the warehouses"},
+			wall:  wallManner{"warehouse", "ashlar", 4, 0.75, 0.5, 0.4, "what is left of the warehouses"},
 			post:  columnManner{"bollard", 1.0, 0.8, 0.8, "none", "plain", 0, 0, "short columns that ships made fast to"},
 			shaft: columnManner{"crane-post", 4, 1.1, 0.9, "plinth", "none", 0, 0.55, "what carried the cranes"},
 			rail:  railManner{"rails", "", "", 1, ""},

@@ -18,7 +18,7 @@ func rampart() *theme {
 			highNote: "the wall-walk", sunkNote: "the bottom of the ditch",
 			most: 13, dip: 2.6,
 			stair: flightManner{"walk-steps", "private", "none", 2, 0.5, "steep, as such steps were"},
-			wall:  wallManner{"curtain", "ashlar", "", 2.2, 0.4, 0.45, 0.5, "curtain walls, breached"},
+			wall:  wallManner{"curtain", "ashlar", 2.2, 0.4, 0.45, 0.5, "curtain walls, breached"},
 			post:  columnManner{"stake", 0.9, 0.25, 0.6, "none", "none", 0, 0.2, "stakes, or what is left of them"},
 			shaft: columnManner{"pier", 2.4, 0.6, 1, "plinth", "none", 0, 0.5, "round piers of a hall that is gone"},
 			rail:  railManner{"rails", "square", "", 1, ""},

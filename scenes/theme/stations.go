@@ -317,7 +317,7 @@ func (w *work) greatHole() *station {
 			side = -1
 		}
 		y := b.at.Y + 0.5*b.half.Y
-		w.wall(b, b.zone.north, 0.3*s, "",
+		w.wall(b, b.zone.north, 0.3*s,
 			r2.Vec{X: b.at.X - side*(b.half.X+1), Y: y},
 			r2.Vec{X: b.at.X + side*0.28*b.half.X, Y: y})
 		w.hit(b, r2.Vec{X: b.at.X + side*0.2*b.half.X, Y: b.at.Y - 0.08*b.half.Y}, math.Min(0.4*s, 46))
@@ -371,9 +371,9 @@ func (w *work) wallEnd(word string, least float64) *station {
 			if x > b.at.X {
 				to = b.at.X - b.half.X - 1
 			}
-			w.wall(b, b.zone.north, 0.36*s, "", r2.Vec{X: x, Y: top}, r2.Vec{X: x, Y: end}, r2.Vec{X: to, Y: end})
+			w.wall(b, b.zone.north, 0.36*s, r2.Vec{X: x, Y: top}, r2.Vec{X: x, Y: end}, r2.Vec{X: to, Y: end})
 		} else {
-			w.wall(b, b.zone.north, 0.36*s, "", r2.Vec{X: x, Y: top}, r2.Vec{X: x, Y: end})
+			w.wall(b, b.zone.north, 0.36*s, r2.Vec{X: x, Y: top}, r2.Vec{X: x, Y: end})
 		}
 		w.heap(b, patch(x-0.3*s, end-0.26*s, x+0.3*s, end-0.6), 0.3)
 	}}

@@ -18,7 +18,7 @@ func street() *theme {
 			highNote: "a kerb's height above the road, which lies at 3.0 mm", sunkNote: "the bed of a drain that was dug up",
 			most: 1.8, dip: 2.2,
 			stair: flightManner{"doorsteps", "dwelling", "", 1.3, 0.25, "front steps; risers of equal height, whatever the paving"},
-			wall:  wallManner{"front", "brick", "", 2, 0.3275, 0.5, 0.4, "one and a half bricks thick, half down"},
+			wall:  wallManner{"front", "brick", 2, 0.3275, 0.5, 0.4, "one and a half bricks thick, half down"},
 			post:  columnManner{"guard-stone", 0.42, 0.26, 0.7, "none", "none", 0, 0, "guard stones at the corners"},
 			shaft: columnManner{"lamp-post", 2.6, 0.2, 0.6, "plinth", "moulded", 0, 0.45, "most of them broken off"},
 			rail:  railManner{"none", "", "", 0, ""},
@@ -115,7 +115,7 @@ func (w *work) doorstep() *station {
 					to += side * 0.5
 				}
 				if math.Abs(to-from) >= 5 {
-					w.wall(b, level, 0.34*b.side(), "", r2.Vec{X: from, Y: y}, r2.Vec{X: to, Y: y})
+					w.wall(b, level, 0.34*b.side(), r2.Vec{X: from, Y: y}, r2.Vec{X: to, Y: y})
 				}
 			}
 		},

@@ -18,7 +18,7 @@ func temple() *theme {
 			highNote: "the platform of the temple, above the same datum",
 			most:     12, dip: 0,
 			stair: flightManner{"temple-steps", "comfort", "", 2.6, 0.5, "riser and going follow the step-length rule"},
-			wall:  wallManner{"cella", "ashlar", "", 1.4, 0.25, 0.55, 0.5, "dressed stone in level courses, much of it down"},
+			wall:  wallManner{"cella", "ashlar", 1.4, 0.25, 0.55, 0.5, "dressed stone in level courses, much of it down"},
 			post:  columnManner{"stele", 0.6, 0.22, 0.9, "plinth", "plain", 0, 0, "low round stones: altars and steles"},
 			shaft: columnManner{"colonnade", 2, 0.4, 0, "plinth", "none", 16, 0.7, "fluted; fewer flutes are drawn where they would not print"},
 			rail:  railManner{"balusters", "square", "ball", 0, ""},
