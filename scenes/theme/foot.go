@@ -28,9 +28,6 @@ func (f foot) value() string {
 	return mm(f.long)
 }
 
-// oblong says that a turn of the footprint by a quarter is another one.
-func (f foot) oblong() bool { return f.long != f.short }
-
 // outline gives the corners, anticlockwise, turned by so many degrees; a curve
 // by points on it, close enough that its sides lie within 0.06 mm of it for the
 // largest base.
