@@ -14,7 +14,7 @@ type foot struct {
 	long, short float64
 }
 
-// short side and extent, mm.
+// side is the short side, mm.
 func (f foot) side() float64 { return math.Min(f.long, f.short) }
 
 // two says that the footprint is written with two sizes.
