@@ -40,7 +40,7 @@ func (w *work) enrich(b *berth) {
 			w.columns(b, m, b.levelAt(at), 0.4*b.side(), math.Min(0.12*b.side(), far), at)
 		default:
 			area := math.Min(1.6*far, 0.3*b.side())
-			w.heap(b, roundPatch(at, area), 0.35)
+			w.heap(b, roundPatch(at, area), 0.27)
 		}
 	}
 }

@@ -51,7 +51,7 @@ func foundry() *theme {
 			channel.stations = []*station{w.brink("the slag channel", 24, 0.18, func(b *berth) {
 				at := r2.Vec{X: b.at.X + 0.3*b.half.X, Y: b.zone.at + math.Max(3, 0.2*b.side())}
 				w.columns(b, w.theme.manner.post, "floor", 0.3*b.side(), 0.14*b.side(), at)
-				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.3*b.half.Y, b.at.X+0.3*b.half.X, b.zone.at-0.04*b.half.Y), 0.35)
+				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.3*b.half.Y, b.at.X+0.3*b.half.X, b.zone.at-0.04*b.half.Y), 0.27)
 			})}
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the gantry", 34, w.guarded)}

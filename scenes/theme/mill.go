@@ -33,7 +33,7 @@ func mill() *theme {
 				s := b.side()
 				y := b.zone.at + math.Max(2.4, 0.08*s)
 				w.columns(b, w.theme.manner.post, "yard", 0.3*s, 0.11*s, r2.Vec{X: b.at.X - 0.3*b.half.X, Y: y}, r2.Vec{X: b.at.X + 0.22*b.half.X, Y: y})
-				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.5*b.half.X, b.zone.at-0.5), 0.25)
+				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.5*b.half.X, b.zone.at-0.5), 0.24)
 			})}
 			yard.stations = []*station{w.greatHole(), w.millstones(), w.shellHole(), w.torn("the rut of a waggon"), w.wallEnd("a mill wall", 28), w.posts("post stumps", 40), w.pock()}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the loading floor", 34, w.guarded)}
@@ -79,6 +79,6 @@ func (w *work) millstones() *station {
 		w.columns(b, columnManner{"spindle", 0.25, 0.2, 1, "none", "none", 0, 0, "the stub of the spindle in its eye"}, mm(tenth(level+2.8)), 1.2, 0.16*wide, q)
 		b.keep(ringOf(p, 0.72*wide))
 		far := r2.Sub(r2.Scale(2, b.at), p)
-		w.heap(b, roundPatch(far, 0.24*s), 0.25)
+		w.heap(b, roundPatch(far, 0.24*s), 0.24)
 	}}
 }

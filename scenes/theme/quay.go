@@ -39,7 +39,7 @@ func quay() *theme {
 					w.columns(b, w.theme.manner.post, "quay", 0.3*b.side(), 0.16*b.side(), at...)
 					luck := w.rand("stones in the basin of " + b.name)
 					x := b.at.X + between(luck, -0.5, 0)*b.half.X
-					w.heap(b, patch(x, b.zone.at-0.4*b.half.Y, x+0.6*b.half.X, b.zone.at-0.5), 0.3)
+					w.heap(b, patch(x, b.zone.at-0.4*b.half.Y, x+0.6*b.half.X, b.zone.at-0.5), 0.24)
 				}),
 				w.brink("a breach in the quay wall", 30, 0.3, func(b *berth) {
 					luck := w.rand("breach of " + b.name)

@@ -89,5 +89,5 @@ func (w *work) merlons(b *berth) {
 		wall("", "merlon", head, tenth(between(luck, 0.1, 0.5)), x, x+long)
 	}
 	b.keep(strip(r2.Vec{X: x0, Y: y}, r2.Vec{X: x1, Y: y}, thickness+0.8))
-	w.heap(b, patch(b.at.X-0.5*b.half.X, y-thickness/2-0.26*s, b.at.X+0.2*b.half.X, y-thickness/2-0.3), 0.25)
+	w.heap(b, patch(b.at.X-0.5*b.half.X, y-thickness/2-0.26*s, b.at.X+0.2*b.half.X, y-thickness/2-0.3), 0.24)
 }

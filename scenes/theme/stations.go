@@ -278,7 +278,7 @@ func (w *work) guarded(b *berth) {
 		from := tenth(b.at.X - half)
 		w.lineRail(b, w.theme.manner.high, "", r2.Vec{X: from, Y: y}, r2.Vec{X: tenth(b.at.X + 0.55*half), Y: y})
 	}
-	w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.42*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.3)
+	w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.42*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.24)
 }
 
 // brink is the station of the edge of sunk ground to the south.
@@ -375,7 +375,7 @@ func (w *work) wallEnd(word string, least float64) *station {
 		} else {
 			w.wall(b, b.zone.north, 0.36*s, r2.Vec{X: x, Y: top}, r2.Vec{X: x, Y: end})
 		}
-		w.heap(b, patch(x-0.3*s, end-0.26*s, x+0.3*s, end-0.6), 0.3)
+		w.heap(b, patch(x-0.3*s, end-0.26*s, x+0.3*s, end-0.6), 0.24)
 	}}
 }
 
@@ -396,7 +396,7 @@ func (w *work) posts(word string, most float64) *station {
 		if luck.IntN(2) == 0 {
 			w.hit(b, p, 0.28*s)
 		} else {
-			w.heap(b, roundPatch(p, 0.32*s), 0.35)
+			w.heap(b, roundPatch(p, 0.32*s), 0.27)
 		}
 	}}
 }
@@ -408,7 +408,7 @@ func (w *work) shafts(word string, least float64) *station {
 		p := w.off(b, "shaft", 0.2)
 		w.columns(b, w.theme.manner.shaft, b.zone.north, 0.75*s, 0.22*s, p)
 		far := r2.Sub(r2.Scale(2, b.at), p)
-		w.heap(b, roundPatch(far, 0.36*s), 0.3)
+		w.heap(b, roundPatch(far, 0.36*s), 0.24)
 	}}
 }
 
@@ -436,7 +436,7 @@ func (w *work) step(word, bond string, high float64) *station {
 		)
 		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: y}, {X: b.at.X + b.half.X, Y: y}})
 		x := b.at.X + between(luck, -0.4, 0)*b.half.X
-		w.heap(b, patch(x, y-0.3*b.half.Y, x+0.6*b.half.X, y-0.4), 0.3)
+		w.heap(b, patch(x, y-0.3*b.half.Y, x+0.6*b.half.X, y-0.4), 0.24)
 	}}
 }
 

@@ -30,7 +30,7 @@ func street() *theme {
 			kerb := &zone{name: "kerb", line: true, south: "road", north: "footway"}
 			fronts := &zone{name: "fronts", north: "footway"}
 			drain.stations = []*station{w.brink("a drain laid open", 24, 0.24, func(b *berth) {
-				w.heap(b, patch(b.at.X-0.6*b.half.X, b.zone.at+1, b.at.X+0.1*b.half.X, b.zone.at+0.35*b.half.Y), 0.35)
+				w.heap(b, patch(b.at.X-0.6*b.half.X, b.zone.at+1, b.at.X+0.1*b.half.X, b.zone.at+0.35*b.half.Y), 0.27)
 				w.columns(b, w.theme.manner.post, "road", 0.3*b.side(), 0.12*b.side(), r2.Vec{X: b.at.X + 0.4*b.half.X, Y: b.zone.at + math.Max(2.4, 0.16*b.side())})
 			})}
 			road.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a garden wall", 30)}

@@ -62,7 +62,7 @@ func temple() *theme {
 				s := b.side()
 				b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
 				w.columns(b, w.theme.manner.shaft, "platform", 0.6*s, 0.16*s, r2.Vec{X: b.at.X - 0.25*b.half.X, Y: b.zone.at + 0.36*b.half.Y})
-				w.heap(b, patch(b.at.X-0.2*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.3)
+				w.heap(b, patch(b.at.X-0.2*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.24)
 			})}
 			platform.stations = []*station{w.shafts("a column of the colonnade", 24), w.wallEnd("a wall of the cella", 28)}
 			court.build = func(*zone) {
