@@ -85,7 +85,15 @@ func (a *asked) settle(cmd *cobra.Command, arg string) (*scene, resolution, erro
 	if err != nil {
 		return nil, resolution{}, err
 	}
+	fineness, err := a.prepare(cmd, s)
+	return s, fineness, err
+}
+
+// prepare opens the cache for a scene that has been read, unless all is to be made
+// anew, and settles how finely it is meshed.
+func (a *asked) prepare(cmd *cobra.Command, s *scene) (resolution, error) {
 	if !a.anew {
+		var err error
 		if s.cache, err = openPieces(); err != nil {
 			fmt.Fprintf(cmd.ErrOrStderr(), "socle: nothing is kept for the next time: %v\n", err)
 		}
@@ -96,6 +104,5 @@ func (a *asked) settle(cmd *cobra.Command, arg string) (*scene, resolution, erro
 		}
 		return nil // the setting's
 	}
-	fineness, err := resolve(a.setting, s.site.Printer, given("cell", &a.cell), given("tolerance", &a.tolerance))
-	return s, fineness, err
+	return resolve(a.setting, s.site.Printer, given("cell", &a.cell), given("tolerance", &a.tolerance))
 }

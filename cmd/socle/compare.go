@@ -174,7 +174,7 @@ func (f *compareFlags) begin(cmd *cobra.Command, args []string) (*comparison, er
 		if err != nil {
 			return nil, err
 		}
-		if side.fineness, err = f.fineness(cmd, side.scene); err != nil {
+		if side.fineness, err = f.prepare(cmd, side.scene); err != nil {
 			return nil, err
 		}
 		if side.pieces, err = side.cut(nil); err != nil {
@@ -188,17 +188,6 @@ func (f *compareFlags) begin(cmd *cobra.Command, args []string) (*comparison, er
 	}
 	c.report.Keys = keysBetween(c.sides[0].read, c.sides[1].read)
 	return c, nil
-}
-
-// fineness settles how finely the bases of a scene are meshed.
-func (f *compareFlags) fineness(cmd *cobra.Command, s *scene) (resolution, error) {
-	given := func(flag string, value *float64) *float64 {
-		if cmd.Flags().Changed(flag) {
-			return value
-		}
-		return nil // the setting's
-	}
-	return resolve(f.setting, s.site.Printer, given("cell", &f.cell), given("tolerance", &f.tolerance))
 }
 
 // only keeps the bases that are named, by the name of a piece or of a base that makes
@@ -269,7 +258,7 @@ func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) er
 	err := produce(ctx, pieces, func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
 		return makes[p](ctx, p, progress)
 	}, bar.at, func(i int, m meshed) error {
-		bar.base(i, m.err == nil)
+		bar.base(i, m)
 		n := turns[i].pair
 		made[turns[i].side] = &m
 		if i+1 < len(turns) && turns[i+1].pair == n {

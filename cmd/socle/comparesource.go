@@ -88,12 +88,11 @@ func (in *compared) take(s *scene, variant string) error {
 	if variant == "" {
 		return nil
 	}
-	read, err := s.read.Variant(variant)
-	if err != nil {
-		return faulty(err)
+	of, err := s.variant(variant)
+	if err == nil {
+		in.scene = of
 	}
-	in.scene = &scene{name: s.name + "-" + variant, read: read, site: read.Site}
-	return nil
+	return err
 }
 
 // splitAsked parts the scene from what follows it: at the first @ behind which there

@@ -76,7 +76,7 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 		fmt.Fprintln(messages, one.heading())
 	}
 	read, err := v.scene.read.With(t.sets)
-	s := &scene{name: v.scene.name, read: read}
+	s := &scene{name: v.scene.name, read: read, cache: v.scene.cache}
 	var pieces []parts.Piece
 	if err == nil {
 		s.site = read.Site
@@ -94,7 +94,7 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 	defer bar.finish()
 	do := s.makerOf(v.fineness, &artist{scene: s, views: []string{viewNone}})
 	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {
-		bar.base(i, m.err == nil)
+		bar.base(i, m)
 		b := triedBase{Name: pieces[i].Name}
 		var thumb image.Image
 		if m.err != nil {

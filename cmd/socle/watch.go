@@ -226,7 +226,8 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 			f.formats = formats{formatPNG}
 		}
 	}
-	b := newBuild(&f, s, fineness, pieces)
+	b := newBuild(&f, s, fineness)
+	b.pieces = pieces
 	defer b.files.discard()
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
