@@ -242,7 +242,7 @@ func (sc *Scene) cut(at *berth) Piece {
 	pose := sdf.Turn(sdf.V(0, 0, 1), at.turn).Then(sdf.At(sdf.V(at.at.X, at.at.Y, zero)))
 	half := r2.Scale(0.5, at.size)
 
-	top := math.Max(b.Height, math.Min(sc.Field.Bounds().Max.Z-zero, tallest))
+	top := math.Max(b.Height, sc.topOver(b, at, pose, zero))
 	for i := range b.Stands {
 		top = math.Max(top, b.padTop(&b.Stands[i]))
 	}

@@ -2,7 +2,9 @@ package parts
 
 import (
 	"fmt"
+	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
@@ -44,21 +46,62 @@ func solidIn(f sdf.Field, box r3.Box) (r3.Vec, bool) {
 	case d > ball.R:
 		return r3.Vec{}, false
 	}
-	size := r3.Sub(box.Max, box.Min)
-	upper, lower := box, box
-	switch {
-	case size.X <= topCell && size.Y <= topCell && size.Z <= topCell:
+	if size := r3.Sub(box.Max, box.Min); size.X <= topCell && size.Y <= topCell && size.Z <= topCell {
 		return r3.Vec{}, false
-	case size.Z >= size.X && size.Z >= size.Y:
-		upper.Min.Z, lower.Max.Z = ball.C.Z, ball.C.Z
-	case size.X >= size.Y:
-		upper.Min.X, lower.Max.X = ball.C.X, ball.C.X
-	default:
-		upper.Min.Y, lower.Max.Y = ball.C.Y, ball.C.Y
 	}
+	upper, lower := halved(box)
 	f = f.Prune(ball)
 	if at, found := solidIn(f, upper); found {
 		return at, true
 	}
 	return solidIn(f, lower)
+}
+
+// halved gives the halves of a box across its longest side, the upper one first.
+func halved(box r3.Box) (upper, lower r3.Box) {
+	size, middle := r3.Sub(box.Max, box.Min), r3.Scale(0.5, r3.Add(box.Min, box.Max))
+	upper, lower = box, box
+	switch {
+	case size.Z >= size.X && size.Z >= size.Y:
+		upper.Min.Z, lower.Max.Z = middle.Z, middle.Z
+	case size.X >= size.Y:
+		upper.Min.X, lower.Max.X = middle.X, middle.X
+	default:
+		upper.Min.Y, lower.Max.Y = middle.Y, middle.Y
+	}
+	return upper, lower
+}
+
+// topStep is what the top of a piece is rounded up to, mm, so that it seldom changes.
+const topStep = 1.0
+
+// topOver is a height, mm above the foot, that the scene on a footprint stays below,
+// damaged or not. It hangs on nothing but what is there: what stands elsewhere may be
+// taller, and change.
+func (sc *Scene) topOver(b *Base, at *berth, pose sdf.Pose, zero float64) float64 {
+	half := r2.Scale(0.5, at.size)
+	most := math.Min(math.Max(sc.Field.Bounds().Max.Z, sc.before.Bounds().Max.Z)-zero, tallest)
+	room := 16.0 // in few sizes, so that it is halved alike
+	for room < most {
+		room *= 2
+	}
+	box := r3.Box{Min: sdf.V(-half.X, -half.Y, 0), Max: sdf.V(half.X, half.Y, room)}
+	near := newNearby(pose, box)
+	f := sdf.Intersection(b.column(at.footprint, box.Max.Z), sdf.Union(near.bring(sc.Field), near.bring(sc.before)))
+	return topStep * math.Ceil(highest(f, box, 0)/topStep)
+}
+
+// highest gives a height in a box that a solid stays below: by no more than topCell, or
+// found where that is higher.
+func highest(f sdf.Field, box r3.Box, found float64) float64 {
+	ball := sdf.BoxBall(box)
+	if box.Max.Z <= found || f.Value(ball.C) > ball.R {
+		return found
+	}
+	if ball.R <= topCell {
+		return box.Max.Z
+	}
+	upper, lower := halved(box)
+	f = f.Prune(ball)
+	return highest(f, lower, highest(f, upper, found))
 }
