@@ -143,7 +143,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 		}
 		return sets
 	})
-	const draws = 9 // each is built twice
+	const draws = 7 // each is built twice
 	for draw := range draws {
 		sets := edits.Example(draw)
 		read, err := scenes.Read("yard.toml", []byte(cacheYard), sets)
@@ -156,7 +156,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 			s := &scene{name: "yard", read: read, site: read.Site, cache: from}
 			pieces, err := s.cut(nil)
 			require.NoError(t, err)
-			cell, tolerance := 1.0, 0.05
+			cell, tolerance := 0.7, 0.05
 			fineness, err := resolve(settingDraft, s.site.Printer, &cell, &tolerance)
 			require.NoError(t, err)
 			var draws *artist
@@ -233,7 +233,7 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	dir := t.TempDir()
 	yard := yardIn(t, dir, cacheYard)
 	build := func(to string, args ...string) ran {
-		r := runIn(t, dir, append([]string{"build", yard, "--cell", "1", "--to", to, "--size", "320x240"}, args...)...)
+		r := runIn(t, dir, append([]string{"build", yard, "--cell", "0.4", "--to", to, "--size", "320x240"}, args...)...)
 		require.Zero(t, r.code, r.err)
 		return r
 	}
@@ -266,7 +266,6 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	require.Equal(t, yard, edited)
 	moved := build("set")
 	require.Contains(t, moved.err, "west: proven before, and kept")
-	require.Contains(t, moved.err, "stagehand: proven before, and kept")
 	require.Contains(t, moved.err, "east: proven (")
 	last := timesIn(t, filepath.Join(dir, "set"))
 	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/top.png"} {

@@ -97,7 +97,7 @@ func TestHelpWithoutArguments(t *testing.T) {
 }
 
 func TestHelpOfEveryVerbEndsWithExamples(t *testing.T) {
-	for _, verb := range [][]string{{}, {"new"}, {"build"}, {"check"}, {"picture"}, {"plan"}, {"report"}, {"parts"}, {"schema"}, {"version"}, {"completion"}} {
+	for _, verb := range [][]string{{}, {"new"}, {"build"}, {"check"}, {"watch"}, {"picture"}, {"plan"}, {"report"}, {"vary"}, {"compare"}, {"jobs"}, {"gather"}, {"cache"}, {"parts"}, {"schema"}, {"version"}, {"completion"}} {
 		r := runIn(t, t.TempDir(), append(verb, "--help")...)
 		require.Equal(t, exitDone, r.code, verb)
 		_, examples, ok := strings.Cut(r.out, "\nExamples:\n")

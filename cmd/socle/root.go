@@ -113,7 +113,7 @@ it joins the parts of the scene, cuts every base of the set out of it, proves
 each one printable and writes STL and 3MF.
 
 Exit codes: 0 done; 1 a solid could not be proven, does not fit or will not
-print; 2 a faulty scene or command; 3 a file could not be written; 130 broken off.`,
+print, or what is compared differs; 2 a faulty scene or command; 3 a file could not be written; 130 broken off.`,
 		Example: `  socle new harbour --from saltmere-quay
   socle build harbour.toml
   socle check harbour.toml
