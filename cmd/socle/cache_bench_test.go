@@ -1,0 +1,66 @@
+package main
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// BenchmarkKept builds the solids of the largest shipped scene, then again, then with
+// one crater moved: how many bases are made again, and what share of the first build's
+// time that takes beside the share that those bases had in it. Drawing is left out: it
+// is kept by the same keys.
+func BenchmarkKept(b *testing.B) {
+	b.Setenv("SOCLE_CACHE", b.TempDir())
+	c, err := openPieces()
+	require.NoError(b, err)
+	cell := 0.4
+	build := func(sets ...string) (made map[string]bool, took map[string]time.Duration, whole time.Duration) {
+		start := time.Now()
+		s, err := readScene(nil, "saltmere-quay", sets, "", "")
+		require.NoError(b, err)
+		s.cache = c
+		pieces, err := s.cut(nil)
+		require.NoError(b, err)
+		fineness, err := resolve(settingFine, s.site.Printer, &cell, nil)
+		require.NoError(b, err)
+		do := s.makerOf(fineness, nil)
+		made, took = map[string]bool{}, map[string]time.Duration{}
+		for i := range pieces { // one by one, so that each has a time of its own
+			from := time.Now()
+			m := do(b.Context(), &pieces[i], func(float64) {})
+			require.NoError(b, m.err)
+			made[pieces[i].Name], took[pieces[i].Name] = !m.kept, time.Since(from)
+		}
+		return made, took, time.Since(start)
+	}
+	count := func(made map[string]bool) (n float64) {
+		for _, is := range made {
+			if is {
+				n++
+			}
+		}
+		return n
+	}
+	for range b.N {
+		_, err := c.store.Clear()
+		require.NoError(b, err)
+		_, cold, whole := build()
+		again, _, second := build()
+		moved, _, third := build("crater.near-miss.at=[200,60]")
+		var due time.Duration
+		for name, is := range moved {
+			if is {
+				due += cold[name]
+			}
+		}
+		b.ReportMetric(float64(len(cold)), "bases")
+		b.ReportMetric(count(again), "made-unchanged")
+		b.ReportMetric(count(moved), "made-moved")
+		b.ReportMetric(whole.Seconds(), "s-cold")
+		b.ReportMetric(second.Seconds(), "s-unchanged")
+		b.ReportMetric(third.Seconds(), "s-moved")
+		b.ReportMetric(due.Seconds(), "s-due") // what those bases took at first
+	}
+}
