@@ -86,8 +86,8 @@ fanout: socle
 	bin/socle jobs $(FANOUT_SCENE) --variant all $(FANOUT_HOW) --command bin/socle --to $(FANOUT)/jobs > $(FANOUT)/jobs.txt
 	parallel -j2 --halt soon,fail=1 < $(FANOUT)/jobs.txt
 	bin/socle gather $(FANOUT)/jobs --to $(FANOUT)/gathered --quiet
-	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --to $(FANOUT)/built/fanout --quiet
-	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --variant high --to $(FANOUT)/built/fanout-high --quiet
+	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --no-cache --to $(FANOUT)/built/fanout --quiet
+	bin/socle build $(FANOUT_SCENE) $(FANOUT_HOW) --no-cache --variant high --to $(FANOUT)/built/fanout-high --quiet
 	diff -r $(FANOUT)/built $(FANOUT)/gathered
 	@echo "gathered as built, byte for byte"
 
