@@ -158,9 +158,7 @@ func Layouts(s *Site, o LayoutOptions) ([]Layout, error) {
 		return nil, &FaultError{faults}
 	}
 	l := &layoutDesk{site: s, options: o, berths: berths}
-	for _, m := range AllOf[Movable](s) {
-		l.damages = append(l.damages, m)
-	}
+	l.damages = append(l.damages, AllOf[Movable](s)...)
 	if len(l.damages) == 0 {
 		return nil, fmt.Errorf("the scene has no damage to lay out: give it a [[crater]] or a [[gouge]]")
 	}

@@ -5,8 +5,6 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"socle/parts"
 )
 
 // samePlace is how far apart two places of one kind and cause may lie and still be
@@ -165,14 +163,7 @@ func changedFindingOf(p place) changedFinding {
 // tallied counts found things by severity.
 func tallied(all []changedFinding) (t tally) {
 	for _, f := range all {
-		switch f.Severity {
-		case parts.SeverityStop:
-			t.Stops++
-		case parts.SeverityWarn:
-			t.Warns++
-		default:
-			t.Notes++
-		}
+		t.add(f.Severity)
 	}
 	return t
 }

@@ -104,16 +104,21 @@ type tally struct {
 
 func tallyOf(all []concern) (t tally) {
 	for _, c := range all {
-		switch c.Severity {
-		case parts.SeverityStop:
-			t.Stops++
-		case parts.SeverityWarn:
-			t.Warns++
-		default:
-			t.Notes++
-		}
+		t.add(c.Severity)
 	}
 	return t
+}
+
+// add counts one more.
+func (t *tally) add(severity string) {
+	switch severity {
+	case parts.SeverityStop:
+		t.Stops++
+	case parts.SeverityWarn:
+		t.Warns++
+	default:
+		t.Notes++
+	}
 }
 
 // String is the tally in words: "1 stop, 3 warnings and 12 notes".
