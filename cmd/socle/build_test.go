@@ -36,7 +36,7 @@ func TestBuildWritesTheSet(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--size", "240x180")
 	require.Equal(t, exitDone, r.code, r.err)
-	to := filepath.Join(dir, "build", "court")
+	to := filepath.Join(dir, "build", "court", "draft") // coarser than fine
 	require.Equal(t, []string{"court-plan.svg", "court-set.png", "court.3mf", "court.html", "court.json",
 		"hollow.stl", "pictures", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
 	require.Equal(t, []string{"hollow", "scout-1", "scout-2", "walker"}, filesIn(t, filepath.Join(to, "pictures")))
@@ -157,7 +157,7 @@ func TestBuildReadsStandardInput(t *testing.T) {
 	r := runCmd(t, cmd, dir)
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Empty(t, r.out+r.err)
-	require.FileExists(t, filepath.Join(dir, "build", "scene", "scene.3mf"))
+	require.FileExists(t, filepath.Join(dir, "build", "scene", "draft", "scene.3mf"))
 }
 
 func TestBuildOfAFaultyScene(t *testing.T) {

@@ -103,7 +103,9 @@ func TestHelpOfEveryVerbEndsWithExamples(t *testing.T) {
 		_, examples, ok := strings.Cut(r.out, "\nExamples:\n")
 		require.True(t, ok, "%v: %s", verb, r.out)
 		for _, line := range strings.Split(strings.TrimSpace(examples), "\n") {
-			require.Contains(t, line, "socle", verb)
+			if !strings.Contains(line, "jobs.txt") && !strings.Contains(line, "make -k") { // what runs the jobs is not socle's
+				require.Contains(t, line, "socle", verb)
+			}
 		}
 	}
 }
@@ -168,7 +170,7 @@ func TestNewWritesASceneThatBuilds(t *testing.T) {
 	r = runIn(t, dir, "build", "harbour.toml", "--cell", "2", "--quiet", "--base", "captain", "--format", "stl")
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Empty(t, r.out)
-	require.FileExists(t, filepath.Join(dir, "build", "harbour", "captain.stl"))
+	require.FileExists(t, filepath.Join(dir, "build", "harbour", "draft", "captain.stl"))
 }
 
 func TestNewNeverWritesOver(t *testing.T) {

@@ -17,7 +17,7 @@ import (
 const (
 	baseSame    = "same"            // the same solid, byte for byte
 	baseDiffers = "differs"         // another shape
-	baseMeshed  = "other-triangles" // the same shape, meshed otherwise, as where the scene got taller elsewhere
+	baseMeshed  = "other-triangles" // the same shape, meshed otherwise, as where a level elsewhere was moved
 	baseOnlyInA = "only-in-a"
 	baseOnlyInB = "only-in-b"
 	baseUnknown = "not-made" // it could not be proven on one side
