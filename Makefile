@@ -53,7 +53,7 @@ out/page/node_modules/.package-lock.json: out/page/package-lock.json
 	@touch $@
 
 gotest: reference page
-	go test -count=1 -timeout 15m ./...
+	go test -count=1 -timeout 18m ./...
 
 race:
 	CGO_ENABLED=1 go test -count=1 -race -timeout 15m -run 'Produce|Workers|Determin' ./cmd/socle ./out/inspect ./sdf/mesh ./parts
