@@ -113,26 +113,9 @@ func (b *Breach) Check(s *Site) []Fault {
 // Narrow gives the only parts that it touches and those it spares.
 func (b *Breach) Narrow() (only, spares []string) { return b.Only, b.Spares }
 
-// stretch is a piece of the wall's line, from its first point: two points or more.
-func (w *Wall) stretch(from, to float64) []r2.Vec {
-	var out []r2.Vec
-	add := func(p r2.Vec) {
-		if n := len(out); n == 0 || r2.Norm(r2.Sub(p, out[n-1])) > 1e-9 {
-			out = append(out, p)
-		}
-	}
-	at := 0.0
-	for i := 1; i < len(w.Line); i++ {
-		a, d := w.Line[i-1], r2.Sub(w.Line[i], w.Line[i-1])
-		length := r2.Norm(d)
-		lo, hi := math.Max(0, from-at), math.Min(length, to-at)
-		at += length
-		if hi > lo {
-			add(r2.Add(a, r2.Scale(lo/length, d)))
-			add(r2.Add(a, r2.Scale(hi/length, d)))
-		}
-	}
-	return out
+// stretch is the line of the wall between two distances from its first point.
+func (z breachSizes) stretch(from, to float64) []r2.Vec {
+	return stretch(line3{pts: raiseLine(z.wall.Line, 0)}.sides(), math.Max(0, from), math.Min(z.wall.length(), to))
 }
 
 // Strewn is where debris of the breach lies: on both sides of the wall, most of it
@@ -142,7 +125,7 @@ func (b *Breach) Strewn(s *Site) ([]r2.Vec, float64) {
 	if !ok {
 		return nil, 0
 	}
-	return z.wall.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.masonry.thick/2 + strewnShare*z.high
+	return z.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.masonry.thick/2 + strewnShare*z.high
 }
 
 // Under is the height that debris of the breach falls from: under what stands over
