@@ -54,7 +54,8 @@ type breachSizes struct {
 	gap       bool    // open to the sky; high is then what stands of the wall at its highest
 }
 
-// sizes settles the breach's sizes; ok is false where its wall is none.
+// sizes settles the breach's sizes; ok is false where its wall is none, or its ruin has
+// left nothing to break.
 func (b *Breach) sizes(s *Site) (z breachSizes, ok bool) {
 	w, ok := s.Find(b.Wall).(*Wall)
 	if !ok || len(w.Line) < 2 || w.length() < 1e-6 || !(w.height() > 0) {
@@ -73,7 +74,7 @@ func (b *Breach) sizes(s *Site) (z breachSizes, ok bool) {
 	if least-z.high < math.Max(bridgeShare*z.width, s.Print.Wall) {
 		z.gap, z.high = true, most
 	}
-	return z, true
+	return z, z.high > z.low
 }
 
 // Check reports a breach that does not lie within its wall, and one that does not

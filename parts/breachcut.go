@@ -14,6 +14,8 @@ const (
 	// jointShare is how near to a joint, in stones, a stone comes out whole: nearer
 	// to its middle it is broken through.
 	jointShare = 0.35
+	// holeShare is how much of half the width at least is left of it by that.
+	holeShare = 0.5
 	// breachSky is the height that a gap is open to over its wall, mm.
 	breachSky = 1000
 	// splitDepth is how much of a wall's thickness splits off one face, where half
@@ -123,14 +125,14 @@ func (b *Breach) Throw(*Site) sdf.Field { return nil }
 func (b *Breach) Cut(s *Site) sdf.Field {
 	z, ok := b.sizes(s)
 	if !ok {
+		if z.wall != nil {
+			s.Note(b.Name, "sill", "the ruin of %q has left nothing to break here", z.wall.Name)
+		}
 		return sdf.Nothing()
 	}
 	raised(s, b.Name, "width", b.Width, s.Print.Gap, "gap that stays open")
 	raised(s, b.Name, "height", b.Height, s.Print.Gap, "gap that stays open")
 	m := z.masonry
-	if m.standing(z.standing, b.At) <= z.low {
-		s.Note(b.Name, "sill", "the ruin of %q has left nothing to break here", z.wall.Name)
-	}
 	base := z.wall.From.Height
 	levels := b.levels(s, z)
 	step := math.Min(levels[0].high-levels[0].low, m.thick)
@@ -216,7 +218,7 @@ func (c *breachSide) outline(levels []breachLevel, split bool) []r2.Vec {
 		if split {
 			x0, x1 = x0-l.split[0], x1+l.split[1]
 		}
-		x0, x1 = c.joint(x0, l), c.joint(x1, l)
+		x0, x1 = c.joint(x0, centre, l), c.joint(x1, centre, l)
 		x0, x1 = math.Min(x0, centre-least), math.Max(x1, centre+least)
 		stub := math.Max(c.s.Print.Wall, c.m.thick)
 		switch {
@@ -250,8 +252,10 @@ func (c *breachSide) outline(levels []breachLevel, split bool) []r2.Vec {
 				high = c.base + l.high
 			}
 		}
-		right = append(right, r2.Vec{X: x1, Y: low}, r2.Vec{X: x1, Y: high})
-		left = append(left, r2.Vec{X: x0, Y: low}, r2.Vec{X: x0, Y: high})
+		right, left = append(right, r2.Vec{X: x1, Y: low}), append(left, r2.Vec{X: x0, Y: low})
+		if high > low {
+			right, left = append(right, r2.Vec{X: x1, Y: high}), append(left, r2.Vec{X: x0, Y: high})
+		}
 	}
 	for i := len(left) - 1; i >= 0; i-- {
 		right = append(right, left[i])
@@ -272,8 +276,10 @@ func (c *breachSide) lineEnd() float64 {
 	return c.side.to
 }
 
-// joint takes the edge of the hole to a joint of the course, if one is near.
-func (c *breachSide) joint(x float64, l breachLevel) float64 {
+// joint takes the edge of the hole to a joint of the course, if one is near and leaves
+// most of the hole.
+func (c *breachSide) joint(x, centre float64, l breachLevel) float64 {
+	leaves := func(edge float64) bool { return (edge-centre)/(x-centre) > holeShare }
 	for _, bed := range c.beds {
 		if math.Abs(bed.low-c.base-l.low) > 1e-6 {
 			continue
@@ -282,9 +288,9 @@ func (c *breachSide) joint(x float64, l breachLevel) float64 {
 			a, b := bed.edges[i-1], bed.edges[i]
 			switch {
 			case x < a || x > b:
-			case x-a < jointShare*(b-a):
+			case x-a < jointShare*(b-a) && leaves(a):
 				return a
-			case b-x < jointShare*(b-a):
+			case b-x < jointShare*(b-a) && leaves(b):
 				return b
 			}
 		}
