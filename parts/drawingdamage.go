@@ -69,6 +69,27 @@ func (g *Gouge) Plan(s *Site) []Stroke {
 	return append(lip(s, g, line[0], alongside(line, g.Width/2)), Stroke{Line: LineScar, Path: straight(line...)})
 }
 
+// Plan is the stretch of the wall that it breaks, across its whole thickness. What is
+// left standing over a hole is drawn through it, a gap is open.
+func (b *Breach) Plan(s *Site) []Stroke {
+	z, ok := b.sizes(s)
+	if !ok {
+		return nil
+	}
+	line := z.stretch(b.At-z.width/2, b.At+z.width/2)
+	half := z.masonry.thick / 2
+	strokes := []Stroke{{Line: LineDamage, Path: straight(band(line, half)...), Closed: true, Covers: z.gap}}
+	for i, p := range [2]r2.Vec{line[0], line[len(line)-1]} {
+		way := leftNormal(line[0], line[1])
+		if i == 1 {
+			way = leftNormal(line[len(line)-2], p)
+		}
+		reach := r2.Scale(half+1, way) // mm past its faces, so that it reads as a break
+		strokes = append(strokes, Stroke{Line: LineScar, Path: straight(r2.Sub(p, reach), r2.Add(p, reach))})
+	}
+	return strokes
+}
+
 // Plan is how far the debris may lie.
 func (p *Spill) Plan(s *Site) []Stroke {
 	w, ok := p.strewing(s)

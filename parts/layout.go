@@ -19,7 +19,7 @@ type Move struct {
 	Part  string // its name
 	Kind  string // the word of its kind
 	Key   string
-	Value any // float64 in mm, uint64 for a seed, [2]float64 for a point, [][2]float64 for points
+	Value any // float64 in mm, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a name
 }
 
 // Set is the move as a --set text: "crater.hit.at=[128, 92]".
@@ -30,6 +30,8 @@ func (m Move) Set() string {
 	switch v := m.Value.(type) {
 	case float64:
 		value = number(v)
+	case string:
+		value = strconv.Quote(v)
 	case [2]float64:
 		value = point(v)
 	case [][2]float64:
@@ -68,11 +70,17 @@ type Movable interface {
 	Damager
 	Checker
 	// Laid gives a copy that is aimed at a place of the plan, and what was changed.
-	Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move)
-	// Struck gives points on the middle of the scar; how far about them it cuts, mm;
-	// how far anything of it reaches, what it throws included; and its level, nil
-	// where it takes the one that lies there.
-	Struck() (middle []r2.Vec, cut, reach float64, level *Level)
+	Laid(s *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move)
+	Struck(s *Site) Strike
+}
+
+// Strike is where a damage strikes.
+type Strike struct {
+	Middle []r2.Vec // points on the middle of the scar
+	Cut    float64  // how far about them it cuts, mm
+	Reach  float64  // how far anything of it reaches, what it throws included, mm
+	Level  *Level   // nil where it takes the one that lies there
+	Built  bool     // it strikes what stands on the level, not the floor
 }
 
 // LayoutDraw is what a movable part draws its values from.
@@ -97,7 +105,12 @@ func readablePlace(at r2.Vec) r2.Vec {
 
 // size draws a size about the scene's own, within the factors and the key's range.
 func (d *LayoutDraw) size(key string, own float64) float64 {
-	lo, hi := own*d.least, own*d.most
+	return d.sizeBelow(key, own, math.Inf(1))
+}
+
+// sizeBelow is size with a most of its own, mm.
+func (d *LayoutDraw) sizeBelow(key string, own, most float64) float64 {
+	lo, hi := math.Min(own*d.least, most), math.Min(own*d.most, most)
 	for _, k := range d.keys {
 		if k.Word == key {
 			if k.Min != nil {
@@ -160,7 +173,7 @@ func Layouts(s *Site, o LayoutOptions) ([]Layout, error) {
 	l := &layoutDesk{site: s, options: o, berths: berths}
 	l.damages = append(l.damages, AllOf[Movable](s)...)
 	if len(l.damages) == 0 {
-		return nil, fmt.Errorf("the scene has no damage to lay out: give it a [[crater]] or a [[gouge]]")
+		return nil, fmt.Errorf("the scene has no damage to lay out: give it a [[crater]], a [[gouge]] or a [[breach]]")
 	}
 	if err := l.weigh(); err != nil {
 		return nil, err
@@ -309,7 +322,7 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 				continue // so that rounding leaves it on the top
 			}
 			draw := &LayoutDraw{Rand: rng, least: l.options.Least, most: l.options.Most, part: d.Label(), kind: kind.Word, keys: keys}
-			laid, moves := d.Laid(b.place(p), draw)
+			laid, moves := d.Laid(site, b.place(p), draw)
 			if len(laid.Check(site)) == 0 && l.shows(laid, b) && l.clear(laid) {
 				return i, laid, moves
 			}
@@ -318,31 +331,23 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 	return 0, nil, nil
 }
 
-// shows says whether the damage strikes what lies uppermost where it is, within the
-// ground and the trims, and high enough to take something from a piece: not at the
+// shows says whether the damage strikes a piece where that has something to take: within
+// the ground and the trims, what lies uppermost there, and high enough, not at the
 // bottom of a pit that is deeper than the piece is.
 func (l *layoutDesk) shows(d Movable, on *berth) bool {
-	middle, _, _, given := d.Struck()
+	strike := d.Struck(l.site)
 	least := on.base.datum(l.site, on.plan()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
-	only, spares := d.Narrow()
-	part := *l.site
-	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
-		return slices.Contains(spares, p.Label()) || len(only) > 0 && !slices.Contains(only, p.Label())
-	})
-	first := math.NaN()
-	yard := yardOf(l.site)
-	for i, p := range middle {
-		at, ok := levelAt(l.site, p)
-		own, have := levelAt(&part, p)
-		switch {
-		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
+	if strike.Built {
+		if strike.Level.Height < least {
 			return false
-		case given != nil && math.Abs(at-given.Height) > sameHeight:
-			return false
-		case i > 0 && math.Abs(at-first) > sameHeight:
-			return false // a groove at one level would run under a deck, or over a pit
 		}
-		first = at
+	} else if !l.uppermost(d, strike, least) {
+		return false
+	}
+	shape, strikes := on.footprint.shape(), false
+	yard := yardOf(l.site)
+	for _, p := range strike.Middle {
+		strikes = strikes || shape.at(on.local(p)) < -on.base.Taper
 		if yard == nil {
 			continue
 		}
@@ -352,12 +357,38 @@ func (l *layoutDesk) shows(d Movable, on *berth) bool {
 			}
 		}
 	}
+	return strikes
+}
+
+// uppermost says whether all that the damage strikes of a floor lies uppermost there, at
+// one level, no lower than the least.
+func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
+	only, spares := d.Narrow()
+	part := *l.site
+	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
+		return slices.Contains(spares, p.Label()) || len(only) > 0 && !slices.Contains(only, p.Label())
+	})
+	first := math.NaN()
+	for i, p := range strike.Middle {
+		at, ok := levelAt(l.site, p)
+		own, have := levelAt(&part, p)
+		switch {
+		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
+			return false
+		case strike.Level != nil && math.Abs(at-strike.Level.Height) > sameHeight:
+			return false
+		case i > 0 && math.Abs(at-first) > sameHeight:
+			return false // a groove at one level would run under a deck, or over a pit
+		}
+		first = at
+	}
 	return true
 }
 
 // clear says whether the damage stays off every stand and every spared base.
 func (l *layoutDesk) clear(d Movable) bool {
-	middle, cut, reach, _ := d.Struck()
+	strike := d.Struck(l.site)
+	reach := strike.Reach
 	for _, sp := range AllOf[*Spill](l.site) {
 		if sp.From == d.Label() {
 			far, largest := spillReach, 10*l.site.OnPrint(fullFragment)
@@ -367,18 +398,18 @@ func (l *layoutDesk) clear(d Movable) bool {
 			if sp.Size != nil {
 				largest = sp.Size[1]
 			}
-			reach = math.Max(reach, far*cut+largest)
+			reach = math.Max(reach, far*strike.Cut+largest)
 		}
 	}
 	for i, b := range l.berths {
 		shape := b.footprint.shape()
-		for _, p := range middle {
+		for _, p := range strike.Middle {
 			if l.spared[i] && shape.at(b.local(p)) < reach {
 				return false
 			}
 			for k := range b.base.Stands {
 				st := &b.base.Stands[k]
-				if r2.Norm(r2.Sub(b.local(p), st.At)) < cut+st.Round/2 {
+				if r2.Norm(r2.Sub(b.local(p), st.At)) < strike.Cut+st.Round/2 {
 					return false
 				}
 			}

@@ -138,3 +138,67 @@ func TestLayoutsWantDamage(t *testing.T) {
 	assert.ErrorContains(t, err, "no damage to lay out")
 	assert.False(t, slices.ContainsFunc(s.Site.Parts, func(p parts.Part) bool { _, is := p.(parts.Movable); return is }))
 }
+
+// A breach is laid in whichever wall is near, within it, on the piece that it is aimed at.
+func TestLayoutsMoveBreaches(t *testing.T) {
+	const text = `[scale]
+ratio = 56
+[levels]
+yard = 3
+[ground]
+size = [160, 80]
+level = "yard"
+[[wall]]
+name = "north"
+line = [[10, 60], [80, 60], [80, 75]]
+from = "yard"
+height = 24
+[[wall]]
+name = "south"
+line = [[90, 20], [150, 20]]
+from = "yard"
+height = 16
+[[breach]]
+name = "hole"
+wall = "north"
+at = 30
+width = 12
+height = 10
+[[base]]
+name = "left"
+round = 50
+at = [40, 50]
+[[base]]
+name = "right"
+round = 40
+at = [120, 30]
+`
+	s, err := scenes.Read("walls", []byte(text), nil)
+	require.NoError(t, err)
+	aimed, walls := map[string]int{}, map[string]int{}
+	for seed := range uint64(4) {
+		all, err := parts.Layouts(s.Site, parts.LayoutOptions{Count: 6, Seed: seed})
+		require.NoError(t, err)
+		for _, l := range all {
+			changed, err := s.With(setsOf(l))
+			require.NoError(t, err, "%v", setsOf(l))
+			require.Empty(t, parts.Check(changed.Site))
+			b := changed.Site.Find("hole").(*parts.Breach)
+			require.GreaterOrEqual(t, b.Width, 0.7*12)
+			require.LessOrEqual(t, b.Width, 1.4*12)
+			aimed[l.Aimed[0]]++
+			walls[b.Wall]++
+			require.Equal(t, b.Wall == "south", l.Aimed[0] == "right")
+		}
+	}
+	require.Greater(t, aimed["left"], 6, "%v", aimed)
+	require.Greater(t, aimed["right"], 6, "%v", aimed)
+
+	only, err := s.With([]string{`breach.hole.only=["north"]`})
+	require.NoError(t, err)
+	all, err := parts.Layouts(only.Site, parts.LayoutOptions{Count: 6})
+	require.NoError(t, err)
+	for _, l := range all {
+		require.Equal(t, []string{"left"}, l.Aimed, "it stays in the wall that it may touch")
+	}
+}

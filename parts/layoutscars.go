@@ -13,7 +13,7 @@ func (s *spot) local(p r2.Vec) r2.Vec {
 }
 
 // Laid gives the crater at another place, of another size and with other lumps.
-func (c *Crater) Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
+func (c *Crater) Laid(_ *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
 	laid := *c
 	laid.At = draw.place("at", at)
 	laid.Diameter = draw.size("diameter", c.Diameter)
@@ -27,15 +27,20 @@ func (c *Crater) Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
 
 // Struck is the crater's middle and how far about it the lip, and all of it, reaches:
 // cracks run out to two radii at the most, and the lip wanders.
-func (c *Crater) Struck() (middle []r2.Vec, cut, reach float64, level *Level) {
+func (c *Crater) Struck(*Site) Strike {
 	const cracks = 2
 	radius := c.Diameter / 2
-	return []r2.Vec{c.At}, radius * (1 + 0.12*c.Roughness), radius * math.Max(cracks, c.Blanket), c.Level
+	return Strike{
+		Middle: []r2.Vec{c.At},
+		Cut:    radius * (1 + 0.12*c.Roughness),
+		Reach:  radius * math.Max(cracks, c.Blanket),
+		Level:  c.Level,
+	}
 }
 
 // Laid gives the gouge at another place, in another direction and of another size:
 // its line is turned and stretched about its middle.
-func (g *Gouge) Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
+func (g *Gouge) Laid(_ *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
 	laid := *g
 	own := g.points()
 	box := boundsOf(own)
@@ -69,8 +74,9 @@ func (g *Gouge) Laid(at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
 
 // Struck is points along the gouge, no farther apart than half its width, and how far
 // about them it reaches.
-func (g *Gouge) Struck() (middle []r2.Vec, cut, reach float64, level *Level) {
+func (g *Gouge) Struck(*Site) Strike {
 	const most = 400 // of one side
+	var middle []r2.Vec
 	points := g.points()
 	for i, b := range points[1:] {
 		a := points[i]
@@ -81,6 +87,11 @@ func (g *Gouge) Struck() (middle []r2.Vec, cut, reach float64, level *Level) {
 	}
 	middle = append(middle, points[len(points)-1])
 	half := g.Width / 2
-	cut = half*(1+0.2*g.Roughness) + g.Width/4
-	return middle, cut, math.Max(cut, lipReach*half+g.Width/4) + 0.4*g.Width, g.Level
+	cut := half*(1+0.2*g.Roughness) + g.Width/4
+	return Strike{
+		Middle: middle,
+		Cut:    cut,
+		Reach:  math.Max(cut, lipReach*half+g.Width/4) + 0.4*g.Width,
+		Level:  g.Level,
+	}
 }

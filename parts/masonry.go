@@ -154,19 +154,21 @@ func (m *masonry) plain(side wallSide, foot float64, k *skyline, rng *rand.Rand)
 // wall is one piece.
 const lap = 0.06
 
-// coursed is a wall of stones in running bond. A stone stands where the ruin
-// has left it and something carries it.
-func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
-	base, t := m.w.From.Height, m.thick/2
+// bed is one course of a side: its heights, the middles of the joints between its
+// stones along the side, and what finishes each stone, three numbers from 0 to 1.
+type bed struct {
+	low, high float64
+	edges     []float64
+	finish    [][3]float64
+}
+
+// beds sets out the courses of a side, whether their stones stand or not, so that
+// more ruin leaves the stones that still stand as they were.
+func (m *masonry) beds(side wallSide, rng *rand.Rand) []bed {
 	rows, columns := m.grid(side.length())
 	course, stone := m.body()/float64(rows), side.length()/float64(columns)
-	solids := []sdf.Field{ // the footing, in the ground
-		sdf.BoxBetween(sdf.V(side.from, -t+m.depth, foot), sdf.V(side.to, t-m.depth, base+lap)),
-	}
-	type cell struct{ from, to float64 }
-	below := []cell{{side.from, side.to}}
-	for row := range rows {
-		var kept []cell
+	out := make([]bed, rows)
+	for row := range out {
 		edges := []float64{side.from}
 		for c := range columns {
 			e := side.from + float64(c+1)*stone
@@ -181,11 +183,32 @@ func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Ran
 		if row%2 == 1 {
 			edges = append(edges, side.to)
 		}
-		low, high := base+float64(row)*course, base+float64(row+1)*course
+		finish := make([][3]float64, len(edges)-1)
+		for i := range finish {
+			finish[i] = [3]float64{rng.Float64(), rng.Float64(), rng.Float64()}
+		}
+		base := m.w.From.Height
+		out[row] = bed{base + float64(row)*course, base + float64(row+1)*course, edges, finish}
+	}
+	return out
+}
+
+// coursed is a wall of stones in running bond. A stone stands where the ruin
+// has left it and something carries it.
+func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
+	base, t := m.w.From.Height, m.thick/2
+	rows, _ := m.grid(side.length())
+	course := m.body() / float64(rows)
+	solids := []sdf.Field{ // the footing, in the ground
+		sdf.BoxBetween(sdf.V(side.from, -t+m.depth, foot), sdf.V(side.to, t-m.depth, base+lap)),
+	}
+	type cell struct{ from, to float64 }
+	below := []cell{{side.from, side.to}}
+	for row, bed := range m.beds(side, rng) {
+		var kept []cell
+		edges, low, high := bed.edges, bed.low, bed.high
 		for c := 1; c < len(edges); c++ {
-			// Drawn whether the stone stands or not, so that more ruin leaves
-			// the stones that still stand as they were.
-			proud, round, skew := rng.Float64(), rng.Float64(), rng.Float64()-0.5
+			proud, round, skew := bed.finish[c-1][0], bed.finish[c-1][1], bed.finish[c-1][2]-0.5
 			at := cell{edges[c-1], edges[c]}
 			mid := (at.from + at.to) / 2
 			if high-course/2 > base+m.standing(k, side.start+mid) {

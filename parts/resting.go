@@ -31,14 +31,15 @@ const (
 // pile finds where fragments rest: on a field, and on the fragments laid so
 // far, which it keeps in a grid over the plan by the highest in each cell.
 type pile struct {
-	under  sdf.Field
-	top    float64 // above everything, mm
-	bottom float64 // no surface is looked for below, mm
-	laid   []*polytope
-	area   r2.Box
-	pitch  float64
-	nx, ny int
-	cells  []pileCell
+	under    sdf.Field
+	top      float64 // above everything, mm
+	bottom   float64 // no surface is looked for below, mm
+	laid     []*polytope
+	area     r2.Box
+	pitch    float64
+	overhung bool // work stands over it
+	nx, ny   int
+	cells    []pileCell
 }
 
 type pileCell struct {
@@ -63,6 +64,14 @@ func newPile(under sdf.Field, area r2.Box, least float64) *pile {
 	p.nx = 1 + int(size.X/p.pitch)
 	p.ny = 1 + int(size.Y/p.pitch)
 	p.cells = make([]pileCell, p.nx*p.ny)
+	return p
+}
+
+// below lets fragments fall from a height at most: what is solid there takes none.
+func (p *pile) below(height float64) *pile {
+	if height < p.top {
+		p.top, p.overhung = height, true
+	}
 	return p
 }
 
@@ -101,6 +110,9 @@ func (p *pile) surface(x, y, above float64) (r3.Vec, bool) {
 	lowest := math.Max(p.bottom, above)
 	for range mostDropSteps {
 		v := p.under.Value(sdf.V(x, y, z))
+		if p.overhung && z == p.top && v < dropTouch {
+			return r3.Vec{}, false
+		}
 		if v < dropTouch {
 			return sdf.V(x, y, z), true
 		}

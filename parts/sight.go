@@ -12,7 +12,7 @@ import (
 
 // Sight is a place on a piece that is worth a picture of its own.
 type Sight struct {
-	Kind   string  // stand, stair or crater
+	Kind   string  // stand, stair, crater or breach
 	Part   Part    // what is there: the base for a stand
 	Name   string  // of the picture, unique on the piece: "stair-water-stair", "stand-1"
 	Box    r3.Box  // what the picture should show, piece coordinates, mm
@@ -48,7 +48,7 @@ const (
 )
 
 // Sights gives the places on a piece that are worth a picture: its stands in the
-// order of the scene, then the stairs and the craters that it shows, each by name.
+// order of the scene, then the stairs, the craters and the breaches that it shows, each by name.
 func (sc *Scene) Sights(p Piece) []Sight {
 	if p.berth == nil {
 		return nil
@@ -68,6 +68,13 @@ func (sc *Scene) Sights(p Piece) []Sight {
 	for _, part := range inOrder(sc.site) {
 		if c, ok := part.(*Crater); ok {
 			if s, shows := l.crater(c); shows {
+				out = append(out, s)
+			}
+		}
+	}
+	for _, part := range inOrder(sc.site) {
+		if b, ok := part.(*Breach); ok {
+			if s, shows := l.breach(b); shows {
 				out = append(out, s)
 			}
 		}

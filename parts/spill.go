@@ -15,7 +15,7 @@ import (
 // all sizes, resting on what is under them.
 type Spill struct {
 	Named
-	From     string      `key:"from" type:"ref" doc:"the crater or gouge that it comes from" words:"crater,gouge"`
+	From     string      `key:"from" type:"ref" doc:"the crater, gouge or breach that it comes from" words:"crater,gouge,breach"`
 	Area     *Area       `key:"area" type:"table" doc:"the region that it lies in, in place of from"`
 	Count    *int        `key:"count" type:"count" doc:"number of fragments, in place of amount" min:"1" max:"200000"`
 	Amount   *float64    `key:"amount" type:"number" doc:"share of the surface that fragments cover, in the damage or over the region; left out, 0.25" min:"0.001" max:"1"`
@@ -31,7 +31,7 @@ type Spill struct {
 func init() {
 	register(Kind{
 		Word: "spill", Stage: Spilling,
-		Doc: "Debris in and around a crater or a gouge, or over a region: blocks and sherds by the size law of broken rock, bedded in what they rest on.",
+		Doc: "Debris in and around a crater, a gouge or a breach, or over a region: blocks and sherds by the size law of broken rock, bedded in what they rest on.",
 		New: func() Part { return &Spill{} },
 	})
 }
@@ -41,6 +41,13 @@ func init() {
 type Strewer interface {
 	Damager
 	Strewn(s *Site) (middle []r2.Vec, radius float64)
+}
+
+// Overhung is a Strewer with work left over it: Under is the height that its debris
+// falls from, so that none lies on top of that.
+type Overhung interface {
+	Strewer
+	Under(s *Site) float64
 }
 
 const (
@@ -68,6 +75,7 @@ type strewing struct {
 	middle []r2.Vec
 	radius float64 // to the lip, mm
 	reach  float64 // in radii
+	under  float64 // height that it falls from; without end where nothing is over it
 	area   *Area
 }
 
@@ -75,7 +83,7 @@ type strewing struct {
 // comes from is not there.
 func (p *Spill) strewing(s *Site) (w strewing, ok bool) {
 	if p.Area != nil {
-		return strewing{area: p.Area}, true
+		return strewing{area: p.Area, under: math.Inf(1)}, true
 	}
 	from, ok := s.Find(p.From).(Strewer)
 	if !ok {
@@ -86,6 +94,10 @@ func (p *Spill) strewing(s *Site) (w strewing, ok bool) {
 		w.reach = *p.Reach
 	}
 	w.middle, w.radius = from.Strewn(s)
+	w.under = math.Inf(1)
+	if over, ok := from.(Overhung); ok {
+		w.under = over.Under(s)
+	}
 	return w, len(w.middle) > 0
 }
 
@@ -325,7 +337,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 	n := p.count(w, law)
 	shapes, spots := s.Rand(p.Name, p.Seed, "fragments"), s.Rand(p.Name, p.Seed, "places")
 	sizes := stratified(shapes, law, n)
-	floor := newPile(under, b, law.least)
+	floor := newPile(under, b, law.least).below(w.under)
 	for i := n - 1; i >= 0; i-- {
 		var f shard
 		if size := sizes[i]; shapes.Float64() < p.Sherds {
@@ -389,7 +401,7 @@ func (p *Spill) heap(s *Site, w strewing, under sdf.Field) sdf.Field {
 	at := w.centre()
 	slope := math.Tan(p.Repose * math.Pi / 180)
 	radius := p.Heap / slope
-	floor := newPile(under, r2.Box{Min: at, Max: at}, 1)
+	floor := newPile(under, r2.Box{Min: at, Max: at}, 1).below(w.under)
 	peak, ok := floor.surface(at.X, at.Y, math.Inf(-1))
 	if !ok {
 		s.Note(p.Name, "heap", "left out: nothing lies under it")

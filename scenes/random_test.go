@@ -301,6 +301,12 @@ func drawScene(seed uint64) *drawn {
 	panic(fmt.Sprintf("seed %d: %d draws, and all of them break rules", seed, draws))
 }
 
+// drawnWall is what a breach must know of its wall, mm.
+type drawnWall struct {
+	name           string
+	length, height float64
+}
+
 // sketch draws one scene. It remembers what was drawn, so that later parts
 // share planes, edges and centres with earlier ones.
 type sketch struct {
@@ -313,6 +319,7 @@ type sketch struct {
 	scars        []string
 	names        int
 	out          drawn
+	walls        []drawnWall
 }
 
 const plotWide, plotDeep = 76.0, 64.0 // mm
@@ -433,6 +440,7 @@ func (s *sketch) draw() *drawn {
 	many(2, 0.4, s.rail)
 	many(2, 0.45, s.crater)
 	many(2, 0.35, s.gouge)
+	many(2, 0.7, s.breach)
 	many(2, 0.4, s.spill)
 	many(1, 0.35, s.trim)
 	s.bases()
@@ -489,13 +497,19 @@ func (s *sketch) stair() {
 
 func (s *sketch) wall() {
 	s.part("wall", func(t *table) {
-		line := fmt.Sprintf("[%g, %g], [%g, %g]", s.x(), s.y(), s.x(), s.y())
-		if s.chance(0.4) {
-			line += fmt.Sprintf(", [%g, %g]", s.x(), s.y())
+		x, y := s.x(), s.y()
+		line, length := fmt.Sprintf("[%g, %g]", x, y), 0.0
+		for range 1 + pick(s, 0, 0, 0, 1, 1) {
+			toX, toY := s.x(), s.y()
+			length += math.Hypot(toX-x, toY-y)
+			x, y = toX, toY
+			line += fmt.Sprintf(", [%g, %g]", x, y)
 		}
+		height := s.between(2, 8)
+		s.walls = append(s.walls, drawnWall{fmt.Sprintf("wall-%d", s.names), length, height})
 		t.set("line", "[%s]", line)
 		t.set("from", "%q", s.level())
-		t.set("height", "%g", s.between(2, 8))
+		t.set("height", "%g", height)
 		t.set("thickness", "%g", s.between(1, 3))
 		t.set("coursing", "%q", pick(s, "none", "block", "ashlar"))
 		t.set("coping", "%q", pick(s, "none", "flat"))
@@ -604,6 +618,33 @@ func (s *sketch) gouge() {
 		t.set("lips", "%g", pick(s, 0, 0.3, 0.8))
 		t.set("roughness", "%g", pick(s, 0, 0.5, 1))
 		s.narrow(t)
+	}))
+}
+
+// breach breaks one of the walls, often near an end or a corner of it.
+func (s *sketch) breach() {
+	if len(s.walls) == 0 {
+		return
+	}
+	w := s.walls[s.IntN(len(s.walls))]
+	width := s.between(0.5, 9)
+	if width >= w.length-0.1 {
+		return
+	}
+	at := width/2 + (w.length-width)*pick(s, 0.01, 0.5, s.Float64(), s.Float64(), 0.99)
+	s.scars = append(s.scars, s.part("breach", func(t *table) {
+		t.set("wall", "%q", w.name)
+		t.set("at", "%g", round4(at))
+		t.set("width", "%g", width)
+		sill := pick(s, 0, 0, round4(w.height*s.between(0.1, 0.5)))
+		t.set("sill", "%g", sill)
+		t.set("height", "%g", math.Max(0.3, round4((w.height-sill)*s.between(0.2, 0.99))))
+		t.set("slope", "%g", s.between(30, 90))
+		t.set("roughness", "%g", pick(s, 0, 0.5, 1))
+		t.set("seed", "%d", s.IntN(100))
+		if s.chance(0.3) {
+			t.set("only", "[%q]", w.name)
+		}
 	}))
 }
 
