@@ -170,12 +170,17 @@ func (b *Breach) Cut(s *Site) sdf.Field {
 		return sdf.Nothing()
 	}
 	lumps := sdf.NewNoise(faces.Uint64(), math.Max(1.2*step, 2*s.Print.Gap), 2)
-	hole := sdf.Displace(sdf.Union(cut...), lumps, lump)
-	if z.low > 0 {
-		return hole
+	hole := sdf.Union(cut...)
+	if lump > 0 {
+		// Lowered by as much as it bulges, so that what hangs over the hole stays even
+		// beneath: a lump that hung down there would be printed on nothing.
+		hole = sdf.Union(hole, sdf.Displace(sdf.Place(hole, sdf.At(sdf.V(0, 0, -lump))), lumps, lump))
 	}
-	// The floor is no masonry: it stays even.
-	return sdf.Intersection(hole, sdf.HalfSpace(sdf.V(0, 0, -1), -base))
+	floor := base + z.low
+	if z.low > 0 { // masonry too; the floor is none and stays even
+		floor -= lump
+	}
+	return sdf.Intersection(hole, sdf.HalfSpace(sdf.V(0, 0, -1), -floor))
 }
 
 // upright is an outline in the plane of a wall, x along and y up, taken through it
