@@ -37,8 +37,8 @@ each one, and writes to build/SCENE, or to DIR:
 
   NAME.stl               each base
   SCENE.3mf              the set
-  pictures/NAME/*.png    each base from all sides, its stands, stairs and craters
-                         near by, and what the inspection found, ringed and numbered
+  pictures/NAME/*.png    each base from all sides, its stands, stairs, craters
+                         and breaches near by, and what the inspection found, ringed and numbered
   SCENE-set.png          all bases on one sheet
   SCENE-variants.png     and those of every variant, if the scene has any
   SCENE-plan.svg         the scene from above, to print at its size

@@ -39,7 +39,7 @@ const (
 	viewTop          = "top"
 	viewSide         = "side"
 	viewUnderside    = "underside"
-	viewDetails      = "details"  // stands, stairs and craters, each near by
+	viewDetails      = "details"  // stands, stairs, craters and breaches, each near by
 	viewFindings     = "findings" // what the inspection found, ringed
 	viewOwn          = "view"     // from where --from says
 )
@@ -244,7 +244,7 @@ func (e *easel) plate(v picture.View) *picture.Plate {
 // title is what stands over a picture.
 func (e *easel) title(caption string) string { return e.piece.Name + ", " + caption }
 
-// details draws each stand, stair and crater near by, with the yardstick on it
+// details draws each stand, stair, crater and breach near by, with the yardstick on it
 // where there is a place to stand.
 func (e *easel) details() {
 	for _, s := range e.scene.whole.Sights(*e.piece) {

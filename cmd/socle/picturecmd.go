@@ -10,7 +10,7 @@ func pictureCmd() *cobra.Command {
 		Long: `Picture builds the bases of a scene and draws them, as PNG, writing no solids:
 
   pictures/NAME/three-quarter, top, side, underside   the whole base
-  pictures/NAME/stair-*, crater-*, stand-*            details of it, near by
+  pictures/NAME/stair-*, crater-*, breach-*, stand-*  details of it, near by
   pictures/NAME/findings, findings-underside          what the inspection found,
                                                       ringed, numbered as in the report
   SCENE-set                                           all bases on one sheet

@@ -38,7 +38,7 @@ What is tried is one of
 
   PATH=VALUE;VALUE;...       these values, written as in --set
   PATH=FROM:TO:COUNT         so many values, evenly spread, with both ends
-  --layouts N                the craters and gouges of the scene laid in N other ways
+  --layouts N                the craters, gouges and breaches of the scene laid in N other ways
 
 Several paths make every combination of their values, 64 at most. Sweeps and layouts
 do not go together: a layout is told by its number, which a value would change.
