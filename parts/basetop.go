@@ -76,7 +76,7 @@ func halved(box r3.Box) (upper, lower r3.Box) {
 const topStep = 1.0
 
 // topOver is a height, mm above the foot, that the scene on a footprint stays below,
-// damaged or not. It hangs on nothing but what is there: what stands elsewhere may be
+// damaged or not, in whole steps. It hangs on nothing but what is there: what stands elsewhere may be
 // taller, and change.
 func (sc *Scene) topOver(b *Base, at *berth, pose sdf.Pose, zero float64) float64 {
 	half := r2.Scale(0.5, at.size)
@@ -88,20 +88,20 @@ func (sc *Scene) topOver(b *Base, at *berth, pose sdf.Pose, zero float64) float6
 	box := r3.Box{Min: sdf.V(-half.X, -half.Y, 0), Max: sdf.V(half.X, half.Y, room)}
 	near := newNearby(pose, box)
 	f := sdf.Intersection(b.column(at.footprint, box.Max.Z), sdf.Union(near.bring(sc.Field), near.bring(sc.before)))
-	return topStep * math.Ceil(highest(f, box, 0)/topStep)
+	return highest(f.Prune(sdf.BoxBall(box)), box, 0)
 }
 
-// highest gives a height in a box that a solid stays below: by no more than topCell, or
-// found where that is higher.
+// highest gives a height in a box that a solid stays below, to the next topStep over
+// topCell, or found where that is higher. It asks too little of a field for pruning to
+// pay on the way.
 func highest(f sdf.Field, box r3.Box, found float64) float64 {
 	ball := sdf.BoxBall(box)
 	if box.Max.Z <= found || f.Value(ball.C) > ball.R {
 		return found
 	}
 	if ball.R <= topCell {
-		return box.Max.Z
+		return topStep * math.Ceil(box.Max.Z/topStep)
 	}
 	upper, lower := halved(box)
-	f = f.Prune(ball)
 	return highest(f, lower, highest(f, upper, found))
 }
