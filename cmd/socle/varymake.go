@@ -25,6 +25,10 @@ const (
 	unfairWeighs, unevenWeighs                      = 50.0, 20.0
 )
 
+// volumeCells is the edge of the cells that the volume taken away is measured with, in
+// those of the mesh: enough to choose by.
+const volumeCells = 2
+
 // tried is what came of one trial.
 type tried struct {
 	Number int          `json:"number"` // 0: the scene as it is
@@ -140,7 +144,7 @@ func shortFault(err error) string {
 
 // figures measures one base.
 func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m meshed) (f triedFigures, err error) {
-	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(v.fineness.cell, finestVolume)); err != nil {
+	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(volumeCells*v.fineness.cell, finestVolume)); err != nil {
 		return f, err
 	}
 	tones, err := s.whole.Tones(ctx, *p, middles(m.solid))
