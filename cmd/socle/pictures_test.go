@@ -121,6 +121,7 @@ func TestPictures(t *testing.T) {
 		})
 	}
 	t.Run("pages", func(t *testing.T) { drawPages(t, dir) })
+	t.Run("sheets", func(t *testing.T) { drawSheets(t, dir) })
 }
 
 // The most that a picture of the README may take; where it is more, it gets
@@ -227,6 +228,38 @@ func drawPages(t *testing.T, dir string) {
 		img, err := png.Decode(bytes.NewReader(file))
 		require.NoError(t, err)
 		save(t, dir, p.file, img)
+	}
+}
+
+// sheets are the pictures of the README that a command leaves.
+var sheets = []struct {
+	file  string
+	run   []string // one command a string, in a folder of its own
+	of    string   // what they leave
+	width int
+}{
+	{"vary.png", []string{"vary saltmere-quay --layouts 3 --seed 4 --base gun-crew --base signals --base walker --to ."}, "saltmere-quay-vary.png", 800},
+	{"themed-set.png", []string{
+		"new quay-set --theme quay --bases round32x10,round60x2,oval120x92 --seed 4",
+		"build quay-set.toml --setting draft --format png --to .",
+	}, "quay-set-set.png", 1000},
+}
+
+// drawSheets runs the commands of the README that leave a sheet.
+func drawSheets(t *testing.T, dir string) {
+	for _, s := range sheets {
+		t.Run(s.file, func(t *testing.T) {
+			at := t.TempDir()
+			for _, line := range s.run {
+				ran := runIn(t, at, strings.Fields(line)...)
+				require.Equal(t, exitDone, ran.code, ran.err)
+			}
+			file, err := os.ReadFile(filepath.Join(at, s.of))
+			require.NoError(t, err)
+			img, err := png.Decode(bytes.NewReader(file))
+			require.NoError(t, err)
+			save(t, dir, s.file, picture.Shrink(img, s.width, s.width*img.Bounds().Dy()/img.Bounds().Dx()))
+		})
 	}
 }
 
@@ -345,6 +378,9 @@ func TestReadmeShowsEveryPicture(t *testing.T) {
 	}
 	for _, p := range pages {
 		files = append(files, p.file)
+	}
+	for _, s := range sheets {
+		files = append(files, s.file)
 	}
 	for _, file := range files {
 		path := "scenes/pictures/" + file
