@@ -29,9 +29,11 @@ type stream interface {
 	Close() error
 }
 
-// CreateAtomic begins a file that will stand at path, in a folder that exists.
+// CreateAtomic begins a file that will stand at path, in a folder that exists. It takes
+// over the permissions of the file that it replaces.
 func CreateAtomic(path string) (*AtomicFile, error) {
-	if info, err := os.Lstat(path); err == nil && !info.Mode().IsRegular() {
+	info, err := os.Lstat(path)
+	if err == nil && !info.Mode().IsRegular() {
 		return nil, fmt.Errorf("%s is there and is not a plain file: left alone", path)
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
@@ -46,6 +48,13 @@ func CreateAtomic(path string) (*AtomicFile, error) {
 		}
 		if err != nil {
 			return nil, err
+		}
+		if info != nil {
+			if err := f.Chmod(info.Mode().Perm()); err != nil {
+				f.Close()
+				os.Remove(temp)
+				return nil, err
+			}
 		}
 		return &AtomicFile{path: path, temp: temp, file: f}, nil
 	}

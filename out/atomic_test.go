@@ -4,6 +4,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -123,4 +124,21 @@ func TestAtomicFileOnAFullDisk(t *testing.T) {
 			require.Equal(t, []string{"x.stl"}, names(t, dir))
 		})
 	}
+}
+
+// What is written in the place of a file may be read by whom that could.
+func TestAtomicFileTakesOverPermissions(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no permissions of this kind there")
+	}
+	path := filepath.Join(t.TempDir(), "scene.toml")
+	require.NoError(t, os.WriteFile(path, []byte("old"), 0o600))
+	f, err := CreateAtomic(path)
+	require.NoError(t, err)
+	_, err = f.Write([]byte("new"))
+	require.NoError(t, err)
+	require.NoError(t, f.Commit())
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	require.Equal(t, os.FileMode(0o600), info.Mode().Perm())
 }

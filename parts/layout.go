@@ -48,9 +48,15 @@ func (m Move) Set() string {
 
 // Layout is one way for the damage of a scene to lie.
 type Layout struct {
-	Number int      // from 1
-	Aimed  []string // the pieces that it is aimed at, in the order of the damages
+	Number int   // from 1
+	Aimed  []Aim // one a damage, in the order of the scene
 	Moves  []Move
+}
+
+// Aim is where a layout lays one damage.
+type Aim struct {
+	Part  string // its name
+	Piece string // that it is aimed at; "" where it stays
 }
 
 // LayoutOptions is what layouts are drawn by.
@@ -268,7 +274,8 @@ func (l *layoutDesk) layout(n int) (Layout, error) {
 	return Layout{}, fmt.Errorf("layout %d: none of %d that were drawn keeps the rules of the parts", n, triesOfLayout)
 }
 
-// draw lays all damages, one after the other.
+// draw lays all damages, one after the other. One that finds no place on what is aimed
+// at stays where it is, if it is clear of stands and spared bases there.
 func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 	site := *l.site
 	site.Parts = slices.Clone(l.site.Parts)
@@ -281,13 +288,17 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 		}
 		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
 		piece, laid, moves := l.aim(&site, d, rng, taken)
+		if laid == nil && l.clear(d) {
+			one.Aimed = append(one.Aimed, Aim{Part: d.Label()}) // say, the only wall stands elsewhere
+			continue
+		}
 		if laid == nil {
 			return one, nil, fmt.Errorf("layout %d: no place for %q is found that shows on a base and leaves stands and spared bases clear: allowed: smaller sizes, or fewer spared", n, d.Label())
 		}
 		l.due[piece]--
 		taken[piece] = true
 		site.Parts[slices.Index(site.Parts, Part(d))] = laid
-		one.Aimed = append(one.Aimed, l.berths[piece].name)
+		one.Aimed = append(one.Aimed, Aim{d.Label(), l.berths[piece].name})
 		one.Moves = append(one.Moves, moves...)
 	}
 	return one, &site, nil

@@ -71,8 +71,8 @@ func TestLayoutsDiffer(t *testing.T) {
 		aimed := map[string]int{}
 		for _, l := range all {
 			seen[strings.Join(setsOf(l), " ")] = true
-			for _, name := range l.Aimed {
-				aimed[name]++
+			for _, a := range l.Aimed {
+				aimed[a.Piece]++
 			}
 		}
 		assert.Len(t, seen, 12)
@@ -98,7 +98,7 @@ func TestLayoutsTouchWhatTheyAimAt(t *testing.T) {
 		whole, err := parts.Assemble(changed.Site)
 		require.NoError(t, err)
 		for _, p := range whole.Pieces() {
-			if !slices.Contains(l.Aimed, p.Name) || p.Name == "walker" { // which is large, and struck all over
+			if !slices.ContainsFunc(l.Aimed, func(a parts.Aim) bool { return a.Piece == p.Name }) || p.Name == "walker" { // which is large, and struck all over
 				continue
 			}
 			_, removed, err := sdf.VolumeBetween(t.Context(), whole.Undamaged(p), p.Field, p.Box, 1)
@@ -113,8 +113,15 @@ func TestLayoutsKeepToTheFocusAndSpare(t *testing.T) {
 	all, err := parts.Layouts(scene.Site, parts.LayoutOptions{Count: 4, Seed: 2, Focus: []string{"walker"}, Spared: []string{"patrol"}})
 	require.NoError(t, err)
 	for _, l := range all {
-		for _, name := range l.Aimed {
-			assert.Equal(t, "walker", name)
+		for _, a := range l.Aimed {
+			want := "walker"
+			if a.Part == "shot-hole" { // the only wall is not on it
+				want = ""
+			}
+			assert.Equal(t, want, a.Piece, a.Part)
+		}
+		for _, m := range l.Moves {
+			assert.NotEqual(t, "shot-hole", m.Part)
 		}
 		changed, err := scene.With(setsOf(l))
 		require.NoError(t, err)
@@ -186,9 +193,9 @@ at = [120, 30]
 			b := changed.Site.Find("hole").(*parts.Breach)
 			require.GreaterOrEqual(t, b.Width, 0.7*12)
 			require.LessOrEqual(t, b.Width, 1.4*12)
-			aimed[l.Aimed[0]]++
+			aimed[l.Aimed[0].Piece]++
 			walls[b.Wall]++
-			require.Equal(t, b.Wall == "south", l.Aimed[0] == "right")
+			require.Equal(t, b.Wall == "south", l.Aimed[0].Piece == "right")
 		}
 	}
 	require.Greater(t, aimed["left"], 6, "%v", aimed)
@@ -199,6 +206,6 @@ at = [120, 30]
 	all, err := parts.Layouts(only.Site, parts.LayoutOptions{Count: 6})
 	require.NoError(t, err)
 	for _, l := range all {
-		require.Equal(t, []string{"left"}, l.Aimed, "it stays in the wall that it may touch")
+		require.Equal(t, []parts.Aim{{Part: "hole", Piece: "left"}}, l.Aimed, "it stays in the wall that it may touch")
 	}
 }

@@ -74,7 +74,7 @@ func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
 	}
 	columns := []picture.Column{own}
 	for _, v := range b.report.Variants {
-		column := picture.Column{Name: v.Name}
+		column := picture.Column{Name: v.Name, Lines: []string{"meshed coarsely, for a look"}}
 		for _, c := range v.Changes {
 			column.Lines = append(column.Lines, c.Path+" = "+c.Value)
 		}

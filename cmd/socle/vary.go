@@ -45,8 +45,8 @@ do not go together: a layout is told by its number, which a value would change.
 
 A layout moves, turns and sizes the damage, 0.7 to 1.4 times what the scene has.
 Whose turn it is goes by the square root of a base's area. Stands stay clear. With
---focus only those bases are aimed at, with --spare those get nothing. Layout 5 of a
-seed is the same however many there are.
+--focus only those bases are aimed at, with --spare those get nothing; what finds no
+place so stays where it is. Layout 5 of a seed is the same however many there are.
 
 Layouts are sorted by their score, the best first; 0 would be perfect. It adds up
   100 for each stop, 10 for each warning, 5 for each base with a place thinner than
@@ -63,7 +63,7 @@ seen of it from above that is broken or strewn over, loose crumbs, the thinnest 
 of those found too thin, stops and warnings, and resin with supports and waste.
 
 The sheet, the document and their folder appear once all is made. What is at fault or
-does not fit is told in its place.
+does not fit is told in its place; where that is so of all that was to be tried, the end is 2.
 
 With --keep NAME the one that is picked is written into the scene file at once, as a
 variant; nothing is built. The rest of the file stays as it is, byte for byte.`,
@@ -139,13 +139,26 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 		return nil, err
 	}
 	for _, l := range layouts {
-		t := trial{number: l.Number, label: "aimed at " + strings.Join(l.Aimed, ", ")}
+		t := trial{number: l.Number, label: aimsOf(l)}
 		for _, m := range l.Moves {
 			t.sets = append(t.sets, m.Set())
 		}
 		all = append(all, t)
 	}
 	return all, nil
+}
+
+// aimsOf tells what a layout aims where.
+func aimsOf(l parts.Layout) string {
+	var aims []string
+	for _, a := range l.Aimed {
+		if a.Piece == "" {
+			aims = append(aims, a.Part+" stays")
+		} else {
+			aims = append(aims, a.Part+" at "+a.Piece)
+		}
+	}
+	return strings.Join(aims, ", ")
 }
 
 func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
@@ -222,6 +235,9 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	case !f.quiet:
 		doc.print(results)
 		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(dir, s.name+"-vary.png")))
+	}
+	if !slices.ContainsFunc(v.tried, func(t *tried) bool { return t.Number > 0 && t.Fault == "" }) {
+		return faulty(errors.New("none of what was to be tried can be made: the table tells why"))
 	}
 	return nil
 }

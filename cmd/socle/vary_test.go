@@ -45,6 +45,14 @@ func TestVaryMeasuresAPlainPit(t *testing.T) {
 	assert.ElementsMatch(t, []string{"vary-yard-vary.png", "vary-yard-vary.json"}, filesIn(t, filepath.Join(dir, "build", "vary-yard-vary")))
 }
 
+func TestVaryThatCanMakeNothingIsAtFault(t *testing.T) {
+	dir := testScene(t, "vary-yard.toml")
+	r := runIn(t, dir, "vary", "vary-yard.toml", "--base", "walker", "--cell", "1", "crater.hit.depth=9;9.5")
+	assert.Equal(t, exitFaulty, r.code)
+	assert.Contains(t, r.err, "none of what was to be tried can be made")
+	assert.Contains(t, r.out, "too deep")
+}
+
 func TestVaryLayoutsComeOutAlike(t *testing.T) {
 	dir := testScene(t, "vary-yard.toml")
 	doc := varied(t, dir, "--layouts", "2", "--seed", "7", "--to", "a", "--spare", "scout")
