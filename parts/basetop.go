@@ -76,8 +76,8 @@ func halved(box r3.Box) (upper, lower r3.Box) {
 const topStep = 1.0
 
 // topOver is a height, mm above the foot, that the scene on a footprint stays below,
-// damaged or not, in whole steps. It hangs on nothing but what is there: what stands elsewhere may be
-// taller, and change.
+// damaged or not, in whole steps. It hangs on nothing but what is there: what stands
+// elsewhere may be taller, and change.
 func (sc *Scene) topOver(b *Base, at *berth, pose sdf.Pose, zero float64) float64 {
 	half := r2.Scale(0.5, at.size)
 	most := math.Min(math.Max(sc.Field.Bounds().Max.Z, sc.before.Bounds().Max.Z)-zero, tallest)

@@ -126,8 +126,11 @@ func (b *Breach) Strewn(s *Site) ([]r2.Vec, float64) {
 	if !ok {
 		return nil, 0
 	}
-	return z.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.masonry.thick/2 + strewnShare*z.high
+	return z.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.strewn()
 }
+
+// strewn is how far from the wall's line its rubble falls, mm.
+func (z breachSizes) strewn() float64 { return z.masonry.thick/2 + strewnShare*z.high }
 
 // Under is the height that debris of the breach falls from: under what stands over
 // the hole; without end over a gap.

@@ -288,7 +288,7 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 		}
 		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
 		piece, laid, moves := l.aim(&site, d, rng, taken)
-		if laid == nil && l.clear(d) {
+		if laid == nil && l.clear(d, d.Struck(l.site)) {
 			one.Aimed = append(one.Aimed, Aim{Part: d.Label()}) // say, the only wall stands elsewhere
 			continue
 		}
@@ -334,7 +334,10 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 			}
 			draw := &LayoutDraw{Rand: rng, least: l.options.Least, most: l.options.Most, part: d.Label(), kind: kind.Word, keys: keys}
 			laid, moves := d.Laid(site, b.place(p), draw)
-			if len(laid.Check(site)) == 0 && l.shows(laid, b) && l.clear(laid) {
+			if len(laid.Check(site)) > 0 {
+				continue
+			}
+			if strike := laid.Struck(l.site); l.shows(laid, strike, b) && l.clear(laid, strike) {
 				return i, laid, moves
 			}
 		}
@@ -345,8 +348,7 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 // shows says whether the damage strikes a piece where that has something to take: within
 // the ground and the trims, what lies uppermost there, and high enough, not at the
 // bottom of a pit that is deeper than the piece is.
-func (l *layoutDesk) shows(d Movable, on *berth) bool {
-	strike := d.Struck(l.site)
+func (l *layoutDesk) shows(d Movable, strike Strike, on *berth) bool {
 	least := on.base.datum(l.site, on.plan()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
 	if strike.Built {
 		if strike.Level.Height < least {
@@ -397,8 +399,7 @@ func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
 }
 
 // clear says whether the damage stays off every stand and every spared base.
-func (l *layoutDesk) clear(d Movable) bool {
-	strike := d.Struck(l.site)
+func (l *layoutDesk) clear(d Movable, strike Strike) bool {
 	reach := strike.Reach
 	for _, sp := range AllOf[*Spill](l.site) {
 		if sp.From == d.Label() {

@@ -74,6 +74,5 @@ func (b *Breach) Struck(s *Site) Strike {
 	foot := z.wall.From
 	foot.Height += z.low
 	cut := math.Max(z.width/points, thick*(1+b.Roughness))
-	_, strewn := b.Strewn(s)
-	return Strike{Middle: middle, Cut: cut, Reach: math.Max(cut, strewn), Level: &foot, Built: true}
+	return Strike{Middle: middle, Cut: cut, Reach: math.Max(cut, z.strewn()), Level: &foot, Built: true}
 }

@@ -188,13 +188,9 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
 		}
 	}
-	var draws *artist
-	if f.formats.has(formatPNG, formatHTML) {
-		draws = f.artist(s, f.formats)
-	}
 	return &build{
 		buildFlags: f, scene: s, resolution: fineness,
-		do:     s.makerOf(fineness, draws),
+		do:     s.makerOf(fineness, f.artist(s, f.formats)),
 		files:  &outputs{dir: dir},
 		report: newReport(s, fineness),
 		looks:  map[string]*look{},

@@ -62,16 +62,24 @@ func (c *cache) look(ctx context.Context, solid sdf.Digest, p *parts.Piece, m me
 		l, err := draws.draw(ctx, p, m)
 		return l, false, err
 	}
-	if data, ok := c.store.Get(store.Key(key)); ok {
-		if l, err := decodeLook(data); err == nil {
-			return l, true, nil
-		}
+	if l, ok := c.drawn(key); ok {
+		return l, true, nil
 	}
 	l, err := draws.draw(ctx, p, m)
 	if err == nil {
 		c.keep(key, func() ([]byte, error) { return encodeLook(l) })
 	}
 	return l, false, err
+}
+
+// drawn gives what was drawn, by its key, if it is there.
+func (c *cache) drawn(key sdf.Digest) (*look, bool) {
+	data, ok := c.store.Get(store.Key(key))
+	if !ok {
+		return nil, false
+	}
+	l, err := decodeLook(data)
+	return l, err == nil
 }
 
 // keep puts a record into the cache. What cannot be kept is made again next time, and
@@ -99,10 +107,8 @@ func (c *cache) keepingThumbs(s *scene, options func(*parts.Piece) mesh.Options,
 		if err != nil {
 			return do(ctx, p, progress)
 		}
-		if data, ok := c.store.Get(store.Key(key)); ok {
-			if l, err := decodeLook(data); err == nil {
-				return meshed{look: l, kept: true}
-			}
+		if l, ok := c.drawn(key); ok {
+			return meshed{look: l, kept: true}
 		}
 		m := do(ctx, p, progress)
 		if m.err == nil {

@@ -95,8 +95,12 @@ func (d *drawing) own() (*picture.View, error) {
 	return &picture.View{Azimuth: azimuth, Elevation: elevation, Perspective: picture.ThreeQuarter.Perspective}, nil
 }
 
-// artist gives who draws what a build asks for; the drawing has been checked.
+// artist gives who draws what a build asks for, nil where that is nothing; the drawing
+// has been checked.
 func (d *drawing) artist(s *scene, f formats) *artist {
+	if !f.has(formatPNG, formatHTML) {
+		return nil
+	}
 	a := &artist{scene: s, views: d.views, png: f.has(formatPNG), page: f.has(formatHTML)}
 	a.size, _ = d.pixels()
 	a.own, _ = d.own()

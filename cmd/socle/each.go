@@ -12,6 +12,21 @@ import (
 // called so.
 const allVariants = "all"
 
+// openPlain reads the scene as it is, whichever variant is asked for.
+func (c chosen) openPlain(cmd *cobra.Command, arg string) (*scene, error) {
+	c.variant = ""
+	return c.open(cmd, arg)
+}
+
+// everyVariant names what allVariants stands for; "" is the scene as it is.
+func (s *scene) everyVariant() []string {
+	names := []string{""}
+	for _, v := range s.read.Variants {
+		names = append(names, v.Name)
+	}
+	return names
+}
+
 // each does what is asked for with the variant that is asked for or, where that is all
 // of them, with one after the other, each with a folder of its own. What cannot be
 // proven or will not print in one does not keep the others from being done.
@@ -25,18 +40,12 @@ func (f *buildFlags) each(cmd *cobra.Command, arg string, do func(*buildFlags) e
 	case f.json:
 		return errors.New("--json is one document: take one --variant")
 	}
-	plain := f.chosen
-	plain.variant = ""
-	s, err := plain.open(cmd, arg)
+	s, err := f.openPlain(cmd, arg)
 	if err != nil {
 		return err
 	}
-	names := []string{""}
-	for _, v := range s.read.Variants {
-		names = append(names, v.Name)
-	}
 	var failed error
-	for i, name := range names {
+	for i, name := range s.everyVariant() {
 		one, called := *f, s.name
 		one.variant = name
 		if name != "" {

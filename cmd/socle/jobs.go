@@ -115,9 +115,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	if cmd.Flags().Changed("tolerance") {
 		l.Tolerance = &f.tolerance
 	}
-	plain := f.chosen
-	plain.variant = ""
-	s, err := plain.open(cmd, arg)
+	s, err := f.openPlain(cmd, arg)
 	if err != nil {
 		return err
 	}
@@ -138,10 +136,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	}
 	variants := []string{f.variant}
 	if l.All {
-		variants = []string{""}
-		for _, v := range s.read.Variants {
-			variants = append(variants, v.Name)
-		}
+		variants = s.everyVariant()
 	}
 	var lines []string
 	for _, v := range variants {
@@ -221,9 +216,6 @@ func (l *jobList) open(variant string) (*scene, resolution, error) {
 
 // artist gives who draws the pieces; nil where nobody does.
 func (l *jobList) artist(s *scene) *artist {
-	if !l.Formats.has(formatPNG, formatHTML) {
-		return nil
-	}
 	d := drawing{size: l.Size}
 	return d.artist(s, l.Formats)
 }

@@ -122,11 +122,7 @@ func (f *newFlags) scene(cmd *cobra.Command) (text []byte, says string, err erro
 	if err != nil {
 		return nil, "", err
 	}
-	count := fmt.Sprintf("%d bases", made.Bases)
-	if made.Bases == 1 {
-		count = "1 base"
-	}
-	return []byte(made.Text), fmt.Sprintf("%s on a ground of %g x %g mm", count, made.Ground[0], made.Ground[1]), nil
+	return []byte(made.Text), fmt.Sprintf("%s on a ground of %g x %g mm", plural(made.Bases, "base", "bases"), made.Ground[0], made.Ground[1]), nil
 }
 
 // themeLines lists the themes for the help.

@@ -170,11 +170,7 @@ func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) 
 		return fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", plural(len(b.pieces), "base", "bases"), pieceNames(b.pieces))
 	}
 	p := &b.pieces[0]
-	var draws *artist
-	if b.formats.has(formatPNG, formatHTML) {
-		draws = b.artist(b.scene, b.formats)
-	}
-	key, err := b.scene.pieceKey(ctx, p, b.resolution, draws)
+	key, err := b.scene.pieceKey(ctx, p, b.resolution, b.artist(b.scene, b.formats))
 	if err != nil {
 		return err
 	}

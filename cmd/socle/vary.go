@@ -179,13 +179,7 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	if f.pick != 0 {
 		return faulty(errors.New("--pick is for --keep: add --keep NAME"))
 	}
-	given := func(flag string, value *float64) *float64 {
-		if cmd.Flags().Changed(flag) {
-			return value
-		}
-		return nil
-	}
-	fineness, err := resolve(f.setting, s.site.Printer, given("cell", &f.cell), given("tolerance", &f.tolerance))
+	fineness, err := f.prepare(cmd, s)
 	if err != nil {
 		return err
 	}

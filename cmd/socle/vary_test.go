@@ -45,6 +45,20 @@ func TestVaryMeasuresAPlainPit(t *testing.T) {
 	assert.ElementsMatch(t, []string{"vary-yard-vary.png", "vary-yard-vary.json"}, filesIn(t, filepath.Join(dir, "build", "vary-yard-vary")))
 }
 
+// What a trial does not reach comes from the cache, and tells the same of it.
+func TestVaryTakesWhatIsKept(t *testing.T) {
+	keepIn(t)
+	dir := testScene(t, "vary-yard.toml")
+	args := []string{"vary", "vary-yard.toml", "--cell", "1", "crater.hit.depth=0.5;1.5", "--json"}
+	first := runIn(t, dir, args...)
+	require.Zero(t, first.code, first.err)
+	again := runIn(t, dir, args...)
+	require.Zero(t, again.code, again.err)
+	assert.NotContains(t, again.err, ": proven (", "all of it was made before")
+	assert.Contains(t, again.err, "proven before, and kept")
+	assert.Equal(t, first.out, again.out)
+}
+
 func TestVaryThatCanMakeNothingIsAtFault(t *testing.T) {
 	dir := testScene(t, "vary-yard.toml")
 	r := runIn(t, dir, "vary", "vary-yard.toml", "--base", "walker", "--cell", "1", "crater.hit.depth=9;9.5")

@@ -420,24 +420,29 @@ func (w *work) step(word, bond string, high float64) *station {
 		area := rect(tenth(b.at.X-b.half.X-1), y, tenth(b.at.X+b.half.X+1), tenth(b.at.Y+b.half.Y+1))
 		level := mm(w.heightOf(b.zone.north) + high)
 		name := w.name("step")
-		w.page.table(structure, "deck", "",
-			line{"name", str(name), ""},
-			line{"level", level, "a height of its own, in mm"},
-			line{"area", area, ""},
-		)
-		w.page.table(finishes, "paving", "",
-			line{"name", str(name + "-stones"), ""},
-			line{"level", level, ""},
-			line{"area", area, ""},
-			line{"bond", str(bond), ""},
-			line{"stone", w.stone(7, 4.5), ""},
-			line{"wear", "0.3", ""},
-			line{"seed", w.seed(name), ""},
-		)
+		w.pavedDeck(name, "", level, area, "stones", bond, w.stone(7, 4.5))
 		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: y}, {X: b.at.X + b.half.X, Y: y}})
 		x := b.at.X + between(luck, -0.4, 0)*b.half.X
 		w.heap(b, patch(x, y-0.3*b.half.Y, x+0.6*b.half.X, y-0.4), 0.24)
 	}}
+}
+
+// pavedDeck writes a deck at a height of its own and what it is paved with.
+func (w *work) pavedDeck(name, note, level, area, paved, bond, stone string) {
+	w.page.table(structure, "deck", note,
+		line{"name", str(name), ""},
+		line{"level", level, "a height of its own, in mm"},
+		line{"area", area, ""},
+	)
+	w.page.table(finishes, "paving", "",
+		line{"name", str(name + "-" + paved), ""},
+		line{"level", level, ""},
+		line{"area", area, ""},
+		line{"bond", str(bond), ""},
+		line{"stone", stone, ""},
+		line{"wear", "0.3", ""},
+		line{"seed", w.seed(name), ""},
+	)
 }
 
 // heightOf is a level's height, mm.

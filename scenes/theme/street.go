@@ -88,20 +88,7 @@ func (w *work) doorstep() *station {
 			name := w.name("hall")
 			level := mm(tenth(w.heightOf("footway") + hallRise))
 			area := rect(tenth(b.at.X-b.half.X-1), head.Y, tenth(b.at.X+b.half.X+1), tenth(b.at.Y+b.half.Y+1))
-			w.page.table(structure, "deck", "the floor inside",
-				line{"name", str(name), ""},
-				line{"level", level, "a height of its own, in mm"},
-				line{"area", area, ""},
-			)
-			w.page.table(finishes, "paving", "",
-				line{"name", str(name + "-tiles"), ""},
-				line{"level", level, ""},
-				line{"area", area, ""},
-				line{"bond", `"stack"`, ""},
-				line{"stone", w.stone(6, 6), ""},
-				line{"wear", "0.3", ""},
-				line{"seed", w.seed(name), ""},
-			)
+			w.pavedDeck(name, "the floor inside", level, area, "tiles", "stack", w.stone(6, 6))
 			b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: head.Y}, {X: b.at.X + b.half.X, Y: head.Y}})
 			w.steps(b, f, "footway", level, head)
 			thick := math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))
