@@ -10,7 +10,9 @@ import (
 	"path/filepath"
 	"time"
 
+	"socle/out/plainfile"
 	"socle/out/store"
+	"socle/scenes"
 	"socle/sdf"
 )
 
@@ -41,7 +43,7 @@ func (b *build) stampKey() (sdf.Digest, error) {
 	}
 	var printer []byte
 	if b.printer != "" {
-		if printer, err = os.ReadFile(b.printer); err != nil {
+		if printer, err = plainfile.Read(b.printer, scenes.MaxSize); err != nil {
 			return sdf.Digest{}, err
 		}
 	}
@@ -107,7 +109,7 @@ func (f *stampedFile) isThere(dir string) bool {
 
 // hashOf is the SHA-256 of a file.
 func hashOf(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, _, err := plainfile.Open(path)
 	if err != nil {
 		return nil, err
 	}
