@@ -144,8 +144,14 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 	}
 	b := newBuild(f, s, fineness)
 	defer b.files.discard()
-	if f.piece == "" && b.stampedReport() {
-		return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+	if f.piece == "" {
+		b.files.messages = cmd.ErrOrStderr()
+		if err := b.files.recover(); err != nil {
+			return err
+		}
+		if b.stampedReport() {
+			return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+		}
 	}
 	if b.pieces, err = s.cut(f.bases); err != nil {
 		return err
@@ -199,6 +205,7 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 
 // run meshes all pieces and puts the files in place.
 func (b *build) run(ctx context.Context, messages io.Writer) error {
+	b.files.messages = messages
 	var names []string
 	for _, p := range b.pieces {
 		names = append(names, p.Name)

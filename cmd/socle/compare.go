@@ -130,10 +130,10 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 	if !f.quiet {
 		c.printSettings(messages)
 	}
-	files := &outputs{dir: f.to}
+	files := &outputs{dir: f.to, messages: messages}
 	defer files.discard()
 	if f.to != "" {
-		if err := files.makeDir(f.to); err != nil { // rather than find out when all is built
+		if err := files.open(); err != nil { // rather than find out when all is built
 			return &exitError{exitNotWritten, err}
 		}
 		c.easel = &comparedEasel{files: files}

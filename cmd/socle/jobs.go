@@ -149,7 +149,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 			lines = append(lines, j.Command)
 		}
 	}
-	files := &outputs{dir: f.to}
+	files := &outputs{dir: f.to, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
 		err = files.commit()

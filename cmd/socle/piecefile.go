@@ -204,7 +204,7 @@ func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) 
 	if err != nil {
 		return err
 	}
-	files := &outputs{dir: filepath.Dir(path)}
+	files := &outputs{dir: filepath.Dir(path), messages: messages}
 	defer files.discard()
 	if _, err = files.add(filepath.Base(path), func(w io.Writer) error {
 		_, err := w.Write(data)

@@ -62,7 +62,7 @@ func (f *planFlags) draw(cmd *cobra.Command, arg string) error {
 	if dir == "" {
 		dir = filepath.Join("build", s.name)
 	}
-	files := &outputs{dir: dir}
+	files := &outputs{dir: dir, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	d := s.plan()
 	file, err := files.add(s.name+planEnd, func(w io.Writer) error { return plan.Write(w, d) })
