@@ -5,13 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/scenes"
 )
 
@@ -121,7 +121,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	}
 	l.Scene, l.Text = s.name, s.read.Text()
 	if f.printer != "" {
-		text, err := os.ReadFile(f.printer)
+		text, err := plainfile.Read(f.printer, scenes.MaxSize)
 		if err != nil {
 			return faulty(err)
 		}
