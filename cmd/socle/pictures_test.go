@@ -96,7 +96,7 @@ func TestPictures(t *testing.T) {
 	dir := os.Getenv("SOCLE_PICTURES")
 	if dir == "" {
 		small := shot{
-			cell: 1, frame: picture.Options{Width: 160, Height: 120},
+			cell: 1, frame: picture.Options{Width: 160, Height: 120, View: picture.ThreeQuarter},
 			views: []seen{{scene: "testdata/court.toml", base: "walker"}},
 		}
 		drawn := reduceColours(studio{}.draw(t, &small), mostColours)
