@@ -209,8 +209,10 @@ func TestFits(t *testing.T) {
 		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8)}, ""},
 		{r3.Box{Min: sdf.V(-5, -5, 0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = 0.001"},
 		{r3.Box{Min: sdf.V(-5, -5, -0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8.00"},
-		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.020 mm over its footprint in the west"},
+		{r3.Box{Min: sdf.V(-5, -5, -1.0/4096), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.000244 mm, not at 0"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8+1.0/4096)}, "8.00024 mm tall, and the top asked for is 8 mm"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8 mm"},
+		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.0200 mm over its footprint in the west"},
 		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5.02, 8)}, "in the north"},
 	} {
 		err := fits(&p, &mesh.Solid{Proof: mesh.Proof{Box: c.box}})
