@@ -155,6 +155,44 @@ func TestCheckOnBothSides(t *testing.T) {
 	}
 }
 
+// TestCheckToTheLattice: what is a hundredth of a millimetre, or a thousandth, short
+// of its least is told, and what is just so is not.
+func TestCheckToTheLattice(t *testing.T) {
+	for _, c := range []struct {
+		check, base string
+		value       float64
+		sets        []string
+	}{
+		{"narrow-gap", "alley", 0.3, set("wall.right.line=[[155, 20.8], [165, 20.8]]", "printer.gap=%g")},
+		{"thin-wall", "fin", 1, set("base.fin.at=[60, 19]", "printer.wall=%g")},
+		{"thin-pin", "peg", 0.7, set("printer.pin=%g")},
+	} {
+		for _, short := range []float64{0.02, 0.01, 0.001, 0, -0.01} {
+			t.Run(fmt.Sprintf("%s by %g", c.base, short), func(t *testing.T) {
+				t.Parallel()
+				args := []string{"--base", c.base, "--cell", "0.2"}
+				for _, a := range c.sets {
+					if strings.Contains(a, "%g") {
+						a = fmt.Sprintf(a, c.value+short)
+					}
+					args = append(args, a)
+				}
+				doc, _ := checked(t, "check-yard.toml", args...)
+				found := of(doc.Concerns, c.check)
+				if short <= 0 {
+					require.Empty(t, found)
+					return
+				}
+				require.Len(t, found, 1, "%v", doc.Concerns)
+				require.InDelta(t, c.value, found[0].Value, 0.011)
+			})
+		}
+	}
+	// What is round and drawn at the least is no finding for its facets.
+	doc, _ := checked(t, "check-yard.toml", append(set("printer.pin=1.02"), "--base", "mast-step")...)
+	require.Empty(t, of(doc.Concerns, "thin-pin"))
+}
+
 func defaultOf(t *testing.T, check string) string {
 	for _, k := range parts.InspectionChecks() {
 		if k.Word == check {

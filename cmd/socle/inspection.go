@@ -52,8 +52,9 @@ const (
 	marksAcross = 4
 )
 
-// jobOf sets out what a piece of a scene is held against.
-func (s *scene) jobOf(p *parts.Piece) inspect.Job {
+// jobOf sets out what a piece of a scene is held against, that is meshed to a
+// tolerance, mm.
+func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 	site := s.site
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
@@ -62,6 +63,7 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 		Tilted: rules.Laid == "tilted",
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
+			Round: 2 * tolerance,
 		},
 		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
 		Relief:   site.Print.Relief,
@@ -79,7 +81,6 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 	}
 	// A printer that is known to need less may have less.
 	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
-	job.Least.Slack = job.Grid.Pixel / 2
 	if printer.Plate != nil {
 		job.Plate = *printer.Plate
 	}
@@ -95,9 +96,10 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 	return job
 }
 
-// inspect looks a solid over and puts what it finds into words.
-func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*inspection, error) {
-	job := s.jobOf(p)
+// inspect looks a solid over, meshed to a tolerance in mm, and puts what it finds
+// into words.
+func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, tolerance float64) (*inspection, error) {
+	job := s.jobOf(p, tolerance)
 	flights := s.whole.Treads(*p)
 	for _, f := range flights {
 		job.Flights = append(job.Flights, flightOf(f))

@@ -27,12 +27,15 @@ func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.
 	return s, &pieces[0]
 }
 
+// meshedTo is the tolerance of the solids by hand, mm.
+const meshedTo = 0.005
+
 // meshOf meshes a field in place of a piece's own, as far up as high.
 func meshOf(t *testing.T, p *parts.Piece, f sdf.Field, high float64, heights ...float64) *mesh.Solid {
 	t.Helper()
 	box := p.Box
 	box.Max.Z = math.Max(box.Max.Z, high)
-	solid, err := mesh.Build(t.Context(), f, mesh.Options{Cell: 0.4, Tolerance: 0.005, Box: box, Heights: append(heights, p.Heights...)})
+	solid, err := mesh.Build(t.Context(), f, mesh.Options{Cell: 0.4, Tolerance: meshedTo, Box: box, Heights: append(heights, p.Heights...)})
 	require.NoError(t, err)
 	return solid
 }
@@ -103,7 +106,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 		t.Run(c.check, func(t *testing.T) {
 			t.Parallel()
 			s, p := c.scene(t)
-			i, err := s.inspect(t.Context(), p, c.over(t, s, p))
+			i, err := s.inspect(t.Context(), p, c.over(t, s, p), meshedTo)
 			require.NoError(t, err)
 			found := of(i.concerns, c.check)
 			require.Len(t, found, 1, "%v", i.concerns)
@@ -111,7 +114,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 			require.Equal(t, p.Name, found[0].Base)
 			require.NotEmpty(t, found[0].Part)
 			require.NotEmpty(t, found[0].Change)
-			i, err = s.inspect(t.Context(), p, c.under(t, s, p))
+			i, err = s.inspect(t.Context(), p, c.under(t, s, p), meshedTo)
 			require.NoError(t, err)
 			require.Empty(t, of(i.concerns, c.check))
 		})
@@ -180,7 +183,7 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 func TestRisersOfAScene(t *testing.T) {
 	s, p := flight(t)
 	t.Parallel()
-	i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0))
+	i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 	require.NoError(t, err)
 	flights := i.measured.Flights
 	require.Len(t, flights, 1)
@@ -263,7 +266,7 @@ func TestCrumbsInWords(t *testing.T) {
 func TestJobOf(t *testing.T) {
 	s, p := sceneOf(t, "check-yard.toml", "seat", "printer.pixel=0.04", "printer.layer=0.03", "printer.first-layers=5",
 		"printer.plate=[100, 80]", "printer.tallest=150", "inspect.laid=tilted", "inspect.slender=8")
-	job := s.jobOf(p)
+	job := s.jobOf(p, meshedTo)
 	require.Equal(t, 0.04, job.Grid.Pixel)
 	require.Equal(t, 0.03, job.Grid.Layer)
 	require.InDelta(t, 0.15, job.Chamfer, 1e-12, "five layers")
@@ -277,11 +280,11 @@ func TestJobOf(t *testing.T) {
 	require.InDelta(t, 9.525/56, job.Riser, 1e-9, "3/8 in at 1:56")
 
 	s, p = sceneOf(t, "check-yard.toml", "seat", "printer.process=filament")
-	job = s.jobOf(p)
+	job = s.jobOf(p, meshedTo)
 	require.InDelta(t, 0.1, job.Grid.Pixel, 1e-12, "a quarter of a nozzle of 0.4")
 	require.Zero(t, job.Vent, "filament drains from nothing")
 	require.Equal(t, 3.0, job.Least.Pin)
-	require.Less(t, s.jobOf(p).Pockets[0].Clearance[1], job.Pockets[0].Clearance[0])
+	require.Less(t, s.jobOf(p, meshedTo).Pockets[0].Clearance[1], job.Pockets[0].Clearance[0])
 }
 
 // TestInspectionEnds with its context.
@@ -290,7 +293,7 @@ func TestInspectionEnds(t *testing.T) {
 	solid := meshOf(t, p, p.Field, 0)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := s.inspect(ctx, p, solid)
+	_, err := s.inspect(ctx, p, solid, meshedTo)
 	require.ErrorIs(t, err, ctx.Err())
 }
 
