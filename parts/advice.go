@@ -3,7 +3,8 @@ package parts
 // What to change in a scene when a check finds something on a part. The words are
 // those of the checks: thin-wall, thin-pin, hair, slender-pin, narrow-gap,
 // shallow-relief, island, overhang, bridge, sealed-void, lidded-void, vent, suction,
-// foot, uneven-foot, bow, plate, pocket, skin, stand, rough-stand, crumb, neck, stair,
+// foot, uneven-foot, bow, plate, pocket, skin, stand,
+// stand-level, rough-stand, crumb, neck, stair,
 // uneven-risers, rail, opening, unit.
 
 // remedy is a key of a part and in plain words how to change it.
@@ -62,6 +63,7 @@ var generally = map[string]string{
 	"pocket":         "change the magnet or its clearance",
 	"skin":           "a thinner magnet or a higher base",
 	"stand":          "move the stand, or what stands in its way",
+	"stand-level":    "give the stand the level of the floor there, or move it to where that level is",
 	"rough-stand":    "a [[base.stand]] gives a flat pad",
 	"crumb":          `[inspect] crumbs = "drop" leaves it out, "keep" leaves it in`,
 	"neck":           `[inspect] neck = "cut" takes it off, "thicken" makes it hold`,

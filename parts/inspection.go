@@ -56,6 +56,7 @@ type Severities struct {
 	Pocket        string `key:"pocket" type:"word" words:"stop,warn,note" default:"stop" doc:"a pocket that its magnet does not fit into, or is loose in"`
 	Skin          string `key:"skin" type:"word" words:"stop,warn,note" default:"stop" doc:"too little left over a magnet: it shows through, or breaks out"`
 	Stand         string `key:"stand" type:"word" words:"stop,warn,note" default:"stop" doc:"a stand that is not flat, not level or not clear above: the figure does not fit"`
+	StandLevel    string `key:"stand-level" type:"word" words:"stop,warn,note" default:"stop" doc:"a stand that is cut into what is beside it or stands up over it: it lies at another level. What damage or a spill did there is a note, and so is a plinth"`
 	RoughStand    string `key:"rough-stand" type:"word" words:"stop,warn,note" default:"warn" doc:"relief too high where a figure would stand: it does not sit"`
 	Crumb         string `key:"crumb" type:"word" words:"stop,warn,note" default:"note" doc:"loose bits: dropped, or left to drift in the vat"`
 	Neck          string `key:"neck" type:"word" words:"stop,warn,note" default:"warn" doc:"a bit that hangs by less than the printer can hold: it comes off in the vat, the wash or the hand"`

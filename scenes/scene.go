@@ -119,7 +119,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 // decode makes the site of a tree and applies every rule to it.
 func (s *Scene) decode(root *node, faults *Faults, partial bool) {
 	s.Site = &parts.Site{Levels: map[string]float64{}}
-	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial, faulty: map[string]bool{}}
+	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial}
 	d.decode(root)
 	s.rules(d)
 }

@@ -91,7 +91,11 @@ func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
 	for _, k := range in.Pads {
-		job.Pads = append(job.Pads, inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear})
+		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear}
+		for _, r := range k.Rim {
+			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
+		}
+		job.Pads = append(job.Pads, pad)
 	}
 	return job
 }
@@ -142,8 +146,12 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 	switch f.Kind {
 	case inspect.UnevenRisers:
 		part = flights[f.Which].Stair
-	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RoughStand, inspect.FootEdge,
+	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RaisedStand, inspect.RoughStand, inspect.FootEdge,
 		inspect.UnevenFoot, inspect.Bow, inspect.OverPlate, inspect.NarrowVent, inspect.NoVent, inspect.Suction:
+	case inspect.SunkStand: // what it is cut into, not the cut
+		if held := s.whole.Holding(*p, vec(at)); held != nil {
+			part = held
+		}
 	default:
 		if nearest := s.whole.Nearest(*p, vec(at)); nearest != nil {
 			part = nearest
@@ -152,6 +160,10 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit && c.Severity == parts.SeverityWarn {
 		c.Severity = parts.SeverityNote // but a stop stays one
 		c.Meaning = "a flake, smaller than the least wall every way: it may be lost, and nothing with it"
+	}
+	if besideStand(f, part) {
+		c.Severity = parts.SeverityNote
+		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
 	}
 	c.Part = part.Label()
 	c.Key, c.Change = parts.Advice(part, c.Check)
@@ -162,6 +174,20 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		c.Severity = parts.SeverityStop
 	}
 	return c
+}
+
+// besideStand says whether a finding on a stand's rim comes from what happened beside
+// it, and not from a stand at the wrong level.
+func besideStand(f *inspect.Finding, part parts.Part) bool {
+	switch f.Kind {
+	case inspect.RaisedStand:
+		return f.Meant
+	case inspect.SunkStand:
+		_, spill := part.(parts.Spiller)
+		_, damage := part.(parts.Damager)
+		return spill || damage
+	}
+	return false
 }
 
 func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
