@@ -64,7 +64,7 @@ func TestStandsFollowTheirFloor(t *testing.T) {
 			}
 			require.InDelta(t, want, topsUnder(solid, stands.x, stands.y), 1e-3, "%s with %v", stands.base, c.sets)
 			require.InDelta(t, want, topsUnder(solid, stands.x+stands.beside, stands.y+0.3), 0.02, "beside it, %s with %v", stands.base, c.sets)
-			i, err := s.inspect(t.Context(), p, solid)
+			i, err := s.inspect(t.Context(), p, solid, meshedTo)
 			require.NoError(t, err)
 			require.Empty(t, of(i.concerns, "stand-level"), "%s with %v", stands.base, c.sets)
 			require.Empty(t, of(i.concerns, "stand"))
@@ -95,7 +95,7 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, p := sceneOf(t, "stand-yard.toml", c.base, c.sets...)
-			i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0))
+			i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 			require.NoError(t, err)
 			found := of(i.concerns, "stand-level")
 			if c.value == 0 {
@@ -134,7 +134,7 @@ func TestDamageBesideAStandIsANote(t *testing.T) {
 	require.NoError(t, err)
 	pieces, err := s.cut([]string{"watch"})
 	require.NoError(t, err)
-	i, err := s.inspect(t.Context(), &pieces[0], meshOf(t, &pieces[0], pieces[0].Field, 0))
+	i, err := s.inspect(t.Context(), &pieces[0], meshOf(t, &pieces[0], pieces[0].Field, 0), meshedTo)
 	require.NoError(t, err)
 	found := of(i.concerns, "stand-level")
 	require.NotEmpty(t, found)
