@@ -39,11 +39,11 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	path, rest := splitAsked(arg)
 	if rest == "" {
 		in.variant = c.variant
-		s, err := readScene(cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
+		s, err := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
 		in.scene = s
 		return in, err
 	}
-	current, fault := readScene(cmd.InOrStdin(), path, c.sets, "", c.printer)
+	current, fault := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, "", c.printer)
 	if fault == nil && slices.ContainsFunc(current.read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
 		in.variant = rest
 		return in, in.take(current, rest)
@@ -59,16 +59,12 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	case err != nil:
 		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
 	}
-	options := []scenes.Option{}
-	if c.printer != "" {
-		on, err := scenes.OpenPrinter(c.printer)
-		if err != nil {
-			return nil, faulty(fmt.Errorf("--printer: %w", err))
-		}
-		options = append(options, scenes.On(on))
+	on, err := await(cmd.Context(), func() (*scenes.PrinterFile, error) { return openPrinter(c.printer) })
+	if err != nil {
+		return nil, faulty(err)
 	}
 	name := path + "@" + in.revision
-	read, err := scenes.Read(name, text, c.sets, options...)
+	read, err := scenes.Read(name, text, c.sets, scenes.On(on))
 	if err != nil {
 		return nil, faulty(err)
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -105,8 +104,10 @@ With --variant all there are commands for the scene as it is and for every varia
 
 // list writes the list of jobs and prints the commands.
 func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
-	if arg == "-" {
-		return errors.New("jobs reads the scene again and again: give it a file in place of -")
+	for _, path := range []string{arg, f.printer} {
+		if path == "-" || isPipe(path) {
+			return fmt.Errorf("jobs reads the scene and its printer again and again: give it a file in place of %s", path)
+		}
 	}
 	l := jobList{Mark: jobsMark, Set: f.sets, Setting: f.setting, Formats: f.formats, Size: f.size, All: f.variant == allVariants}
 	if cmd.Flags().Changed("cell") {
