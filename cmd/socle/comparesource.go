@@ -68,7 +68,10 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	if err != nil {
 		return nil, faulty(err)
 	}
-	plain := strings.TrimSuffix(filepath.Base(path), sceneExt)
+	plain, err := sceneName(path)
+	if err != nil {
+		return nil, faulty(err)
+	}
 	if read.Site.Title == strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) {
 		read.Site.Title = plain // a scene without a title is called after its file
 	}

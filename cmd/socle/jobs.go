@@ -49,10 +49,7 @@ type job struct {
 	File    string `json:"file"` // with slashes, from the folder of the list
 }
 
-const (
-	jobListFile  = "jobs.json"
-	asItIsFolder = "as-it-is" // of the pieces of the scene itself
-)
+const jobListFile = "jobs.json"
 
 type jobsFlags struct {
 	buildFlags
@@ -168,9 +165,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *jobSet) error {
 	folder := set.Variant
 	if folder == "" {
-		folder = asItIsFolder
-	} else if folder == asItIsFolder {
-		return fmt.Errorf("the variant %q is called like the folder of the scene itself: give it another name", folder)
+		folder = scenes.AsItIs
 	}
 	s, fineness, err := l.open(set.Variant)
 	if err != nil {
@@ -223,10 +218,7 @@ func (l *jobList) artist(s *scene) *artist {
 
 // line is the command that makes one piece.
 func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (string, error) {
-	if strings.HasPrefix(arg, "-") {
-		arg = "./" + arg
-	}
-	words := []string{f.command, "build", arg}
+	words := []string{f.command, "build", operand(arg)}
 	for _, set := range f.sets {
 		words = append(words, "--set", set)
 	}
@@ -255,6 +247,14 @@ func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (
 		words[i] = shellQuoted(w)
 	}
 	return strings.Join(words, " "), nil
+}
+
+// operand is a path that no command takes for a flag.
+func operand(path string) string {
+	if strings.HasPrefix(path, "-") {
+		return "./" + path
+	}
+	return path
 }
 
 // shellQuoted is a word as a POSIX shell reads it back (IEEE Std 1003.1, 2.2.2).

@@ -44,11 +44,15 @@ const sceneExt = ".toml"
 // if one is named. A file goes before a shipped scene of the same name. A printer,
 // if not "", is the path of a file whose [printer] stands in for the scene's.
 func readScene(ctx context.Context, in io.Reader, arg string, sets []string, variant, printer string) (*scene, error) {
+	name, err := sceneName(arg)
+	if err != nil {
+		return nil, faulty(err)
+	}
 	read, err := await(ctx, func() (*scenes.Scene, error) { return openScene(in, arg, sets, printer) })
 	if err != nil {
 		return nil, faulty(err)
 	}
-	s := &scene{name: sceneName(arg), read: read, site: read.Site}
+	s := &scene{name: name, read: read, site: read.Site}
 	if variant != "" {
 		return s.variant(variant)
 	}
@@ -56,11 +60,15 @@ func readScene(ctx context.Context, in io.Reader, arg string, sets []string, var
 }
 
 // sceneName is what the files of a scene are called after.
-func sceneName(arg string) string {
+func sceneName(arg string) (string, error) {
 	if arg == "-" {
-		return "scene"
+		return "scene", nil
 	}
-	return strings.TrimSuffix(filepath.Base(arg), sceneExt)
+	name := strings.TrimSuffix(filepath.Base(arg), sceneExt)
+	if !isFile(arg) {
+		return name, nil // there is more to say than that its name is none
+	}
+	return name, scenes.CheckSceneName(name)
 }
 
 // openScene is the reading of readScene, which waits for what a pipe or a terminal has
