@@ -58,7 +58,7 @@ func Schema() []byte {
 		}
 	}
 	name := keySchema(variantKeys[0])
-	name["not"] = object{"pattern": "^[aA][lL][lL]$"} // everyVariant
+	name["not"] = object{"pattern": "^([aA][lL][lL]|[aA][sS]-[iI][tT]-[iI][sS])$"} // everyVariant, AsItIs
 	var required []string
 	for _, k := range variantKeys {
 		if k.Required {

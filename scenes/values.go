@@ -17,13 +17,6 @@ import (
 // nameWord is the key that names a part.
 const nameWord = "name"
 
-// nameForm is the form of a part's name; reserved are names that one system or
-// another cannot give to a file.
-var (
-	nameForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
-	reserved = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
-)
-
 // measured matches a number with a unit of any sort behind it.
 var measured = regexp.MustCompile(`^\s*[+-]?[\d./]+(\s+\d+/\d+)?\s*[^\s\d:.]+\s*$`)
 
@@ -340,16 +333,11 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 			return "", false
 		}
 	case parts.Name:
-		if !nameForm.MatchString(text) {
-			near := strings.Join(strings.Fields(text), "-")
-			if !nameForm.MatchString(near) {
-				near = ""
+		if why, allowed, near := nameFault(text); why != "" {
+			if allowed == nameAllowed {
+				allowed = wants(s.key)
 			}
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name", quote(text)), wants(s.key), near)
-			return "", false
-		}
-		if reserved.MatchString(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name: some systems keep it for themselves and no file could have it", quote(text)), "any other name", "")
+			d.wrong(s.owner, n.at, why, allowed, near)
 			return "", false
 		}
 	case parts.Word:

@@ -47,7 +47,7 @@ func wants(k parts.Key) string {
 	case parts.Text:
 		return fmt.Sprintf("text in quotes, of %d characters at most", textLimit(k))
 	case parts.Name:
-		return "a letter or digit, then up to 63 letters, digits, - and _, in quotes"
+		return nameAllowed + ", in quotes"
 	case parts.Word:
 		return "one of " + strings.Join(quoted(k.Words), ", ")
 	case parts.LevelRef:

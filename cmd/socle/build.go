@@ -199,6 +199,9 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 
 // run meshes all pieces and puts the files in place.
 func (b *build) run(ctx context.Context, messages io.Writer) error {
+	if err := b.files.possible(); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
 	var names []string
 	for _, p := range b.pieces {
 		names = append(names, p.Name)

@@ -19,7 +19,7 @@ import (
 // sceneOf reads a scene of testdata and cuts one of its bases.
 func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.Piece) {
 	t.Helper()
-	s, err := readScene(strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
+	s, err := readScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
 	require.NoError(t, err)
 	pieces, err := s.cut([]string{base})
 	require.NoError(t, err)

@@ -57,6 +57,19 @@ func (o *outputs) create(name string) (*outputFile, error) {
 	return &outputFile{AtomicFile: f, hash: sha256.New()}, nil
 }
 
+// possible says, before any work is done, whether something stands where the folder is
+// to be.
+func (o *outputs) possible() error {
+	for dir := o.dir; ; dir = filepath.Dir(dir) {
+		switch info, err := os.Stat(dir); {
+		case err == nil && !info.IsDir():
+			return fmt.Errorf("%s is there and is not a folder", dir)
+		case err == nil || dir == filepath.Dir(dir):
+			return nil
+		}
+	}
+}
+
 // makeDir makes a folder and those above it, and remembers which it made.
 func (o *outputs) makeDir(dir string) error {
 	if info, err := os.Stat(dir); err == nil {

@@ -151,7 +151,7 @@ func (m studio) mesh(t *testing.T, s *scene, v seen, p *parts.Piece, cell float6
 func (m studio) draw(t *testing.T, s *shot) image.Image {
 	var views []picture.Cell
 	for _, v := range s.views {
-		read, err := readScene(nil, v.scene, v.sets, "", "")
+		read, err := readScene(t.Context(), nil, v.scene, v.sets, "", "")
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {
