@@ -129,7 +129,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 // that cannot be measured without points.
 func flightOf(f parts.Flight) (all inspect.Flight) {
 	for _, t := range f.Treads {
-		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At})
+		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
 	return all
 }

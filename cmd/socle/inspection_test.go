@@ -102,6 +102,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 		// 3/8 in full size are 0.17 mm at 1:56; a tread that is higher by some makes
 		// risers that differ by twice as much.
 		{"uneven-risers", flight, trodden(0.1), trodden(0.07)},
+		{"uneven-risers", flight, overhung(2.7), overhung(0.8)}, // of a going of 5.4 mm
 	} {
 		t.Run(c.check, func(t *testing.T) {
 			t.Parallel()
@@ -176,6 +177,19 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 		}
 		step := sdf.BoxBetween(sdf.V(lo.X-0.3, lo.Y-0.3, 1), sdf.V(hi.X+0.3, hi.Y+0.3, tread.Height+by))
 		return meshOf(t, p, sdf.Union(p.Field, step), 0, tread.Height+by)
+	}
+}
+
+// overhung is a base with a flight, over the last tread of which the rounded nosing of
+// the landing hangs by so much.
+func overhung(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+		st := s.whole.Treads(*p)[0].Stair
+		head := st.HeadLine(s.site)
+		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])
+		mid := r3.Scale(0.5, r3.Add(a, b))
+		edge := sdf.BoxBetween(sdf.V(mid.X, -10, mid.Z-2*by-0.02), sdf.V(mid.X+5, 10, mid.Z-by))
+		return meshOf(t, p, sdf.Union(p.Field, sdf.Offset(edge, by)), mid.Z+1, mid.Z)
 	}
 }
 
