@@ -330,8 +330,8 @@ func (b *build) tell(results, messages io.Writer) error {
 		}
 	}
 	if !b.quiet && !b.looksOnly() {
-		r.printNotes(messages)
 		printConcerns(messages, r.Concerns, false)
+		r.printNotes(messages)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)

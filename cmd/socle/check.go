@@ -66,8 +66,8 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		}
 	case !f.quiet:
 		printScale(results, s.site, r.Scale)
-		r.printNotes(results)
 		printConcerns(results, r.Concerns, true)
+		r.printNotes(results)
 		fmt.Fprintln(results)
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))

@@ -141,7 +141,8 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
 		Measure: string(f.Measure), Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
 	}
-	c.Severity = s.site.Inspect.Severity(c.Check)
+	over := s.over(f)
+	s.weigh(&c, over)
 	var part parts.Part = p.Base
 	switch f.Kind {
 	case inspect.UnevenRisers:
@@ -157,15 +158,14 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 			part = nearest
 		}
 	}
-	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit && c.Severity == parts.SeverityWarn {
-		c.Severity = parts.SeverityNote // but a stop stays one
-		c.Meaning = "a flake, smaller than the least wall every way: it may be lost, and nothing with it"
+	if f.Kind == inspect.ThinWall && over < 1 {
+		c.Meaning = "a sliver, smaller than a part of the scene: it may be lost, and nothing with it"
 	}
 	if besideStand(f, part) {
 		c.Severity = parts.SeverityNote
 		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
 	}
-	c.Part = part.Label()
+	c.Part = s.site.Told(part)
 	c.Key, c.Change = parts.Advice(part, c.Check)
 	if f.Kind == inspect.Neck && f.Ways > 1 && s.site.Inspect.Neck == "cut" {
 		c.Change = "it is held in several ways, and one cut would not free it: neck = \"thicken\", or " + c.Change
@@ -201,29 +201,45 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 			continue
 		}
 		at, size := xyz(k.At), xyz(k.Size)
-		c := concern{Check: "crumb", Severity: s.site.Inspect.Severity("crumb"), Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		c := concern{Check: "crumb", Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		if k.Volume < 0 {
+			c.Check = "filled-void"
+		}
+		long := slices.Max(size[:])
+		s.weigh(&c, s.pieces(long))
 		part := s.whole.Nearest(*p, k.At)
 		if part != nil {
-			c.Part = part.Label()
+			c.Part = s.site.Told(part)
 		}
-		sides := fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2])
-		switch {
-		case k.Volume < 0:
-			c.What, c.Meaning = "a sealed void of "+sides, "it would have trapped resin, and was filled"
-		case k.Kept:
-			c.What, c.Meaning = "a loose piece of "+sides, "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
-		default:
-			c.What, c.Meaning = "a loose piece of "+sides, "it hung on nothing, and was dropped"
+		c.What, c.Meaning = s.crumbWords(&k, fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2]))
+		if long >= s.site.Inspect.Piece || k.Volume > 0 {
+			c.Key, c.Change = parts.Advice(part, c.Check)
 		}
-		if k.Volume > 0 {
-			c.Key, c.Change = parts.Advice(part, "crumb")
-			if s.site.Inspect.Crumbs == "stop" {
-				c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
-			}
+		switch limit := s.site.Inspect.Lost; {
+		case k.Volume > 0 && s.site.Inspect.Crumbs == "stop":
+			c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
+		case limit != nil && long >= *limit && !k.Kept:
+			c.Severity, c.Meaning = parts.SeverityStop, c.Meaning+fmt.Sprintf("; the scene asks to stop at that from %g mm on", *limit)
 		}
 		all = append(all, c)
 	}
 	return all
+}
+
+// crumbWords says what a crumb is, of so many mm, and what was done with it.
+func (s *scene) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
+	small := slices.Max([]float64{k.Size.X, k.Size.Y, k.Size.Z}) < s.site.Inspect.Piece
+	switch {
+	case k.Volume < 0 && small:
+		return "a sealed bubble of " + sides + ", filled", "it had no way out, and was filled"
+	case k.Volume < 0:
+		return "a sealed room of " + sides + ", filled", "it had no way out, and was filled, so that it traps nothing: the piece is not what the scene says, and heavier"
+	case k.Kept:
+		return "a loose piece of " + sides + ", kept", "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
+	case small:
+		return "a loose bit of " + sides + ", dropped", "it hung on nothing, and was dropped"
+	}
+	return "a loose piece of " + sides + ", dropped", "it hung on nothing, and was dropped: a part of the scene is missing"
 }
 
 // estimate is what a base takes to print.

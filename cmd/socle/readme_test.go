@@ -151,7 +151,7 @@ func TestReadmeCommands(t *testing.T) {
 func TestReadmeMovedHit(t *testing.T) {
 	path := harbourIn(t, t.TempDir())
 	keys := func(set ...string) (far map[string]bool, keys map[string]sdf.Digest) {
-		s, err := readScene(strings.NewReader(""), path, set, "", "")
+		s, err := readScene(t.Context(), strings.NewReader(""), path, set, "", "")
 		require.NoError(t, err)
 		pieces, err := s.cut(nil)
 		require.NoError(t, err)

@@ -125,12 +125,12 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 
 // What a crater took beside a stand is a note: the pad keeps what is under it.
 func TestDamageBesideAStandIsANote(t *testing.T) {
-	s, err := readScene(nil, "testdata/stand-yard.toml", nil, "", "")
+	s, err := readScene(t.Context(), nil, "testdata/stand-yard.toml", nil, "", "")
 	require.NoError(t, err)
 	text := s.read.Text() + "\n[[crater]]\nname = \"hit\"\nat = [25, 37]\ndiameter = 9\nrim = 0\ndepth = 2\n"
 	path := filepath.Join(t.TempDir(), "hit.toml")
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
-	s, err = readScene(nil, path, nil, "", "")
+	s, err = readScene(t.Context(), nil, path, nil, "", "")
 	require.NoError(t, err)
 	pieces, err := s.cut([]string{"watch"})
 	require.NoError(t, err)
