@@ -59,7 +59,7 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 	in := p.Intent(site)
 	job := inspect.Job{
 		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
-		Tilted: rules.Laid == "tilted",
+		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
 		},
@@ -80,12 +80,6 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 	// A printer that is known to need less may have less.
 	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
 	job.Least.Slack = job.Grid.Pixel / 2
-	if printer.Plate != nil {
-		job.Plate = *printer.Plate
-	}
-	if printer.Tallest != nil {
-		job.Tallest = *printer.Tallest
-	}
 	for _, k := range in.Pockets {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
