@@ -10,9 +10,10 @@ import (
 // is done with loose and nearly loose bits, from which size on things are told,
 // and how grave each finding is.
 type Inspection struct {
-	Laid   string `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
-	Crumbs string `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid"`
-	Neck   string `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
+	Laid   string  `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
+	Tilt   float64 `key:"tilt" type:"angle" default:"30" min:"5" max:"85" doc:"how far a base that is laid tilted leans: what it then takes of the plate and of the height is judged" source:"15 to 45: common practice, no source"`
+	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid"`
+	Neck   string  `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
 
 	Overhang float64  `key:"overhang" type:"machine" default:"1.5" min:"0" max:"50" doc:"how far a ledge may stand out over nothing" source:"resin: short ledges to 1 to 1.5, common practice; filament: the same, no source"`
 	Bridge   float64  `key:"bridge" type:"machine" default:"3" filament:"5" min:"0" max:"100" doc:"how wide a span may be over nothing" source:"resin 2 to 5: common practice; filament 5, the cautious figure of bureau design-rule charts"`

@@ -347,10 +347,10 @@ func TestBrokenOffBeforeItBegins(t *testing.T) {
 	require.Equal(t, []string{"court.toml"}, filesIn(t, dir))
 }
 
-// TestReferenceReadsTheSet holds every file of fresh builds against an
-// independent library: the court of the tests, whose hollow has vents and so a
-// genus, and every shipped scene.
-func TestReferenceReadsTheSet(t *testing.T) {
+// referenceScript is the path of the independent reader; without its library the test
+// is skipped, but not where CI is set.
+func referenceScript(t *testing.T) string {
+	t.Helper()
 	const reference = "../../out/reference"
 	if _, err := os.Stat(filepath.Join(reference, "node_modules", "manifold-3d")); err != nil {
 		const cure = "the reference library is not installed: run `make reference`"
@@ -361,6 +361,14 @@ func TestReferenceReadsTheSet(t *testing.T) {
 	}
 	script, err := filepath.Abs(filepath.Join(reference, "check.mjs"))
 	require.NoError(t, err)
+	return script
+}
+
+// TestReferenceReadsTheSet holds every file of fresh builds against an
+// independent library: the court of the tests, whose hollow has vents and so a
+// genus, and every shipped scene.
+func TestReferenceReadsTheSet(t *testing.T) {
+	script := referenceScript(t)
 	dir := testScene(t, "court.toml")
 	read := []string{"court.toml"}
 	if !testing.Short() {

@@ -60,7 +60,7 @@ func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 	in := p.Intent(site)
 	job := inspect.Job{
 		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
-		Tilted: rules.Laid == "tilted",
+		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
 			Round: 2 * tolerance,
@@ -81,12 +81,6 @@ func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 	}
 	// A printer that is known to need less may have less.
 	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
-	if printer.Plate != nil {
-		job.Plate = *printer.Plate
-	}
-	if printer.Tallest != nil {
-		job.Tallest = *printer.Tallest
-	}
 	for _, k := range in.Pockets {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}

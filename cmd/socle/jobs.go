@@ -175,6 +175,11 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	if err != nil {
 		return err
 	}
+	if f.formats.solids() && !fineness.coarse(s.site.Printer) {
+		if err := s.refuseTooLarge(pieces); err != nil {
+			return err
+		}
+	}
 	for i := range pieces {
 		name := pieces[i].Name
 		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
