@@ -26,7 +26,12 @@ type Spill struct {
 	Heap     float64     `key:"heap" type:"height" doc:"height of a heap of rubble in the middle; 0 for none" default:"0" min:"0" max:"200"`
 	Repose   float64     `key:"repose" type:"angle" doc:"slope of the heap" default:"35" min:"25" max:"45" source:"broken stone 35 to 40: civil engineering notes"`
 	Seed     uint64      `key:"seed" type:"seed" doc:"picks the fragments and where they lie" default:"1"`
+
+	unnamed bool // by the scene
 }
+
+// SetLabel names a spill that the scene left without a name.
+func (s *Spill) SetLabel(name string) { s.Name, s.unnamed = name, true }
 
 func init() {
 	register(Kind{

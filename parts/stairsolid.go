@@ -205,6 +205,35 @@ func (b *stairBuilder) landing() sdf.Field {
 	return eased(-b.half, b.half, l.run(), l.run()+l.landing, low, l.to, b.ease())
 }
 
+// way is the room over the treads between two heights, over the whole width and on
+// before the foot by so much, with what of the flight itself lies below: what an edge
+// at the head gives way to. It ends at the last riser. Below the treads it ends within
+// the flanks, so that such an edge is let into them.
+func (st *Stair) way(s *Site, low, high, before float64) sdf.Field {
+	l := st.layout(s)
+	front, end, half := -l.nosing-before, l.run()+l.landing, st.Width/2
+	inner := half - min(embed, half/2)
+	if l.cheek > 0 {
+		inner = half - l.cheek/2 // no tread is as far out
+	}
+	if l.n == 1 {
+		return sdf.Nothing()
+	}
+	rooms := []sdf.Field{sdf.BoxBetween(sdf.V(-inner, front, low), sdf.V(inner, end, high))}
+	for i := range l.n - 1 {
+		last := i == l.n-2
+		if l.cheek > 0 || !last && l.treadTop(i+1) <= low {
+			continue // the room over the next holds it
+		}
+		back := end
+		if !last {
+			back = float64(i+1)*l.going - l.nosing
+		}
+		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.treadTop(i))), sdf.V(half, back, high)))
+	}
+	return sdf.Place(sdf.Union(rooms...), l.pose)
+}
+
 // worn takes wear out of tread i: a dish that is deepest at the nosing and runs
 // out before the back of the tread, and chips along the nosing.
 func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {

@@ -111,8 +111,8 @@ func (r *variants) read(n *node) {
 
 // free says whether a variant may take a name.
 func (r *variants) free(name string, n *node) bool {
-	if strings.EqualFold(name, everyVariant) {
-		r.wrong(nil, n.at, fmt.Sprintf("no variant can be called %s: that stands for every variant", quote(name)), "any other name", "")
+	if why, allowed, near := variantFault(name); why != "" {
+		r.wrong(nil, n.at, why, allowed, near)
 		return false
 	}
 	for i := range r.all {

@@ -366,7 +366,7 @@ func TestTwoBuildsAtOnce(t *testing.T) {
 func TestShippedPiecesHaveKeys(t *testing.T) {
 	known := map[store.Key]string{}
 	for _, name := range scenes.Shipped() {
-		s, err := readScene(strings.NewReader(""), name, nil, "", "")
+		s, err := readScene(t.Context(), strings.NewReader(""), name, nil, "", "")
 		require.NoError(t, err)
 		pieces, err := s.cut(nil)
 		require.NoError(t, err)

@@ -36,11 +36,11 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	path, rest := splitAsked(arg)
 	if rest == "" {
 		in.variant = c.variant
-		s, err := readScene(cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
+		s, err := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
 		in.scene = s
 		return in, err
 	}
-	current, fault := readScene(cmd.InOrStdin(), path, c.sets, "", c.printer)
+	current, fault := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, "", c.printer)
 	if fault == nil && slices.ContainsFunc(current.read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
 		in.variant = rest
 		return in, in.take(current, rest)
@@ -56,20 +56,19 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	case err != nil:
 		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
 	}
-	options := []scenes.Option{}
-	if c.printer != "" {
-		on, err := scenes.OpenPrinter(c.printer)
-		if err != nil {
-			return nil, faulty(fmt.Errorf("--printer: %w", err))
-		}
-		options = append(options, scenes.On(on))
-	}
-	name := path + "@" + in.revision
-	read, err := scenes.Read(name, text, c.sets, options...)
+	on, err := await(cmd.Context(), func() (*scenes.PrinterFile, error) { return openPrinter(c.printer) })
 	if err != nil {
 		return nil, faulty(err)
 	}
-	plain := strings.TrimSuffix(filepath.Base(path), sceneExt)
+	name := path + "@" + in.revision
+	read, err := scenes.Read(name, text, c.sets, scenes.On(on))
+	if err != nil {
+		return nil, faulty(err)
+	}
+	plain, err := sceneName(path)
+	if err != nil {
+		return nil, faulty(err)
+	}
 	if read.Site.Title == strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) {
 		read.Site.Title = plain // a scene without a title is called after its file
 	}

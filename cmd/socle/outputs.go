@@ -1,9 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
+	"slices"
 
 	"socle/out"
 )
@@ -15,7 +18,7 @@ type outputs struct {
 	messages io.Writer // where it tells what it found there; nil for nowhere
 
 	batch *out.Batch
-	set   *setFile
+	sets  []*setFile
 	same  int // of those committed, how many were there already, byte for byte
 }
 
@@ -54,6 +57,19 @@ func (o *outputs) create(name string) (*outputFile, error) {
 	return &outputFile{f}, nil
 }
 
+// possible says, before any work is done, whether something stands where the folder is
+// to be.
+func (o *outputs) possible() error {
+	for dir := o.dir; ; dir = filepath.Dir(dir) {
+		switch info, err := os.Stat(dir); {
+		case err == nil && !info.IsDir():
+			return fmt.Errorf("%s is there and is not a folder", dir)
+		case err == nil || dir == filepath.Dir(dir):
+			return nil
+		}
+	}
+}
+
 // open makes the folder, so that what stands against it shows at once.
 func (o *outputs) open() error {
 	if o.batch == nil {
@@ -78,47 +94,57 @@ func (o *outputs) add(name string, write func(io.Writer) error) (fileReport, err
 	return f.report(), nil
 }
 
-// setFile is the 3MF file, which grows with each base.
+// setFile is the 3MF file of one plate, which grows with each base.
 type setFile struct {
 	file *outputFile
 	*out.ThreeMF
+	plate int // from 0
 }
 
-// openSet begins the 3MF file.
-func (o *outputs) openSet(name string, meta out.Meta) error {
+// setOf gives the 3MF file of a plate, which is begun under a name if need be.
+func (o *outputs) setOf(plate int, name string, meta out.Meta) (*setFile, error) {
+	for _, s := range o.sets {
+		if s.plate == plate {
+			return s, nil
+		}
+	}
 	f, err := o.create(name)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	w, err := out.NewThreeMF(f, meta)
 	if err != nil {
 		f.Discard()
-		return fmt.Errorf("%s: %w", f.Path(), err)
+		return nil, fmt.Errorf("%s: %w", f.Path(), err)
 	}
-	o.set = &setFile{f, w}
-	return nil
+	s := &setFile{f, w, plate}
+	o.sets = append(o.sets, s)
+	return s, nil
 }
 
-// closeSet ends the 3MF file.
-func (o *outputs) closeSet() (fileReport, error) {
-	err := o.set.Close()
-	if err == nil {
-		err = o.set.file.Seal()
+// closeSets ends the 3MF files and gives them in the order of their plates.
+func (o *outputs) closeSets() (all []fileReport, err error) {
+	slices.SortFunc(o.sets, func(a, b *setFile) int { return cmp.Compare(a.plate, b.plate) })
+	for len(o.sets) > 0 {
+		s := o.sets[0]
+		if err = s.Close(); err == nil {
+			err = s.file.Seal()
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.file.Path(), err)
+		}
+		o.sets = o.sets[1:]
+		all = append(all, s.file.report())
 	}
-	if err != nil {
-		return fileReport{}, fmt.Errorf("%s: %w", o.set.file.Path(), err)
-	}
-	r := o.set.file.report()
-	o.set = nil
-	return r, nil
+	return all, nil
 }
 
-// dropSet removes the 3MF file that was begun, if any.
-func (o *outputs) dropSet() {
-	if o.set != nil {
-		o.set.file.Discard()
-		o.set = nil
+// dropSets removes the 3MF files that were begun, if any.
+func (o *outputs) dropSets() {
+	for _, s := range o.sets {
+		s.file.Discard()
 	}
+	o.sets = nil
 }
 
 // commit moves every whole file to its place. One that is there already, byte for
@@ -133,7 +159,7 @@ func (o *outputs) commit() (err error) {
 // discard removes whatever was not committed, and the folders made for it that
 // are left empty.
 func (o *outputs) discard() {
-	o.set = nil
+	o.sets = nil
 	if o.batch != nil {
 		o.batch.Discard()
 	}

@@ -20,6 +20,8 @@ func (f *varyFlags) keepable(arg string) error {
 		return nil
 	case arg == "-":
 		return errors.New("--keep: standard input is no file to keep a variant in: allowed: a scene file")
+	case isPipe(arg):
+		return fmt.Errorf("--keep: %s is no plain file to keep a variant in: allowed: a scene file", arg)
 	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		return fmt.Errorf("--keep: %s is shipped and stays as it is: make a file of your own with socle new NAME --from %s", arg, arg)
 	}

@@ -25,8 +25,7 @@ type Job struct {
 	Chamfer  float64 // least height of the chamfer at the foot, mm
 	Riser    float64 // the most that risers of one flight may differ, mm
 
-	Plate   [2]float64 // what the plate holds, mm
-	Tallest float64    // of what the printer prints, mm
+	Printer PlateLimits
 
 	Pockets []Pocket
 	Pads    []Pad
@@ -71,7 +70,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 			return nil, err
 		}
 	}
-	_, onPlate, err := OnPlate(vertices, triangles, job.Plate, job.Tallest)
+	_, onPlate, err := OnPlate(vertices, triangles, job.Printer)
 	if err != nil {
 		return nil, err
 	}
@@ -82,14 +81,21 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	if err != nil {
 		return nil, err
 	}
-	for _, look := range []func(context.Context, *Raster, *Job) error{r.layers, r.hollows, r.bits} {
+	for _, look := range []func(context.Context, *Raster, *Job) error{r.layers, r.hollows} {
 		if err := look(ctx, raster, &job); err != nil {
 			return nil, err
 		}
 	}
+	if job.Neck > 0 {
+		found, err := raster.Necks(ctx, x, job.Neck, job.Bit)
+		if err != nil {
+			return nil, err
+		}
+		r.add(found)
+	}
 	if job.Relief > 0 {
-		// What was drawn at the least, as the parts do, may come out a little under it.
-		shallow, err := raster.Relief(ctx, x, max(job.Relief-meshPlay, job.Relief/2), reliefWidth)
+		// A rounded floor is off by the tolerance, its rim is not.
+		shallow, err := raster.Relief(ctx, x, job.Relief-onLattice-job.Least.Round/2, reliefWidth)
 		if err != nil {
 			return nil, err
 		}
@@ -208,16 +214,6 @@ func (j *Job) pocketAt(at [3]float64) bool {
 	return slices.ContainsFunc(j.Pockets, func(p Pocket) bool {
 		return math.Hypot(at[0]-p.At.X, at[1]-p.At.Y) <= (p.Magnet[0]+looseBy)/2 && at[2] <= p.Magnet[1]+looseBy
 	})
-}
-
-// bits looks for what is nearly loose.
-func (r *Result) bits(ctx context.Context, raster *Raster, job *Job) error {
-	if job.Neck == 0 {
-		return nil
-	}
-	found, err := raster.Necks(ctx, job.Neck, job.Bit)
-	r.add(found)
-	return err
 }
 
 // rasterShare is how much of the memory the bits of a raster may take, so that

@@ -26,11 +26,11 @@ import (
 // widest, and Ways tells how many they are; a bit with more than one does not
 // come off at its neck alone. A knot in a thin rod has two.
 //
-// The faces of a box that lies along the pixels are measured to a pixel, or a
-// layer, since pixels cannot tell more, and what is round or slanting to one
-// either way; at the edges of a notch it can be two too many. A neck so near to
-// the least may be on its other side; and what is between least and a pixel more
-// may be too thin for the ball, so that it is no core.
+// With an index of the mesh that the raster is of, a neck is measured on the mesh.
+// With none the faces of a box that lies along the pixels are measured to a pixel,
+// or a layer, and what is round or slanting to one either way; at the edges of a
+// notch it can be two too many. What is between least and a pixel more may be too
+// thin for the ball, so that it is no core.
 //
 // At is the middle of the neck; From and To are where the way leaves the core
 // that hangs and enters that it hangs on. Where a bit is joined by nothing at
@@ -39,7 +39,7 @@ import (
 // It is an error where least is not more than 0 and finite, where smallest is
 // not at least 0, and where the memory would pass the raster's limit
 // (*MemoryError).
-func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding, error) {
+func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float64) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("necks under %g mm: the least thickness must be more than 0 and finite", least)
 	}
@@ -67,9 +67,21 @@ func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding,
 		return nil, err
 	}
 	ways := tree.ways(bits)
+	if index != nil {
+		err := forEach(ctx, len(bits), func(_, n int) error {
+			l := &tree.on[n]
+			if len(l.way.pixels) > 0 && tree.finding(n, bits[n]).Volume >= smallest {
+				l.exact(r, index, least)
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
 	var found []Finding
 	for n, bit := range bits {
-		if f := tree.finding(n, bit); n != tree.body && f.Value < least-1e-9 && f.Volume >= smallest {
+		if f := tree.finding(n, bit); n != tree.body && f.Value < least-onLattice && f.Volume >= smallest {
 			f.Limit = least
 			if f.Value > 0 {
 				f.Ways = max(ways[n], 1) // ways out that meet are counted once, and may lead to what it holds

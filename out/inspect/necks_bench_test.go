@@ -48,7 +48,7 @@ func BenchmarkNecks60(b *testing.B) {
 	b.Run("necks", func(b *testing.B) {
 		found := 0
 		for b.Loop() {
-			f, err := r.Necks(context.Background(), 0.5, 0.02)
+			f, err := r.Necks(context.Background(), nil, 0.5, 0.02)
 			require.NoError(b, err)
 			found = len(f)
 		}

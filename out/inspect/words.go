@@ -1,6 +1,9 @@
 package inspect
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // telling is how a kind of finding is told: the word of its check, what it means
 // at the printer, and what was measured.
@@ -13,12 +16,29 @@ type telling struct {
 
 // against says a length and the limit that it misses.
 func against(what string) func(*Finding) string {
-	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, least %.2f", what, f.Value, f.Limit) }
+	return func(f *Finding) string {
+		value, limit := apart(f.Value, f.Limit)
+		return fmt.Sprintf("%s %s mm, least %s", what, value, limit)
+	}
 }
 
 // over says a length that it should not be over.
 func over(what string) func(*Finding) string {
-	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, most %.2f", what, f.Value, f.Limit) }
+	return func(f *Finding) string {
+		value, limit := apart(f.Value, f.Limit)
+		return fmt.Sprintf("%s %s mm, most %s", what, value, limit)
+	}
+}
+
+// apart writes a length and its limit with two digits, or as many more, four at
+// most, as it takes to tell them apart.
+func apart(value, limit float64) (string, string) {
+	for digits := 2; ; digits++ {
+		v, l := strconv.FormatFloat(value, 'f', digits, 64), strconv.FormatFloat(limit, 'f', digits, 64)
+		if v != l || digits == 4 {
+			return v, l
+		}
+	}
 }
 
 func volume(what string) func(*Finding) string {
@@ -61,7 +81,8 @@ var tellings = map[Kind]telling{
 			if f.Ways > 1 {
 				held = fmt.Sprintf(" at the stoutest of %d places", f.Ways)
 			}
-			return fmt.Sprintf("%.2f mm3 hang by %.2f mm%s, least %.2f", f.Volume, f.Value, held, f.Limit)
+			value, limit := apart(f.Value, f.Limit)
+			return fmt.Sprintf("%.2f mm3 hang by %s mm%s, least %s", f.Volume, value, held, limit)
 		}},
 	ThinWall: {"thin-wall",
 		"it warps, tears in the wash or comes out with holes",
@@ -98,7 +119,8 @@ var tellings = map[Kind]telling{
 			if f.Raised {
 				what = "ridges"
 			}
-			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %.2f mm, least %.2f", what, f.Length, f.Value, f.Limit)
+			value, limit := apart(f.Value, f.Limit)
+			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %s mm, least %s", what, f.Length, value, limit)
 		}},
 	NarrowVent: {"vent",
 		"resin drains slowly or not at all, and the piece pulls like a cup at every lift",
@@ -155,6 +177,18 @@ var tellings = map[Kind]telling{
 		"something is in the miniature's way",
 		"",
 		func(f *Finding) string { return fmt.Sprintf("clear for %.1f mm, least %.1f", f.Value, f.Limit) }},
+	SunkStand: {"stand-level",
+		"the stand is cut into what is beside it: the figure stands in a pit or a niche",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm stand up along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
+	RaisedStand: {"stand-level",
+		"the stand is in the air: the figure stands on a post or over an edge",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm lower along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
 	RoughStand: {"rough-stand",
 		"a miniature does not sit flat anywhere on it",
 		"",
@@ -166,7 +200,8 @@ var tellings = map[Kind]telling{
 }
 
 func pinned(f *Finding) string {
-	return fmt.Sprintf("%.2f mm thick, %.1f mm long, least %.2f", f.Value, f.Length, f.Limit)
+	value, limit := apart(f.Value, f.Limit)
+	return fmt.Sprintf("%s mm thick, %.1f mm long, least %s", value, f.Length, limit)
 }
 
 // Check is the word of the check that finds the kind.
