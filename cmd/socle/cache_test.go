@@ -196,7 +196,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 }
 
 func inJSON(t require.TestingT, i *inspection) string {
-	text, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	text, err := json.Marshal(i.record())
 	require.NoError(t, err)
 	return string(text)
 }

@@ -75,11 +75,11 @@ func run(ctx context.Context, args []string, s streams) int {
 	}
 	var e *exitError
 	if !errors.As(err, &e) {
-		fmt.Fprintf(s.err, "socle: %s\n", strings.TrimSpace(err.Error()))
+		fmt.Fprintf(s.err, "socle: %s\n", shown(strings.TrimSpace(err.Error())))
 		return exitFaulty
 	}
 	if e.err != nil {
-		fmt.Fprintf(s.err, "socle: %v\n", e.err)
+		fmt.Fprintf(s.err, "socle: %s\n", shown(e.err.Error()))
 	}
 	return e.code
 }
