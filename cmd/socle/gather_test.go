@@ -248,6 +248,26 @@ func TestGatherAsBuilt(t *testing.T) {
 	}
 }
 
+// What was done about necks where a piece was made is told where it is gathered.
+func TestGatherOfMendedNecks(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("there is no POSIX shell")
+	}
+	dir := testScene(t, "check-blast.toml")
+	how := []string{"--cell", checkCell, "--set", "crater.hit.at=[56.3, 20]", "--set", "inspect.neck=cut", "--format", "stl,json"}
+	r := runIn(t, dir, append([]string{"jobs", "check-blast.toml", "--command", socle, "--to", "jobs"}, how...)...)
+	require.Equal(t, exitDone, r.code, r.err)
+	r = runCmd(t, command(t, sh, "-c", r.out), dir)
+	require.Equal(t, exitDone, r.code, r.err)
+	r = runIn(t, dir, "gather", "jobs", "--to", "got")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Contains(t, filesOf(t, filepath.Join(dir, "got"))["check-blast.json"], "cut off: ")
+	r = runIn(t, dir, append([]string{"build", "check-blast.toml", "--to", "want"}, how...)...)
+	require.Equal(t, exitDone, r.code, r.err)
+	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
+}
+
 // What is shown of a text is the text where that is plain, and else says what it is.
 func TestShownIsPlain(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
