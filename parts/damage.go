@@ -135,6 +135,7 @@ func throwOf(s *Site, d Damager, work sdf.Field) sdf.Field {
 func narrowFaults(s *Site) []Fault {
 	var faults []Fault
 	for _, b := range blowsOf(s.Parts) {
+		known := true
 		for _, list := range []struct {
 			key   string
 			names []string
@@ -151,9 +152,34 @@ func narrowFaults(s *Site) []Fault {
 				if text != "" {
 					faults = append(faults, Fault{Part: b.Label(), Key: fmt.Sprintf("%s[%d]", list.key, i), Text: text,
 						Allowed: "names of structure, finishes, fittings and bases"})
+					known = false
 				}
 			}
 		}
+		if known && !b.touchesAny(s) {
+			f := Fault{Part: b.Label(), Key: "only", Text: "leaves nothing that it may touch", Allowed: "one name at least that spares does not hold"}
+			if len(b.only) == 0 {
+				f.Key, f.Allowed = "spares", "a list that leaves out one of the parts at least"
+			}
+			faults = append(faults, f)
+		}
 	}
 	return faults
+}
+
+// touchesAny says whether there is anything in the scene that the damage may touch.
+func (b *blow) touchesAny(s *Site) bool {
+	var ground []string
+	if g := groundOf(s); g != nil {
+		ground = []string{g.Name}
+	}
+	return slices.ContainsFunc(s.Parts, func(p Part) bool {
+		switch p := p.(type) {
+		case Solider:
+			return b.touches(p.Label())
+		case *Base:
+			return b.touches(append(ground, p.Name)...)
+		}
+		return false
+	})
 }

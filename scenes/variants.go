@@ -261,6 +261,9 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) {
 				r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
 				return
 			}
+			if r.twice(v, full, field) {
+				continue
+			}
 			o := override{full, field.key, field}
 			v.own = append(v.own, o)
 			apply(tree, []override{o}, r.faults)
@@ -270,4 +273,20 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) {
 			r.faults.add(wrong.fault(field.key))
 		}
 	}
+}
+
+// twice tells of a change that nothing would be left of an earlier one by.
+func (r *variants) twice(v *Variant, path string, n *node) bool {
+	i := slices.IndexFunc(v.own, func(o override) bool { return within(o.path, path) })
+	if i < 0 {
+		return false
+	}
+	first := v.own[i]
+	line, _, _ := first.at.src.line(first.at.start)
+	text := fmt.Sprintf("%s is set twice, first in line %d", path, line)
+	if first.path != path {
+		text = fmt.Sprintf("%s leaves nothing of %s, which is set in line %d", path, first.path, line)
+	}
+	r.wrong(nil, n.key, text, "each path once", "")
+	return true
 }
