@@ -75,12 +75,13 @@ func (r *Raster) covers(ctx context.Context) (lo, hi [2]int, err error) {
 	lo = [2]int{r.Size[0], r.Size[1]}
 	every := max(1, int(math.Floor(roofed/2/r.Layer+1e-9)))
 	roof := newPlane(r.Size[0], r.Size[1])
+	var room plane
 	once, twice := roof.empty(), roof.empty() // under a roof where looked at last, and the last two times
 	for k := r.Size[2] - 1; k >= 0; k-- {
 		if ctx.Err() != nil {
 			return lo, hi, ctx.Err()
 		}
-		layer := r.plane(k)
+		layer := r.layer(k, &room)
 		for w, word := range layer.bits {
 			if k%every == 0 {
 				open := roof.bits[w] &^ word
@@ -128,6 +129,7 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 	air := newRaster(r.place(from[0], from[1], from[2]), side[0], side[2], size, r.limit)
 	err = forEach(ctx, size[2], func(_, k int) error {
 		z := (k-pad[2])*step[2] + step[2]/2 + low[2]
+		room := r.room()
 		for j := range size[1] {
 			y := (j-pad[1])*step[1] + step[1]/2 + low[1]
 			row := air.row(j, k)
@@ -135,7 +137,7 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 			if y < low[1] || y >= high[1] || z < 0 || z >= r.Size[2] {
 				continue
 			}
-			for a, b := range runs(r.row(y, z), r.Size[0]) {
+			for a, b := range runs(r.line(y, z, room), r.Size[0]) {
 				// The cubes whose middle pixel is from a on, and before b.
 				a, b = max(a, low[0])-low[0]-step[0]/2, min(b, high[0])-low[0]-step[0]/2
 				for i := (max(a, 0) + step[0] - 1) / step[0]; i*step[0] < b; i++ {
