@@ -103,13 +103,8 @@ func (b *railBuilder) under(p r3.Vec, side float64) float64 {
 
 // heading is the direction of the line on the plan at a distance, degrees.
 func (b *railBuilder) heading(at float64) float64 {
-	for _, s := range b.sides {
-		if at <= s.to {
-			return headingOf(r3.Sub(s.b, s.a))
-		}
-	}
-	last := b.sides[len(b.sides)-1]
-	return headingOf(r3.Sub(last.b, last.a))
+	s := sideAt(b.sides, at)
+	return headingOf(r3.Sub(s.b, s.a))
 }
 
 // member is a rail along the whole line at a height above it.
@@ -135,7 +130,10 @@ func bar(a, c r3.Vec, thick float64, square bool) sdf.Field {
 
 // panel fills a bay from what carries it to the handrail.
 func (b *railBuilder) panel(bay bay) {
-	for _, s := range b.sides {
+	for _, s := range b.sides[sideNumber(b.sides, bay.from):] {
+		if s.from >= bay.to {
+			break
+		}
 		from, to := max(bay.from, s.from), min(bay.to, s.to)
 		if to-from < 1e-9 {
 			continue
