@@ -212,9 +212,9 @@ func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railR
 func (r *Rail) deckRuns(s *Site, d *Deck, inset float64) []railRun {
 	outline := anticlockwise(d.Area.outline())
 	level := d.Level.Height
-	inner := insetOutline(outline, inset)
+	inner, floor := insetOutline(outline, inset), d.Area.drawn()
 	for i := range inner {
-		if !d.Area.contains(inner[i]) {
+		if !(floor.Distance(inner[i]) < 0) {
 			return nil // the deck is narrower than the inset
 		}
 	}

@@ -51,16 +51,6 @@ func (b *railBuilder) axis(s side3) float64 {
 	return b.centre() - (math.Sqrt(1+slope*slope)-1)*b.z.handrail/2
 }
 
-// side is the side of the line at a distance along it.
-func (b *railBuilder) side(at float64) side3 {
-	for _, s := range b.sides {
-		if at <= s.to {
-			return s
-		}
-	}
-	return b.sides[len(b.sides)-1]
-}
-
 func (b *railBuilder) build() {
 	bays := b.r.bays(b.run.line, b.z)
 	b.handrail()
@@ -92,7 +82,7 @@ func (b *railBuilder) post(at float64) {
 	if b.r.Caps == "ball" {
 		p := pointAt(b.sides, at)
 		radius := b.z.post * 0.7
-		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.axis(b.side(at))+radius))))
+		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.axis(sideAt(b.sides, at))+radius))))
 	}
 }
 
@@ -100,7 +90,7 @@ func (b *railBuilder) post(at float64) {
 // the handrail.
 func (b *railBuilder) upright(at, thick float64) {
 	p := pointAt(b.sides, at)
-	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.axis(b.side(at))
+	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.axis(sideAt(b.sides, at))
 	if high-low < thick {
 		return // the handrail itself lies in what carries it
 	}
@@ -124,7 +114,7 @@ func (b *railBuilder) under(p r3.Vec, side float64) float64 {
 
 // heading is the direction of the line on the plan at a distance, degrees.
 func (b *railBuilder) heading(at float64) float64 {
-	s := b.side(at)
+	s := sideAt(b.sides, at)
 	return headingOf(r3.Sub(s.b, s.a))
 }
 
@@ -173,7 +163,10 @@ func bar(a, c r3.Vec, thick float64, square bool) sdf.Field {
 
 // panel fills a bay from what carries it to the handrail.
 func (b *railBuilder) panel(bay bay) {
-	for _, s := range b.sides {
+	for _, s := range b.sides[sideNumber(b.sides, bay.from):] {
+		if s.from >= bay.to {
+			break
+		}
 		from, to := max(bay.from, s.from), min(bay.to, s.to)
 		if to-from < 1e-9 {
 			continue

@@ -179,19 +179,26 @@ func (w strewing) centre() r2.Vec {
 	return r2.Vec{X: m.X, Y: m.Y}
 }
 
-// spot is a random place of the debris.
-func (w strewing) spot(rng *rand.Rand) r2.Vec {
-	if w.area != nil {
+// spotter draws random places of the debris.
+func (w strewing) spotter() func(*rand.Rand) r2.Vec {
+	if w.area == nil {
+		return w.spot
+	}
+	b, shape := w.area.bounds(), w.area.drawn()
+	return func(rng *rand.Rand) r2.Vec {
 		const draws = 1000
-		b := w.area.bounds()
 		for range draws {
 			at := r2.Vec{X: b.Min.X + (b.Max.X-b.Min.X)*rng.Float64(), Y: b.Min.Y + (b.Max.Y-b.Min.Y)*rng.Float64()}
-			if w.area.contains(at) {
+			if shape.Distance(at) < 0 {
 				return at
 			}
 		}
 		return w.area.centre()
 	}
+}
+
+// spot is a random place about the middle.
+func (w strewing) spot(rng *rand.Rand) r2.Vec {
 	r := w.radius * w.distance(rng.Float64())
 	if len(w.middle) == 1 {
 		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
@@ -341,7 +348,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 	}
 	n := p.count(w, law)
 	shapes, spots := s.Rand(p.Name, p.Seed, "fragments"), s.Rand(p.Name, p.Seed, "places")
-	sizes := stratified(shapes, law, n)
+	sizes, spot := stratified(shapes, law, n), w.spotter()
 	floor := newPile(under, b, law.least).below(w.under)
 	for i := n - 1; i >= 0; i-- {
 		var f shard
@@ -350,7 +357,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 		} else {
 			f = newBlock(shapes, size)
 		}
-		if r, ok := rest(spots, floor, w, f); ok {
+		if r, ok := rest(spots, floor, spot, f); ok {
 			laid = append(laid, r)
 		}
 	}
@@ -372,9 +379,9 @@ func stratified(rng *rand.Rand, law sizeLaw, n int) []float64 {
 
 // rest looks for a place for one fragment and lays it there, 15 to 30 % of its
 // height deep; most lie flat, some lean.
-func rest(rng *rand.Rand, floor *pile, w strewing, f shard) (rested, bool) {
+func rest(rng *rand.Rand, floor *pile, spot func(*rand.Rand) r2.Vec, f shard) (rested, bool) {
 	for range mostSpots {
-		at := w.spot(rng)
+		at := spot(rng)
 		seat, ok := floor.drop(at.X, at.Y)
 		if !ok {
 			continue
