@@ -223,6 +223,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 			line{"amount", "0.18", w.once("amount of a spill", "more, and some lie so close that resin is shut in between")},
 			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 5*least))))), "no smaller than prints well"},
 			line{"sherds", "0", "flat pieces lie hollow and print thin"},
+			line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
 			line{"reach", "1.6", ""},
 		)
 	}
@@ -261,6 +262,7 @@ func (w *work) rubble(b *berth, area region, amount float64) {
 		line{"amount", mm(amount), ""},
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
 		line{"sherds", "0", ""},
+		line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
 		line{"seed", w.seed(name), ""},
 	)
 	b.keep(area.plan)
