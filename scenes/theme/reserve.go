@@ -2,6 +2,7 @@ package theme
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -82,7 +83,12 @@ func (b *berth) asideLine(width float64, along []r2.Vec) []r2.Vec {
 			out[i] = r2.Add(out[i], r2.Scale(0.25, way))
 		}
 	}
-	return out
+	const beyond = 1.0 // mm past the box of the base: no other base lies there
+	for i, p := range out {
+		x, y := b.half.X+beyond, b.half.Y+beyond
+		out[i] = r2.Vec{X: math.Max(b.at.X-x, math.Min(b.at.X+x, p.X)), Y: math.Max(b.at.Y-y, math.Min(b.at.Y+y, p.Y))}
+	}
+	return slices.CompactFunc(out, func(p, q r2.Vec) bool { return r2.Norm(r2.Sub(p, q)) < 0.5 })
 }
 
 // asideColumns moves columns along the line that they stand on, or leaves them out
