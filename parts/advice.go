@@ -251,7 +251,7 @@ var remedies = map[string]map[string]remedy{
 		"island":         {"amount", fewerBits},
 		"overhang":       {"sherds", "fewer sherds"},
 		"bridge":         {"sherds", "fewer sherds"},
-		"sealed-void":    {"amount", fewerBits},
+		"sealed-void":    {"under", "under = \"filled\""},
 		"lidded-void":    {"amount", fewerBits},
 		"crumb":          {"size", "fewer or larger pieces"},
 		"neck":           {"size", "fewer or larger pieces"},

@@ -326,7 +326,7 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 
 // bed is the body of a base after damage.
 func (sc *Scene) bed(b *Base, at *berth, zero float64, near nearby) []sdf.Field {
-	cuts, _ := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
+	cuts := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
 	var taken []sdf.Field
 	for _, c := range cuts {
 		taken = append(taken, near.bring(c))

@@ -125,6 +125,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	us := stations(half.X-d.Inset-side/2, d.Spacing)
 	vs := stations(half.Y-d.Inset-side/2, d.Spacing)
 	top := soffit + min(embed, 0.3) // into the slab
+	floor := d.Area.drawn()
 	var out []sdf.Field
 	if d.On == "walls" {
 		inner := sdf.Offset(d.Area.prism(foot-2*d.Inset-1, top+2*d.Inset+1), -d.Inset)
@@ -133,7 +134,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 			along = vs
 		}
 		for _, a := range along {
-			if !d.wallStands(pose, half, a) {
+			if !d.wallStands(floor, pose, half, a) {
 				continue
 			}
 			size, at := sdf.V(side, 2*half.Y, top-foot), sdf.V(a, 0, (foot+top)/2)
@@ -151,7 +152,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	stands := func(u, v float64) bool {
 		for _, c := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 			p := pose.Apply(sdf.V(u+c[0]*side/2, v+c[1]*side/2, 0))
-			if !d.Area.contains(r2.Vec{X: p.X, Y: p.Y}) {
+			if !(floor.Distance(onPlan(p)) < 0) {
 				return false
 			}
 		}
@@ -184,15 +185,14 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 
 // wallStands says whether some of a cross wall at a station lies within the
 // deck by more than the inset.
-func (d *Deck) wallStands(pose sdf.Pose, half r2.Vec, station float64) bool {
+func (d *Deck) wallStands(floor sdf.Shape, pose sdf.Pose, half r2.Vec, station float64) bool {
 	for i := -16; i <= 16; i++ {
 		t := float64(i) / 16
 		q := sdf.V(station, t*half.Y, 0)
 		if half.X < half.Y {
 			q = sdf.V(t*half.X, station, 0)
 		}
-		p := pose.Apply(q)
-		if d.Area.distance(r2.Vec{X: p.X, Y: p.Y}) < -d.Inset-0.2 {
+		if floor.Distance(onPlan(pose.Apply(q))) < -d.Inset-0.2 {
 			return true
 		}
 	}

@@ -55,6 +55,7 @@ type Severities struct {
 	SealedVoid    string `key:"sealed-void" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a hollow with no way out: trapped resin leaks or cracks the print later"`
 	FilledVoid    string `key:"filled-void" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a room with no way out, that was filled: the piece is not what the scene says; harm: from piece on"`
 	LiddedVoid    string `key:"lidded-void" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a hollow that the plate closes: it traps resin and pulls at every lift; harm: from piece on"`
+	Drain         string `key:"drain" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a room whose widest way out is under [printer] vent: resin stays in it, and leaks or cracks the print later"`
 	Vent          string `key:"vent" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a way out too narrow to drain, or only one: resin stays in the hollow"`
 	Suction       string `key:"suction" type:"word" words:"stop,warn,note,harm" default:"note" doc:"a large jump of area between layers: a line may show, or the print pull off"`
 	Foot          string `key:"foot" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a foot without chamfer enough for the swelling of the first layers: the base rocks"`

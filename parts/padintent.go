@@ -44,7 +44,7 @@ func (p Piece) padIntents(s *Site) []PadIntent {
 				continue
 			}
 			place := RimPlace{q, math.Inf(-1)}
-			if floor, ok := floorAt(s, p.berth.place(q)); ok {
+			if floor, ok := FloorAt(s, p.berth.place(q)); ok {
 				place.Floor = floor - zero
 			}
 			in.Rim = append(in.Rim, place)

@@ -45,7 +45,7 @@ func TestWhereAStandLies(t *testing.T) {
 	s, st := flightSite()
 	l := st.layout(s)
 	at := l.place(0, l.going/2, 0)
-	floor, ok := floorAt(s, r2.Vec{X: at.X, Y: at.Y})
+	floor, ok := FloorAt(s, r2.Vec{X: at.X, Y: at.Y})
 	require.True(t, ok)
 	require.InDelta(t, l.treadTop(0), floor, 1e-12)
 }

@@ -155,7 +155,7 @@ func (b *stairBuilder) belowCheek() sdf.Field {
 	l := b.l
 	hyp := math.Hypot(l.riser, l.going)
 	sin, cos := l.riser/hyp, l.going/hyp
-	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.from+l.riser+l.upstand)*cos)
+	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.nosingLine(0)+l.upstand)*cos)
 }
 
 // flank is the string or wall on one side, -1 left or 1 right. A wall, and the

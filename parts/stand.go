@@ -41,7 +41,7 @@ func (b *Base) padsOn(s *Site, at *spot) []pad {
 		case st.Height != nil:
 			up = *st.Height
 		default:
-			if floor, ok := floorAt(s, at.place(st.At)); ok {
+			if floor, ok := FloorAt(s, at.place(st.At)); ok {
 				up = floor - datum
 			}
 		}
@@ -50,9 +50,9 @@ func (b *Base) padsOn(s *Site, at *spot) []pad {
 	return pads
 }
 
-// floorAt is the highest finished floor at a place of the plan, or the step of a stair
-// over it.
-func floorAt(s *Site, p r2.Vec) (level float64, ok bool) {
+// FloorAt is the highest finished floor at a place of the plan, or the step of a stair
+// over it, mm above the datum; false where there is none.
+func FloorAt(s *Site, p r2.Vec) (level float64, ok bool) {
 	level, ok = levelAt(s, p)
 	for _, st := range AllOf[*Stair](s) {
 		if z, on := st.Standing(s, p); on && (!ok || z > level) {

@@ -62,9 +62,13 @@ type use struct {
 
 // wrong records a fault in an owner.
 func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
-	f := at.fault(text)
-	f.Allowed, f.Nearest = allowed, near
-	d.faults.add(f)
+	if d.faults.full() {
+		d.faults.More++
+	} else {
+		f := at.fault(text)
+		f.Allowed, f.Nearest = allowed, near
+		d.faults.add(f)
+	}
 	switch {
 	case o == nil:
 	case o.part != nil:
@@ -72,6 +76,18 @@ func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
 	case o.shared:
 		d.bad = true
 	}
+}
+
+// mostNearest is the most faults that are told with the nearest valid word: it is sought
+// among all names of a scene.
+const mostNearest = 50
+
+// nearest is the valid word that a mistyped one most resembles, for the first faults.
+func (d *decoder) nearest(word string, valid []string) string {
+	if len(d.faults.List) >= mostNearest {
+		return ""
+	}
+	return nearest(word, valid)
 }
 
 // Words of the scene's own, beside the kinds of part.
@@ -323,12 +339,13 @@ func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, 
 	meant := map[string]bool{} // keys that a mistyped one was meant to be
 	for _, word := range n.words {
 		if !slices.Contains(words, word) {
-			meant[nearest(word, words)] = true
+			near := d.nearest(word, words)
+			meant[near] = true
 			in := o.what
 			if path != "" {
 				in = strings.TrimSuffix(path, ".") + " of " + o.what
 			}
-			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), nearest(word, words))
+			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), near)
 		}
 	}
 	for _, k := range keys {

@@ -129,6 +129,10 @@ func (s *Scene) rules(d *decoder) {
 		if f.Part == "" && site != s.Site {
 			continue // a rule on the whole of a scene that is not whole
 		}
+		if d.faults.full() {
+			d.faults.More++
+			continue
+		}
 		d.faults.add(s.Locate(f))
 	}
 }

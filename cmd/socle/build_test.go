@@ -366,21 +366,26 @@ func referenceScript(t *testing.T) string {
 
 // TestReferenceReadsTheSet holds every file of fresh builds against an
 // independent library: the court of the tests, whose hollow has vents and so a
-// genus, and every shipped scene.
+// genus, a blast whose loose pieces are kept, and every shipped scene.
 func TestReferenceReadsTheSet(t *testing.T) {
 	script := referenceScript(t)
-	dir := testScene(t, "court.toml")
-	read := []string{"court.toml"}
+	const court, blast = "court.toml", "check-blast.toml"
+	read := []string{court, blast}
 	if !testing.Short() {
 		read = append(read, scenes.Shipped()...)
 	}
 	for _, scene := range read {
 		t.Run(scene, func(t *testing.T) {
-			cell := *referenceCell
-			if scene == "court.toml" {
-				cell = coarse
+			dir, args := t.TempDir(), []string{"build", scene, "--json", "--format", "stl,3mf", "--cell"}
+			switch scene {
+			case court:
+				dir, args = testScene(t, scene), append(args, coarse)
+			case blast:
+				dir, args = testScene(t, scene), append(args, coarse, "--set", "inspect.crumbs=keep")
+			default:
+				args = append(args, *referenceCell)
 			}
-			built := runIn(t, dir, "build", scene, "--cell", cell, "--json", "--format", "stl,3mf")
+			built := runIn(t, dir, args...)
 			require.Equal(t, exitDone, built.code, built.err)
 			cmd := command(t, "node", script)
 			cmd.Stdin = strings.NewReader(built.out)

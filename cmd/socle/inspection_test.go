@@ -92,6 +92,8 @@ func TestInspectionOnBothSides(t *testing.T) {
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return void(0.45) }},
 		{"lidded-void", func(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, yard, "plain", "inspect.void=4") },
 			pocketed(2.2), pocketed(1.8)}, // squares, 1 mm deep: 4.84 and 3.24 mm3
+		{"drain", plain, celled(1.95), celled(2.05)}, // 2 mm is the least vent
+		{"filled-void", plain, celled(0), celled(2.05)},
 		{"uneven-foot", plain, // the mesh's own play is 0.02 mm
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.03) },
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.015) }},
@@ -133,6 +135,18 @@ func pocketed(side float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
 		hole := sdf.BoxBetween(sdf.V(-side/2, -side/2, -1), sdf.V(side/2, side/2, 1))
 		return meshOf(t, p, sdf.Difference(p.Field, hole), 0, 1)
+	}
+}
+
+// celled is a base with a room of 8 x 8 x 6 mm on it, and a slit in one of its walls.
+func celled(slit float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
+		house := sdf.Union(p.Field, sdf.BoxBetween(sdf.V(-5, -5, 1), sdf.V(5, 5, 11)))
+		house = sdf.Difference(house, sdf.BoxBetween(sdf.V(-4, -4, 4), sdf.V(4, 4, 10)))
+		if slit > 0 {
+			house = sdf.Difference(house, sdf.BoxBetween(sdf.V(3, -slit/2, 4), sdf.V(6, slit/2, 10)))
+		}
+		return meshOf(t, p, house, 11, 4, 10, 11)
 	}
 }
 
@@ -300,6 +314,15 @@ func TestCrumbsInWords(t *testing.T) {
 	}
 	require.Empty(t, found[2].Change, "there is nothing to change about a bubble")
 	require.NotEmpty(t, found[3].Change)
+
+	s, p = sceneOf(t, "check-yard.toml", "plain")
+	made := celled(0)(t, s, p)
+	i, err := s.inspect(t.Context(), p, made, meshedTo)
+	require.NoError(t, err)
+	room := of(i.concerns, "filled-void")
+	require.Len(t, room, 1)
+	require.Equal(t, parts.SeverityWarn, room[0].Severity)
+	require.Equal(t, "a sealed room of 8.00 x 8.00 x 6.00 mm, filled", room[0].What)
 
 	s.site.Inspect.Crumbs = "stop"
 	lost := 8.0

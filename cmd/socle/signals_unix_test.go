@@ -110,3 +110,21 @@ func TestWatchOutlivesAPipe(t *testing.T) {
 	w.hears(roundOver, 2)
 	require.Equal(t, exitDone, w.stop())
 }
+
+// TestKeepKeepsTheOwner, the group and the permissions of the scene file.
+func TestKeepKeepsTheOwner(t *testing.T) {
+	if os.Geteuid() != 0 {
+		t.Skip("only root can give files away")
+	}
+	dir := testScene(t, "vary-yard.toml")
+	path := filepath.Join(dir, "vary-yard.toml")
+	require.NoError(t, os.Chown(path, 1234, 2345))
+	require.NoError(t, os.Chmod(path, 0o640))
+	r := runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", "deep")
+	require.Equal(t, exitDone, r.code, r.err)
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	require.Equal(t, os.FileMode(0o640), info.Mode())
+	s := info.Sys().(*syscall.Stat_t)
+	require.Equal(t, [2]uint32{1234, 2345}, [2]uint32{s.Uid, s.Gid})
+}

@@ -18,6 +18,9 @@ const (
 	// LiddedVoid is empty space with no way out once the plate covers the
 	// underside. Value: its volume, mm3.
 	LiddedVoid
+	// SlowDrain is a room whose widest way out is too narrow for resin. Value: its
+	// width, mm; Volume: of the room, mm3; Ways: how many there are.
+	SlowDrain
 	// Neck is a bit that hangs on the rest by less than the least thickness.
 	// Value: the thickness of the neck, mm; Volume: that of the bit, mm3.
 	Neck
@@ -92,8 +95,8 @@ type Finding struct {
 	Value float64    // as its kind says
 	Limit float64    // what the value was held against; 0 where the caller judges
 
-	Volume float64 // of a bit, mm3
 	Length float64 // of a pin, a span or a stretch of a rim, mm
+	Volume float64 // of a bit or a room, mm3
 	Free   bool    // of a wall: joined on one side at most
 	Which  int     // of pockets, stands, vents or flights: its number in what was asked; of relief: how many marks
 	Meant  bool    // of a stand's rim: the floor that was meant there is at its height, or it is a plinth

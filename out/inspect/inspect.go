@@ -81,10 +81,11 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	if err != nil {
 		return nil, err
 	}
-	for _, look := range []func(context.Context, *Raster, *Job) error{r.layers, r.hollows} {
-		if err := look(ctx, raster, &job); err != nil {
-			return nil, err
-		}
+	if err := r.layers(ctx, raster, &job); err != nil {
+		return nil, err
+	}
+	if err := r.hollows(ctx, x, raster, &job); err != nil {
+		return nil, err
 	}
 	if job.Neck > 0 {
 		found, err := raster.Necks(ctx, x, job.Neck, job.Bit)
@@ -190,10 +191,17 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 
 // hollows looks for what traps resin. The pockets of magnets are not told: they
 // are meant to be open to the plate alone.
-func (r *Result) hollows(ctx context.Context, raster *Raster, job *Job) error {
+func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job) error {
 	found, err := raster.Voids(ctx)
 	if err != nil {
 		return err
+	}
+	if job.Vent.Least > 0 {
+		rooms, err := raster.Drains(ctx, x, job.Vent.Least, found)
+		if err != nil {
+			return err
+		}
+		r.add(rooms)
 	}
 	r.add(slices.DeleteFunc(found, func(f Finding) bool {
 		return f.Value < job.Void || f.Kind == LiddedVoid && (job.Tilted || job.pocketAt(f.At))

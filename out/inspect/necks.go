@@ -58,7 +58,7 @@ func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float6
 	if len(c.all) < 2 {
 		return nil, nil
 	}
-	tree, err := r.hang(ctx, c, radius)
+	tree, err := r.hang(ctx, c, c.largest(), radius)
 	if err != nil {
 		return nil, err
 	}
@@ -68,14 +68,7 @@ func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float6
 	}
 	ways := tree.ways(bits)
 	if index != nil {
-		err := forEach(ctx, len(bits), func(_, n int) error {
-			l := &tree.on[n]
-			if len(l.way.pixels) > 0 && tree.finding(n, bits[n]).Volume >= smallest {
-				l.exact(r, index, least)
-			}
-			return nil
-		})
-		if err != nil {
+		if err := tree.exact(ctx, index, bits, smallest, least); err != nil {
 			return nil, err
 		}
 	}
@@ -108,11 +101,22 @@ type link struct {
 	neck neck
 }
 
+// exact measures the necks of those bits that are as large as the smallest, mm3, on
+// the mesh. Wider than far counts as far, mm.
+func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, smallest, far float64) error {
+	return forEach(ctx, len(bits), func(_, n int) error {
+		l := &h.on[n]
+		if len(l.way.pixels) > 0 && h.finding(n, bits[n]).Volume >= smallest {
+			l.exact(h.solid, index, far)
+		}
+		return nil
+	})
+}
+
 // hang finds what every core hangs on: in rounds, every group that the body is
 // not in is linked by its widest way to another one (Boruvka's method, by
 // Nesetril, Milkova and Nesetrilova, Discrete Mathematics 233 (2001) 3-36).
-func (r *Raster) hang(ctx context.Context, c *cores, radius float64) (*hanging, error) {
-	body := c.largest()
+func (r *Raster) hang(ctx context.Context, c *cores, body int, radius float64) (*hanging, error) {
 	groups := make(forest, 0, len(c.all))
 	for range c.all {
 		groups.plant()

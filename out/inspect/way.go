@@ -161,9 +161,8 @@ func (f *wayfinder) borderOf(run coreRun, j, k int, do func([3]int)) {
 				inner = 0
 				break
 			}
-			row := e.row(y, z)
-			word := row[w]
-			inner &= word & (word<<1 | wordOf(row, w-1)>>63) & (word>>1 | wordOf(row, w+1)<<63)
+			word := e.word(y, z, w)
+			inner &= word & (word<<1 | e.word(y, z, w-1)>>63) & (word>>1 | e.word(y, z, w+1)<<63)
 		}
 		for i := max(w*64, int(run.from)); i < min((w+1)*64, int(run.to)); i++ {
 			if inner>>(i%64)&1 == 0 {

@@ -70,6 +70,20 @@ var tellings = map[Kind]telling{
 		func(f *Finding) string {
 			return fmt.Sprintf("a hollow of %.2f mm3 that only the underside opens; its %.1f mm2 on the plate pull by %.1f N at most", f.Value, f.Area, MostSuction(f.Area))
 		}},
+	SlowDrain: {"drain",
+		"liquid resin stays in it, and leaks or cracks the print later: it neither runs out nor is rinsed out",
+		"it is no trouble with filament",
+		func(f *Finding) string {
+			value, limit := apart(f.Value, f.Limit)
+			if f.Value == 0 {
+				value = "under 0.1"
+			}
+			ways := "its way out"
+			if f.Ways > 1 {
+				ways = fmt.Sprintf("the widest of its %d ways out", f.Ways)
+			}
+			return fmt.Sprintf("a room of %.1f x %.1f x %.1f mm, %s %s mm wide, least %s", f.Size[0], f.Size[1], f.Size[2], ways, value, limit)
+		}},
 	Neck: {"neck",
 		"it hangs by a hair and comes off in the vat, the wash or the hand",
 		"it hangs by a hair and comes off in the hand",
