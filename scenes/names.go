@@ -12,10 +12,8 @@ import (
 // What is named in a scene, and the scene itself, gives its name to files, folders and
 // words of commands, on every system.
 var (
-	// nameForm is the form of a name, levelForm that of a level, which must not look
-	// like a height.
-	nameForm  = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
-	levelForm = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]{0,63}$`)
+	// nameForm is the form of a name.
+	nameForm = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
 	// reserved are names that one system or another cannot give to a file.
 	reserved = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
 )

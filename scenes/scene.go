@@ -108,7 +108,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 // decode makes the site of a tree and applies every rule to it.
 func (s *Scene) decode(root *node, faults *Faults, partial bool) {
 	s.Site = &parts.Site{Levels: map[string]float64{}}
-	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial, faulty: map[string]bool{}}
+	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial}
 	d.decode(root)
 	s.rules(d)
 }
@@ -128,6 +128,10 @@ func (s *Scene) rules(d *decoder) {
 	for _, f := range check(site) {
 		if f.Part == "" && site != s.Site {
 			continue // a rule on the whole of a scene that is not whole
+		}
+		if d.faults.full() {
+			d.faults.More++
+			continue
 		}
 		d.faults.add(s.Locate(f))
 	}

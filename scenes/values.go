@@ -219,6 +219,11 @@ func (d *decoder) length(s slot, n *node, vertical bool) (float64, bool) {
 		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), lengthForms, near)
 		return 0, false
 	}
+	return d.onPrint(mm, vertical)
+}
+
+// onPrint brings a full size in mm to the print.
+func (d *decoder) onPrint(mm float64, vertical bool) (float64, bool) {
 	if !d.scaled {
 		return 0, false // the fault in [scale] is reported; this value may be right
 	}
@@ -344,33 +349,6 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 		d.refer(s, n, text)
 	}
 	return text, true
-}
-
-// level reads the name of a level, or a height.
-func (d *decoder) level(s slot, n *node) (parts.Level, bool) {
-	text, isText := n.text()
-	if _, isNumber := n.number(); isText && !isNumber {
-		if h, ok := d.site.Levels[text]; ok {
-			if d.faulty[text] && s.owner.part != nil {
-				s.owner.part.bad = true
-			}
-			return parts.Level{Name: text, Height: h}, !d.faulty[text]
-		}
-		if _, _, err := quantity(text); err != nil {
-			near := nearest(text, d.levels)
-			if d.partial && near == "" {
-				return parts.Level{}, false // the line that names it may be one that could not be read
-			}
-			allowed := "a height, or one of [levels]: " + listed(d.levels)
-			if len(d.levels) == 0 {
-				allowed = "a height, or a level from [levels], which names none"
-			}
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s: no level is called %s", s, quote(text)), allowed, near)
-			return parts.Level{}, false
-		}
-	}
-	h, ok := d.length(s, n, true)
-	return parts.Level{Height: h}, ok && d.inRange(s, n, h)
 }
 
 // point reads [x, y].

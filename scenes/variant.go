@@ -14,6 +14,7 @@ type Variant struct {
 	own       []override // as they are written in it
 	changes   []override // with the inherited ones, in the order that they apply
 	extendsAt span
+	told      int // of its changes, those that do not fit too
 }
 
 // maxVariants is the most variants of one scene.

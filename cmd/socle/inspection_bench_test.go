@@ -35,7 +35,7 @@ func BenchmarkInspection(b *testing.B) {
 			var i *inspection
 			peak := mostHeap(func() {
 				for b.Loop() {
-					i, err = s.inspect(context.Background(), &pieces[0], m.solid)
+					i, err = s.inspect(context.Background(), &pieces[0], m.solid, meshedTo)
 					require.NoError(b, err)
 				}
 			})

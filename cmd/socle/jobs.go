@@ -4,13 +4,13 @@ import (
 	"encoding/hex"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/scenes"
 )
 
@@ -119,7 +119,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	}
 	l.Scene, l.Text = s.name, s.read.Text()
 	if f.printer != "" {
-		text, err := os.ReadFile(f.printer)
+		text, err := plainfile.Read(f.printer, scenes.MaxSize)
 		if err != nil {
 			return faulty(err)
 		}
@@ -147,7 +147,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 			lines = append(lines, j.Command)
 		}
 	}
-	files := &outputs{dir: f.to}
+	files := &outputs{dir: f.to, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
 		err = files.commit()
@@ -174,6 +174,11 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	pieces, err := s.cut(nil)
 	if err != nil {
 		return err
+	}
+	if f.formats.solids() && !fineness.coarse(s.site.Printer) {
+		if err := s.refuseTooLarge(pieces); err != nil {
+			return err
+		}
 	}
 	for i := range pieces {
 		name := pieces[i].Name

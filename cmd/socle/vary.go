@@ -187,9 +187,9 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	dir := cmp.Or(f.to, filepath.Join("build", s.name+"-vary"))
-	files := &outputs{dir: dir}
+	files := &outputs{dir: dir, messages: cmd.ErrOrStderr()}
 	defer files.discard()
-	if err := files.makeDir(dir); err != nil { // rather than find out when all is built
+	if err := files.open(); err != nil { // rather than find out when all is built
 		return &exitError{exitNotWritten, err}
 	}
 	v := &variation{varyFlags: f, scene: s, fineness: fineness, thumbs: len(pieces) * (len(trials) + 1)}
