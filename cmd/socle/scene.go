@@ -168,7 +168,8 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	s.whole = whole
 	pieces := whole.Pieces()
 	if len(pieces) == 0 {
-		return nil, faulty(errors.New("the scene has no base to build: give it a [[base]]"))
+		f := s.read.Locate(parts.Fault{Text: "the scene has no base to build", Allowed: "one [[base]] or more"})
+		return nil, faulty(&scenes.Faults{List: []scenes.Fault{f}})
 	}
 	if len(only) == 0 {
 		return pieces, nil
