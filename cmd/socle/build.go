@@ -159,6 +159,9 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
 		}
 	}
+	if err := b.announce(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+		return err
+	}
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
 	}
@@ -188,6 +191,9 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
 		}
 	}
+	own := *f
+	own.drawing = *f.drawing.at(fineness, s.site.Printer)
+	f = &own
 	return &build{
 		buildFlags: f, scene: s, resolution: fineness,
 		do:     s.makerOf(fineness, f.artist(s, f.formats)),
@@ -199,11 +205,7 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 
 // run meshes all pieces and puts the files in place.
 func (b *build) run(ctx context.Context, messages io.Writer) error {
-	var names []string
-	for _, p := range b.pieces {
-		names = append(names, p.Name)
-	}
-	bar := newProgress(messages, names, b.quiet)
+	bar := newProgress(messages, "building "+plural(len(b.pieces), "base", "bases"), namesOf(b.pieces), b.quiet)
 	defer bar.finish()
 	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
@@ -233,7 +235,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 		b.report.Set = &file
 	}
 	b.report.complete(b.scene, b.pieces)
-	if err := b.round(ctx); err != nil {
+	if err := b.round(ctx, messages); err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
@@ -330,6 +332,9 @@ func (b *build) tell(results, messages io.Writer) error {
 		r.printNotes(messages)
 		printConcerns(messages, r.Concerns, false)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
+		if b.resolution.coarse(b.scene.site.Printer) {
+			printWrapped(messages, "", b.resolution.caution(b.scene.site.Printer), 96)
+		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}

@@ -181,7 +181,7 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	}
 	for i := range pieces {
 		name := pieces[i].Name
-		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
+		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s, fineness))
 		if err != nil {
 			return err
 		}
@@ -215,9 +215,9 @@ func (l *jobList) open(variant string) (*scene, resolution, error) {
 }
 
 // artist gives who draws the pieces; nil where nobody does.
-func (l *jobList) artist(s *scene) *artist {
+func (l *jobList) artist(s *scene, r resolution) *artist {
 	d := drawing{size: l.Size}
-	return d.artist(s, l.Formats)
+	return d.at(r, s.site.Printer).artist(s, l.Formats)
 }
 
 // line is the command that makes one piece.
@@ -243,7 +243,7 @@ func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (
 		words = append(words, "--tolerance", strconv.FormatFloat(f.tolerance, 'g', -1, 64))
 	}
 	words = append(words, "--format", strings.Join(f.formats, ","))
-	if f.size != usualSize {
+	if f.size != "" {
 		words = append(words, "--size", f.size)
 	}
 	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
