@@ -15,7 +15,7 @@ import (
 // of the shipped scenes and of a themed set; common practice, no source. Half or twice as
 // much is well within what they are good for.
 const (
-	secondsOfWork    = 6e-5   // for each count of mesh.Work: meshing
+	secondsOfWork    = 1e-5   // for each count of mesh.Work: meshing
 	secondsOfGround  = 0.4e-3 // for each mm2 of a base's box: inspection
 	secondsOfPicture = 1e-6   // for each pixel that is drawn
 	picturesNearBy   = 3      // of stands, stairs and damage, as a base has them
@@ -48,10 +48,13 @@ func (b *build) makes() []string {
 	}
 	if b.formats.has(formatPNG, formatHTML) {
 		pictures := "pictures from all sides and near by"
-		if len(b.views) > 0 || b.from != "" {
-			pictures = "pictures: " + strings.Join(append(b.views[:len(b.views):len(b.views)], b.from), " ")
+		switch {
+		case len(b.views) > 0:
+			pictures = "pictures (" + strings.Join(b.views, ", ") + ")"
+		case b.from != "":
+			pictures = "a picture from " + b.from
 		}
-		all = append(all, strings.TrimSpace(pictures))
+		all = append(all, pictures)
 		if b.drawsVariants() {
 			all = append(all, plural(len(b.scene.read.Variants), "variant", "variants")+" on a sheet")
 		}

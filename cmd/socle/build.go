@@ -62,7 +62,9 @@ practice, without a source:
           held to 0.05 to 0.4 mm. The tolerance is a tenth of the pixel, nozzle or
           layer, whichever is smallest, held to 0.005 to 0.05 mm.
   draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it,
-          and never finer than fine.
+          and never finer than fine. Of a draft, and of whatever is coarser than
+          fine, only the three-quarter view, the findings and the sheet of the set
+          are drawn; --view asks for others, and "socle picture" draws all.
 
 The printer is the scene's [printer], as "socle parts printer" has it; what it
 leaves out is as on a usual resin printer, with a pixel and a layer of 0.05 mm,
@@ -95,6 +97,7 @@ time, and where nothing has changed, nothing is written.`,
 	f.asked.flags(cmd, settingFine)
 	flags := cmd.Flags()
 	f.toFlag(flags)
+	f.viewFlag(flags)
 	f.sizeFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))

@@ -63,9 +63,13 @@ const (
 )
 
 func (d *drawing) flags(flags *pflag.FlagSet) {
-	flags.StringSliceVar(&d.views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
+	d.viewFlag(flags)
 	flags.StringVar(&d.from, "from", "", "one more picture, from `AZIMUTH,ELEVATION`: degrees anticlockwise from east, and above the ground")
 	d.sizeFlag(flags)
+}
+
+func (d *drawing) viewFlag(flags *pflag.FlagSet) {
+	flags.StringSliceVar(&d.views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
 }
 
 func (d *drawing) sizeFlag(flags *pflag.FlagSet) {
