@@ -178,7 +178,7 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 		if !listed[p.Name] {
 			return nil, nil, faulty(fmt.Errorf("%s leaves out the base %q: run \"socle jobs\" again", jobListFile, p.Name))
 		}
-		key, err := s.pieceKey(ctx, p, fineness, l.artist(s))
+		key, err := s.pieceKey(ctx, p, fineness, l.artist(s, fineness))
 		if err != nil {
 			return nil, nil, err
 		}

@@ -201,7 +201,7 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, l *jobList, set *jobSet) error {
 	}
 	for i := range pieces {
 		name := pieces[i].Name
-		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
+		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s, fineness))
 		if err != nil {
 			return err
 		}
@@ -231,9 +231,9 @@ func (l *jobList) open(variant string) (*scene, resolution, error) {
 }
 
 // artist gives who draws the pieces; nil where nobody does.
-func (l *jobList) artist(s *scene) *artist {
+func (l *jobList) artist(s *scene, r resolution) *artist {
 	d := drawing{size: l.Size}
-	return d.artist(s, l.Formats)
+	return d.at(r, s.site.Printer).artist(s, l.Formats)
 }
 
 // pieceFile is the file of a piece, with slashes, from the folder of the list.
@@ -261,7 +261,7 @@ func (l *jobList) line(variant, piece string) (string, error) {
 		words = append(words, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
 	}
 	words = append(words, "--format", strings.Join(l.Formats, ","))
-	if l.Size != usualSize {
+	if l.Size != "" {
 		words = append(words, "--size", l.Size)
 	}
 	file := filepath.Join(l.To, filepath.FromSlash(pieceFile(variant, piece)))
