@@ -171,7 +171,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if job.Tilted {
 		return nil
 	}
-	found, err := raster.Unsupported(ctx, min(job.Overhang, job.Bridge/2))
+	found, err := raster.Unsupported(ctx, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
 	if err != nil {
 		return err
 	}
