@@ -114,7 +114,15 @@ func survey(s *Site) ([]*berth, []Fault) {
 		return nil, faults
 	}
 	berths, found := layBases(s, bases)
-	return berths, append(faults, found...)
+	faults = append(faults, found...)
+	for _, at := range berths {
+		for _, f := range at.padFaults(s) {
+			if !slices.Contains(faults, f) { // several are alike
+				faults = append(faults, f)
+			}
+		}
+	}
+	return berths, faults
 }
 
 // nameFaults reports pieces of different bases that would be one file.
@@ -243,8 +251,9 @@ func (sc *Scene) cut(at *berth) Piece {
 	half := r2.Scale(0.5, at.size)
 
 	top := math.Max(b.Height, sc.topOver(b, at, pose, zero))
-	for i := range b.Stands {
-		top = math.Max(top, b.padTop(&b.Stands[i]))
+	pads := b.padsOn(s, at.spot)
+	for _, p := range pads {
+		top = math.Max(top, p.top)
 	}
 	const over = 0.5 // so that no top of the column shows
 	box := r3.Box{Min: sdf.V(-half.X, -half.Y, 0), Max: sdf.V(half.X, half.Y, top+over)}
@@ -258,7 +267,7 @@ func (sc *Scene) cut(at *berth) Piece {
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.finished(f, c, at.footprint, s.Print.Wall)
+	f = b.finished(f, c, at.footprint, pads, s.Print.Wall)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.heights() {
 		if z -= zero; z > 0 && z < top {
@@ -287,7 +296,7 @@ func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball),
 const bedded = 0.5
 
 // plan is the outline of the footprint, in the scene.
-func (at *berth) plan() []r2.Vec {
+func (at *spot) plan() []r2.Vec {
 	plan := make([]r2.Vec, 0, 64)
 	for _, p := range at.outline() {
 		plan = append(plan, at.place(p))
@@ -317,7 +326,7 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 
 // bed is the body of a base after damage.
 func (sc *Scene) bed(b *Base, at *berth, zero float64, near nearby) []sdf.Field {
-	cuts, _ := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
+	cuts := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
 	var taken []sdf.Field
 	for _, c := range cuts {
 		taken = append(taken, near.bring(c))

@@ -10,9 +10,10 @@ import (
 // is done with loose and nearly loose bits, from which size on things are told,
 // and how grave each finding is.
 type Inspection struct {
-	Laid   string `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
-	Crumbs string `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid; a room without a way out is filled all the same"`
-	Neck   string `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
+	Laid   string  `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
+	Tilt   float64 `key:"tilt" type:"angle" default:"30" min:"5" max:"85" doc:"how far a base that is laid tilted leans: what it then takes of the plate and of the height is judged" source:"15 to 45: common practice, no source"`
+	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid; a room without a way out is filled all the same"`
+	Neck   string  `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
 
 	Overhang float64  `key:"overhang" type:"machine" default:"1.5" min:"0" max:"50" doc:"how far a ledge may stand out over nothing" source:"resin: short ledges to 1 to 1.5, common practice; filament: the same, no source"`
 	Bridge   float64  `key:"bridge" type:"machine" default:"3" filament:"5" min:"0" max:"100" doc:"how wide a span may be over nothing" source:"resin 2 to 5: common practice; filament 5, the cautious figure of bureau design-rule charts"`
@@ -64,6 +65,7 @@ type Severities struct {
 	Pocket        string `key:"pocket" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a pocket that its magnet does not fit into, or is loose in"`
 	Skin          string `key:"skin" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"too little left over a magnet: it shows through, or breaks out"`
 	Stand         string `key:"stand" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is not flat, not level or not clear above: the figure does not fit"`
+	StandLevel    string `key:"stand-level" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is cut into what is beside it or stands up over it: it lies at another level. What damage or a spill did there is a note, and so is a plinth"`
 	RoughStand    string `key:"rough-stand" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"relief too high where a figure would stand: it does not sit"`
 	Crumb         string `key:"crumb" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"loose bits: dropped, or left to drift in the vat; harm: from piece on"`
 	Neck          string `key:"neck" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a bit that hangs by less than the printer can hold: it comes off in the vat, the wash or the hand; harm: from piece on"`

@@ -66,24 +66,6 @@ func (st *Stair) HeadLine(s *Site) [2]r3.Vec {
 	return [2]r3.Vec{l.place(-st.Width/2, y, st.To.Height), l.place(st.Width/2, y, st.To.Height)}
 }
 
-// FlankLines are the lines of the nosings along the left and the right flank,
-// from the first nosing to the head and on over the landing where there is one,
-// inset from the flank by the given mm. They run upward.
-func (st *Stair) FlankLines(s *Site, inset float64) (left, right []r3.Vec) {
-	l := st.layout(s)
-	line := func(x float64) []r3.Vec {
-		pts := []r3.Vec{l.place(x, 0, st.From.Height+l.riser)}
-		if l.n > 1 {
-			pts = append(pts, l.place(x, l.run(), st.To.Height))
-		}
-		if l.landing > 0 {
-			pts = append(pts, l.place(x, l.run()+l.landing, st.To.Height))
-		}
-		return pts
-	}
-	return line(-st.Width/2 + inset), line(st.Width/2 - inset)
-}
-
 // Standing is the height of the top of the stair above a point of the plan that
 // lies inset from the flank: the tread, or the flank wall or string beside the
 // treads. ok is false beyond the stair.

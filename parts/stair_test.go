@@ -402,3 +402,20 @@ func requireOnePiece(t require.TestingT, f sdf.Field, box r3.Box, step float64) 
 	}
 	require.Equal(t, total, found, fmt.Sprintf("%d of %d samples float", total-found, total))
 }
+
+// A flank stands its upstand over the true line of the nosings, through the front edges
+// of the treads, whatever their overhang.
+func TestFlanksOverTheNosings(t *testing.T) {
+	for _, nosing := range []float64{0, 0.5} {
+		s := quarry(56, 1)
+		st := flightOf(0, 15)
+		st.Risers, st.Going, st.Profile, st.Flanks, st.Nosing = ptr(5), ptr(5.0), "free", "wall", nosing
+		s.Parts = []Part{st}
+		require.Empty(t, st.Check(s))
+		f := st.Solid(s)
+		for _, y := range []float64{1, 7.3, 13} {
+			line := 3 + (y+nosing)*3/5
+			require.InDelta(t, line+st.Upstand, dropOnto(t, f, st.Width/2-0.4, y, 30), 1e-6)
+		}
+	}
+}

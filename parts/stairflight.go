@@ -31,13 +31,22 @@ func (l *stairLayout) run() float64 { return float64(l.n-1) * l.going }
 // place takes a point on the stair's own axes to the scene.
 func (l *stairLayout) place(x, y, z float64) r3.Vec { return l.pose.Apply(sdf.V(x, y, z)) }
 
-// nosingLine is the height of the line through the nosings at y, level beyond
-// the head.
+// nosingLine is the height of the line through the nosings at y, level from where it
+// comes up to the landing on.
 func (l *stairLayout) nosingLine(y float64) float64 {
-	if l.n == 1 || y >= l.run() {
+	if l.n == 1 || y >= l.run()-l.nosing {
 		return l.to
 	}
-	return l.from + l.riser + y/l.going*l.riser
+	return l.from + l.riser + (y+l.nosing)/l.going*l.riser
+}
+
+// nosings is the line of the nosings at x between two y, in the scene.
+func (l *stairLayout) nosings(x, from, to float64) []r3.Vec {
+	pts := []r3.Vec{l.place(x, from, l.nosingLine(from))}
+	if up := l.run() - l.nosing; l.n > 1 && from < up && up < to {
+		pts = append(pts, l.place(x, up, l.to))
+	}
+	return append(pts, l.place(x, to, l.nosingLine(to)))
 }
 
 // treadTop is the finished height of tread i, 0 the lowest.

@@ -155,7 +155,7 @@ func (b *stairBuilder) belowCheek() sdf.Field {
 	l := b.l
 	hyp := math.Hypot(l.riser, l.going)
 	sin, cos := l.riser/hyp, l.going/hyp
-	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.from+l.riser+l.upstand)*cos)
+	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.nosingLine(0)+l.upstand)*cos)
 }
 
 // flank is the string or wall on one side, -1 left or 1 right. A wall, and the
@@ -203,6 +203,35 @@ func (b *stairBuilder) landing() sdf.Field {
 		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
 	}
 	return eased(-b.half, b.half, l.run(), l.run()+l.landing, low, l.to, b.ease())
+}
+
+// way is the room over the treads between two heights, over the whole width and on
+// before the foot by so much, with what of the flight itself lies below: what an edge
+// at the head gives way to. It ends at the last riser. Below the treads it ends within
+// the flanks, so that such an edge is let into them.
+func (st *Stair) way(s *Site, low, high, before float64) sdf.Field {
+	l := st.layout(s)
+	front, end, half := -l.nosing-before, l.run()+l.landing, st.Width/2
+	inner := half - min(embed, half/2)
+	if l.cheek > 0 {
+		inner = half - l.cheek/2 // no tread is as far out
+	}
+	if l.n == 1 {
+		return sdf.Nothing()
+	}
+	rooms := []sdf.Field{sdf.BoxBetween(sdf.V(-inner, front, low), sdf.V(inner, end, high))}
+	for i := range l.n - 1 {
+		last := i == l.n-2
+		if l.cheek > 0 || !last && l.treadTop(i+1) <= low {
+			continue // the room over the next holds it
+		}
+		back := end
+		if !last {
+			back = float64(i+1)*l.going - l.nosing
+		}
+		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.treadTop(i))), sdf.V(half, back, high)))
+	}
+	return sdf.Place(sdf.Union(rooms...), l.pose)
 }
 
 // worn takes wear out of tread i: a dish that is deepest at the nosing and runs

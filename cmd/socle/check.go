@@ -52,6 +52,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
+		s.tellTooLarge(messages, pieces)
 	}
 	b := newBuild(f, s, fineness)
 	b.pieces = pieces

@@ -4,19 +4,18 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/parts"
 	"socle/sdf/mesh"
 )
 
 // mostJobList is the most that a list of jobs may take, bytes.
-const mostJobList = 256 << 20
+const mostJobList = 64 << 20
 
 func gatherCmd() *cobra.Command {
 	var f buildFlags
@@ -60,16 +59,12 @@ type gathering struct {
 // readJobs reads the list of a folder.
 func readJobs(dir string) (*jobList, error) {
 	path := filepath.Join(dir, jobListFile)
-	f, err := os.Open(path)
+	text, err := plainfile.Read(path, mostJobList)
 	if err != nil {
 		return nil, faulty(fmt.Errorf("there is no list of jobs: %w", err))
 	}
-	defer f.Close()
 	var l jobList
-	text, err := io.ReadAll(io.LimitReader(f, mostJobList))
-	if err == nil {
-		err = json.Unmarshal(text, &l)
-	}
+	err = json.Unmarshal(text, &l)
 	if err == nil && l.Mark != jobsMark {
 		err = fmt.Errorf("it is not a list of this socle's jobs")
 	}

@@ -5,10 +5,12 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -114,15 +116,41 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// A solid that is not the one which was proven, in a file that is whole.
-	told, record, err := unpackPiece([]byte(text("high/a")))
-	require.NoError(t, err)
-	m, err := decodeRecord(record)
-	require.NoError(t, err)
+	told, m := pieceIn(t, text("high/a"))
 	m.solid.Triangles[0][0], m.solid.Triangles[0][1] = m.solid.Triangles[0][1], m.solid.Triangles[0][0]
 	forged, err := packPiece(told, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "not proven")
+}
+
+// pieceIn reads the text of a piece file.
+func pieceIn(t *testing.T, text string) (pieceTold, meshed) {
+	told, record, err := unpackPiece(strings.NewReader(text), int64(len(text)))
+	require.NoError(t, err)
+	data, err := io.ReadAll(record)
+	require.NoError(t, err)
+	m, err := decodeRecord(data)
+	require.NoError(t, err)
+	return told, m
+}
+
+// What lies in the place of a piece takes memory only once it is known to be whole.
+func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.piece")
+	told := pieceTold{Scene: "court", Piece: "a"}
+	whole, err := packPiece(told, meshed{err: errCorruptPiece})
+	require.NoError(t, err)
+	for _, size := range []int64{256 << 20, 5 << 29} {
+		require.NoError(t, os.WriteFile(path, whole, 0o666))
+		require.NoError(t, os.Truncate(path, size))
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		_, err := readPiece(path, told)
+		runtime.ReadMemStats(&after)
+		require.ErrorIs(t, err, errCorruptPiece)
+		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20), "bytes")
+	}
 }
 
 // What could not be made is told of, with its place, as where it was made.
@@ -157,20 +185,21 @@ func TestPieceIsOfOneBase(t *testing.T) {
 func TestDamagedPieceIsRefused(t *testing.T) {
 	whole, err := packPiece(pieceTold{Piece: "a"}, meshed{err: errCorruptPiece})
 	require.NoError(t, err)
-	_, _, err = unpackPiece(whole)
-	require.NoError(t, err)
+	unpack := func(data []byte) error {
+		_, _, err := unpackPiece(bytes.NewReader(data), int64(len(data)))
+		return err
+	}
+	require.NoError(t, unpack(whole))
 	rapid.Check(t, func(r *rapid.T) {
 		bad := bytes.Clone(whole)
 		at := rapid.IntRange(0, len(bad)-1).Draw(r, "at")
 		bad[at] ^= rapid.ByteRange(1, 255).Draw(r, "bits")
-		_, _, err := unpackPiece(bad)
-		require.Error(r, err)
-		_, _, err = unpackPiece(whole[:at])
-		require.Error(r, err)
+		require.Error(r, unpack(bad))
+		require.Error(r, unpack(whole[:at]))
 		// whole by its sum, but of any bytes
 		any := append([]byte(pieceMagic), rapid.SliceOf(rapid.Byte()).Draw(r, "any")...)
 		sum := sha256.Sum256(any)
-		_, _, _ = unpackPiece(append(any, sum[:]...)) // no panic
+		_ = unpack(append(any, sum[:]...)) // no panic
 	})
 }
 

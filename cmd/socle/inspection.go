@@ -59,7 +59,7 @@ func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 	in := p.Intent(site)
 	job := inspect.Job{
 		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
-		Tilted: rules.Laid == "tilted",
+		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
 			Round: 2 * facetSag(o, printer.Pin),
@@ -80,17 +80,15 @@ func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 	}
 	// A printer that is known to need less may have less.
 	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
-	if printer.Plate != nil {
-		job.Plate = *printer.Plate
-	}
-	if printer.Tallest != nil {
-		job.Tallest = *printer.Tallest
-	}
 	for _, k := range in.Pockets {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
 	for _, k := range in.Pads {
-		job.Pads = append(job.Pads, inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear})
+		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear}
+		for _, r := range k.Rim {
+			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
+		}
+		job.Pads = append(job.Pads, pad)
 	}
 	return job
 }
@@ -130,7 +128,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 // that cannot be measured without points.
 func flightOf(f parts.Flight) (all inspect.Flight) {
 	for _, t := range f.Treads {
-		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At})
+		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
 	return all
 }
@@ -148,8 +146,12 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 	switch f.Kind {
 	case inspect.UnevenRisers:
 		part = flights[f.Which].Stair
-	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RoughStand, inspect.FootEdge,
+	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RaisedStand, inspect.RoughStand, inspect.FootEdge,
 		inspect.UnevenFoot, inspect.Bow, inspect.OverPlate, inspect.NarrowVent, inspect.NoVent, inspect.Suction:
+	case inspect.SunkStand: // what it is cut into, not the cut
+		if held := s.whole.Holding(*p, vec(at)); held != nil {
+			part = held
+		}
 	default:
 		if nearest := s.whole.Nearest(*p, vec(at)); nearest != nil {
 			part = nearest
@@ -157,6 +159,10 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 	}
 	if f.Kind == inspect.ThinWall && over < 1 {
 		c.Meaning = "a sliver, smaller than a part of the scene: it may be lost, and nothing with it"
+	}
+	if besideStand(f, part) {
+		c.Severity = parts.SeverityNote
+		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
 	}
 	c.Part = s.site.Told(part)
 	c.Key, c.Change = parts.Advice(part, c.Check)
@@ -167,6 +173,20 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		c.Severity = parts.SeverityStop
 	}
 	return c
+}
+
+// besideStand says whether a finding on a stand's rim comes from what happened beside
+// it, and not from a stand at the wrong level.
+func besideStand(f *inspect.Finding, part parts.Part) bool {
+	switch f.Kind {
+	case inspect.RaisedStand:
+		return f.Meant
+	case inspect.SunkStand:
+		_, spill := part.(parts.Spiller)
+		_, damage := part.(parts.Damager)
+		return spill || damage
+	}
+	return false
 }
 
 func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }

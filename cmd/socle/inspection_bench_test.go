@@ -26,7 +26,7 @@ func BenchmarkInspection(b *testing.B) {
 			text, err := scenes.Open(c.scene)
 			require.NoError(b, err)
 			place, _, _ := strings.Cut(string(text), "[[base]]") // all but the set
-			s, err := readScene(strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
+			s, err := readScene(b.Context(), strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
 			require.NoError(b, err)
 			pieces, err := s.cut(nil)
 			require.NoError(b, err)

@@ -19,7 +19,7 @@ import (
 // sceneOf reads a scene of testdata and cuts one of its bases.
 func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.Piece) {
 	t.Helper()
-	s, err := readScene(strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
+	s, err := readScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
 	require.NoError(t, err)
 	pieces, err := s.cut([]string{base})
 	require.NoError(t, err)
@@ -106,6 +106,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 		// 3/8 in full size are 0.17 mm at 1:56; a tread that is higher by some makes
 		// risers that differ by twice as much.
 		{"uneven-risers", flight, trodden(0.1), trodden(0.07)},
+		{"uneven-risers", flight, overhung(2.7), overhung(0.8)}, // of a going of 5.4 mm
 	} {
 		t.Run(c.check, func(t *testing.T) {
 			t.Parallel()
@@ -192,6 +193,19 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 		}
 		step := sdf.BoxBetween(sdf.V(lo.X-0.3, lo.Y-0.3, 1), sdf.V(hi.X+0.3, hi.Y+0.3, tread.Height+by))
 		return meshOf(t, p, sdf.Union(p.Field, step), 0, tread.Height+by)
+	}
+}
+
+// overhung is a base with a flight, over the last tread of which the rounded nosing of
+// the landing hangs by so much.
+func overhung(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+		st := s.whole.Treads(*p)[0].Stair
+		head := st.HeadLine(s.site)
+		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])
+		mid := r3.Scale(0.5, r3.Add(a, b))
+		edge := sdf.BoxBetween(sdf.V(mid.X, -10, mid.Z-2*by-0.02), sdf.V(mid.X+5, 10, mid.Z-by))
+		return meshOf(t, p, sdf.Union(p.Field, sdf.Offset(edge, by)), mid.Z+1, mid.Z)
 	}
 }
 
@@ -329,8 +343,7 @@ func TestJobOf(t *testing.T) {
 	require.Equal(t, 0.04, job.Grid.Pixel)
 	require.Equal(t, 0.03, job.Grid.Layer)
 	require.InDelta(t, 0.15, job.Chamfer, 1e-12, "five layers")
-	require.Equal(t, [2]float64{100, 80}, job.Plate)
-	require.Equal(t, 150.0, job.Tallest)
+	require.Equal(t, inspect.PlateLimits{Plate: [2]float64{100, 80}, Tallest: 150, Lean: 30}, job.Printer)
 	require.True(t, job.Tilted)
 	require.Equal(t, 8.0, job.Least.Slender)
 	require.Len(t, job.Pockets, 1)

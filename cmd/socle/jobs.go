@@ -2,16 +2,15 @@ package main
 
 import (
 	"encoding/hex"
-	"errors"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/scenes"
 )
 
@@ -50,10 +49,7 @@ type job struct {
 	File    string `json:"file"` // with slashes, from the folder of the list
 }
 
-const (
-	jobListFile  = "jobs.json"
-	asItIsFolder = "as-it-is" // of the pieces of the scene itself
-)
+const jobListFile = "jobs.json"
 
 type jobsFlags struct {
 	buildFlags
@@ -105,8 +101,10 @@ With --variant all there are commands for the scene as it is and for every varia
 
 // list writes the list of jobs and prints the commands.
 func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
-	if arg == "-" {
-		return errors.New("jobs reads the scene again and again: give it a file in place of -")
+	for _, path := range []string{arg, f.printer} {
+		if path == "-" || isPipe(path) {
+			return fmt.Errorf("jobs reads the scene and its printer again and again: give it a file in place of %s", path)
+		}
 	}
 	l := jobList{Mark: jobsMark, Set: f.sets, Setting: f.setting, Formats: f.formats, Size: f.size, All: f.variant == allVariants}
 	if cmd.Flags().Changed("cell") {
@@ -121,7 +119,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	}
 	l.Scene, l.Text = s.name, s.read.Text()
 	if f.printer != "" {
-		text, err := os.ReadFile(f.printer)
+		text, err := plainfile.Read(f.printer, scenes.MaxSize)
 		if err != nil {
 			return faulty(err)
 		}
@@ -149,7 +147,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 			lines = append(lines, j.Command)
 		}
 	}
-	files := &outputs{dir: f.to}
+	files := &outputs{dir: f.to, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
 		err = files.commit()
@@ -167,9 +165,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *jobSet) error {
 	folder := set.Variant
 	if folder == "" {
-		folder = asItIsFolder
-	} else if folder == asItIsFolder {
-		return fmt.Errorf("the variant %q is called like the folder of the scene itself: give it another name", folder)
+		folder = scenes.AsItIs
 	}
 	s, fineness, err := l.open(set.Variant)
 	if err != nil {
@@ -178,6 +174,11 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	pieces, err := s.cut(nil)
 	if err != nil {
 		return err
+	}
+	if f.formats.solids() && !fineness.coarse(s.site.Printer) {
+		if err := s.refuseTooLarge(pieces); err != nil {
+			return err
+		}
 	}
 	for i := range pieces {
 		name := pieces[i].Name
@@ -222,10 +223,7 @@ func (l *jobList) artist(s *scene) *artist {
 
 // line is the command that makes one piece.
 func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (string, error) {
-	if strings.HasPrefix(arg, "-") {
-		arg = "./" + arg
-	}
-	words := []string{f.command, "build", arg}
+	words := []string{f.command, "build", operand(arg)}
 	for _, set := range f.sets {
 		words = append(words, "--set", set)
 	}
@@ -254,6 +252,14 @@ func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (
 		words[i] = shellQuoted(w)
 	}
 	return strings.Join(words, " "), nil
+}
+
+// operand is a path that no command takes for a flag.
+func operand(path string) string {
+	if strings.HasPrefix(path, "-") {
+		return "./" + path
+	}
+	return path
 }
 
 // shellQuoted is a word as a POSIX shell reads it back (IEEE Std 1003.1, 2.2.2).

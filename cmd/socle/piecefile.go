@@ -15,6 +15,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/plainfile"
 	"socle/sdf/mesh"
 )
 
@@ -23,7 +24,8 @@ import (
 // little end first, that as JSON, the record, and the SHA-256 of all before it.
 const (
 	pieceMagic    = "socle piece 1\n"
-	mostPieceFile = 4 << 30 // bytes
+	mostPieceFile = 1 << 30 // bytes: some ten million triangles and their pictures
+	mostPieceTold = 1 << 20 // bytes
 )
 
 // pieceTold is what a piece file says of itself.
@@ -69,46 +71,58 @@ func packPiece(told pieceTold, m meshed) ([]byte, error) {
 	}
 	whole := binary.LittleEndian.AppendUint32([]byte(pieceMagic), uint32(len(head)))
 	whole = append(append(whole, head...), record...)
+	if len(head) > mostPieceTold || len(whole)+sha256.Size > mostPieceFile {
+		return nil, fmt.Errorf("its piece file would take %s: allowed: %s", sizeText(int64(len(whole))), sizeText(mostPieceFile))
+	}
 	sum := sha256.Sum256(whole)
 	return append(whole, sum[:]...), nil
 }
 
 var errCorruptPiece = errors.New("it is damaged, or not the whole of a piece file")
 
-// unpackPiece gives what a piece file says of itself and its record.
-func unpackPiece(whole []byte) (told pieceTold, record []byte, err error) {
-	rest, ok := bytes.CutPrefix(whole, []byte(pieceMagic))
-	if !ok || len(rest) < 4+sha256.Size {
+// unpackPiece gives what a piece file of so many bytes says of itself and its record,
+// once it is known to be whole. Until then it takes memory only for what it says.
+func unpackPiece(file io.ReaderAt, size int64) (told pieceTold, record *io.SectionReader, err error) {
+	const start = int64(len(pieceMagic) + 4)
+	body := size - sha256.Size
+	if body < start || size > mostPieceFile {
 		return told, nil, errCorruptPiece
 	}
-	body := len(whole) - sha256.Size
-	if sum := sha256.Sum256(whole[:body]); !bytes.Equal(sum[:], whole[body:]) {
+	var begin [start]byte
+	if _, err := file.ReadAt(begin[:], 0); err != nil || string(begin[:len(pieceMagic)]) != pieceMagic {
 		return told, nil, errCorruptPiece
 	}
-	length := int64(binary.LittleEndian.Uint32(rest))
-	rest = rest[4 : len(rest)-sha256.Size]
-	if length > int64(len(rest)) || json.Unmarshal(rest[:length], &told) != nil {
+	length := int64(binary.LittleEndian.Uint32(begin[len(pieceMagic):]))
+	if length > min(body-start, mostPieceTold) {
 		return told, nil, errCorruptPiece
 	}
-	return told, rest[length:], nil
+	sum, end := sha256.New(), make([]byte, sha256.Size)
+	if _, err := io.Copy(sum, io.NewSectionReader(file, 0, body)); err != nil {
+		return told, nil, err
+	}
+	if _, err := file.ReadAt(end, body); err != nil || !bytes.Equal(sum.Sum(nil), end) {
+		return told, nil, errCorruptPiece
+	}
+	head := make([]byte, length)
+	if _, err := file.ReadAt(head, start); err != nil || json.Unmarshal(head, &told) != nil {
+		return told, nil, errCorruptPiece
+	}
+	return told, io.NewSectionReader(file, start+length, body-start-length), nil
 }
 
 // readPiece reads the file of a piece that is wanted, and refuses any other.
 func readPiece(path string, want pieceTold) (meshed, error) {
-	info, err := os.Stat(path)
+	f, info, err := plainfile.Open(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
 		return meshed{}, errors.New("it is missing")
+	case errors.Is(err, plainfile.ErrNotPlain):
+		return meshed{}, errCorruptPiece
 	case err != nil:
 		return meshed{}, err
-	case !info.Mode().IsRegular() || info.Size() > mostPieceFile:
-		return meshed{}, errCorruptPiece
 	}
-	whole, err := os.ReadFile(path)
-	if err != nil {
-		return meshed{}, err
-	}
-	told, record, err := unpackPiece(whole)
+	defer f.Close()
+	told, record, err := unpackPiece(f, info.Size())
 	if err == nil {
 		err = told.differs(want)
 	}
@@ -118,7 +132,11 @@ func readPiece(path string, want pieceTold) (meshed, error) {
 	if told.Failed != "" {
 		return meshed{err: &toldFailure{told}}, nil
 	}
-	m, err := decodeRecord(record)
+	data := make([]byte, record.Size())
+	if _, err := io.ReadFull(record, data); err != nil {
+		return meshed{}, err
+	}
+	m, err := decodeRecord(data)
 	if err != nil {
 		return meshed{}, fmt.Errorf("its record cannot be read: %w", err)
 	}
@@ -186,7 +204,7 @@ func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) 
 	if err != nil {
 		return err
 	}
-	files := &outputs{dir: filepath.Dir(path)}
+	files := &outputs{dir: filepath.Dir(path), messages: messages}
 	defer files.discard()
 	if _, err = files.add(filepath.Base(path), func(w io.Writer) error {
 		_, err := w.Write(data)

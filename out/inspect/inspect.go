@@ -25,8 +25,7 @@ type Job struct {
 	Chamfer  float64 // least height of the chamfer at the foot, mm
 	Riser    float64 // the most that risers of one flight may differ, mm
 
-	Plate   [2]float64 // what the plate holds, mm
-	Tallest float64    // of what the printer prints, mm
+	Printer PlateLimits
 
 	Pockets []Pocket
 	Pads    []Pad
@@ -71,7 +70,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 			return nil, err
 		}
 	}
-	_, onPlate, err := OnPlate(vertices, triangles, job.Plate, job.Tallest)
+	_, onPlate, err := OnPlate(vertices, triangles, job.Printer)
 	if err != nil {
 		return nil, err
 	}

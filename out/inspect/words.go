@@ -191,6 +191,18 @@ var tellings = map[Kind]telling{
 		"something is in the miniature's way",
 		"",
 		func(f *Finding) string { return fmt.Sprintf("clear for %.1f mm, least %.1f", f.Value, f.Limit) }},
+	SunkStand: {"stand-level",
+		"the stand is cut into what is beside it: the figure stands in a pit or a niche",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm stand up along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
+	RaisedStand: {"stand-level",
+		"the stand is in the air: the figure stands on a post or over an edge",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm lower along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
 	RoughStand: {"rough-stand",
 		"a miniature does not sit flat anywhere on it",
 		"",

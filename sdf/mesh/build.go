@@ -119,7 +119,7 @@ func (b *builder) build() (*Solid, error) {
 		if err == nil {
 			break
 		}
-		if x == nil || len(x.pairs) == 0 || try == tries-1 {
+		if x == nil || len(x.pairs)+len(x.turned) == 0 || try == tries-1 {
 			return nil, err
 		}
 		out.Stats.Mended++
@@ -164,7 +164,7 @@ func (b *builder) join() (*soup, error) {
 		return nil, err
 	}
 	b.t.blocks, b.t.index, b.patches = nil, nil, nil
-	b.crumbs = s.dropCrumbs(b.o.KeepLoose)
+	b.crumbs = s.dropCrumbs(b.o.KeepLoose, math.Max(0, b.tolerance(b.t.cell())))
 	s.compact()
 	return s, b.ctx.Err()
 }
