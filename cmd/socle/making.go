@@ -39,7 +39,7 @@ func (s *scene) maker(o mesh.Options) maker {
 				m.err = fits(p, m.solid)
 			}
 			if m.err == nil {
-				m.inspection, m.err = s.inspect(ctx, p, m.solid, max(o.Tolerance, 0))
+				m.inspection, m.err = s.inspect(ctx, p, m.solid, o)
 			}
 			return m
 		}
