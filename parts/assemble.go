@@ -88,6 +88,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 		}
 	}
 	faults = append(faults, narrowFaults(s)...)
+	faults = append(faults, senseFaults(s, faulty)...)
 
 	var bases []*Base
 	count := 0
@@ -114,7 +115,11 @@ func survey(s *Site) ([]*berth, []Fault) {
 		return nil, faults
 	}
 	berths, found := layBases(s, bases)
-	return berths, append(faults, found...)
+	faults = append(faults, found...)
+	if len(faults) == 0 {
+		faults = levelFaults(s, berths)
+	}
+	return berths, faults
 }
 
 // nameFaults reports pieces of different bases that would be one file.
@@ -217,6 +222,7 @@ func Assemble(s *Site) (*Scene, error) {
 	slices.SortStableFunc(berths, func(a, b *berth) int {
 		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
 	})
+	sc.noteIdle(berths)
 	for _, b := range berths {
 		p := sc.cut(b)
 		sc.pieces = append(sc.pieces, p)
