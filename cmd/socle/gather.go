@@ -241,7 +241,7 @@ func (g *gathering) strays(p *parts.Piece, m meshed) float64 {
 // inspectedAgain gives what the inspection finds of a solid that came back, whatever its
 // record says: by that a base is held back, and the report told.
 func (g *gathering) inspectedAgain(ctx context.Context, p *parts.Piece, m meshed) (*inspection, error) {
-	i, err := g.scene.inspect(ctx, p, m.solid, max(g.fineness.options().Tolerance, 0))
+	i, err := g.scene.inspect(ctx, p, m.solid, g.fineness.options())
 	if err == nil {
 		i.settle(m.inspection.mended)
 	}
