@@ -144,7 +144,7 @@ func named(format string) func(n int) string {
 // growths are all counts and lists that there are: TestEveryCountIsSwept sees to that.
 func growths() []growth {
 	return []growth{
-		{of: "levels", most: 1000, scene: func(n int) string {
+		{of: "levels", most: 999, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
 				fmt.Fprintf(&b, "l%d = %.4f\n", i, 3+float64(i)/float64(n))
@@ -195,7 +195,7 @@ func growths() []growth {
 			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 6\nfoot = [%.4f, %.4f]\nfacing = \"north\"\nwidth = %.4f\nrisers = 3\ngoing = %.4f\nprofile = \"free\"\n", x, y-wide/3, max(0.5, wide/2), wide/5)
 		})},
 		{of: "stair.risers", most: 1000, scene: func(n int) string {
-			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 33\nfoot = [60, 42]\nfacing = \"north\"\nwidth = 10\nrisers = %d\ngoing = %.4f\nprofile = \"free\"\nflanks = \"string\"\nwear = 0.5\n", n, 36/float64(n))
+			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 33\nfoot = [60, 42]\nfacing = \"north\"\nwidth = 10\nrisers = %d\ngoing = %.4f\nprofile = \"free\"\nflanks = \"string\"\nwear = 0.5\n", n, max(0.05, 36/float64(n)))
 		}},
 
 		{of: "wall", most: 2000, scene: each(func(i int, x, y, wide float64) string {
