@@ -71,7 +71,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	take := func(f sdf.Field) face { return face{b, f, -1} }
 	within := func(f sdf.Field) face { return face{b, f, 1} }
 	column := b.column(at.footprint, high)
-	clear, pads := b.overAndUnder()
+	clear, pads := overAndUnder(b.padsOn(s, at.spot))
 	var under []face // what bounds every body, pads too
 	for _, f := range b.hollowed(at.footprint, s.Print.Wall) {
 		under = append(under, take(f))
@@ -219,6 +219,25 @@ func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
 		}
 		if d < least-sameSurface || d <= least+sameSurface && !laterThan(owner, part) {
 			least, owner = math.Min(least, d), part
+		}
+	}
+	return owner
+}
+
+// Holding gives the part of the scene whose solid a place of a piece lies in, the later
+// in the order of work where there are several; nil where it lies in none, or in the
+// base's own body.
+func (sc *Scene) Holding(p Piece, at r3.Vec) Part {
+	var owner Part
+	if p.berth == nil {
+		return nil
+	}
+	all := sc.sceneryOf(p)
+	for i := range all.bodies {
+		b := &all.bodies[i]
+		first := b.faces[0].part
+		if v, _ := b.nearest(at); v < 0 && first != Part(p.Base) && (owner == nil || !laterThan(owner, first)) {
+			owner = first
 		}
 	}
 	return owner

@@ -161,11 +161,9 @@ const mostStrikes = 1_000_000
 func narrowFaults(s *Site) []Fault {
 	var faults []Fault
 	byName := s.byName()
-	for _, p := range s.Parts {
-		b, ok := p.(Damager)
-		if !ok {
-			continue
-		}
+	blows := blowsOf(s.Parts)
+	for _, b := range blows {
+		known := true
 		only, spares := b.Narrow()
 		for _, list := range []struct {
 			key   string
@@ -183,14 +181,21 @@ func narrowFaults(s *Site) []Fault {
 				if text != "" {
 					faults = append(faults, Fault{Part: b.Label(), Key: fmt.Sprintf("%s[%d]", list.key, i), Text: text,
 						Allowed: "names of structure, finishes, fittings and bases"})
+					known = false
 				}
 			}
+		}
+		if known && !b.touchesAny(s) {
+			f := Fault{Part: b.Label(), Key: "only", Text: "leaves nothing that it may touch", Allowed: "one name at least that spares does not hold"}
+			if len(b.only) == 0 {
+				f.Key, f.Allowed = "spares", "a list that leaves out one of the parts at least"
+			}
+			faults = append(faults, f)
 		}
 	}
 	if len(faults) > 0 {
 		return faults
 	}
-	blows := blowsOf(s.Parts)
 	narrow := narrowed(blows)
 	groups := map[string]bool{}
 	for _, p := range s.Parts {
@@ -204,4 +209,21 @@ func narrowFaults(s *Site) []Fault {
 		}
 	}
 	return nil
+}
+
+// touchesAny says whether there is anything in the scene that the damage may touch.
+func (b *blow) touchesAny(s *Site) bool {
+	var ground []string
+	if g := groundOf(s); g != nil {
+		ground = []string{g.Name}
+	}
+	return slices.ContainsFunc(s.Parts, func(p Part) bool {
+		switch p := p.(type) {
+		case Solider:
+			return b.touches(p.Label())
+		case *Base:
+			return b.touches(append(ground, p.Name)...)
+		}
+		return false
+	})
 }

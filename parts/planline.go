@@ -72,6 +72,7 @@ func leftNormal(a, b r2.Vec) r2.Vec {
 type line3 struct {
 	pts    []r3.Vec
 	closed bool
+	posts  []float64 // distances along the plan that are set out first; nil for its corners
 }
 
 // side3 is one straight side of a line.
@@ -106,6 +107,9 @@ func (s side3) at(d float64) r3.Vec {
 	t := (d - s.from) / (s.to - s.from)
 	return r3.Add(s.a, r3.Scale(t, r3.Sub(s.b, s.a)))
 }
+
+// slope is how much a side rises over its length on the plan.
+func (s side3) slope() float64 { return (s.b.Z - s.a.Z) / (s.to - s.from) }
 
 // sideNumber is the number of the side that a distance along the plan lies on, the
 // last beyond the end.

@@ -79,6 +79,16 @@ func (s *Site) Find(name string) Part {
 	return nil
 }
 
+// Told gives what a part is called in what is found about it: its name, or of a
+// spill without one the damage that it comes from.
+func (s *Site) Told(p Part) string {
+	spill, ok := p.(*Spill)
+	if !ok || !spill.unnamed || spill.From == "" {
+		return p.Label()
+	}
+	return "spill of " + WordOf(s.Find(spill.From)) + " " + spill.From
+}
+
 // byName gives every part by its name; of several of one name the first.
 func (s *Site) byName() map[string]Part {
 	all := make(map[string]Part, len(s.Parts))

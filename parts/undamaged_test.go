@@ -72,7 +72,7 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		"solid":  base(func(*Base) {}),
 		"whole":  base(func(b *Base) { b.Rim = "whole" }),
 		"hollow": base(func(b *Base) { b.Underside, b.Magnets = "hollow", []Magnet{testMagnet(5, 1)} }),
-		"stand":  base(func(b *Base) { b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 10, Height: 1, Clear: 20}} }),
+		"stand":  base(func(b *Base) { b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 10, Height: mm(1), Clear: 20}} }),
 	} {
 		paved := &Paving{Named: Named{"flags"}, Level: Level{Height: 10}, Area: Area{Rect: []float64{20, 20, 60, 50}}, Bond: "running",
 			Stone: &[2]float64{6, 4}, Thickness: mm(1.2), Wear: 0.7, Seed: 3}

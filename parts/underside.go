@@ -229,19 +229,18 @@ func (u *undercut) field() []sdf.Field {
 	top := b.hollowTop()
 	var stay []sdf.Field
 	reach := u.foot.reach()
+	const below, into = 2.0, 1.0 // mm below the foot and up into the roof
 	for _, r := range u.ribs {
-		size := sdf.V(2*reach+2, u.rib, top+4)
-		turn := sdf.Turn(sdf.V(0, 0, 1), math.Atan2(r.Y, r.X)*180/math.Pi)
-		stay = append(stay, sdf.Place(sdf.Box(size, 0), turn))
+		rib := sdf.BoxBetween(sdf.V(-reach-1, -u.rib/2, -below), sdf.V(reach+1, u.rib/2, top+into))
+		stay = append(stay, sdf.Place(rib, sdf.Turn(sdf.V(0, 0, 1), math.Atan2(r.Y, r.X)*180/math.Pi)))
 	}
 	var bosses []sdf.Field
 	for _, d := range u.boss {
-		bosses = append(bosses, drum(d.centre, d.radius, -2, top+1))
+		bosses = append(bosses, drum(d.centre, d.radius, -below, top+into))
 	}
 	out := []sdf.Field{sdf.Difference(b.tapered(u.foot, b.Wall, -1, top), append(stay, bosses...)...)}
 	high := u.ventHeight()
 	for _, v := range u.vents {
-		const below = 1.0
 		size := sdf.V(v.length, b.Vent, high+below)
 		turn := sdf.Turn(sdf.V(0, 0, 1), math.Atan2(v.out.Y, v.out.X)*180/math.Pi)
 		mid := r2.Add(v.from, r2.Scale(v.length/2, v.out))

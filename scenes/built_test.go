@@ -7,6 +7,7 @@ import (
 	"hash/fnv"
 	"math"
 	"runtime"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -227,5 +228,30 @@ func TestSameBytes(t *testing.T) {
 			first = got
 		}
 		require.Equal(t, first, got, "GOMAXPROCS %d", procs)
+	}
+}
+
+// TestFootUnderATallFlight: whatever stands above, a base stands on z = 0. So many
+// treads have some level near a plane of the mesher's grid, wherever that lies.
+func TestFootUnderATallFlight(t *testing.T) {
+	for _, risers := range []int{85, 100} {
+		p := cut(t, strings.Replace(flat, "yard = 3.0", fmt.Sprintf("yard = 3.0\nhead = %g", 3+0.6*float64(risers)), 1)+fmt.Sprintf(`
+[[stair]]
+from = "yard"
+to = "head"
+foot = [5, 30]
+facing = "east"
+width = 4
+profile = "free"
+risers = %d
+going = 0.6
+[[base]]
+name = "flight"
+rectangle = [72, 10]
+at = [40, 30]
+`, risers))
+		s := built(t, &p[0], 0.4)
+		_, err := keepsPromise(&p[0], &s.Mesh, 0.4)
+		require.NoError(t, err, "%d risers", risers)
 	}
 }

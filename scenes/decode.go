@@ -20,9 +20,8 @@ type decoder struct {
 	// seems to be missing may be there.
 	partial bool
 	scaled  bool // the scale is known, so full-size lengths can be converted
-	levels  []string
-	faulty  map[string]bool // levels whose height could not be read
-	bad     bool            // a fault in what every part stands on
+	levels  levels
+	bad     bool // a fault in what every part stands on
 
 	uses []use // references to look up once all parts are read
 }
@@ -144,12 +143,8 @@ func topWords() []string {
 	return append(words, variantWord)
 }
 
-const (
-	// maxLevels is the most levels of one scene.
-	maxLevels = 1000
-	// maxParts is the most parts of one kind: any of them may have to do with any other.
-	maxParts = 2000
-)
+// maxParts is the most parts of one kind: any of them may have to do with any other.
+const maxParts = 2000
 
 // decode reads the whole tree.
 func (d *decoder) decode(root *node) {
@@ -253,38 +248,6 @@ func (d *decoder) oneTable(o *owner, word string, n *node) *node {
 	}
 	d.wrong(o, n.at, fmt.Sprintf("%s is a table, not %s", word, n.describe()), fmt.Sprintf("[%s] with keys below it", word), "")
 	return nil
-}
-
-func (d *decoder) decodeLevels(root *node) {
-	n := root.fields[levelsWord]
-	if n == nil {
-		return
-	}
-	o := &owner{what: "[" + levelsWord + "]"}
-	if n = d.oneTable(o, levelsWord, n); n == nil {
-		return
-	}
-	for i, word := range n.words {
-		field := n.fields[word]
-		if i == maxLevels {
-			d.wrong(o, field.key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
-			return
-		}
-		if !levelForm.MatchString(word) {
-			d.wrong(o, field.key, fmt.Sprintf("%s cannot be the name of a level", quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
-			continue
-		}
-		s := slot{owner: o, key: parts.Key{Word: word, Type: parts.Height}, path: word}
-		v, ok := d.length(s, field, true)
-		if ok {
-			ok = d.inRange(s, field, v)
-		}
-		if !ok {
-			v, d.faulty[word] = 0, true
-		}
-		d.site.Levels[word] = v // a level with a fault is still a level by name
-		d.levels = append(d.levels, word)
-	}
 }
 
 // decodeParts reads every part, in the order of the text.

@@ -111,8 +111,8 @@ func (r *variants) read(n *node) {
 
 // free says whether a variant may take a name.
 func (r *variants) free(name string, n *node) bool {
-	if strings.EqualFold(name, everyVariant) {
-		r.wrong(nil, n.at, fmt.Sprintf("no variant can be called %s: that stands for every variant", quote(name)), "any other name", "")
+	if why, allowed, near := variantFault(name); why != "" {
+		r.wrong(nil, n.at, why, allowed, near)
 		return false
 	}
 	for i := range r.all {
@@ -270,9 +270,28 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) bool {
 			r.faults.add(wrong.fault(field.key))
 			continue
 		}
+		if r.twice(v, full, field) {
+			continue
+		}
 		o := override{full, field.key, field}
 		v.own = append(v.own, o)
 		apply(tree, []override{o}, r.faults)
 	}
+	return true
+}
+
+// twice tells of a change that nothing would be left of an earlier one by.
+func (r *variants) twice(v *Variant, path string, n *node) bool {
+	i := slices.IndexFunc(v.own, func(o override) bool { return within(o.path, path) })
+	if i < 0 {
+		return false
+	}
+	first := v.own[i]
+	line, _, _ := first.at.src.line(first.at.start)
+	text := fmt.Sprintf("%s is set twice, first in line %d", path, line)
+	if first.path != path {
+		text = fmt.Sprintf("%s leaves nothing of %s, which is set in line %d", path, first.path, line)
+	}
+	r.wrong(nil, n.key, text, "each path once", "")
 	return true
 }

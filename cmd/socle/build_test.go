@@ -260,8 +260,10 @@ func TestFits(t *testing.T) {
 		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8)}, ""},
 		{r3.Box{Min: sdf.V(-5, -5, 0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = 0.001"},
 		{r3.Box{Min: sdf.V(-5, -5, -0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8.00"},
-		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.020 mm over its footprint in the west"},
+		{r3.Box{Min: sdf.V(-5, -5, -1.0/4096), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.000244 mm, not at 0"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8+1.0/4096)}, "8.00024 mm tall, and the top asked for is 8 mm"},
+		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8 mm"},
+		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.0200 mm over its footprint in the west"},
 		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5.02, 8)}, "in the north"},
 	} {
 		err := fits(&p, &mesh.Solid{Proof: mesh.Proof{Box: c.box}})
@@ -396,10 +398,10 @@ func TestBrokenOffBeforeItBegins(t *testing.T) {
 	require.Equal(t, []string{"court.toml"}, filesIn(t, dir))
 }
 
-// TestReferenceReadsTheSet holds every file of fresh builds against an
-// independent library: the court of the tests, whose hollow has vents and so a
-// genus, and every shipped scene.
-func TestReferenceReadsTheSet(t *testing.T) {
+// referenceScript is the path of the independent reader; without its library the test
+// is skipped, but not where CI is set.
+func referenceScript(t *testing.T) string {
+	t.Helper()
 	const reference = "../../out/reference"
 	if _, err := os.Stat(filepath.Join(reference, "node_modules", "manifold-3d")); err != nil {
 		const cure = "the reference library is not installed: run `make reference`"
@@ -410,18 +412,31 @@ func TestReferenceReadsTheSet(t *testing.T) {
 	}
 	script, err := filepath.Abs(filepath.Join(reference, "check.mjs"))
 	require.NoError(t, err)
-	dir := testScene(t, "court.toml")
-	read := []string{"court.toml"}
+	return script
+}
+
+// TestReferenceReadsTheSet holds every file of fresh builds against an
+// independent library: the court of the tests, whose hollow has vents and so a
+// genus, a blast whose loose pieces are kept, and every shipped scene.
+func TestReferenceReadsTheSet(t *testing.T) {
+	script := referenceScript(t)
+	const court, blast = "court.toml", "check-blast.toml"
+	read := []string{court, blast}
 	if !testing.Short() {
 		read = append(read, scenes.Shipped()...)
 	}
 	for _, scene := range read {
 		t.Run(scene, func(t *testing.T) {
-			cell := *referenceCell
-			if scene == "court.toml" {
-				cell = coarse
+			dir, args := t.TempDir(), []string{"build", scene, "--json", "--format", "stl,3mf", "--cell"}
+			switch scene {
+			case court:
+				dir, args = testScene(t, scene), append(args, coarse)
+			case blast:
+				dir, args = testScene(t, scene), append(args, coarse, "--set", "inspect.crumbs=keep")
+			default:
+				args = append(args, *referenceCell)
 			}
-			built := runIn(t, dir, "build", scene, "--cell", cell, "--json", "--format", "stl,3mf")
+			built := runIn(t, dir, args...)
 			require.Equal(t, exitDone, built.code, built.err)
 			cmd := command(t, "node", script)
 			cmd.Stdin = strings.NewReader(built.out)

@@ -49,6 +49,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
+		s.tellTooLarge(messages, pieces)
 	}
 	b := newBuild(f, s, fineness)
 	b.pieces = pieces
@@ -66,8 +67,8 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		}
 	case !f.quiet:
 		printScale(results, s.site, r.Scale)
-		r.printNotes(results)
 		printConcerns(results, r.Concerns, true)
+		r.printNotes(results)
 		fmt.Fprintln(results)
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))

@@ -12,14 +12,15 @@ import (
 const slack = 0.01
 
 // fits sees that a proven solid stands on z = 0, within the box that it was cut
-// in, and no taller than its base asks. The message says by how much it does not.
+// in, and no taller than its base asks. The message says by how much it does not, to
+// the last step of the lattice that its points lie on.
 func fits(p *parts.Piece, s *mesh.Solid) error {
 	box := s.Proof.Box
 	if box.Min.Z != 0 {
-		return fmt.Errorf("does not fit: its foot is at z = %.3f mm, not at 0", box.Min.Z)
+		return fmt.Errorf("does not fit: its foot is at z = %.6f mm, not at 0", box.Min.Z)
 	}
 	if top := p.Base.Top; top != nil && box.Max.Z > *top {
-		return fmt.Errorf("does not fit: it is %.2f mm tall, and the top asked for is %.2f mm", box.Max.Z, *top)
+		return fmt.Errorf("does not fit: it is %.6g mm tall, and the top asked for is %g mm", box.Max.Z, *top)
 	}
 	for _, over := range []struct {
 		by    float64
@@ -29,7 +30,7 @@ func fits(p *parts.Piece, s *mesh.Solid) error {
 		{p.Box.Min.Y - box.Min.Y, "south"}, {box.Max.Y - p.Box.Max.Y, "north"},
 	} {
 		if over.by > slack {
-			return fmt.Errorf("does not fit: it reaches %.3f mm over its footprint in the %s", over.by, over.where)
+			return fmt.Errorf("does not fit: it reaches %.4f mm over its footprint in the %s", over.by, over.where)
 		}
 	}
 	return nil

@@ -210,7 +210,9 @@ func (e *easel) thumb() image.Image {
 	if e.dwarfed {
 		subject = e.bare
 	}
-	return subject.Draw(picture.Options{Width: thumbWidth, Height: thumbHeight, Supersample: 3, NoScaleBar: true})
+	return subject.Draw(picture.Options{
+		Width: thumbWidth, Height: thumbHeight, Supersample: 3, View: picture.ThreeQuarter, NoScaleBar: true,
+	})
 }
 
 // whole draws the views of the whole base.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"image"
 	"io"
@@ -167,9 +166,6 @@ func (b *build) pageBase(p *parts.Piece, l *look) page.Base {
 			shown.Findings = append(shown.Findings, c.onPage(l))
 		}
 	}
-	slices.SortStableFunc(shown.Findings, func(x, y page.Finding) int {
-		return cmp.Compare(severityRank(x.Severity), severityRank(y.Severity))
-	})
 	return shown
 }
 

@@ -150,7 +150,7 @@ func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m mes
 	f.Touched, f.top = touchedShare(m.solid, tones)
 	for _, c := range m.inspection.concerns {
 		switch c.Check {
-		case "crumb":
+		case "crumb", "filled-void":
 			f.Crumbs += c.Count
 		case "thin-wall", "thin-pin", "hair":
 			if f.Thinnest == nil || c.Value < *f.Thinnest {

@@ -66,10 +66,17 @@ function check(file, said, mesh) {
     );
     const volume = solid.getProperties().volume;
     const pieces = solid.decompose();
-    expect("genus", solid.genus(), said.genus);
+    // The library's is that of one surface, 1 - (V - E + F)/2; ours is summed over all.
+    const genus = solid.genus() + pieces.length - 1;
+    expect("genus", genus, said.genus);
     expect("library's volume", volume, said.volume_mm3, near(volume, said.volume_mm3, LIBRARY_SHARE));
-    expect("pieces", pieces.length, 1);
-    figures = `genus ${solid.genus()}, ${volume.toFixed(3)} mm3, ${pieces.length} piece`;
+    // One, and the loose pieces that the scene keeps; each by itself faces outward.
+    expect("pieces", pieces.length, 1 + (said.crumbs ?? []).filter((c) => c.kept).length);
+    for (const p of pieces) {
+      const own = p.getProperties().volume;
+      expect("volume of a piece", own, "above zero", own > 0);
+    }
+    figures = `genus ${genus}, ${volume.toFixed(3)} mm3, ${pieces.length} piece${pieces.length > 1 ? "s" : ""}`;
     pieces.forEach((p) => p.delete());
     solid.delete();
   } catch (e) {
@@ -92,16 +99,25 @@ function attempt(file, read) {
 for (const base of doc.bases) {
   if (base.file) attempt(base.file, () => check(base.file, base, readSTL(readFileSync(base.file))));
 }
-if (doc.set) {
-  const { file } = doc.set;
+// The set is one file, or one for each plate.
+const sets = doc.set ? [{ file: doc.set.file, bases: doc.bases.map((b) => b.name) }] : (doc.sets ?? []);
+for (const { file, bases } of sets) {
   attempt(file, () => {
     const objects = readThreeMF(readFileSync(file));
-    const names = (list) => list.map((o) => o.name).join(" ");
-    if (names(objects) !== names(doc.bases)) {
-      throw new Error(`holds ${names(objects)}, said to hold ${names(doc.bases)}`);
+    const names = objects.map((o) => o.name);
+    if (names.join(" ") !== bases.join(" ")) {
+      throw new Error(`holds ${names.join(" ")}, said to hold ${bases.join(" ")}`);
     }
-    objects.forEach((mesh, i) => check(file, doc.bases[i], mesh));
+    objects.forEach((mesh) => check(file, doc.bases.find((b) => b.name === mesh.name), mesh));
   });
+}
+if (sets.length > 1) {
+  const laid = sets.flatMap((s) => s.bases).toSorted().join(" ");
+  const all = doc.bases.map((b) => b.name).toSorted().join(" ");
+  if (laid !== all) {
+    console.log(`WRONG the plates hold ${laid}, the set is ${all}`);
+    wrong++;
+  }
 }
 if (solids === 0) {
   console.log("WRONG nothing to check");

@@ -119,7 +119,7 @@ func (b *builder) build() (*Solid, error) {
 		if err == nil {
 			break
 		}
-		if x == nil || len(x.pairs) == 0 || try == tries-1 {
+		if x == nil || len(x.pairs)+len(x.turned) == 0 || try == tries-1 {
 			return nil, err
 		}
 		out.Stats.Mended++
@@ -135,7 +135,7 @@ func (b *builder) build() (*Solid, error) {
 	}
 	out.Crumbs = b.crumbs
 	out.Stats.FieldEvals, out.Stats.PrimEvals = b.t.counts.fields, b.t.counts.prims
-	out.Stats.Deviation = deviation(b.t.field, &out.Mesh)
+	out.Stats.Deviation = Deviation(b.t.field, &out.Mesh)
 	b.meter.stage(1, 1)
 	b.meter.tick()
 	return out, nil
@@ -164,7 +164,7 @@ func (b *builder) join() (*soup, error) {
 		return nil, err
 	}
 	b.t.blocks, b.t.index, b.patches = nil, nil, nil
-	b.crumbs = s.dropCrumbs(b.o.KeepLoose)
+	b.crumbs = s.dropCrumbs(b.o.KeepLoose, math.Max(0, b.tolerance(b.t.cell())))
 	s.compact()
 	return s, b.ctx.Err()
 }
@@ -211,9 +211,9 @@ func (b *builder) tolerance(cell float64) float64 {
 	return b.o.Tolerance
 }
 
-// deviation is the greatest |field| at the middles of a sample of the
-// triangles: how far the solid strays from its field, where that is visible.
-func deviation(f sdf.Field, m *Mesh) float64 {
+// Deviation is the greatest |field| at the middles of a sample of the
+// triangles, mm: how far the solid strays from its field, where that is visible.
+func Deviation(f sdf.Field, m *Mesh) float64 {
 	const samples = 20_000
 	every := max(1, len(m.Triangles)/samples)
 	most := 0.0

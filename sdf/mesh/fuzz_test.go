@@ -67,7 +67,8 @@ func (d *dice) solid(depth int) sdf.Field {
 }
 
 // FuzzMesher: whatever the solid, Build gives a proven mesh or says that there is
-// nothing to mesh; it does not panic, and what it gives passes the validator.
+// nothing to mesh; it does not panic, and what it gives passes the validator, with
+// loose pieces dropped or kept.
 func FuzzMesher(f *testing.F) {
 	f.Add([]byte{})
 	f.Add([]byte{0, 7, 7, 7, 0, 0, 3, 3, 3, 0, 7, 7, 7, 0, 0, 11, 3, 3, 4}) // two boxes face to face
@@ -77,9 +78,10 @@ func FuzzMesher(f *testing.F) {
 	f.Add([]byte{200, 13, 77, 4, 91, 160, 33, 8, 250, 17, 5, 66, 129, 90, 41, 73, 22, 19, 255, 3, 64, 31, 7, 7, 88, 2})
 	f.Fuzz(func(t *testing.T, bytes []byte) {
 		d := &dice{bytes}
+		keep := len(bytes)%2 != 0
 		solid := d.solid(d.roll(3))
 		s, err := Build(context.Background(), solid, Options{
-			Cell: 0.6, Workers: 1, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
+			Cell: 0.6, Workers: 1, KeepLoose: keep, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
 		})
 		if err != nil {
 			var fault *ProofError
@@ -89,6 +91,10 @@ func FuzzMesher(f *testing.F) {
 		}
 		p, err := Prove(context.Background(), &s.Mesh, 1)
 		require.NoError(t, err)
-		require.Equal(t, 1, p.Shells)
+		require.Equal(t, pieces(s.Crumbs), p.Shells)
+		require.True(t, keep || p.Shells == 1)
+		for _, v := range shellVolumes(&s.Mesh) {
+			require.Positive(t, v)
+		}
 	})
 }

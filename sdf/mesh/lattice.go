@@ -69,30 +69,41 @@ type grid struct {
 // A surface on a grid plane dents, by up to a thousandth of a millimetre, where its
 // crossings are kept away from the corners. So the grid is shifted until the box's
 // sides and the heights that matter keep clear of the planes of the cells and of
-// the refined cells.
+// the refined cells. Heights may be so many that one is near a plane in any case; what
+// the solid stands on keeps clear whatever they are.
 
 // phases is how many shifts of less than a step are tried along each axis.
 const phases = 64
 
 // clearest gives the shift, in units, at which the planes of pitch step keep
-// furthest from all the coordinates (mm); the first among equals.
-func clearest(step int32, coordinates []float64) int32 {
+// furthest from all the coordinates (mm), among those that leave the sole clear of the
+// corners' gaps; the first among equals.
+func clearest(step int32, sole float64, coordinates []float64) int32 {
 	best, most := int32(0), -1.0
 	for k := range int32(phases) {
 		shift := k * step / phases
+		if clearance(step, shift, sole) < cornerGap {
+			continue
+		}
 		least := math.Inf(1)
 		for _, c := range coordinates {
-			u := math.Mod(c*unitsPerMM-float64(shift), float64(step))
-			if u < 0 {
-				u += float64(step)
-			}
-			least = math.Min(least, math.Min(u, float64(step)-u))
+			least = math.Min(least, clearance(step, shift, c))
 		}
 		if least > most {
 			best, most = shift, least
 		}
 	}
 	return best
+}
+
+// clearance is how far, in units, a coordinate (mm) is from the nearest of the planes
+// of pitch step.
+func clearance(step, shift int32, c float64) float64 {
+	u := math.Mod(c*unitsPerMM-float64(shift), float64(step))
+	if u < 0 {
+		u += float64(step)
+	}
+	return math.Min(u, float64(step)-u)
 }
 
 // newGrid makes a grid of the given cell size about a box, clear of the box's
@@ -109,7 +120,7 @@ func newGrid(box r3.Box, cell float64, heights []float64) (g grid, blocks [3]int
 		if i == 2 {
 			clear = append(clear, heights...)
 		}
-		shift := float64(clearest(g.step, clear))
+		shift := float64(clearest(g.step, lo[i], clear))
 		// At least one cell of room on every side.
 		first := math.Floor((lo[i]*unitsPerMM-shift)/cellUnits) - 1
 		g.origin[i] = int32(first*cellUnits + shift)

@@ -1,5 +1,7 @@
 package mesh
 
+import "slices"
+
 // mender collects where a proof failed and what to do there: first keep the
 // reduction out, then emit the cells in safe mode too.
 type mender struct {
@@ -10,25 +12,37 @@ type mender struct {
 	rounds     int32
 }
 
-// mend reads the pairs that cross. The reduction is kept out of where their
-// boxes meet, a cell further out each time; from the third time on, the
-// emission is distrusted as well, and is to be done again.
+// mend reads the pairs that cross and the shells that are turned. The reduction is kept
+// out of where the boxes of a pair meet and of the box of a shell, a cell further out
+// each time; from the third time on, the emission is distrusted as well, and is to be
+// done again.
 func (m *mender) mend(x *examiner) (distrusts bool) {
 	m.rounds++
-	margin := m.rounds * cellSteps * m.t.step
+	places := slices.Clone(x.turned)
 	for _, pair := range x.pairs {
 		a := triangleBox(x.points, &x.triangles[pair[0]])
 		b := triangleBox(x.points, &x.triangles[pair[1]])
 		for i := range 3 {
-			a.lo[i] = max(a.lo[i], b.lo[i]) - margin
-			a.hi[i] = min(a.hi[i], b.hi[i]) + margin
+			a.lo[i], a.hi[i] = max(a.lo[i], b.lo[i]), min(a.hi[i], b.hi[i])
 		}
-		m.kept = append(m.kept, a)
-		if m.rounds > 2 {
-			m.distrusted = append(m.distrusted, a)
-		}
+		places = append(places, a)
+	}
+	margin := m.rounds * cellSteps * m.t.step
+	for i := range places {
+		places[i].widen(margin)
+	}
+	m.kept = append(m.kept, places...)
+	if m.rounds > 2 {
+		m.distrusted = append(m.distrusted, places...)
 	}
 	return m.rounds > 2
+}
+
+// widen moves every side outward.
+func (b *ibox) widen(by int32) {
+	for i := range 3 {
+		b.lo[i], b.hi[i] = b.lo[i]-by, b.hi[i]+by
+	}
 }
 
 // distrust marks the crossed leaves that touch the distrusted places, and gives their

@@ -234,3 +234,37 @@ func (t *pairTree) join(k task, found [][2]int32) [][2]int32 {
 	}
 	return found
 }
+
+// depth is how many shells a vertex of shell k lies within: those that a line from it
+// straight up passes through an odd number of times. The shells must not touch.
+func (t *pairTree) depth(vertex int32, of []int32, k int32) int {
+	p := &t.points[vertex]
+	line := ibox{*p, ipoint{p[0], p[1], maxUnits}}
+	odd := map[int32]bool{}
+	stack := []int32{0}
+	for len(stack) > 0 {
+		n := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		if !t.boxes[n].touches(&line) {
+			continue
+		}
+		if !t.isLeaf(n) {
+			stack = append(stack, 2*n+1, 2*n+2)
+			continue
+		}
+		lo, hi := t.run(int(n))
+		for i := lo; i < hi; i++ {
+			o := t.order[i]
+			q := &t.triangles[o]
+			if of[o] == k || !t.own[i].touches(&line) || !isOver(&t.points[q[0]], &t.points[q[1]], &t.points[q[2]], p) {
+				continue
+			}
+			if odd[of[o]] {
+				delete(odd, of[o])
+			} else {
+				odd[of[o]] = true
+			}
+		}
+	}
+	return len(odd)
+}

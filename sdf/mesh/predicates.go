@@ -72,6 +72,19 @@ func (w *wide) addProduct(a, b int64) {
 	w.hi = int64(h)
 }
 
+// addDeterminant adds the determinant of three points, six times the volume of their
+// tetrahedron with the origin: minors are at most 2^47, so that the products of 2^24
+// triangles sum to less than 2^97.
+func (w *wide) addDeterminant(a, b, c *ipoint) {
+	x, y, z := int64(b[0]), int64(b[1]), int64(b[2])
+	u, v, s := int64(c[0]), int64(c[1]), int64(c[2])
+	w.addProduct(int64(a[0]), y*s-z*v)
+	w.addProduct(int64(a[1]), z*u-x*s)
+	w.addProduct(int64(a[2]), x*v-y*u)
+}
+
+func (w *wide) float64() float64 { return float64(w.hi)*(1<<64) + float64(w.lo) }
+
 func (w *wide) sign() int {
 	switch {
 	case w.hi < 0:
@@ -106,6 +119,28 @@ func mainAxis(n ivec) (axis int, ok bool) {
 		return 2, true
 	}
 	return 0, x != 0
+}
+
+// besideLine is orientation2 seen along z, of p moved by next to nothing along y and by
+// far less still along x, so that it lies on no line whose ends differ in the plan:
+// triangles that have a side in common agree which of them it falls to. (Simulation of
+// simplicity: Edelsbrunner, Mücke 1990.)
+func besideLine(a, b, p *ipoint) int {
+	if s := orientation2(a, b, p, 2); s != 0 {
+		return s
+	}
+	if s := sign(int64(b[0]) - int64(a[0])); s != 0 {
+		return s
+	}
+	return sign(int64(a[1]) - int64(b[1]))
+}
+
+// isOver says whether the line from p straight up passes through the triangle (a,b,c),
+// p moved as besideLine has it. p must not lie on the triangle.
+func isOver(a, b, c, p *ipoint) bool {
+	turn := orientation2(a, b, c, 2)
+	return turn != 0 && besideLine(a, b, p) == turn && besideLine(b, c, p) == turn && besideLine(c, a, p) == turn &&
+		orientation(a, b, c, p) == -turn
 }
 
 // onSegment2 says whether p, known to be on the line of a and b, lies between

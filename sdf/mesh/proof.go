@@ -30,12 +30,15 @@ type examiner struct {
 	points    []ipoint
 	triangles [][3]int32
 	pairs     [][2]int32 // improper pairs of triangles
+	turned    []ibox     // shells that face the wrong way
 	fault     *ProofError
 }
 
-func (x *examiner) blame(at ipoint, format string, args ...any) {
+func (x *examiner) blame(at ipoint, format string, args ...any) { x.blameAt(at.vec(), format, args...) }
+
+func (x *examiner) blameAt(at r3.Vec, format string, args ...any) {
 	if x.fault == nil {
-		x.fault = &ProofError{At: at.vec(), Why: fmt.Sprintf(format, args...)}
+		x.fault = &ProofError{At: at, Why: fmt.Sprintf(format, args...)}
 	}
 }
 
@@ -70,31 +73,54 @@ func (x *examiner) examine(w *crew) (Proof, error) {
 	}
 	flat := x.measure(&p)
 	p.Closed = x.closed() && !flat
-	if p.Closed {
-		_, p.Shells = shells(len(x.points), x.triangles)
-		euler := len(x.points) - len(x.triangles)/2 // V - E + F with E = 3F/2
-		p.Genus = p.Shells - euler/2
-		p.Outward = p.Volume > 0
-		if !p.Outward {
-			x.blame(x.points[x.triangles[0][0]], "the surface is turned inside out: its volume is %.6g mm3", p.Volume)
-		}
+	if flat {
+		return p, x.fault
 	}
-	if !flat {
-		var err error
-		x.pairs, err = newPairTree(x.points, x.triangles).crossings(w)
-		if err != nil {
-			return p, err
-		}
+	tree := newPairTree(x.points, x.triangles)
+	var err error
+	if x.pairs, err = tree.crossings(w); err != nil {
+		return p, err
 	}
 	p.Crossings = len(x.pairs)
 	if len(x.pairs) > 0 {
 		q := x.pairs[0]
 		x.blame(x.points[x.triangles[q[0]][0]], "triangles %d and %d cross (the first of %d such pairs)", q[0], q[1], len(x.pairs))
 	}
+	if p.Closed {
+		of, all := shellsOf(x.points, x.triangles)
+		p.Shells = len(all)
+		euler := len(x.points) - len(x.triangles)/2 // V - E + F with E = 3F/2
+		p.Genus = p.Shells - euler/2
+		p.Outward = p.Crossings == 0 && x.outward(tree, of, all)
+	}
 	if x.fault != nil {
 		return p, x.fault
 	}
 	return p, nil
+}
+
+// outward says whether every shell is turned the right way. Shells that do not touch each
+// lie within a number of others: the outermost and what floats in a void, in an even
+// number, have the solid inside and so a volume above zero; voids, in an odd number, have
+// it outside and a volume below.
+func (x *examiner) outward(tree *pairTree, of []int32, all []shell) bool {
+	for k := range all {
+		h := &all[k]
+		depth := 0
+		if len(all) > 1 {
+			depth = tree.depth(h.first, of, int32(k))
+		}
+		want, what := 1, "its volume is"
+		if depth%2 != 0 {
+			want, what = -1, "it lies within another, and yet its volume is"
+		}
+		if h.six.sign() != want {
+			x.turned = append(x.turned, h.box)
+			size := h.size()
+			x.blameAt(h.middle(), "the shell of %.4f x %.4f x %.4f mm about it is turned inside out: %s %.6g mm3", size.X, size.Y, size.Z, what, h.volume())
+		}
+	}
+	return len(x.turned) == 0
 }
 
 // measure sums volume, area and box, and says whether any triangle has no area.

@@ -53,63 +53,74 @@ const cubicUnit = unit * unit * unit
 
 // shell is a connected piece of surface.
 type shell struct {
-	volume float64 // mm3; negative where it is turned inwards, as the wall of a sealed void is
-	lo, hi ipoint
-	kept   bool
+	six   wide // six times its volume, exactly, cubic units; negative where it is turned inwards, as the wall of a sealed void is
+	area  float64
+	box   ibox
+	first int32 // one of its vertices
+	kept  bool
 }
 
-func (s *soup) shells() (of []int32, all []shell) {
-	of, count := shells(len(s.points), s.triangles)
+// volume is in mm3.
+func (h *shell) volume() float64 { return h.six.float64() / 6 * cubicUnit }
+
+// shellsOf takes the measure of the shells of a mesh.
+func shellsOf(points []ipoint, triangles [][3]int32) (of []int32, all []shell) {
+	of, count := shells(len(points), triangles)
 	all = make([]shell, count)
-	for k := range all {
-		all[k].lo = ipoint{math.MaxInt32, math.MaxInt32, math.MaxInt32}
-		all[k].hi = ipoint{math.MinInt32, math.MinInt32, math.MinInt32}
-	}
-	for i, t := range s.triangles {
+	for i, t := range triangles {
 		h := &all[of[i]]
-		h.volume += signedVolume(s.points[t[0]], s.points[t[1]], s.points[t[2]]) / 6 * cubicUnit
-		for _, v := range t {
-			for j, x := range s.points[v] {
-				h.lo[j], h.hi[j] = min(h.lo[j], x), max(h.hi[j], x)
-			}
+		box := triangleBox(points, &t)
+		if h.area == 0 {
+			h.box, h.first = box, t[0]
 		}
+		h.box.grow(&box)
+		a, b, c := &points[t[0]], &points[t[1]], &points[t[2]]
+		n := normalOf(a, b, c)
+		h.area += math.Sqrt(float64(n.x)*float64(n.x)+float64(n.y)*float64(n.y)+float64(n.z)*float64(n.z)) / 2 * unit * unit
+		h.six.addDeterminant(a, b, c)
 	}
 	return of, all
 }
 
-// within tells whether the box of h lies in that of o.
-func (h *shell) within(o *shell) bool {
-	for j := range h.lo {
-		if h.lo[j] < o.lo[j] || h.hi[j] > o.hi[j] {
-			return false
-		}
-	}
-	return true
-}
+func (h *shell) size() r3.Vec { return r3.Sub(h.box.hi.vec(), h.box.lo.vec()) }
+
+func (h *shell) middle() r3.Vec { return r3.Add(h.box.lo.vec(), r3.Scale(0.5, h.size())) }
 
 func (h *shell) crumb() Crumb {
-	size := r3.Sub(h.hi.vec(), h.lo.vec())
-	return Crumb{At: r3.Add(h.lo.vec(), r3.Scale(0.5, size)), Size: size, Volume: h.volume, Kept: h.kept}
+	return Crumb{At: h.middle(), Size: h.size(), Volume: h.volume(), Kept: h.kept}
 }
 
+// isSolid says whether a loose piece holds more than what the reduction, which may
+// move its surface by the tolerance (mm), might take of it.
+func (h *shell) isSolid(tolerance float64) bool { return h.volume() > h.area*tolerance }
+
 // dropCrumbs drops all shells but the one of the greatest volume. Loose pieces
-// are lost, unless they are to be kept; sealed voids (shells turned inwards) are
-// filled, and what lies within the box of one goes with it. All but the greatest
-// are named. Dropping a shell cannot make anything cross.
-func (s *soup) dropCrumbs(keep bool) (crumbs []Crumb) {
-	of, all := s.shells()
+// are lost, unless they are to be kept and hold something, the tolerance being what the
+// reduction may take; sealed voids (shells turned inwards) are filled, and what lies
+// within one goes with it. All but the greatest are named. Dropping a shell cannot make
+// anything cross.
+func (s *soup) dropCrumbs(keep bool, tolerance float64) (crumbs []Crumb) {
+	of, all := shellsOf(s.points, s.triangles)
 	if len(all) <= 1 {
 		return nil
 	}
 	largest := 0
 	for k := range all {
-		if all[k].volume > all[largest].volume {
+		if all[k].volume() > all[largest].volume() {
 			largest = k
 		}
 	}
+	var voids [][3]int32
+	var ofVoid []int32
+	for i, t := range s.triangles {
+		if all[of[i]].six.sign() < 0 {
+			voids, ofVoid = append(voids, t), append(ofVoid, of[i])
+		}
+	}
+	tree := newPairTree(s.points, voids)
 	for k := range all {
 		h := &all[k]
-		h.kept = k == largest || keep && h.volume > 0 && !slices.ContainsFunc(all, func(o shell) bool { return o.volume < 0 && h.within(&o) })
+		h.kept = k == largest || keep && h.isSolid(tolerance) && tree.depth(h.first, ofVoid, int32(k)) == 0
 		if k != largest {
 			crumbs = append(crumbs, h.crumb())
 		}

@@ -26,7 +26,7 @@ type Solid struct {
 // asked to keep.
 type Proof struct {
 	Closed    bool    // every edge has exactly two triangles, once each way; one fan a vertex
-	Outward   bool    // the signed volume is positive
+	Outward   bool    // no two shells cross, and each faces away from the solid: the outermost ones outward, those of voids into the void
 	Crossings int     // pairs of triangles that cross, touch or fold, exactly tested
 	Shells    int     // connected pieces of surface
 	Genus     int     // handles, over all shells
