@@ -363,7 +363,7 @@ func (b *build) tell(results, messages io.Writer) error {
 		r.printNotes(messages)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
 		if b.resolution.coarse(b.scene.site.Printer) {
-			printWrapped(messages, "", b.resolution.caution(b.scene.site.Printer), 96)
+			fmt.Fprintln(messages, b.resolution.caution(b.scene.site.Printer))
 		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)

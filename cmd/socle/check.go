@@ -74,7 +74,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
 		if fineness.coarse(s.site.Printer) {
-			printWrapped(results, "", fineness.caution(s.site.Printer), 96)
+			fmt.Fprintln(results, fineness.caution(s.site.Printer))
 		}
 		printCautions(results, r.Cautions)
 	}

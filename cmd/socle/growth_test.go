@@ -84,7 +84,7 @@ func numbered(format string) func(n int) string {
 // star is a polygon of n corners about the middle of the plot, every other one far in:
 // no side is in sight of most of the others.
 func star(n int) string {
-	corners := make([]string, max(3, n))
+	corners := make([]string, max(8, n))
 	for i := range corners {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(corners)))
 		r := 18.0
@@ -144,7 +144,7 @@ func named(format string) func(n int) string {
 // growths are all counts and lists that there are: TestEveryCountIsSwept sees to that.
 func growths() []growth {
 	return []growth{
-		{of: "levels", most: 1000, scene: func(n int) string {
+		{of: "levels", most: 999, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
 				fmt.Fprintf(&b, "l%d = %.4f\n", i, 3+float64(i)/float64(n))
@@ -195,7 +195,7 @@ func growths() []growth {
 			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 6\nfoot = [%.4f, %.4f]\nfacing = \"north\"\nwidth = %.4f\nrisers = 3\ngoing = %.4f\nprofile = \"free\"\n", x, y-wide/3, max(0.5, wide/2), wide/5)
 		})},
 		{of: "stair.risers", most: 1000, scene: func(n int) string {
-			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 33\nfoot = [60, 42]\nfacing = \"north\"\nwidth = 10\nrisers = %d\ngoing = %.4f\nprofile = \"free\"\nflanks = \"string\"\nwear = 0.5\n", n, 36/float64(n))
+			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 33\nfoot = [60, 42]\nfacing = \"north\"\nwidth = 10\nrisers = %d\ngoing = %.4f\nprofile = \"free\"\nflanks = \"string\"\nwear = 0.5\n", n, max(0.05, 36/float64(n)))
 		}},
 
 		{of: "wall", most: 2000, scene: each(func(i int, x, y, wide float64) string {
@@ -228,7 +228,7 @@ func growths() []growth {
 			}
 			return growthWall + b.String()
 		}},
-		{of: "breach.only", most: 1000, scene: func(n int) string {
+		{of: "breach.only", most: 999, scene: func(n int) string {
 			text, names := posts(n)
 			return growthWall + text + "[[breach]]\nwall = \"w\"\nat = 18\nwidth = 8\nheight = 6\nonly = [\"w\", " + names[1:] + "\n"
 		}},
@@ -281,7 +281,7 @@ func growths() []growth {
 		{of: "base.magnet.at", most: 48, scene: listed(growthBase+"height = 6\nmagnet = [{ disc = [0.5, 1], at = [", "] }]\n", func(_ int, x, y, _ float64) string {
 			return fmt.Sprintf("[%.4f, %.4f]", (x-60)*0.8, (y-60)*0.8)
 		})},
-		{of: "base.magnet.count", most: 24, scene: numbered(growthBase + "height = 6\nmagnet = [{ disc = [3, 1], count = %d }]\n")},
+		{of: "base.magnet.count", most: 24, scene: numbered(growthBase + "height = 6\nmagnet = [{ disc = [1, 1], count = %d }]\n")},
 		{of: "base.stand", most: 100, scene: listed(growthBase+"stand = [", "]\n", func(_ int, x, y, wide float64) string {
 			return fmt.Sprintf("{ at = [%.4f, %.4f], round = %.4f }", (x-60)*0.8, (y-60)*0.8, max(2, wide/3))
 		})},

@@ -3,6 +3,7 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -109,4 +110,38 @@ func TestOneMoreIsRefused(t *testing.T) {
 			assert.Greater(t, place.Line, 1, "%v", place)
 		})
 	}
+}
+
+// TestNarrowedDamageIsLimited refuses damage that each spares another part: every part
+// would carry a list of all damage of its own.
+func TestNarrowedDamageIsLimited(t *testing.T) {
+	scene := func(n int) string {
+		return each(func(i int, x, y, wide float64) string {
+			return fmt.Sprintf("[[deck]]\nname = \"d%d\"\nlevel = 6\narea = { rect = [%.4f, %.4f, 0.4, 0.4] }\n[[crater]]\nat = [%.4f, %.4f]\ndiameter = 2\nspares = [\"d%d\"]\n", i, x, y, x, y, i)
+		})(n)
+	}
+	_, err := scenes.Read("s.toml", []byte(growth{scene: scene}.text(1100)), nil)
+	var faults *scenes.Faults
+	require.ErrorAs(t, err, &faults)
+	require.Contains(t, faults.List[0].Text, "make more than 909 different lots of work")
+	require.Greater(t, faults.List[0].Line, 1)
+	_, err = scenes.Read("s.toml", []byte(growth{scene: scene}.text(100)), nil)
+	require.NoError(t, err)
+}
+
+// TestManyFaultsAreOnlyCounted reads what has far more faults than are listed, all in one
+// line: beyond a limit they are not worked out.
+func TestManyFaultsAreOnlyCounted(t *testing.T) {
+	var set strings.Builder
+	for i := range 16_000 {
+		fmt.Fprintf(&set, "%q = 3, ", fmt.Sprintf("crater.c%d.depth", i))
+	}
+	text := growth{scene: func(int) string {
+		return "[[crater]]\nname = \"hit\"\nat = [60, 60]\ndiameter = 20\n[[variant]]\nname = \"v\"\nset = { " + strings.TrimSuffix(set.String(), ", ") + " }\n"
+	}}.text(1)
+	_, err := scenes.Read("s.toml", []byte(text), nil)
+	var faults *scenes.Faults
+	require.ErrorAs(t, err, &faults)
+	require.Len(t, faults.List, 201, "two hundred changes that lead nowhere, and that there are more")
+	require.Zero(t, faults.More)
 }

@@ -85,8 +85,9 @@ func (r resolution) coarse(p parts.Printer) bool { return r.cell > fine(p).cell 
 
 // caution goes with what was found on a mesh that is not to be printed.
 func (r resolution) caution(p parts.Printer) string {
-	return fmt.Sprintf("This is a look, not a print: it was found with cells of %g mm, where a fine build takes %g mm. What is printed may have other findings: "+
-		"thin walls, pins, gaps and flat pads most of all come out otherwise in coarse cells.", r.cell, fine(p).cell)
+	return fmt.Sprintf("This is a look, not a print: it was found with cells of %g mm, where a fine build takes %g mm.\n"+
+		"What is printed may have other findings: thin walls, pins, gaps and flat pads most of all\n"+
+		"come out otherwise in coarse cells.", r.cell, fine(p).cell)
 }
 
 // fine gives the resolution for printing.
