@@ -237,7 +237,13 @@ func (d *decoder) onPrint(mm float64, vertical bool) (float64, bool) {
 // full reads a full-size length and gives metres.
 func (d *decoder) full(s slot, n *node) (float64, bool) {
 	if v, ok := n.number(); ok {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is a full size and needs a unit", s), wants(s.key), number(v)+" m")
+		near, allowed := "", wants(s.key)
+		if lo, hi := bounds(s.key); v >= lo && v <= hi {
+			near = number(v) + " m"
+		} else if s.key.Min != nil {
+			allowed += "; from " + fullSize(1000*lo) + " to " + fullSize(1000*hi)
+		}
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s is a full size and needs a unit", s), allowed, near)
 		return 0, false
 	}
 	text, ok := n.text()

@@ -19,6 +19,17 @@ type inspection struct {
 	necks    []hanging
 	estimate inspect.Estimate
 	measured measuredReport
+	mended   []concern // necks that were made stout or cut: told among the concerns
+}
+
+// settle gives an inspection its last form: what was done about necks is told, and what
+// has a place is numbered.
+func (i *inspection) settle(mended []concern) {
+	if len(mended) > 0 {
+		i.mended = mended
+		i.concerns = gather(slices.Concat(mended, i.concerns))
+	}
+	number(i.concerns)
 }
 
 // hanging is a bit that hangs by too little, and what is told of it.

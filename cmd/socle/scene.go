@@ -168,7 +168,8 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	s.whole = whole
 	pieces := whole.Pieces()
 	if len(pieces) == 0 {
-		return nil, faulty(errors.New("the scene has no base to build: give it a [[base]]"))
+		f := s.read.Locate(parts.Fault{Text: "the scene has no base to build", Allowed: "one [[base]] or more"})
+		return nil, faulty(&scenes.Faults{List: []scenes.Fault{f}})
 	}
 	if len(only) == 0 {
 		return pieces, nil
@@ -189,13 +190,15 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	return chosen, nil
 }
 
-func pieceNames(pieces []parts.Piece) string {
+func namesOf(pieces []parts.Piece) []string {
 	names := make([]string, len(pieces))
 	for i, p := range pieces {
 		names[i] = p.Name
 	}
-	return strings.Join(names, ", ")
+	return names
 }
+
+func pieceNames(pieces []parts.Piece) string { return strings.Join(namesOf(pieces), ", ") }
 
 // completeScene completes the name of a scene: the shipped ones and scene files.
 func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {
