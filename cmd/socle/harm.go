@@ -22,7 +22,7 @@ var ruins = map[string]float64{
 	"vent": ruinsPrint, "island": ruinsPrint, "overhang": ruinsPrint, "bridge": ruinsPrint, "suction": ruinsPrint, "bow": ruinsPrint,
 	"neck": ruinsPart, "thin-wall": ruinsPart, "thin-pin": ruinsPart, "hair": ruinsPart, "slender-pin": ruinsPart,
 	"crumb": ruinsPart, "filled-void": ruinsPart, "foot": ruinsPart, "pocket": ruinsPart, "skin": ruinsPart,
-	"stand": ruinsPart, "rough-stand": ruinsPart,
+	"stand": ruinsPart, "stand-level": ruinsPart, "rough-stand": ruinsPart,
 }
 
 // farOver is how many times over its limit a ledge or a span is great harm: up to

@@ -154,8 +154,9 @@ func TestLargestJump(t *testing.T) {
 
 func TestVoidsRefuse(t *testing.T) {
 	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
-	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 120_000})
+	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1})
 	require.NoError(t, err)
+	r.limit = r.Bytes() + 1000
 	_, err = r.Voids(context.Background())
 	require.ErrorAs(t, err, new(*MemoryError))
 
