@@ -28,7 +28,7 @@ type themeSweep struct {
 	sets   []string // laid over each
 }
 
-// sweptThemes gives what SOCLE_THEMES asks for, as "cell=0.4 seeds=1..20 scales=56,100
+// sweptThemes gives what SOCLE_THEMES asks for, as "cell=0.25 seeds=1..20 scales=56,100
 // themes=temple,mill lists=own,mixed", each of which may be left out; without it a small
 // sample, coarse.
 func sweptThemes(t *testing.T) themeSweep {
@@ -40,7 +40,7 @@ func sweptThemes(t *testing.T) themeSweep {
 	if !ok {
 		return s
 	}
-	s.lists, s.scales, s.cell = []string{"", sweptList}, []float64{56, 100, 285}, 0.4
+	s.lists, s.scales, s.cell = []string{"", sweptList}, []float64{56, 100, 285}, 0.25
 	s.seeds = nil
 	seeds := "1..20"
 	for _, word := range strings.Fields(asked) {

@@ -65,13 +65,14 @@ func (b *berth) magnet() string {
 func (w *work) free(b *berth, purpose string, wanted func(r2.Vec) bool) (at r2.Vec, far float64) {
 	const draws = 300
 	luck := w.rand(purpose + " on " + b.name)
+	outline := b.outline()
 	far = -1
 	for range draws {
 		p := r2.Vec{X: tenth(b.at.X + between(luck, -1, 1)*b.half.X), Y: tenth(b.at.Y + between(luck, -1, 1)*b.half.Y)}
 		if wanted != nil && !wanted(p) {
 			continue
 		}
-		if d := b.roomAt(p); d > far {
+		if d := b.roomAt(outline, p); d > far {
 			at, far = p, d
 		}
 	}
@@ -83,7 +84,7 @@ func (w *work) free(b *berth, purpose string, wanted func(r2.Vec) bool) (at r2.V
 // level, or on a floor that lies higher on it.
 func (w *work) stand(b *berth) string {
 	if b.kept != nil {
-		if far := b.roomAt(b.kept.at); 2*far+0.1 >= b.kept.wide {
+		if far := b.roomAt(b.outline(), b.kept.at); 2*far+0.1 >= b.kept.wide {
 			return b.standAt(b.kept.at, b.kept.wide)
 		}
 	}
@@ -119,9 +120,9 @@ func (b *berth) standAt(at r2.Vec, wide float64) string {
 	return fmt.Sprintf("[{ at = %s, round = %s, level = %s }]", point(r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}), mm(wide), levelText(b.levelAt(at)))
 }
 
-// roomAt is how far a place is from the rim and from all that is kept, mm.
-func (b *berth) roomAt(p r2.Vec) float64 {
-	d := depthIn(b.outline(), p) - taper - 0.3
+// roomAt is how far a place is from the rim of an outline and from all that is kept, mm.
+func (b *berth) roomAt(outline []r2.Vec, p r2.Vec) float64 {
+	d := depthIn(outline, p) - taper - 0.3
 	for _, k := range b.keeps {
 		if len(k) > 2 && within(k, p) {
 			return -1
