@@ -63,6 +63,14 @@ func CreateAtomic(path string) (*AtomicFile, error) {
 // Path is where the file will stand.
 func (f *AtomicFile) Path() string { return f.path }
 
+// KeepOwner gives the file the owner and the group of another, before it is sealed.
+func (f *AtomicFile) KeepOwner(other fs.FileInfo) error {
+	if file, ok := f.file.(*os.File); ok {
+		return keepOwner(file, other)
+	}
+	return nil
+}
+
 // Write adds to the file. After a fault it only gives that fault again.
 func (f *AtomicFile) Write(p []byte) (int, error) {
 	if f.err == nil && f.file == nil {

@@ -50,3 +50,89 @@ func layOut(boxes []extent) [][3]float64 {
 	}
 	return moves
 }
+
+// Spot is where a base lies: the middle of its footprint, from the corner of the
+// plate, and its turn.
+type Spot struct {
+	Plate int     // from 0
+	X, Y  float64 // mm
+	Turn  float64 // counter-clockwise, degrees
+	Alone bool    // it has a plate of its own, since it fits on none with the gap round it
+}
+
+// turned gives the sine and the cosine of the turn, exact for quarters.
+func (s Spot) turned() (sin, cos float64) {
+	switch s.Turn {
+	case 0:
+		return 0, 1
+	case 90:
+		return 1, 0
+	}
+	return math.Sincos(s.Turn * math.Pi / 180)
+}
+
+// plateGrid is what sides are rounded up to, mm, so that middles are eighths: a reader
+// that adds them in float32 rounds nothing.
+const plateGrid = 0.25
+
+// Plates lays footprints, by the sides of their boxes, on as many plates of a size as
+// they need, gap mm apart and from the plate's sides. One that fits on no plate so has
+// one of its own, in its middle, and where it is larger than that from its corner on. They are laid in rows, deepest first, each turned to
+// lie lengthwise, in the first row and on the first plate that has room: plain, and
+// never better than can be done by hand.
+func Plates(boxes [][2]float64, plate [2]float64, gap float64) []Spot {
+	width, depth := max(plate[0], plate[1]), min(plate[0], plate[1])
+	along := plate[0] >= plate[1] // rows run along x
+	type laid struct {
+		box         int
+		long, short float64
+	}
+	type row struct {
+		plate      int
+		x, y, deep float64
+	}
+	up := func(v float64) float64 { return plateGrid * math.Ceil(v/plateGrid-1e-9) }
+	var all []laid
+	for i, b := range boxes {
+		all = append(all, laid{i, up(max(b[0], b[1])), up(min(b[0], b[1]))})
+	}
+	slices.SortStableFunc(all, func(a, b laid) int {
+		return cmp.Or(cmp.Compare(b.short, a.short), cmp.Compare(b.long, a.long))
+	})
+	spots := make([]Spot, len(boxes))
+	var rows []row
+	var used []float64 // of each plate's depth; all of it where it has one that fits on none
+	put := func(l laid, plate int, x, y float64) {
+		b := boxes[l.box]
+		s := Spot{Plate: plate, X: x, Y: y}
+		if !along {
+			s.X, s.Y = y, x
+		}
+		if (b[0] >= b[1]) != along && b[0] != b[1] {
+			s.Turn = 90
+		}
+		spots[l.box] = s
+	}
+	for _, l := range all {
+		if l.long+2*gap > width || l.short+2*gap > depth {
+			put(l, len(used), max(width, l.long)/2, max(depth, l.short)/2)
+			spots[l.box].Alone = true
+			used = append(used, depth)
+			continue
+		}
+		r := slices.IndexFunc(rows, func(r row) bool { return r.x+l.long+gap <= width && l.short <= r.deep })
+		if r < 0 {
+			p := slices.IndexFunc(used, func(y float64) bool { return y+l.short+gap <= depth })
+			if p < 0 {
+				p = len(used)
+				used = append(used, gap)
+			}
+			r = len(rows)
+			rows = append(rows, row{p, gap, used[p], l.short})
+			used[p] += l.short + gap
+		}
+		put(l, rows[r].plate, rows[r].x+l.long/2, rows[r].y+l.short/2)
+		rows[r].x += l.long + gap
+	}
+	return spots
+}

@@ -55,6 +55,7 @@ type ThreeMF struct {
 	model *bufio.Writer
 	line  []byte
 	boxes []extent
+	spots []Spot // of those that have a place of their own
 	names map[string]bool
 	err   error
 }
@@ -96,6 +97,16 @@ func NewThreeMF(w io.Writer, meta Meta) (*ThreeMF, error) {
 
 func (t *ThreeMF) entry(name string) (io.Writer, error) {
 	return t.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: zipTime})
+}
+
+// AddAt is Add with a place on the plate for the mesh's origin. Either all meshes of a
+// file have one, or none.
+func (t *ThreeMF) AddAt(name string, vertices [][3]float32, triangles [][3]uint32, at Spot) error {
+	if t.err == nil && len(t.spots) < len(t.boxes) {
+		t.err = fmt.Errorf("3mf: %s: others have no place of their own", name)
+	}
+	t.spots = append(t.spots, at)
+	return t.Add(name, vertices, triangles)
 }
 
 // Add writes one mesh under a name that no other of the set has. Its
@@ -156,9 +167,8 @@ func (t *ThreeMF) Close() error {
 		return t.err
 	}
 	t.model.WriteString("</resources>\n<build>\n")
-	for i, move := range layOut(t.boxes) {
-		fmt.Fprintf(t.model, "<item objectid=\"%d\" transform=\"1 0 0 0 1 0 0 0 1 %s %s %s\"/>\n",
-			i+1, decimal(move[0]), decimal(move[1]), decimal(move[2]))
+	for i, at := range t.places() {
+		fmt.Fprintf(t.model, "<item objectid=\"%d\" transform=\"%s\"/>\n", i+1, at)
 	}
 	t.model.WriteString("</build>\n</model>\n")
 	if t.err = t.model.Flush(); t.err == nil {
@@ -168,6 +178,24 @@ func (t *ThreeMF) Close() error {
 		t.err = fmt.Errorf("3mf: %w", t.err)
 	}
 	return t.err
+}
+
+// places gives the transform of each mesh: twelve numbers, row by row, that a point
+// written as a row is multiplied by (3MF Core 3.3).
+func (t *ThreeMF) places() []string {
+	all := make([]string, len(t.boxes))
+	if len(t.spots) == 0 {
+		for i, move := range layOut(t.boxes) {
+			all[i] = fmt.Sprintf("1 0 0 0 1 0 0 0 1 %s %s %s", decimal(move[0]), decimal(move[1]), decimal(move[2]))
+		}
+		return all
+	}
+	for i, at := range t.spots {
+		sin, cos := at.turned()
+		all[i] = fmt.Sprintf("%s %s 0 %s %s 0 0 0 1 %s %s %s", decimal(cos), decimal(sin), decimal(-sin), decimal(cos),
+			decimal(at.X), decimal(at.Y), decimal(-t.boxes[i].lo[2]))
+	}
+	return all
 }
 
 // appendShortest writes the shortest decimal that reads back as v; -0 as 0.

@@ -152,6 +152,115 @@ func TestPlate(t *testing.T) {
 	})
 }
 
+// platesOf gives the boxes on each plate.
+func platesOf(spots []Spot) (all [][]int) {
+	for i, s := range spots {
+		for len(all) <= s.Plate {
+			all = append(all, nil)
+		}
+		all[s.Plate] = append(all[s.Plate], i)
+	}
+	return all
+}
+
+func TestPlates(t *testing.T) {
+	plate := [2]float64{130, 80}
+	for _, c := range []struct {
+		says  string
+		boxes [][2]float64
+		want  [][]int
+	}{
+		{"two rows of three", [][2]float64{{32, 32}, {32, 32}, {32, 32}, {32, 32}, {32, 32}, {32, 32}}, [][]int{{0, 1, 2, 3, 4, 5}}},
+		{"turned lengthwise", [][2]float64{{60, 35}, {92, 120}, {35, 60}}, [][]int{{1}, {0, 2}}},
+		{"one that fits nowhere", [][2]float64{{60, 35}, {200, 40}}, [][]int{{1}, {0}}},
+		{"in what the first plate has left", [][2]float64{{120, 60}, {120, 60}, {10, 10}}, [][]int{{0, 2}, {1}}},
+		{"none", nil, nil},
+	} {
+		require.Equal(t, c.want, platesOf(Plates(c.boxes, plate, 2)), c.says)
+	}
+	require.Equal(t, []Spot{{X: 19.5, Y: 32, Turn: 90}, {X: 19.5, Y: 94}}, Plates([][2]float64{{60, 35}, {35, 60}}, [2]float64{80, 130}, 2), "a plate that is deeper than wide")
+}
+
+// Every box lies on one plate, clear of its sides and of the others by the gap.
+func TestPlatesHoldEveryBox(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		side := rapid.Float64Range(10, 90)
+		gap := rapid.SampledFrom([]float64{0, 2, 3}).Draw(t, "gap")
+		plate := [2]float64{rapid.Float64Range(60, 200).Draw(t, "width"), rapid.Float64Range(60, 200).Draw(t, "depth")}
+		boxes := make([][2]float64, rapid.IntRange(0, 40).Draw(t, "boxes"))
+		for i := range boxes {
+			boxes[i] = [2]float64{side.Draw(t, "x"), side.Draw(t, "y")}
+		}
+		spots := Plates(boxes, plate, gap)
+		require.Len(t, spots, len(boxes))
+		half := func(i int) (x, y float64) {
+			if spots[i].Turn == 90 {
+				return boxes[i][1] / 2, boxes[i][0] / 2
+			}
+			require.Zero(t, spots[i].Turn)
+			return boxes[i][0] / 2, boxes[i][1] / 2
+		}
+		for i, s := range spots {
+			x, y := half(i)
+			if 2*x+2*gap+plateGrid > plate[0] || 2*y+2*gap+plateGrid > plate[1] {
+				require.Len(t, platesOf(spots)[s.Plate], 1, "one that fits on none has one of its own")
+				require.GreaterOrEqual(t, min(s.X-x, s.Y-y), -1e-9, "positive octant")
+				continue
+			}
+			require.False(t, s.Alone)
+			require.GreaterOrEqual(t, min(s.X-x, s.Y-y, plate[0]-s.X-x, plate[1]-s.Y-y), gap-1e-9)
+			require.Equal(t, math.Trunc(8*s.X), 8*s.X)
+			for j, o := range spots[:i] {
+				if o.Plate == s.Plate {
+					u, v := half(j)
+					require.True(t, math.Abs(s.X-o.X)-x-u >= gap-1e-9 || math.Abs(s.Y-o.Y)-y-v >= gap-1e-9, "%d and %d come too close", i, j)
+				}
+			}
+		}
+	})
+}
+
+// A mesh with a place of its own is turned about its origin and moved there, its foot
+// on the plate.
+func TestThreeMFPlacesAMesh(t *testing.T) {
+	s := cube([3]float32{-3, -2, 1}, [3]float32{5, 7, 4})
+	for _, c := range []struct {
+		at   Spot
+		want [2][2]float64 // of its box, along x and y
+	}{
+		{Spot{X: 20, Y: 30}, [2][2]float64{{17, 25}, {28, 37}}},
+		{Spot{X: 20, Y: 30, Turn: 90}, [2][2]float64{{13, 22}, {27, 35}}},
+		{Spot{X: 0, Y: 0, Turn: 45}, [2][2]float64{{-10 / math.Sqrt2, 7 / math.Sqrt2}, {-5 / math.Sqrt2, 12 / math.Sqrt2}}},
+	} {
+		var b bytes.Buffer
+		set, err := NewThreeMF(&b, Meta{})
+		require.NoError(t, err)
+		require.NoError(t, set.AddAt("one", s.vertices, s.triangles, c.at))
+		require.NoError(t, set.Close())
+		m := readModel(t, b.Bytes())
+		var f [12]float64
+		for i, text := range strings.Fields(m.Items[0].Transform) {
+			f[i], err = strconv.ParseFloat(text, 64)
+			require.NoError(t, err)
+		}
+		got := [3][2]float64{{math.Inf(1), math.Inf(-1)}, {math.Inf(1), math.Inf(-1)}, {math.Inf(1), math.Inf(-1)}}
+		for _, v := range s.vertices {
+			for k := range got { // a row times the matrix
+				q := float64(v[0])*f[k] + float64(v[1])*f[3+k] + float64(v[2])*f[6+k] + f[9+k]
+				got[k] = [2]float64{min(got[k][0], q), max(got[k][1], q)}
+			}
+		}
+		for k, want := range append(c.want[:], [2]float64{0, 3}) {
+			require.InDeltaSlice(t, want[:], got[k][:], 1e-9, "%v", c.at)
+		}
+	}
+	var b bytes.Buffer
+	set, err := NewThreeMF(&b, Meta{})
+	require.NoError(t, err)
+	require.NoError(t, set.Add("one", s.vertices, s.triangles))
+	require.ErrorContains(t, set.AddAt("two", s.vertices, s.triangles, Spot{}), "no place of their own")
+}
+
 func TestThreeMFOnAFullDisk(t *testing.T) {
 	s := torus(60, 60, 20, 6)
 	write := func(room int) error {

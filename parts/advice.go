@@ -2,8 +2,8 @@ package parts
 
 // What to change in a scene when a check finds something on a part. The words are
 // those of the checks: thin-wall, thin-pin, hair, slender-pin, narrow-gap,
-// shallow-relief, island, overhang, bridge, sealed-void, lidded-void, vent, suction,
-// foot, uneven-foot, bow, plate, pocket, skin, stand, rough-stand, crumb, neck, stair,
+// shallow-relief, island, overhang, bridge, sealed-void, filled-void, lidded-void, drain, vent, suction,
+// foot, uneven-foot, bow, plate, pocket, skin, stand, stand-level, rough-stand, crumb, neck, stair,
 // uneven-risers, rail, opening, unit.
 
 // remedy is a key of a part and in plain words how to change it.
@@ -52,6 +52,8 @@ var generally = map[string]string{
 	"overhang":       "fill what is under it, or print it on supports",
 	"bridge":         "make the span shorter, or print it on supports",
 	"sealed-void":    "open it to the outside, or fill it",
+	"filled-void":    "open it to the outside by [printer] vent or more, or make it solid",
+	"drain":          "make the way out wider, to [printer] vent at least, or make the room solid",
 	"lidded-void":    "open it to the side, fill it, or print it tilted on supports",
 	"vent":           "make the vents wider",
 	"suction":        "print it tilted on supports, or make it hollow with vents",
@@ -62,6 +64,7 @@ var generally = map[string]string{
 	"pocket":         "change the magnet or its clearance",
 	"skin":           "a thinner magnet or a higher base",
 	"stand":          "move the stand, or what stands in its way",
+	"stand-level":    "give the stand the level of the floor there, or move it to where that level is",
 	"rough-stand":    "a [[base.stand]] gives a flat pad",
 	"crumb":          `[inspect] crumbs = "drop" leaves it out, "keep" leaves it in`,
 	"neck":           `[inspect] neck = "cut" takes it off, "thicken" makes it hold`,
@@ -248,7 +251,7 @@ var remedies = map[string]map[string]remedy{
 		"island":         {"amount", fewerBits},
 		"overhang":       {"sherds", "fewer sherds"},
 		"bridge":         {"sherds", "fewer sherds"},
-		"sealed-void":    {"amount", fewerBits},
+		"sealed-void":    {"under", "under = \"filled\""},
 		"lidded-void":    {"amount", fewerBits},
 		"crumb":          {"size", "fewer or larger pieces"},
 		"neck":           {"size", "fewer or larger pieces"},

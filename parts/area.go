@@ -233,7 +233,37 @@ func (a *Area) shape() planShape { return &drawnShape{a.drawn()} }
 func (a *Area) distance(p r2.Vec) float64 { return a.drawn().Distance(p) }
 
 // contains says whether p lies inside the area.
-func (a *Area) contains(p r2.Vec) bool { return a.distance(p) < 0 }
+func (a *Area) contains(p r2.Vec) bool { return a.mayContain(p) && a.distance(p) < 0 }
+
+// mayContain is false only where p lies outside: it costs next to nothing, so that one
+// of many areas about a place is found at once.
+func (a *Area) mayContain(p r2.Vec) bool {
+	if len(a.Polygon) == 0 {
+		c, half := a.centre(), 0.0 // of the circle about it
+		switch {
+		case len(a.Rect) > 0:
+			half = math.Hypot(a.Rect[2], a.Rect[3]) / 2
+		case len(a.Round) > 0:
+			half = a.Round[2] / 2
+		case len(a.Oval) > 0:
+			half = math.Max(a.Oval[2], a.Oval[3]) / 2
+		}
+		half += leastSize
+		return math.Abs(p.X-c.X) <= half && math.Abs(p.Y-c.Y) <= half
+	}
+	if a.Turn != 0 {
+		return true
+	}
+	var left, right, under, over bool
+	for _, q := range a.Polygon {
+		left, right = left || q.X <= p.X, right || q.X >= p.X
+		under, over = under || q.Y <= p.Y, over || q.Y >= p.Y
+		if left && right && under && over {
+			return true
+		}
+	}
+	return false
+}
 
 // bounds is the least box about the area in the plan.
 func (a *Area) bounds() r2.Box { return boundsOf(a.outline()) }

@@ -88,6 +88,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 		}
 	}
 	faults = append(faults, narrowFaults(s)...)
+	faults = append(faults, senseFaults(s, faulty)...)
 
 	var bases []*Base
 	count := 0
@@ -114,7 +115,18 @@ func survey(s *Site) ([]*berth, []Fault) {
 		return nil, faults
 	}
 	berths, found := layBases(s, bases)
-	return berths, append(faults, found...)
+	faults = append(faults, found...)
+	for _, at := range berths {
+		for _, f := range at.padFaults(s) {
+			if !slices.Contains(faults, f) { // several are alike
+				faults = append(faults, f)
+			}
+		}
+	}
+	if len(faults) == 0 {
+		faults = levelFaults(s, berths)
+	}
+	return berths, faults
 }
 
 // nameFaults reports pieces of different bases that would be one file.
@@ -217,6 +229,7 @@ func Assemble(s *Site) (*Scene, error) {
 	slices.SortStableFunc(berths, func(a, b *berth) int {
 		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
 	})
+	sc.noteIdle(berths)
 	for _, b := range berths {
 		p := sc.cut(b)
 		sc.pieces = append(sc.pieces, p)
@@ -243,8 +256,9 @@ func (sc *Scene) cut(at *berth) Piece {
 	half := r2.Scale(0.5, at.size)
 
 	top := math.Max(b.Height, sc.topOver(b, at, pose, zero))
-	for i := range b.Stands {
-		top = math.Max(top, b.padTop(&b.Stands[i]))
+	pads := b.padsOn(s, at.spot)
+	for _, p := range pads {
+		top = math.Max(top, p.top)
 	}
 	const over = 0.5 // so that no top of the column shows
 	box := r3.Box{Min: sdf.V(-half.X, -half.Y, 0), Max: sdf.V(half.X, half.Y, top+over)}
@@ -258,7 +272,7 @@ func (sc *Scene) cut(at *berth) Piece {
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.finished(f, c, at.footprint, s.Print.Wall)
+	f = b.finished(f, c, at.footprint, pads, s.Print.Wall)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.heights() {
 		if z -= zero; z > 0 && z < top {
@@ -287,7 +301,7 @@ func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball),
 const bedded = 0.5
 
 // plan is the outline of the footprint, in the scene.
-func (at *berth) plan() []r2.Vec {
+func (at *spot) plan() []r2.Vec {
 	plan := make([]r2.Vec, 0, 64)
 	for _, p := range at.outline() {
 		plan = append(plan, at.place(p))
@@ -317,7 +331,7 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 
 // bed is the body of a base after damage.
 func (sc *Scene) bed(b *Base, at *berth, zero float64, near nearby) []sdf.Field {
-	cuts, _ := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
+	cuts := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
 	var taken []sdf.Field
 	for _, c := range cuts {
 		taken = append(taken, near.bring(c))

@@ -100,7 +100,7 @@ func TestSparesAndBases(t *testing.T) {
 func TestThrowIsCutByItsOwnBlow(t *testing.T) {
 	blow := &testBlow{Named: Named{"blast"}, spares: []string{"ground"},
 		cut: sdf.BoxBetween(sdf.V(45, 30, 8), sdf.V(50, 50, 40)), throw: sdf.BoxBetween(sdf.V(44, 35, 9), sdf.V(52, 45, 12))}
-	sc := assembled(t, testSite(blow))
+	sc := assembled(t, testSite(blow, block("post", sdf.V(88, 78, 5), sdf.V(92, 82, 20))))
 	require.Less(t, sc.Field.Value(sdf.V(47, 40, 9.5)), 0.0, "the ground is spared")
 	require.GreaterOrEqual(t, sc.Field.Value(sdf.V(47, 40, 11)), 0.0, "what it throws is not")
 	require.Less(t, sc.Field.Value(sdf.V(51, 40, 11)), 0.0)
@@ -114,6 +114,29 @@ func TestNarrowNamesMustExist(t *testing.T) {
 	require.Contains(t, faults[0].Text, `"nowhere"`)
 	require.Equal(t, "spares[0]", faults[1].Key)
 	require.Contains(t, faults[1].Text, "test-blow")
+}
+
+// A damage that may touch nothing of all there is would be drawn and not be seen.
+func TestDamageThatMayTouchNothing(t *testing.T) {
+	post := block("post", sdf.V(48, 38, 5), sdf.V(52, 42, 20))
+	for _, c := range []struct {
+		only, spares []string
+		key          string // of the fault; "" for none
+	}{
+		{[]string{"post"}, []string{"post"}, "only"}, {[]string{"post", "ground"}, []string{"ground", "post"}, "only"},
+		{nil, []string{"ground", "post", "b"}, "spares"}, {nil, []string{"ground", "post"}, "spares"},
+		{[]string{"post", "ground"}, []string{"post"}, ""}, {nil, []string{"ground", "b"}, ""}, {nil, []string{"post", "b"}, ""}, {[]string{"b"}, nil, ""},
+	} {
+		b := &testBlow{Named: Named{"pit"}, cut: sdf.Nothing(), only: c.only, spares: c.spares}
+		faults := Check(testSite(b, post, testBase("b", func(b *Base) { b.Round = mm(32) })))
+		if c.key == "" {
+			require.Empty(t, faults, "%v", c)
+			continue
+		}
+		require.Len(t, faults, 1, "%v", c)
+		require.Equal(t, c.key, faults[0].Key)
+		require.Contains(t, faults[0].Text, "leaves nothing that it may touch")
+	}
 }
 
 // crowd is a part of absurdly many pieces; making it would fail the test.

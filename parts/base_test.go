@@ -227,7 +227,7 @@ func TestStandsAreFlatAndClear(t *testing.T) {
 	s := testSite(boulder, pit, spill, testBase("b", func(b *Base) {
 		b.Round = mm(40)
 		b.Turn = mm(30)
-		b.Stands = []Stand{{At: r2.Vec{X: 2, Y: 1}, Round: 12, Height: 0.5, Clear: 30}}
+		b.Stands = []Stand{{At: r2.Vec{X: 2, Y: 1}, Round: 12, Height: mm(0.5), Clear: 30}}
 	}))
 	p := onePiece(t, s)
 	const pad = 4.5
@@ -336,7 +336,8 @@ func TestTrenchShowsAndBedFillsUnderADeck(t *testing.T) {
 	require.Less(t, p.Field.Value(sdf.V(0, 0, 1.95)), 0.0, "down to its floor")
 	require.Less(t, p.Field.Value(sdf.V(10, 0, 0.5)), 0.0)
 
-	slab := &testWork{Named{"slab"}, sdf.BoxBetween(sdf.V(20, 10, 28.6), sdf.V(80, 70, 30))}
+	slab := deckAt(30, 20, 10, 60, 60)
+	slab.On, slab.Thickness = "piers", 1.4
 	s = testSite(slab, testBase("b", func(b *Base) { b.Round, b.Level = mm(40), &Level{Height: 30} }))
 	p = onePiece(t, s)
 	for z := 0.1; z < 4; z += 0.2 {
@@ -374,10 +375,16 @@ func TestBaseFaults(t *testing.T) {
 			b.Magnets = []Magnet{testMagnet(5, 2), m}
 		}},
 		{"stand[0].round", "beyond the top of the rim", func(b *Base) { b.Round = mm(32); b.Stands = []Stand{{Round: 31, Clear: 40}} }},
-		{"stand[0].height", "lower than what must be left", func(b *Base) { b.Round = mm(32); b.Stands = []Stand{{Round: 10, Height: -3.5, Clear: 40}} }},
+		{"stand[0].height", "lower than what must be left", func(b *Base) { b.Round = mm(32); b.Stands = []Stand{{Round: 10, Height: mm(-3.5), Clear: 40}} }},
+		{"stand[0].level", "lower than what must be left", func(b *Base) {
+			b.Round, b.Stands = mm(32), []Stand{{Round: 10, Level: &Level{Height: 6.5}, Clear: 40}}
+		}},
+		{"stand[0].height", "has a level already", func(b *Base) {
+			b.Round, b.Stands = mm(32), []Stand{{Round: 10, Level: &Level{Height: 10}, Height: mm(0), Clear: 40}}
+		}},
 		{"stand[1].at", "another height", func(b *Base) {
 			b.Round = mm(32)
-			b.Stands = []Stand{{Round: 10, Clear: 40}, {Round: 10, Height: 1, At: r2.Vec{X: 3}, Clear: 40}}
+			b.Stands = []Stand{{Round: 10, Clear: 40}, {Round: 10, Height: mm(1), At: r2.Vec{X: 3}, Clear: 40}}
 		}},
 	} {
 		t.Run(fmt.Sprintf("%s %s", c.key, c.text), func(t *testing.T) {

@@ -71,7 +71,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	take := func(f sdf.Field) face { return face{b, f, -1} }
 	within := func(f sdf.Field) face { return face{b, f, 1} }
 	column := b.column(at.footprint, high)
-	clear, pads := b.overAndUnder()
+	clear, pads := overAndUnder(b.padsOn(s, at.spot))
 	var under []face // what bounds every body, pads too
 	for _, f := range b.hollowed(at.footprint, s.Print.Wall) {
 		under = append(under, take(f))
@@ -86,15 +86,24 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		trims = append(trims, face{k.part, near.bring(k.field), 1})
 	}
 
-	blows := make([]sdf.Field, len(sc.damage.cuts))
-	for i, f := range sc.damage.cuts {
-		blows[i] = near.bring(f)
+	type struck struct {
+		*blow
+		cut sdf.Field
+		box r3.Box
 	}
-	// cuts are those of the blows that touch work of these names, and of one more.
-	cuts := func(own Part, names ...string) (out []face) {
-		for i := range sc.damage.blows {
-			if w := &sc.damage.blows[i]; (w.touches(names...) || own == Part(w.Damager)) && reaches(blows[i], column, p.Box) {
-				out = append(out, face{w.Damager, blows[i], -1})
+	var blows []struck // that reach the piece
+	for i, f := range sc.damage.cuts {
+		if f = near.bring(f); reaches(f, column, p.Box) {
+			blows = append(blows, struck{&sc.damage.blows[i], f, f.Bounds()})
+		}
+	}
+	// cuts are those of the blows that touch work of these names, and of one more; a
+	// blow that is clear of the work does not count.
+	cuts := func(own Part, work sdf.Field, names ...string) (out []face) {
+		box := work.Bounds()
+		for _, w := range blows {
+			if (w.touches(names...) || own == Part(w.Damager)) && boxesNear(box, w.box, outOfReach) {
+				out = append(out, face{w.Damager, w.cut, -1})
 			}
 		}
 		return out
@@ -120,9 +129,9 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		var taken []face
 		switch w.part.(type) {
 		case Damager:
-			taken = cuts(w.part, sc.damage.ground...)
+			taken = cuts(w.part, f, sc.damage.ground...)
 		case Solider:
-			taken = cuts(nil, w.part.Label())
+			taken = cuts(nil, f, w.part.Label())
 			if ring != nil {
 				add(w.part, f, ring, over).rim = true
 			}
@@ -130,7 +139,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		add(w.part, f, taken, trims, over)
 	}
 	bed := sc.rawBed(b, at, zero, near)
-	add(b, bed, cuts(nil, append([]string{b.Name}, sc.damage.ground...)...), over)
+	add(b, bed, cuts(nil, bed, append([]string{b.Name}, sc.damage.ground...)...), over)
 	if ring != nil {
 		add(b, bed, ring, over).rim = true
 	}
@@ -145,6 +154,13 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	}
 	sc.scenery[p.Name] = all
 	return all
+}
+
+// boxesNear says whether two boxes come within a distance of each other.
+func boxesNear(a, b r3.Box, far float64) bool {
+	return a.Min.X <= b.Max.X+far && b.Min.X <= a.Max.X+far &&
+		a.Min.Y <= b.Max.Y+far && b.Min.Y <= a.Max.Y+far &&
+		a.Min.Z <= b.Max.Z+far && b.Min.Z <= a.Max.Z+far
 }
 
 // reaches says whether a field, brought to the piece, may have solid on the column
@@ -203,6 +219,25 @@ func (sc *Scene) Nearest(p Piece, at r3.Vec) Part {
 		}
 		if d < least-sameSurface || d <= least+sameSurface && !laterThan(owner, part) {
 			least, owner = math.Min(least, d), part
+		}
+	}
+	return owner
+}
+
+// Holding gives the part of the scene whose solid a place of a piece lies in, the later
+// in the order of work where there are several; nil where it lies in none, or in the
+// base's own body.
+func (sc *Scene) Holding(p Piece, at r3.Vec) Part {
+	var owner Part
+	if p.berth == nil {
+		return nil
+	}
+	all := sc.sceneryOf(p)
+	for i := range all.bodies {
+		b := &all.bodies[i]
+		first := b.faces[0].part
+		if v, _ := b.nearest(at); v < 0 && first != Part(p.Base) && (owner == nil || !laterThan(owner, first)) {
+			owner = first
 		}
 	}
 	return owner

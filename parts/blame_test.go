@@ -28,7 +28,7 @@ func blameSite() *Site {
 			b.Round, b.Turn = mm(40), mm(30)
 			m := testMagnet(5, 2)
 			b.Magnets = []Magnet{m}
-			b.Stands = []Stand{{At: r2.Vec{X: -12, Y: 6}, Round: 4, Height: 1, Clear: 10}}
+			b.Stands = []Stand{{At: r2.Vec{X: -12, Y: 6}, Round: 4, Height: mm(1), Clear: 10}}
 		}))
 }
 

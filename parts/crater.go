@@ -149,9 +149,14 @@ func (c *Crater) Check(s *Site) []Fault {
 	var faults []Fault
 	z, ok := c.sizes(s)
 	if !ok {
-		faults = append(faults, Fault{Part: c.Name, Key: "at",
+		f := Fault{Part: c.Name, Key: "at",
 			Text:    fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be hit", c.At.X, c.At.Y),
-			Allowed: "a place on the ground, a deck or a finish, or a level of its own"})
+			Allowed: "a place on the ground, a deck or a finish, or a level of its own"}
+		if groundOf(s) == nil {
+			f.Text += ": the scene has no [ground]"
+			f.Allowed = "a [ground] with a size and a level, or a place on a deck or a finish, or a level of the crater's own"
+		}
+		faults = append(faults, f)
 	}
 	if most := steepestShare * z.slope * z.radius; z.depth > most {
 		faults = append(faults, Fault{Part: c.Name, Key: "depth",

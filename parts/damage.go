@@ -1,6 +1,7 @@
 package parts
 
 import (
+	"encoding/binary"
 	"fmt"
 	"slices"
 
@@ -10,7 +11,7 @@ import (
 // blow is one damage with what it touches.
 type blow struct {
 	Damager
-	only, spares []string
+	only, spares map[string]bool // by name
 }
 
 func blowsOf(parts []Part) []blow {
@@ -18,17 +19,25 @@ func blowsOf(parts []Part) []blow {
 	for _, p := range parts {
 		if d, ok := p.(Damager); ok {
 			only, spares := d.Narrow()
-			out = append(out, blow{d, only, spares})
+			out = append(out, blow{d, setOf(only), setOf(spares)})
 		}
 	}
 	return out
 }
 
+func setOf(names []string) map[string]bool {
+	set := make(map[string]bool, len(names))
+	for _, n := range names {
+		set[n] = true
+	}
+	return set
+}
+
 // touches says whether the damage reaches work that goes by any of the names:
 // a part has one, the rim of a base that of the base and of the ground.
 func (b *blow) touches(names ...string) bool {
-	listed := func(list []string) bool {
-		return slices.ContainsFunc(names, func(n string) bool { return slices.Contains(list, n) })
+	listed := func(set map[string]bool) bool {
+		return len(set) > 0 && slices.ContainsFunc(names, func(n string) bool { return set[n] })
 	}
 	return (len(b.only) == 0 || listed(b.only)) && !listed(b.spares)
 }
@@ -54,18 +63,36 @@ func newDamage(s *Site, parts []Part) *damage {
 	return d
 }
 
-// takes is all that the blows take from work that goes by the names, together
-// with what they have in common as a key.
-func (d *damage) takes(names ...string) (cuts []sdf.Field, key string) {
-	bits := make([]byte, len(d.blows))
+// takes is all that the blows take from work that goes by the names.
+func (d *damage) takes(names ...string) (cuts []sdf.Field) {
 	for i := range d.blows {
-		bits[i] = '0'
 		if d.blows[i].touches(names...) {
-			bits[i] = '1'
 			cuts = append(cuts, d.cuts[i])
 		}
 	}
-	return cuts, string(bits)
+	return cuts
+}
+
+// narrowed are the numbers of the blows that do not touch everything.
+func narrowed(blows []blow) (all []int) {
+	for i := range blows {
+		if len(blows[i].only)+len(blows[i].spares) > 0 {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// touched tells work that the same blows touch by one key: those of the narrowed ones
+// that do. Of blow own, -1 for none, it is told as if it did.
+func touched(blows []blow, narrow []int, own int, names ...string) string {
+	var key []byte
+	for _, i := range narrow {
+		if i == own || blows[i].touches(names...) {
+			key = binary.AppendUvarint(key, uint64(i))
+		}
+	}
+	return string(key)
 }
 
 // made is the solid of a part.
@@ -82,37 +109,32 @@ func (d *damage) strike(s *Site, work []made) sdf.Field {
 	}
 	groups := map[string]*group{}
 	var order []string
-	add := func(f sdf.Field, cuts []sdf.Field, key string) {
+	narrow := narrowed(d.blows)
+	add := func(f sdf.Field, own int, names ...string) {
+		key := touched(d.blows, narrow, own, names...)
 		g := groups[key]
 		if g == nil {
-			g = &group{cuts: cuts}
+			g = &group{cuts: d.takes(names...)}
+			if own >= 0 && !d.blows[own].touches(names...) {
+				g.cuts = append(g.cuts, d.cuts[own])
+			}
 			groups[key] = g
 			order = append(order, key)
 		}
 		g.solids = append(g.solids, f)
 	}
-	for _, p := range work {
-		cuts, key := d.takes(p.name)
-		add(p.solid, cuts, key)
-	}
-	groundCuts, groundKey := d.takes(d.ground...)
 	whole := make([]sdf.Field, len(work))
 	for i, p := range work {
+		add(p.solid, -1, p.name)
 		whole[i] = p.solid
 	}
 	undamaged := sdf.Union(whole...)
 	for i := range d.blows {
 		thrown := throwOf(s, d.blows[i].Damager, undamaged)
 		d.thrown = append(d.thrown, thrown)
-		if thrown == nil {
-			continue
+		if thrown != nil {
+			add(thrown, i, d.ground...)
 		}
-		cuts, key := groundCuts, []byte(groundKey)
-		if key[i] == '0' {
-			key[i] = '1'
-			cuts = append(slices.Clone(cuts), d.cuts[i])
-		}
-		add(thrown, cuts, string(key))
 	}
 	after := make([]sdf.Field, 0, len(order))
 	for _, key := range order {
@@ -130,18 +152,26 @@ func throwOf(s *Site, d Damager, work sdf.Field) sdf.Field {
 	return d.Throw(s)
 }
 
+// mostStrikes is the most that groups of work which different damage touches, times the
+// damage to each, may come to: each group carries a list of its own.
+const mostStrikes = 1_000_000
+
 // narrowFaults reports names in a damage's only and spares that lead to nothing
-// that can be damaged.
+// that can be damaged, and too much damage that is narrowed to different work.
 func narrowFaults(s *Site) []Fault {
 	var faults []Fault
-	for _, b := range blowsOf(s.Parts) {
+	byName := s.byName()
+	blows := blowsOf(s.Parts)
+	for _, b := range blows {
+		known := true
+		only, spares := b.Narrow()
 		for _, list := range []struct {
 			key   string
 			names []string
-		}{{"only", b.only}, {"spares", b.spares}} {
+		}{{"only", only}, {"spares", spares}} {
 			for i, name := range list.names {
 				var text string
-				switch p := s.Find(name).(type) {
+				switch p := byName[name].(type) {
 				case nil:
 					text = fmt.Sprintf("no part is called %q", name)
 				case Solider, *Base:
@@ -151,9 +181,49 @@ func narrowFaults(s *Site) []Fault {
 				if text != "" {
 					faults = append(faults, Fault{Part: b.Label(), Key: fmt.Sprintf("%s[%d]", list.key, i), Text: text,
 						Allowed: "names of structure, finishes, fittings and bases"})
+					known = false
 				}
 			}
 		}
+		if known && !b.touchesAny(s) {
+			f := Fault{Part: b.Label(), Key: "only", Text: "leaves nothing that it may touch", Allowed: "one name at least that spares does not hold"}
+			if len(b.only) == 0 {
+				f.Key, f.Allowed = "spares", "a list that leaves out one of the parts at least"
+			}
+			faults = append(faults, f)
+		}
 	}
-	return faults
+	if len(faults) > 0 {
+		return faults
+	}
+	narrow := narrowed(blows)
+	groups := map[string]bool{}
+	for _, p := range s.Parts {
+		if _, ok := p.(Solider); !ok || len(narrow) == 0 {
+			continue
+		}
+		if groups[touched(blows, narrow, -1, p.Label())] = true; len(groups)*len(blows) > mostStrikes {
+			last := blows[narrow[len(narrow)-1]]
+			return []Fault{{Part: last.Label(), Text: fmt.Sprintf("with this there are %d damages, and only and spares make more than %d different lots of work for them", len(blows), mostStrikes/len(blows)),
+				Allowed: fmt.Sprintf("at most %d damages times lots: fewer damages, or the same only and spares for many", mostStrikes)}}
+		}
+	}
+	return nil
+}
+
+// touchesAny says whether there is anything in the scene that the damage may touch.
+func (b *blow) touchesAny(s *Site) bool {
+	var ground []string
+	if g := groundOf(s); g != nil {
+		ground = []string{g.Name}
+	}
+	return slices.ContainsFunc(s.Parts, func(p Part) bool {
+		switch p := p.(type) {
+		case Solider:
+			return b.touches(p.Label())
+		case *Base:
+			return b.touches(append(ground, p.Name)...)
+		}
+		return false
+	})
 }

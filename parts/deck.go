@@ -23,7 +23,7 @@ type Deck struct {
 	Spacing   float64 `key:"spacing" type:"length" doc:"widest spacing of piers or walls, centre to centre; the bays are made equal" default:"4 m" min:"1" max:"1000" source:"common practice, no source"`
 	Inset     float64 `key:"inset" type:"length" doc:"from the edge of the deck to the outer face of the piers or walls" default:"300 mm" min:"0" max:"200"`
 	Soffit    string  `key:"soffit" type:"word" doc:"underside between piers: flat, or with beams along the rows of piers" default:"flat" words:"flat,beams"`
-	Edge      string  `key:"edge" type:"word" doc:"plain edge, a kerb standing on it with gaps at stairs, or a rounded nosing that overhangs" default:"plain" words:"plain,kerb,nosing"`
+	Edge      string  `key:"edge" type:"word" doc:"plain edge, a kerb standing on it, or a rounded nosing that overhangs; both give way to the stairs that lead up to it" default:"plain" words:"plain,kerb,nosing"`
 	Kerb      float64 `key:"kerb" type:"length" doc:"width of the kerb, overhang of the nosing" default:"150 mm" min:"0" max:"50" source:"kerb 125 mm wide: BS EN 1340 with BS 7263 marks"`
 	Upstand   float64 `key:"upstand" type:"height" doc:"height of the kerb above the level" default:"125 mm" min:"0" max:"50" source:"kerb upstand 100 to 125 mm: highway details, from memory"`
 }
@@ -125,6 +125,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	us := stations(half.X-d.Inset-side/2, d.Spacing)
 	vs := stations(half.Y-d.Inset-side/2, d.Spacing)
 	top := soffit + min(embed, 0.3) // into the slab
+	floor := d.Area.drawn()
 	var out []sdf.Field
 	if d.On == "walls" {
 		inner := sdf.Offset(d.Area.prism(foot-2*d.Inset-1, top+2*d.Inset+1), -d.Inset)
@@ -133,7 +134,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 			along = vs
 		}
 		for _, a := range along {
-			if !d.wallStands(pose, half, a) {
+			if !d.wallStands(floor, pose, half, a) {
 				continue
 			}
 			size, at := sdf.V(side, 2*half.Y, top-foot), sdf.V(a, 0, (foot+top)/2)
@@ -151,7 +152,7 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	stands := func(u, v float64) bool {
 		for _, c := range [4][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
 			p := pose.Apply(sdf.V(u+c[0]*side/2, v+c[1]*side/2, 0))
-			if !d.Area.contains(r2.Vec{X: p.X, Y: p.Y}) {
+			if !(floor.Distance(onPlan(p)) < 0) {
 				return false
 			}
 		}
@@ -184,15 +185,14 @@ func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 
 // wallStands says whether some of a cross wall at a station lies within the
 // deck by more than the inset.
-func (d *Deck) wallStands(pose sdf.Pose, half r2.Vec, station float64) bool {
+func (d *Deck) wallStands(floor sdf.Shape, pose sdf.Pose, half r2.Vec, station float64) bool {
 	for i := -16; i <= 16; i++ {
 		t := float64(i) / 16
 		q := sdf.V(station, t*half.Y, 0)
 		if half.X < half.Y {
 			q = sdf.V(t*half.X, station, 0)
 		}
-		p := pose.Apply(q)
-		if d.Area.distance(r2.Vec{X: p.X, Y: p.Y}) < -d.Inset-0.2 {
+		if floor.Distance(onPlan(pose.Apply(q))) < -d.Inset-0.2 {
 			return true
 		}
 	}
@@ -213,7 +213,19 @@ func stations(reach, spacing float64) []float64 {
 	return at
 }
 
-// edge is the kerb or nosing along the deck's outline, nil for a plain edge.
+// stairsUp are the stairs that lead up to the deck's level.
+func (d *Deck) stairsUp(s *Site) (up []*Stair) {
+	for _, st := range AllOf[*Stair](s) {
+		if math.Abs(st.To.Height-d.Level.Height) <= sameHeight {
+			up = append(up, st)
+		}
+	}
+	return up
+}
+
+// edge is the kerb or nosing along the deck's outline, nil for a plain edge. It
+// gives way to the stairs that lead up to the deck: the last riser is the slab's
+// own edge, and nothing hangs over a tread.
 func (d *Deck) edge(s *Site, top float64) sdf.Field {
 	switch d.Edge {
 	case "kerb":
@@ -222,10 +234,7 @@ func (d *Deck) edge(s *Site, top float64) sdf.Field {
 		low, high := top-min(embed, d.Thickness/2), d.Level.Height+up
 		inner := sdf.Offset(d.Area.prism(low-w-2, high+w+2), -w)
 		gaps := []sdf.Field{inner}
-		for _, st := range AllOf[*Stair](s) {
-			if math.Abs(st.To.Height-d.Level.Height) > sameHeight {
-				continue
-			}
+		for _, st := range d.stairsUp(s) {
 			line := st.HeadLine(s)
 			mid := r3.Scale(0.5, r3.Add(line[0], line[1]))
 			size := sdf.V(st.Width, 4*w+2*embed, 2*(high-low))
@@ -235,7 +244,11 @@ func (d *Deck) edge(s *Site, top float64) sdf.Field {
 		return sdf.Difference(d.Area.prism(low, high), gaps...)
 	case "nosing":
 		out := raised(s, d.Name, "kerb", d.Kerb, s.Print.Relief, "relief")
-		return sdf.Offset(d.Area.prism(top-2*out-0.02, top-out), out)
+		var ways []sdf.Field
+		for _, st := range d.stairsUp(s) {
+			ways = append(ways, st.way(s, top-3*out-1, d.Level.Height+1, out))
+		}
+		return sdf.Difference(sdf.Offset(d.Area.prism(top-2*out-0.02, top-out), out), ways...)
 	}
 	return nil
 }

@@ -108,14 +108,17 @@ func seenAt(s *Site, area *Area, level float64) []r2.Vec {
 		at   r2.Vec
 		deep float64
 	}
-	b := area.bounds()
+	b, shape := area.bounds(), area.drawn()
 	step := math.Max(math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)/rows, 0.5)
 	var found []place
 	for y := b.Min.Y + step/2; y < b.Max.Y; y += step {
 		for x := b.Min.X + step/2; x < b.Max.X; x += step {
 			p := r2.Vec{X: x, Y: y}
-			deep := -area.distance(p)
-			if at, ok := levelAt(s, p); deep > 0 && ok && math.Abs(at-level) < sameHeight {
+			deep := -shape.Distance(p)
+			if deep <= 0 {
+				continue
+			}
+			if at, ok := levelAt(s, p); ok && math.Abs(at-level) < sameHeight {
 				found = append(found, place{p, math.Min(deep, least)})
 			}
 		}

@@ -35,7 +35,7 @@ func lip(s *Site, d Damager, middle r2.Vec, path []Node) []Stroke {
 	if len(only) == 0 && len(spares) == 0 {
 		return []Stroke{{Line: LineDamage, Path: path, Closed: true, Covers: true}}
 	}
-	b := blow{d, only, spares}
+	b := blow{d, setOf(only), setOf(spares)}
 	edge := Stroke{Line: LineDamage, Path: path, Closed: true}
 	for _, p := range s.Parts {
 		var area *Area
@@ -47,7 +47,7 @@ func lip(s *Site, d Damager, middle r2.Vec, path []Node) []Stroke {
 		case *Ground:
 			area = &Area{Rect: []float64{0, 0, p.Size[0], p.Size[1]}}
 		}
-		if area != nil && area.contains(middle) && !b.touches(p.Label()) {
+		if area != nil && !b.touches(p.Label()) && area.contains(middle) {
 			return []Stroke{edge}
 		}
 	}

@@ -101,11 +101,12 @@ func (d *Deck) carrierPlans(s *Site) [][]Node {
 	rectangle := func(u, v, hu, hv float64) []r2.Vec {
 		return []r2.Vec{place(u-hu, v-hv), place(u+hu, v-hv), place(u+hu, v+hv), place(u-hu, v+hv)}
 	}
+	floor := d.Area.drawn()
 	var out [][]Node
 	if d.On == "piers" {
 		for _, u := range us {
 			for _, v := range vs {
-				if pier := rectangle(u, v, side/2, side/2); d.holdsAll(pier) {
+				if pier := rectangle(u, v, side/2, side/2); holdsAll(floor, pier) {
 					out = append(out, straight(pier...))
 				}
 			}
@@ -121,7 +122,7 @@ func (d *Deck) carrierPlans(s *Site) [][]Node {
 		inner = insetOutline(inner, d.Inset)
 	}
 	for _, a := range along {
-		if !d.wallStands(pose, half, a) {
+		if !d.wallStands(floor, pose, half, a) {
 			continue
 		}
 		wall := rectangle(a, 0, side/2, half.Y)
@@ -135,9 +136,9 @@ func (d *Deck) carrierPlans(s *Site) [][]Node {
 	return out
 }
 
-func (d *Deck) holdsAll(pts []r2.Vec) bool {
+func holdsAll(floor sdf.Shape, pts []r2.Vec) bool {
 	for _, p := range pts {
-		if !d.Area.contains(p) {
+		if !(floor.Distance(p) < 0) {
 			return false
 		}
 	}
@@ -160,11 +161,12 @@ func (p *Paving) Plan(s *Site) []Stroke {
 	rank := floorRank(s, p.Level.Height, Finishing)
 	strokes := []Stroke{{Line: LineEdge, Path: p.Area.path(), Closed: true, Covers: true, rank: rank}}
 	z, _ := p.sizes(s)
+	area := p.Area.outline()
 	for _, l := range p.lay(s, z).stones {
 		if l.missing {
 			continue
 		}
-		if outline := l.planOutline(p.Area.outline(), z.joint); outline != nil {
+		if outline := l.planOutline(area, z.joint); outline != nil {
 			strokes = append(strokes, Stroke{Line: LineFine, Path: straight(outline...), Closed: true, rank: rank})
 		}
 	}

@@ -223,6 +223,11 @@ func (e *ejecta) Cost() int {
 
 // Prune drops the work below where the ejecta's own faces decide.
 func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
+	if plan := e.plan.pruned(b); plan != e.plan {
+		out := *e
+		out.plan = plan
+		e = &out
+	}
 	if e.on == nil {
 		return e
 	}

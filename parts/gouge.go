@@ -192,6 +192,27 @@ func newTrack(points []r2.Vec) *track {
 	return t
 }
 
+// pruned is the track for a disc: the same bits everywhere in it. A side that is
+// further from its middle than the nearest by more than its width is not the nearest
+// anywhere in it.
+func (t *track) pruned(c r2.Vec, r float64) *track {
+	const few, slack = 8, 1e-9
+	if len(t.sides) <= few {
+		return t
+	}
+	limit := t.at(c) + 2*r + slack
+	var kept []side
+	for i := range t.sides {
+		if v := t.sides[i].nearest(c); dot2(v, v) <= limit*limit {
+			kept = append(kept, t.sides[i])
+		}
+	}
+	if len(kept) == len(t.sides) {
+		return t
+	}
+	return &track{kept}
+}
+
 func (t *track) at(p r2.Vec) float64 {
 	d, _ := t.slope(p)
 	return d

@@ -51,14 +51,6 @@ type VentIntent struct {
 	Room   int // the room that it opens, from 0
 }
 
-// PadIntent is a stand: flat, level and clear above.
-type PadIntent struct {
-	At    r2.Vec
-	Round float64 // its diameter
-	Top   float64 // its height above the foot
-	Clear float64 // the height kept clear above it
-}
-
 // Intent gives what the piece was meant to be on its site.
 func (p Piece) Intent(s *Site) Intent {
 	b := p.Base
@@ -78,9 +70,8 @@ func (p Piece) Intent(s *Site) Intent {
 	if b.Underside == "hollow" {
 		in.Hollow = b.hollow(foot, math.Max(s.Print.Wall, ribThick)).intent()
 	}
-	for i := range b.Stands {
-		st := &b.Stands[i]
-		in.Pads = append(in.Pads, PadIntent{At: st.At, Round: st.Round, Top: b.padTop(st), Clear: st.Clear})
+	if p.berth != nil {
+		in.Pads = p.padIntents(s)
 	}
 	return in
 }

@@ -76,6 +76,7 @@ func register(k Kind) {
 		}
 	}
 	kinds = append(kinds, &k)
+	kindsByType[reflect.TypeOf(k.New())] = &k
 	slices.SortFunc(kinds, func(a, b *Kind) int {
 		return cmp.Or(cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.Word, b.Word))
 	})
@@ -94,12 +95,13 @@ func KindOf(word string) *Kind {
 	return nil
 }
 
+// kindsByType are the kinds by the type of their parts.
+var kindsByType = map[reflect.Type]*Kind{}
+
 // kindOfPart gives the kind that makes parts of p's type.
 func kindOfPart(p Part) *Kind {
-	for _, k := range kinds {
-		if reflect.TypeOf(k.New()) == reflect.TypeOf(p) {
-			return k
-		}
+	if k := kindsByType[reflect.TypeOf(p)]; k != nil {
+		return k
 	}
 	panic(fmt.Sprintf("parts: %T is of no registered kind", p))
 }

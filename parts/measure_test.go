@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -158,7 +159,7 @@ func TestMeasuresOfRailHeights(t *testing.T) {
 		at := func(full float64) Measure {
 			s := guarded(c.along, c.profile, func(r *Rail) { r.Height = full / 50 * 1.2 })
 			m := measured(t, s, "rail", "height")
-			require.InDelta(t, full, m.Full, 1e-9)
+			require.InDelta(t, full, m.Full, 1e-6)
 			require.Equal(t, []float64{c.least, c.most}, []float64{m.Least, m.Most}, "%s %s", c.along, c.profile)
 			require.Equal(t, "rail", m.Check)
 			return m
@@ -170,6 +171,22 @@ func TestMeasuresOfRailHeights(t *testing.T) {
 			require.False(t, at(c.most+1).Within)
 		}
 	}
+	// It is measured: what lowers the solid lowers it.
+	s := guarded("stair", "general", func(*Rail) {})
+	r := s.Parts[2].(*Rail)
+	z := r.sizes(s, false)
+	asked := r.heightMade(s, z)
+	require.InDelta(t, r.Height, asked, 1e-6)
+	run := r.runs(s)[0]
+	run.line.pts = slices.Clone(run.line.pts)
+	for i := range run.line.pts {
+		run.line.pts[i].Z -= 0.5
+	}
+	p := pointAt(r.runs(s)[0].line.sides(), 3)
+	low, ok := topOf(r.along([]railRun{run}, z), p, 2*r.Height)
+	require.True(t, ok)
+	require.InDelta(t, r.Height-0.5, low-p.Z, 1e-6)
+
 	free := measured(t, guarded("stair", "free", func(*Rail) {}), "rail", "height")
 	require.Empty(t, free.Law)
 	require.True(t, free.Within)

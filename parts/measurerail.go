@@ -3,6 +3,10 @@ package parts
 import (
 	"fmt"
 	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // guardLaw is the least height of a guard, full-size mm, where a fall is to be
@@ -85,13 +89,14 @@ func (r *Rail) measures(s *Site) []Measure {
 	free := profile == "free"
 	z := r.sizes(s, false)
 
-	height := unlimited("height", "height", r.Height, s.FullHeight(r.Height))
+	made := r.heightMade(s, z)
+	height := unlimited("height", "height", made, s.FullHeight(made))
 	height.Check, height.Yardstick = "rail", s.beside(height.Full)
 	over := "the floor"
 	if onFlight {
 		over = "the line of the nosings"
 	}
-	height.Why = "The top of the handrail over " + over
+	height.Why = "The top of the handrail over " + over + ", measured on the solid"
 	if !free {
 		height.Law, height.Source, height.Least = law.law, law.source, law.floor
 		if onFlight {
@@ -115,6 +120,55 @@ func (r *Rail) measures(s *Site) []Measure {
 		out = append(out, m)
 	}
 	return out
+}
+
+// heightMade is the least height of the top of the handrail over the line that the rail
+// follows, mm on the print, measured on its solid: by uprights between the posts, clear
+// of the knees where the line bends. It is the height asked for where no bay has room
+// for one.
+func (r *Rail) heightMade(s *Site, z railSizes) float64 {
+	const most = 32 // uprights along a stretch
+	runs := r.runs(s)
+	if len(runs) == 0 {
+		return r.Height
+	}
+	solid := r.along(runs, z)
+	least := math.Inf(1)
+	for _, run := range runs {
+		sides := run.line.sides()
+		bays := r.bays(run.line, z)
+		for i := 0; i < len(bays); i += 1 + len(bays)/most {
+			for _, side := range sides {
+				from := math.Max(bays[i].from+z.post, side.from+z.handrail)
+				to := math.Min(bays[i].to-z.post, side.to-z.handrail)
+				if from > to {
+					continue
+				}
+				p := side.at((from + to) / 2)
+				if top, ok := topOf(solid, p, 2*r.Height); ok {
+					least = math.Min(least, top-p.Z)
+				}
+			}
+		}
+	}
+	if math.IsInf(least, 1) {
+		return r.Height
+	}
+	return least
+}
+
+// topOf is the height of the top of a solid on the upright through p, looked for from so
+// far above p down to p; ok is false where it has none there.
+func topOf(f sdf.Field, p r3.Vec, over float64) (z float64, ok bool) {
+	f = f.Prune(sdf.Ball{C: above(p, over/2), R: over/2 + 1})
+	for h := over; h > 0; {
+		d := f.Value(above(p, h))
+		if d < 1e-9 {
+			return p.Z + h, true
+		}
+		h -= d
+	}
+	return 0, false
 }
 
 // guardVerdict ends a sentence: how a size stands to its limits.

@@ -28,7 +28,7 @@ func (p Piece) Braced(s *Site, necks []Neck, diameter float64) Piece {
 		bars = append(bars, brace(n, diameter))
 	}
 	f := sdf.Union(p.Field, sdf.Intersection(column, sdf.Union(bars...)))
-	p.Field = b.finished(f, column, foot, s.Print.Wall)
+	p.Field = b.finished(f, column, foot, b.padsOn(s, p.berth.spot), s.Print.Wall)
 	return p
 }
 

@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -71,6 +72,7 @@ func leftNormal(a, b r2.Vec) r2.Vec {
 type line3 struct {
 	pts    []r3.Vec
 	closed bool
+	posts  []float64 // distances along the plan that are set out first; nil for its corners
 }
 
 // side3 is one straight side of a line.
@@ -106,14 +108,24 @@ func (s side3) at(d float64) r3.Vec {
 	return r3.Add(s.a, r3.Scale(t, r3.Sub(s.b, s.a)))
 }
 
+// slope is how much a side rises over its length on the plan.
+func (s side3) slope() float64 { return (s.b.Z - s.a.Z) / (s.to - s.from) }
+
+// sideNumber is the number of the side that a distance along the plan lies on, the
+// last beyond the end.
+func sideNumber(sides []side3, d float64) int {
+	return min(sort.Search(len(sides), func(i int) bool { return d <= sides[i].to }), len(sides)-1)
+}
+
+func sideAt(sides []side3, d float64) side3 { return sides[sideNumber(sides, d)] }
+
 // pointAt is the point at a distance along the plan.
 func pointAt(sides []side3, d float64) r3.Vec {
-	for _, s := range sides {
-		if d <= s.to {
-			return s.at(math.Max(d, s.from))
-		}
+	s := sideAt(sides, d)
+	if d > s.to {
+		return s.b
 	}
-	return sides[len(sides)-1].b
+	return s.at(math.Max(d, s.from))
 }
 
 // cornerTurn is the change of direction, in degrees, that makes a corner; less

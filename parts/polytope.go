@@ -34,7 +34,21 @@ type polytope struct {
 func newPolytope(planes []facePlane) *polytope {
 	inf := math.Inf(1)
 	box := r3.Box{Min: sdf.V(inf, inf, inf), Max: sdf.V(-inf, -inf, -inf)}
-	found := 0
+	corners := cornersOf(planes)
+	for _, p := range corners {
+		box.Min = sdf.V(math.Min(box.Min.X, p.X), math.Min(box.Min.Y, p.Y), math.Min(box.Min.Z, p.Z))
+		box.Max = sdf.V(math.Max(box.Max.X, p.X), math.Max(box.Max.Y, p.Y), math.Max(box.Max.Z, p.Z))
+	}
+	const flat = 1e-3
+	if size := r3.Sub(box.Max, box.Min); len(corners) < 4 || math.Min(size.X, math.Min(size.Y, size.Z)) < flat {
+		return nil
+	}
+	grow := sdf.V(1e-6, 1e-6, 1e-6) // rounding of the corners
+	return &polytope{planes: planes, box: r3.Box{Min: r3.Sub(box.Min, grow), Max: r3.Add(box.Max, grow)}, boxed: true}
+}
+
+// cornersOf gives the corners of the solid within all planes.
+func cornersOf(planes []facePlane) (corners []r3.Vec) {
 	for i := range planes {
 		for j := range i {
 			cross := r3.Cross(planes[i].n, planes[j].n)
@@ -49,19 +63,12 @@ func newPolytope(planes []facePlane) *polytope {
 				p = r3.Add(p, r3.Scale(planes[j].d, r3.Cross(planes[k].n, planes[i].n)))
 				p = r3.Scale(1/det, p)
 				if within(planes, p, 1e-7) {
-					box.Min = sdf.V(math.Min(box.Min.X, p.X), math.Min(box.Min.Y, p.Y), math.Min(box.Min.Z, p.Z))
-					box.Max = sdf.V(math.Max(box.Max.X, p.X), math.Max(box.Max.Y, p.Y), math.Max(box.Max.Z, p.Z))
-					found++
+					corners = append(corners, p)
 				}
 			}
 		}
 	}
-	const flat = 1e-3
-	if size := r3.Sub(box.Max, box.Min); found < 4 || math.Min(size.X, math.Min(size.Y, size.Z)) < flat {
-		return nil
-	}
-	grow := sdf.V(1e-6, 1e-6, 1e-6) // rounding of the corners
-	return &polytope{planes: planes, box: r3.Box{Min: r3.Sub(box.Min, grow), Max: r3.Add(box.Max, grow)}, boxed: true}
+	return corners
 }
 
 func within(planes []facePlane, p r3.Vec, slack float64) bool {

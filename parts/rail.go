@@ -167,15 +167,18 @@ func raiseLine(pts []r2.Vec, z float64) []r3.Vec {
 	return out
 }
 
-// stairRuns follow the line of the nosings, moved up the flight by the inset so
-// that the first post stands on the first tread and the last on the landing, in
-// line with a rail along the edge there.
+// stairRuns follow the line of the nosings from a little up the flight, where the
+// first post stands on the first tread, to as far over the landing, where the last one
+// stands in line with a rail along the edge there.
 func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railRun {
 	if len(st.Check(s)) > 0 {
 		return nil
 	}
 	l := st.layout(s)
-	up := r3.Scale(inset, l.pose.Rotate(sdf.V(0, 1, 0)))
+	from, to := inset, l.run()+l.landing+inset
+	if to-from < 1e-9 {
+		return nil // one riser: the edge of the landing
+	}
 	plan := st.plan(l, 0, l.run()+l.landing+2*inset)
 	if l.cheek > 0 { // on the middle of the flank
 		inset = max(l.cheek/2, z.post/2)
@@ -188,19 +191,18 @@ func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railR
 		}
 		return st.To.Height
 	}
-	left, right := st.FlankLines(s, inset)
+	posts := []float64{0, to - from}
+	if l.landing > 2*z.post {
+		posts = []float64{0, l.run(), to - from}
+	}
 	var runs []railRun
 	for _, side := range []struct {
 		word string
-		pts  []r3.Vec
-	}{{"left", left}, {"right", right}} {
-		if (r.Flank != "both" && r.Flank != side.word) || len(side.pts) < 2 {
-			continue
+		x    float64
+	}{{"left", -st.Width/2 + inset}, {"right", st.Width/2 - inset}} {
+		if r.Flank == "both" || r.Flank == side.word {
+			runs = append(runs, railRun{line3{pts: l.nosings(side.x, from, to), posts: posts}, on})
 		}
-		for i := range side.pts {
-			side.pts[i] = r3.Add(side.pts[i], up)
-		}
-		runs = append(runs, railRun{line3{pts: side.pts}, on})
 	}
 	return runs
 }
@@ -210,9 +212,9 @@ func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railR
 func (r *Rail) deckRuns(s *Site, d *Deck, inset float64) []railRun {
 	outline := anticlockwise(d.Area.outline())
 	level := d.Level.Height
-	inner := insetOutline(outline, inset)
+	inner, floor := insetOutline(outline, inset), d.Area.drawn()
 	for i := range inner {
-		if !d.Area.contains(inner[i]) {
+		if !(floor.Distance(inner[i]) < 0) {
 			return nil // the deck is narrower than the inset
 		}
 	}
@@ -382,7 +384,10 @@ func (r *Rail) bays(l line3, z railSizes) []bay {
 		return nil
 	}
 	total := sides[len(sides)-1].to
-	at := l.corners()
+	at := l.posts
+	if at == nil {
+		at = l.corners()
+	}
 	if l.closed {
 		if len(at) == 0 {
 			at = []float64{0}

@@ -95,18 +95,16 @@ func TestRailStandsOnAStair(t *testing.T) {
 						}
 					}
 					require.GreaterOrEqual(t, posts, 4)
-					// The top of the handrail: its height above the line of the nosings.
-					left, _ := st.FlankLines(s, 1)
-					require.Len(t, left, 2)
-					// Half a bay in, away from the caps of the posts.
+					// The top of the handrail over the line of the nosings, away from the caps of
+					// the posts: on the flight, and over the landing at the end.
+					l := st.layout(s)
 					run := r.runs(s)[0]
 					b := r.bays(run.line, r.sizes(s, false))[0]
 					p := pointAt(run.line.sides(), b.from+(b.to-b.from)*0.35)
-					z := r.sizes(s, false)
-					slope := st.RiserHeight(s) / st.GoingLength(s)
-					// A sloping bar of radius q is q*sqrt(1 + slope^2) tall on the vertical.
-					want := p.Z + r.Height - z.handrail/2 + z.handrail/2*math.Sqrt(1+slope*slope)
-					require.InDelta(t, want, dropOnto(t, all, p.X, p.Y, to+50), 2e-3, "%v %v %v", scale, infill, section)
+					y := l.pose.Invert(p).Y
+					require.Less(t, y, l.run())
+					nosings := 2 + st.RiserHeight(s)*(1+y/st.GoingLength(s))
+					require.InDelta(t, nosings+r.Height, dropOnto(t, all, p.X, p.Y, to+50), 1e-6, "%v %v %v", scale, infill, section)
 				}
 			}
 		}

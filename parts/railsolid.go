@@ -16,8 +16,12 @@ func (r *Rail) Solid(s *Site) sdf.Field {
 	runs := r.runs(s)
 	if len(runs) == 0 {
 		s.Note(r.Name, "", "nothing is left of the rail: no edge of %q is free for it", r.Along)
-		return sdf.Nothing()
 	}
+	return r.along(runs, z)
+}
+
+// along is the rail along its stretches.
+func (r *Rail) along(runs []railRun, z railSizes) sdf.Field {
 	var solids []sdf.Field
 	for _, run := range runs {
 		b := railBuilder{r: r, z: z, run: run, sides: run.line.sides()}
@@ -37,12 +41,19 @@ type railBuilder struct {
 
 func (b *railBuilder) add(f sdf.Field) { b.solids = append(b.solids, f) }
 
-// centre is the height of the middle of the handrail above the line.
+// centre is the height of the middle of the handrail above the line where it is level.
 func (b *railBuilder) centre() float64 { return b.r.Height - b.z.handrail/2 }
+
+// axis is the height of the middle of the handrail above a side of the line. A bar on a
+// slope is taller on the upright, so that its middle lies lower under the same top.
+func (b *railBuilder) axis(s side3) float64 {
+	slope := s.slope()
+	return b.centre() - (math.Sqrt(1+slope*slope)-1)*b.z.handrail/2
+}
 
 func (b *railBuilder) build() {
 	bays := b.r.bays(b.run.line, b.z)
-	b.member(b.centre(), b.z.handrail)
+	b.handrail()
 	if b.z.infill == "rails" {
 		for k := range b.r.Rails {
 			b.member(b.centre()*float64(k+1)/float64(b.r.Rails+1), b.z.baluster)
@@ -71,7 +82,7 @@ func (b *railBuilder) post(at float64) {
 	if b.r.Caps == "ball" {
 		p := pointAt(b.sides, at)
 		radius := b.z.post * 0.7
-		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.centre()+radius))))
+		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.axis(sideAt(b.sides, at))+radius))))
 	}
 }
 
@@ -79,7 +90,7 @@ func (b *railBuilder) post(at float64) {
 // the handrail.
 func (b *railBuilder) upright(at, thick float64) {
 	p := pointAt(b.sides, at)
-	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.centre()
+	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.axis(sideAt(b.sides, at))
 	if high-low < thick {
 		return // the handrail itself lies in what carries it
 	}
@@ -103,13 +114,30 @@ func (b *railBuilder) under(p r3.Vec, side float64) float64 {
 
 // heading is the direction of the line on the plan at a distance, degrees.
 func (b *railBuilder) heading(at float64) float64 {
-	for _, s := range b.sides {
-		if at <= s.to {
-			return headingOf(r3.Sub(s.b, s.a))
+	s := sideAt(b.sides, at)
+	return headingOf(r3.Sub(s.b, s.a))
+}
+
+// handrail runs along the whole line with its top at the rail's height. Where the slope
+// changes, the middles of its bars meet a little off the corner of the line.
+func (b *railBuilder) handrail() {
+	ends := make([][2]r3.Vec, len(b.sides))
+	for i, s := range b.sides {
+		up := sdf.V(0, 0, b.axis(s))
+		ends[i] = [2]r3.Vec{r3.Add(s.a, up), r3.Add(s.b, up)}
+		if i == 0 {
+			continue
+		}
+		last := b.sides[i-1]
+		if steeper := last.slope() - s.slope(); steeper != 0 {
+			t := (b.axis(s) - b.axis(last)) / steeper
+			ends[i-1][1] = r3.Add(ends[i-1][1], r3.Scale(t/(last.to-last.from), r3.Sub(last.b, last.a)))
+			ends[i][0] = r3.Add(ends[i][0], r3.Scale(t/(s.to-s.from), r3.Sub(s.b, s.a)))
 		}
 	}
-	last := b.sides[len(b.sides)-1]
-	return headingOf(r3.Sub(last.b, last.a))
+	for _, e := range ends {
+		b.add(bar(e[0], e[1], b.z.handrail, b.r.Section == "square"))
+	}
 }
 
 // member is a rail along the whole line at a height above it.
@@ -135,7 +163,10 @@ func bar(a, c r3.Vec, thick float64, square bool) sdf.Field {
 
 // panel fills a bay from what carries it to the handrail.
 func (b *railBuilder) panel(bay bay) {
-	for _, s := range b.sides {
+	for _, s := range b.sides[sideNumber(b.sides, bay.from):] {
+		if s.from >= bay.to {
+			break
+		}
 		from, to := max(bay.from, s.from), min(bay.to, s.to)
 		if to-from < 1e-9 {
 			continue
@@ -150,10 +181,10 @@ func (b *railBuilder) panel(bay bay) {
 		rise := q.Z - p.Z
 		hyp := math.Hypot(length, rise)
 		sin, cos := rise/hyp, length/hyp
-		lo, hi := min(0, rise)-drop-b.run.on.sink, max(0, rise)+b.centre()
+		lo, hi := min(0, rise)-drop-b.run.on.sink, max(0, rise)+b.axis(s)
 		f := sdf.Intersection(
 			sdf.BoxBetween(sdf.V(0, -b.z.panel/2, lo), sdf.V(length, b.z.panel/2, hi)),
-			sdf.HalfSpace(sdf.V(-sin, 0, cos), b.centre()*cos),
+			sdf.HalfSpace(sdf.V(-sin, 0, cos), b.axis(s)*cos),
 			sdf.HalfSpace(sdf.V(sin, 0, -cos), (drop+b.run.on.sink)*cos),
 		)
 		b.add(sdf.Place(f, sdf.Turn(sdf.V(0, 0, 1), headingOf(r3.Sub(q, p))).Then(sdf.At(p))))

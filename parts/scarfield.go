@@ -26,6 +26,21 @@ func newScarPlan(middle planShape, box r2.Box, radius, wander float64, noise *sd
 		stretch: 1 + wander*(1+radius*noise.Slope())}
 }
 
+// pruned is the plan for a ball: the same bits everywhere in it.
+func (s *scarPlan) pruned(b sdf.Ball) *scarPlan {
+	line, ok := s.middle.(*track)
+	if !ok {
+		return s
+	}
+	near := line.pruned(onPlan(b.C), b.R)
+	if near == line {
+		return s
+	}
+	out := *s
+	out.middle = near
+	return &out
+}
+
 // at is the distance in mm, at least 0.
 func (s *scarPlan) at(p r2.Vec) float64 {
 	r := s.middle.at(p)
@@ -93,11 +108,20 @@ func (c *scoop) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return (c.profile(r) - p.Z) * c.scale, sdf.V(k*g.X, k*g.Y, -c.scale)
 }
 
-func (c *scoop) Bounds() r3.Box           { return sdf.HalfSpace(sdf.V(0, 0, -1), -c.floor).Bounds() }
-func (c *scoop) Lipschitz() float64       { return 1 }
-func (c *scoop) Tightness() float64       { return c.scale }
-func (c *scoop) Prune(sdf.Ball) sdf.Field { return c }
-func (c *scoop) Cost() int                { return 1 }
+func (c *scoop) Bounds() r3.Box     { return sdf.HalfSpace(sdf.V(0, 0, -1), -c.floor).Bounds() }
+func (c *scoop) Lipschitz() float64 { return 1 }
+func (c *scoop) Tightness() float64 { return c.scale }
+func (c *scoop) Cost() int          { return 1 }
+
+func (c *scoop) Prune(b sdf.Ball) sdf.Field {
+	plan := c.plan.pruned(b)
+	if plan == c.plan {
+		return c
+	}
+	out := *c
+	out.plan = plan
+	return &out
+}
 
 // shaft is the way that a blast clears above a scar: upright up to the lip,
 // then opening a little, up to the sky. Is a lower bound.
@@ -145,6 +169,15 @@ func (s *shaft) Lipschitz() float64 { return 1 }
 
 // Tightness: from the lip outward the noise adds a constant share of the radius
 // at most, which the bounds allow for.
-func (s *shaft) Tightness() float64       { return 1 / s.plan.stretch }
-func (s *shaft) Prune(sdf.Ball) sdf.Field { return s }
-func (s *shaft) Cost() int                { return 1 }
+func (s *shaft) Tightness() float64 { return 1 / s.plan.stretch }
+func (s *shaft) Cost() int          { return 1 }
+
+func (s *shaft) Prune(b sdf.Ball) sdf.Field {
+	plan := s.plan.pruned(b)
+	if plan == s.plan {
+		return s
+	}
+	out := *s
+	out.plan = plan
+	return &out
+}

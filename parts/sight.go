@@ -55,8 +55,8 @@ func (sc *Scene) Sights(p Piece) []Sight {
 	}
 	l := newLookout(sc, p)
 	var out []Sight
-	for i := range p.Base.Stands {
-		out = append(out, l.stand(i))
+	for i, pad := range p.Base.padsOn(sc.site, p.berth.spot) {
+		out = append(out, l.stand(i, pad))
 	}
 	for _, part := range inOrder(sc.site) {
 		if st, ok := part.(*Stair); ok {
@@ -131,19 +131,16 @@ func ring(c r2.Vec, radius float64, n int) []r2.Vec {
 }
 
 // stand is the sight of the base's stand i.
-func (l *lookout) stand(i int) Sight {
-	b := l.p.Base
-	st := &b.Stands[i]
-	top := b.padTop(st)
-	high := math.Min(st.Clear, math.Max(0.6*st.Round, headroom*l.person))
+func (l *lookout) stand(i int, p pad) Sight {
+	high := math.Min(p.clear, math.Max(0.6*p.round, headroom*l.person))
 	var marks []r3.Vec
-	for _, q := range append(ring(st.At, 0.4*st.Round, 8), st.At) {
-		marks = append(marks, sdf.V(q.X, q.Y, top))
+	for _, q := range append(ring(p.at, 0.4*p.round, 8), p.at) {
+		marks = append(marks, sdf.V(q.X, q.Y, p.top))
 	}
 	return Sight{
-		Kind: "stand", Part: b, Name: fmt.Sprintf("stand-%d", i+1),
-		Box:  l.framed(about(st.At, standRoom/2*st.Round, math.Max(0, top-1), top+high)),
-		From: l.freest(marks, aroundFront()), Figure: l.standing(st.At, top, true),
+		Kind: "stand", Part: l.p.Base, Name: fmt.Sprintf("stand-%d", i+1),
+		Box:  l.framed(about(p.at, standRoom/2*p.round, math.Max(0, p.top-1), p.top+high)),
+		From: l.freest(marks, aroundFront()), Figure: l.standing(p.at, p.top, true),
 	}
 }
 

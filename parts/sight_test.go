@@ -140,7 +140,7 @@ func TestSightsLookPastWhatStandsBefore(t *testing.T) {
 	require.Greater(t, math.Abs(math.Remainder(stand.From+62, 360)), 20.0)
 	l := newLookout(sc, p)
 	sin, cos = math.Sincos(stand.From * math.Pi / 180)
-	require.True(t, l.seen(sdf.V(-18, -8, p.Base.padTop(&p.Base.Stands[0])), r3.Unit(sdf.V(cos, sin, math.Tan(35*math.Pi/180)))))
+	require.True(t, l.seen(sdf.V(-18, -8, p.Base.padsOn(sc.site, p.berth.spot)[0].top), r3.Unit(sdf.V(cos, sin, math.Tan(35*math.Pi/180)))))
 }
 
 // Nobody stands where there is no room, no floor or no level floor.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math/rand/v2"
-	"slices"
 
 	"socle/sdf"
 )
@@ -45,6 +44,7 @@ type Site struct {
 	Parts    []Part             // in the order of the file
 
 	notes []Note
+	noted map[Note]bool
 }
 
 // Note tells the maker of something that the build decided for them.
@@ -57,7 +57,11 @@ type Note struct {
 // Note records a note once.
 func (s *Site) Note(part, key, format string, args ...any) {
 	n := Note{Part: part, Key: key, Text: fmt.Sprintf(format, args...)}
-	if !slices.Contains(s.notes, n) {
+	if s.noted == nil {
+		s.noted = map[Note]bool{}
+	}
+	if !s.noted[n] {
+		s.noted[n] = true
 		s.notes = append(s.notes, n)
 	}
 }
@@ -73,6 +77,27 @@ func (s *Site) Find(name string) Part {
 		}
 	}
 	return nil
+}
+
+// Told gives what a part is called in what is found about it: its name, or of a
+// spill without one the damage that it comes from.
+func (s *Site) Told(p Part) string {
+	spill, ok := p.(*Spill)
+	if !ok || !spill.unnamed || spill.From == "" {
+		return p.Label()
+	}
+	return "spill of " + WordOf(s.Find(spill.From)) + " " + spill.From
+}
+
+// byName gives every part by its name; of several of one name the first.
+func (s *Site) byName() map[string]Part {
+	all := make(map[string]Part, len(s.Parts))
+	for _, p := range s.Parts {
+		if all[p.Label()] == nil {
+			all[p.Label()] = p
+		}
+	}
+	return all
 }
 
 // AllOf gives the parts of Go type T in the order of the file.

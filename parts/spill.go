@@ -25,8 +25,14 @@ type Spill struct {
 	Reach    *float64    `key:"reach" type:"number" doc:"how far it lies, in radii of the damage from its middle; outside the lip its density falls with the cube of the distance; left out, 2.5" min:"0.5" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
 	Heap     float64     `key:"heap" type:"height" doc:"height of a heap of rubble in the middle; 0 for none" default:"0" min:"0" max:"200"`
 	Repose   float64     `key:"repose" type:"angle" doc:"slope of the heap" default:"35" min:"25" max:"45" source:"broken stone 35 to 40: civil engineering notes"`
+	Under    string      `key:"under" type:"word" doc:"what is under a fragment that leans or lies on others: open, or filled straight down, so that no resin is shut in between and nothing hangs" default:"open" words:"open,filled"`
 	Seed     uint64      `key:"seed" type:"seed" doc:"picks the fragments and where they lie" default:"1"`
+
+	unnamed bool // by the scene
 }
+
+// SetLabel names a spill that the scene left without a name.
+func (s *Spill) SetLabel(name string) { s.Name, s.unnamed = name, true }
 
 func init() {
 	register(Kind{
@@ -174,19 +180,26 @@ func (w strewing) centre() r2.Vec {
 	return r2.Vec{X: m.X, Y: m.Y}
 }
 
-// spot is a random place of the debris.
-func (w strewing) spot(rng *rand.Rand) r2.Vec {
-	if w.area != nil {
+// spotter draws random places of the debris.
+func (w strewing) spotter() func(*rand.Rand) r2.Vec {
+	if w.area == nil {
+		return w.spot
+	}
+	b, shape := w.area.bounds(), w.area.drawn()
+	return func(rng *rand.Rand) r2.Vec {
 		const draws = 1000
-		b := w.area.bounds()
 		for range draws {
 			at := r2.Vec{X: b.Min.X + (b.Max.X-b.Min.X)*rng.Float64(), Y: b.Min.Y + (b.Max.Y-b.Min.Y)*rng.Float64()}
-			if w.area.contains(at) {
+			if shape.Distance(at) < 0 {
 				return at
 			}
 		}
 		return w.area.centre()
 	}
+}
+
+// spot is a random place about the middle.
+func (w strewing) spot(rng *rand.Rand) r2.Vec {
 	r := w.radius * w.distance(rng.Float64())
 	if len(w.middle) == 1 {
 		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
@@ -336,7 +349,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 	}
 	n := p.count(w, law)
 	shapes, spots := s.Rand(p.Name, p.Seed, "fragments"), s.Rand(p.Name, p.Seed, "places")
-	sizes := stratified(shapes, law, n)
+	sizes, spot := stratified(shapes, law, n), w.spotter()
 	floor := newPile(under, b, law.least).below(w.under)
 	for i := n - 1; i >= 0; i-- {
 		var f shard
@@ -345,7 +358,7 @@ func (p *Spill) lay(s *Site, under sdf.Field) (heap sdf.Field, laid []rested) {
 		} else {
 			f = newBlock(shapes, size)
 		}
-		if r, ok := rest(spots, floor, w, f); ok {
+		if r, ok := rest(spots, floor, spot, f, p.Under == "filled"); ok {
 			laid = append(laid, r)
 		}
 	}
@@ -366,10 +379,10 @@ func stratified(rng *rand.Rand, law sizeLaw, n int) []float64 {
 }
 
 // rest looks for a place for one fragment and lays it there, 15 to 30 % of its
-// height deep; most lie flat, some lean.
-func rest(rng *rand.Rand, floor *pile, w strewing, f shard) (rested, bool) {
+// height deep; most lie flat, some lean. filled says that what is under it is.
+func rest(rng *rand.Rand, floor *pile, spot func(*rand.Rand) r2.Vec, f shard, filled bool) (rested, bool) {
 	for range mostSpots {
-		at := w.spot(rng)
+		at := spot(rng)
 		seat, ok := floor.drop(at.X, at.Y)
 		if !ok {
 			continue
@@ -388,6 +401,9 @@ func rest(rng *rand.Rand, floor *pile, w strewing, f shard) (rested, bool) {
 		solid := f.lay(rng, seat.at, seat.normal, sunk, lean)
 		if solid == nil || solid.Value(seat.bitten(sunk)) >= 0 {
 			continue
+		}
+		if filled {
+			solid = floor.footed(solid, f.size)
 		}
 		floor.add(solid, at.X, at.Y)
 		return rested{solid: solid, seat: seat, size: f.size, sunk: sunk}, true

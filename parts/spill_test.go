@@ -345,3 +345,20 @@ func TestPolytopeThatIsNone(t *testing.T) {
 	require.Nil(t, newPolytope([]facePlane{x, z}))
 	require.Nil(t, newPolytope([]facePlane{x, {sdf.V(-1, 0, 0), -2}, z, {sdf.V(0, 0, -1), 1}, {sdf.V(0, 1, 0), 1}, {sdf.V(0, -1, 0), 1}}))
 }
+
+// An unnamed spill is told by the damage that it comes from; one with a name, and
+// one over a region, by its own.
+func TestSpillsAreToldByTheirDamage(t *testing.T) {
+	crater := &Crater{Named: Named{"hit"}}
+	made := func(s *Spill, name string) *Spill {
+		s.SetLabel(name)
+		return s
+	}
+	spills := []*Spill{made(&Spill{From: "hit"}, "spill-1"), made(&Spill{Area: &Area{}}, "spill-2"), {Named: Named{"debris"}, From: "hit"}}
+	s := &Site{Parts: []Part{crater, spills[0], spills[1], spills[2]}}
+	for i, want := range []string{"spill of crater hit", "spill-2", "debris"} {
+		require.Equal(t, want, s.Told(spills[i]))
+	}
+	require.Equal(t, "hit", s.Told(crater))
+	require.Equal(t, "spill-1", spills[0].Label(), "its random choices hang on that")
+}

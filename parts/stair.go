@@ -31,6 +31,7 @@ type Stair struct {
 	Flanks  string   `key:"flanks" type:"word" doc:"what runs along both sides" default:"none" words:"none,string,wall"`
 	Cheek   float64  `key:"cheek" type:"length" doc:"thickness of a string or flank wall" default:"200 mm" min:"0" max:"100" source:"common practice, no source"`
 	Upstand float64  `key:"upstand" type:"height" doc:"how far a string or flank wall stands above the line of the nosings" default:"120 mm" min:"0" max:"100" source:"common practice, no source"`
+	Arris   *float64 `key:"arris" type:"length" doc:"radius of the edges of the treads, their nosings too; left out, 0 of a new stair, and with wear what it has rounded off" min:"0" max:"20"`
 	Wear    float64  `key:"wear" type:"number" doc:"0 new .. 1 ruinous: dished treads, rounded and chipped nosings; the back of each tread stays at its height" default:"0" min:"0" max:"1"`
 	Seed    uint64   `key:"seed" type:"seed" doc:"picks where the nosings are chipped" default:"1"`
 }
@@ -64,24 +65,6 @@ func (st *Stair) HeadLine(s *Site) [2]r3.Vec {
 	l := st.layout(s)
 	y := l.run() + l.landing
 	return [2]r3.Vec{l.place(-st.Width/2, y, st.To.Height), l.place(st.Width/2, y, st.To.Height)}
-}
-
-// FlankLines are the lines of the nosings along the left and the right flank,
-// from the first nosing to the head and on over the landing where there is one,
-// inset from the flank by the given mm. They run upward.
-func (st *Stair) FlankLines(s *Site, inset float64) (left, right []r3.Vec) {
-	l := st.layout(s)
-	line := func(x float64) []r3.Vec {
-		pts := []r3.Vec{l.place(x, 0, st.From.Height+l.riser)}
-		if l.n > 1 {
-			pts = append(pts, l.place(x, l.run(), st.To.Height))
-		}
-		if l.landing > 0 {
-			pts = append(pts, l.place(x, l.run()+l.landing, st.To.Height))
-		}
-		return pts
-	}
-	return line(-st.Width/2 + inset), line(st.Width/2 - inset)
 }
 
 // Standing is the height of the top of the stair above a point of the plan that

@@ -21,6 +21,7 @@ type stairLayout struct {
 	cheek         float64 // thickness of a flank, 0 without
 	upstand       float64
 	waist, nosing float64
+	arris         float64 // radius of the edges of the treads
 	pose          sdf.Pose
 	fault         *Fault // what keeps the stair from being built, or nil
 	notes         []Note
@@ -31,13 +32,22 @@ func (l *stairLayout) run() float64 { return float64(l.n-1) * l.going }
 // place takes a point on the stair's own axes to the scene.
 func (l *stairLayout) place(x, y, z float64) r3.Vec { return l.pose.Apply(sdf.V(x, y, z)) }
 
-// nosingLine is the height of the line through the nosings at y, level beyond
-// the head.
+// nosingLine is the height of the line through the nosings at y, level from where it
+// comes up to the landing on.
 func (l *stairLayout) nosingLine(y float64) float64 {
-	if l.n == 1 || y >= l.run() {
+	if l.n == 1 || y >= l.run()-l.nosing {
 		return l.to
 	}
-	return l.from + l.riser + y/l.going*l.riser
+	return l.from + l.riser + (y+l.nosing)/l.going*l.riser
+}
+
+// nosings is the line of the nosings at x between two y, in the scene.
+func (l *stairLayout) nosings(x, from, to float64) []r3.Vec {
+	pts := []r3.Vec{l.place(x, from, l.nosingLine(from))}
+	if up := l.run() - l.nosing; l.n > 1 && from < up && up < to {
+		pts = append(pts, l.place(x, up, l.to))
+	}
+	return append(pts, l.place(x, to, l.nosingLine(to)))
 }
 
 // treadTop is the finished height of tread i, 0 the lowest.
@@ -248,6 +258,19 @@ func (st *Stair) thicken(s *Site, l *stairLayout) {
 		if l.nosing > l.going/3 {
 			l.note(st, "nosing", "left out: %.2f mm would hide a third of each going of %.2f mm", l.nosing, l.going)
 			l.nosing = 0
+		}
+	}
+	small := min(l.riser, l.going, st.Width)
+	switch {
+	case st.Arris != nil:
+		l.arris = min(*st.Arris, small/2)
+		if l.arris < *st.Arris {
+			l.note(st, "arris", "%.2f mm on the print is drawn at %.2f mm, half of the riser, the going or the width", *st.Arris, l.arris)
+		}
+	case st.Wear > 0:
+		// Nothing that a printer would not show.
+		if r := small * (0.06 + 0.12*st.Wear); r >= 0.06 {
+			l.arris = min(r, 0.4)
 		}
 	}
 }

@@ -83,17 +83,17 @@ type stairBuilder struct {
 }
 
 // steps are the treads, each a block down to the foot and back to the head, so
-// that the blocks hold one another. Their arrises are eased.
+// that the blocks hold one another.
 func (b *stairBuilder) steps() sdf.Field {
 	l := b.l
 	var blocks []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.n - 1 {
 		y, top := float64(i)*l.going, l.treadTop(i)
-		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, b.ease())))
+		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, l.arris)))
 		if l.nosing > 0 {
 			lip := min(l.riser/2, max(b.s.Print.Relief, l.nosing))
-			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(b.ease(), lip/2))))
+			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(l.arris, lip/2))))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -109,7 +109,7 @@ func (b *stairBuilder) slabs() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.n - 1 {
 		y, top := float64(i)*l.going, l.treadTop(i)
-		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, b.ease())))
+		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, min(l.arris, thick/2))))
 	}
 	return sdf.Union(slabs...)
 }
@@ -132,15 +132,6 @@ func (b *stairBuilder) treadsOnStrings() bool {
 	return true
 }
 
-// ease is the radius of the arrises: nothing that a printer would not show.
-func (b *stairBuilder) ease() float64 {
-	r := min(b.l.riser, b.l.going) * (0.06 + 0.12*b.st.Wear)
-	if r < 0.06 {
-		return 0
-	}
-	return min(r, 0.4)
-}
-
 // aboveSoffit is what lies above a plane parallel to the pitch, depth below the
 // line through the inner corners of the steps.
 func (b *stairBuilder) aboveSoffit(depth float64) sdf.Field {
@@ -155,7 +146,7 @@ func (b *stairBuilder) belowCheek() sdf.Field {
 	l := b.l
 	hyp := math.Hypot(l.riser, l.going)
 	sin, cos := l.riser/hyp, l.going/hyp
-	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.from+l.riser+l.upstand)*cos)
+	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.nosingLine(0)+l.upstand)*cos)
 }
 
 // flank is the string or wall on one side, -1 left or 1 right. A wall, and the
@@ -202,7 +193,42 @@ func (b *stairBuilder) landing() sdf.Field {
 	if b.st.Side == "open" {
 		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
 	}
-	return eased(-b.half, b.half, l.run(), l.run()+l.landing, low, l.to, b.ease())
+	end := l.run() + l.landing
+	if l.arris == 0 {
+		return sdf.BoxBetween(sdf.V(-b.half, l.run(), low), sdf.V(b.half, end, l.to))
+	}
+	// Its back meets the deck with no edge of its own.
+	whole := eased(-b.half, b.half, l.run(), end+2*l.arris, low, l.to, l.arris)
+	return sdf.Intersection(whole, sdf.HalfSpace(sdf.V(0, 1, 0), end))
+}
+
+// way is the room over the treads between two heights, over the whole width and on
+// before the foot by so much, with what of the flight itself lies below: what an edge
+// at the head gives way to. It ends at the last riser. Below the treads it ends within
+// the flanks, so that such an edge is let into them.
+func (st *Stair) way(s *Site, low, high, before float64) sdf.Field {
+	l := st.layout(s)
+	front, end, half := -l.nosing-before, l.run()+l.landing, st.Width/2
+	inner := half - min(embed, half/2)
+	if l.cheek > 0 {
+		inner = half - l.cheek/2 // no tread is as far out
+	}
+	if l.n == 1 {
+		return sdf.Nothing()
+	}
+	rooms := []sdf.Field{sdf.BoxBetween(sdf.V(-inner, front, low), sdf.V(inner, end, high))}
+	for i := range l.n - 1 {
+		last := i == l.n-2
+		if l.cheek > 0 || !last && l.treadTop(i+1) <= low {
+			continue // the room over the next holds it
+		}
+		back := end
+		if !last {
+			back = float64(i+1)*l.going - l.nosing
+		}
+		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.treadTop(i))), sdf.V(half, back, high)))
+	}
+	return sdf.Place(sdf.Union(rooms...), l.pose)
 }
 
 // worn takes wear out of tread i: a dish that is deepest at the nosing and runs

@@ -2,6 +2,7 @@ package parts
 
 import (
 	"fmt"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -10,45 +11,84 @@ import (
 
 // Stand is a patch kept flat and clear for a miniature's foot.
 type Stand struct {
-	At     r2.Vec  `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
-	Round  float64 `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
-	Height float64 `key:"height" type:"length" doc:"height of the pad above the base's level" default:"0" min:"-10" max:"100"`
-	Clear  float64 `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
+	At     r2.Vec   `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
+	Round  float64  `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
+	Level  *Level   `key:"level" type:"level" doc:"finished level that the pad lies at; left out, and height too: that of the floor or the step under its middle"`
+	Height *float64 `key:"height" type:"length" doc:"height of the pad above the base's level, in place of level: it stays when levels move" min:"-10" max:"100"`
+	Clear  float64  `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
 }
 
-// padTop is the height of a stand's pad above the foot of the base, mm.
-func (b *Base) padTop(st *Stand) float64 { return b.Height + b.Lift + st.Height }
+// pad is a stand as it lies on a piece, in the piece's coordinates.
+type pad struct {
+	at         r2.Vec
+	round      float64
+	top, clear float64 // mm above the foot, and above the top
+}
 
-// overAndUnder gives, of every stand, the room that is kept clear over its pad,
-// and the pad down to the foot.
-func (b *Base) overAndUnder() (clear, pads []sdf.Field) {
+// padsOn gives the pads of a base laid at a spot, in the order of its stands.
+func (b *Base) padsOn(s *Site, at *spot) []pad {
+	if len(b.Stands) == 0 {
+		return nil
+	}
+	datum := b.datum(s, at.plan())
+	pads := make([]pad, len(b.Stands))
 	for i := range b.Stands {
 		st := &b.Stands[i]
-		top := b.padTop(st)
-		clear = append(clear, drum(st.At, st.Round/2, top, top+st.Clear))
-		pads = append(pads, drum(st.At, st.Round/2, 0, top))
+		up := 0.0 // over the base's level
+		switch {
+		case st.Level != nil:
+			up = st.Level.Height - datum
+		case st.Height != nil:
+			up = *st.Height
+		default:
+			if floor, ok := FloorAt(s, at.place(st.At)); ok {
+				up = floor - datum
+			}
+		}
+		pads[i] = pad{st.At, st.Round, b.Height + b.Lift + up, st.Clear}
 	}
-	return clear, pads
+	return pads
 }
 
-// stood gives the base with its pads: all above a pad cleared away, all below it
+// FloorAt is the highest finished floor at a place of the plan, or the step of a stair
+// over it, mm above the datum; false where there is none.
+func FloorAt(s *Site, p r2.Vec) (level float64, ok bool) {
+	level, ok = levelAt(s, p)
+	for _, st := range AllOf[*Stair](s) {
+		if z, on := st.Standing(s, p); on && (!ok || z > level) {
+			level, ok = z, true
+		}
+	}
+	return level, ok
+}
+
+// overAndUnder gives, of every pad, the room that is kept clear over it, and the pad
+// down to the foot.
+func overAndUnder(pads []pad) (over, under []sdf.Field) {
+	for _, p := range pads {
+		over = append(over, drum(p.at, p.round/2, p.top, p.top+p.clear))
+		under = append(under, drum(p.at, p.round/2, 0, p.top))
+	}
+	return over, under
+}
+
+// stood gives a base with its pads: all above a pad cleared away, all below it
 // filled, as far as the column of the base goes.
-func (b *Base) stood(f, column sdf.Field) sdf.Field {
-	clear, pads := b.overAndUnder()
+func stood(f, column sdf.Field, pads []pad) sdf.Field {
 	if len(pads) == 0 {
 		return f
 	}
-	return sdf.Union(sdf.Difference(f, clear...), sdf.Intersection(column, sdf.Union(pads...)))
+	over, under := overAndUnder(pads)
+	return sdf.Union(sdf.Difference(f, over...), sdf.Intersection(column, sdf.Union(under...)))
 }
 
 // finished gives a base with all that stays as it was asked for whatever the
 // scenery does: its pads, its hollow and its pockets. wall is the print's least.
-func (b *Base) finished(f, column sdf.Field, foot footprint, wall float64) sdf.Field {
-	return sdf.Difference(b.stood(f, column), b.hollowed(foot, wall)...)
+func (b *Base) finished(f, column sdf.Field, foot footprint, pads []pad, wall float64) sdf.Field {
+	return sdf.Difference(stood(f, column, pads), b.hollowed(foot, wall)...)
 }
 
-// standFaults reports pads that reach over the edge, run into each other or lie
-// lower than what must be left of the base.
+// standFaults reports pads that reach over the edge, and those told twice.
 func (b *Base) standFaults(f footprint) []Fault {
 	const most = 100 // far more than fit
 	if len(b.Stands) > most {
@@ -58,29 +98,50 @@ func (b *Base) standFaults(f footprint) []Fault {
 	shape := f.shape()
 	for i := range b.Stands {
 		st := &b.Stands[i]
-		fault := func(key, text, allowed string) {
-			faults = append(faults, Fault{Part: b.Name, Key: fmt.Sprintf("stand[%d].%s", i, key), Text: text, Allowed: allowed})
-		}
 		if over := st.Round/2 + shape.at(st.At) + b.Taper; over > 1e-9 {
-			fault("round", fmt.Sprintf("the pad reaches %.2f mm beyond the top of the rim", over), "a pad within the top outline of the base")
+			faults = append(faults, b.standFault(i, "round", fmt.Sprintf("the pad reaches %.2f mm beyond the top of the rim", over), "a pad within the top outline of the base"))
 		}
+		if st.Level != nil && st.Height != nil {
+			faults = append(faults, b.standFault(i, "height", "the stand has a level already", "level or height, or neither"))
+		}
+	}
+	return faults
+}
+
+// padFaults reports pads that, on a laid piece, lie lower than what must be left of the
+// base or run into each other.
+func (at *berth) padFaults(s *Site) []Fault {
+	b := at.base
+	pads := b.padsOn(s, at.spot)
+	var faults []Fault
+	for i, p := range pads {
 		least := b.leastTop()
-		for _, p := range b.pockets(f) {
-			if r2.Norm(r2.Sub(p.at, st.At)) < p.radius+bossWall+st.Round/2 {
-				least = max(least, p.depth+p.skin)
+		for _, k := range b.pockets(at.footprint) {
+			if r2.Norm(r2.Sub(k.at, p.at)) < k.radius+bossWall+p.round/2 {
+				least = max(least, k.depth+k.skin)
 			}
 		}
-		if top := b.padTop(st); top < least-1e-9 {
-			fault("height", fmt.Sprintf("the pad lies %.2f mm above the foot, lower than what must be left of the base", top),
-				fmt.Sprintf("at least %.2f mm", least-b.Height-b.Lift))
+		if p.top < least-1e-9 {
+			key, up := "at", least-b.Height-b.Lift
+			allowed := fmt.Sprintf("a place where the floor is at least %.2f mm above the base's level", up)
+			switch st := &b.Stands[i]; {
+			case st.Level != nil:
+				key, allowed = "level", fmt.Sprintf("at least %.2f mm", st.Level.Height+least-p.top)
+			case st.Height != nil:
+				key, allowed = "height", fmt.Sprintf("at least %.2f mm", up)
+			}
+			faults = append(faults, b.standFault(i, key, fmt.Sprintf("the pad lies %.2f mm above the foot, lower than what must be left of the base", p.top), allowed))
 		}
-		for j := range i {
-			o := &b.Stands[j]
-			if o.Height != st.Height && r2.Norm(r2.Sub(o.At, st.At)) < (o.Round+st.Round)/2 {
-				fault("at", fmt.Sprintf("the pad runs into stand[%d], which has another height", j), "pads apart, or of one height")
+		for j, o := range pads[:i] {
+			if math.Abs(o.top-p.top) > sameHeight && r2.Norm(r2.Sub(o.at, p.at)) < (o.round+p.round)/2 {
+				faults = append(faults, b.standFault(i, "at", fmt.Sprintf("the pad runs into stand[%d], which has another height", j), "pads apart, or of one height"))
 				break
 			}
 		}
 	}
 	return faults
+}
+
+func (b *Base) standFault(i int, key, text, allowed string) Fault {
+	return Fault{Part: b.Name, Key: fmt.Sprintf("stand[%d].%s", i, key), Text: text, Allowed: allowed}
 }

@@ -114,7 +114,7 @@ type toneNode struct {
 func newToner(all *scenery, at []r3.Vec, out []Tone) *toner {
 	t := &toner{at: at, out: out}
 	index := map[sdf.Field]int{}
-	stages := map[Part]Stage{}
+	stages, cuts := map[Part]Stage{}, map[int]bool{}
 	for i := range all.bodies {
 		var b tonedBody
 		for k, f := range all.bodies[i].faces {
@@ -130,7 +130,8 @@ func newToner(all *scenery, at []r3.Vec, out []Tone) *toner {
 				stages[f.part] = stage
 			}
 			tone := f.tone(k == 0)
-			if tone == Broken && !slices.Contains(t.cuts, n) {
+			if tone == Broken && !cuts[n] {
+				cuts[n] = true
 				t.cuts = append(t.cuts, n)
 			}
 			b.faces = append(b.faces, tonedFace{field: n, sign: f.sign, tone: tone, stage: stage, floor: k == 0 && all.bodies[i].floor})

@@ -23,6 +23,7 @@ type Tread struct {
 	Number int      // 0 the floor at the foot, 1 the first tread, as many as there are risers the floor at the head
 	Height float64  // designed, finished, above the foot of the piece, mm
 	At     []r2.Vec // where it is whole and bare, mostTreadPlaces at most; empty where it nowhere is
+	Over   []r2.Vec // places all over a tread on which nothing was meant to stand: none of a floor
 }
 
 const (
@@ -39,9 +40,18 @@ const (
 	// clearOfWork is how far from everything that stands on the tread or hangs over
 	// it a place lies, mm.
 	clearOfWork = 0.3
+	// columnOver is how far up a place on a tread is clear of what was meant to stand
+	// or hang there, risers: the level that a tread is covered up to lies within.
+	columnOver = 1.25
 	// flatStone is how far inside the eased edge of a stone or a stair a place lies, mm.
 	flatStone = 0.1
 )
+
+// overTread are the places from side to side, and overDepth those from the nosing to
+// the back, as shares of the going, at which a tread is looked at all over.
+const overTread = 9
+
+var overDepth = [...]float64{0.2, 0.4, 0.6, 0.8}
 
 // floorSteps are the distances from the riser at which a floor is looked at, mm.
 var floorSteps = [...]float64{0.35, 0.55, 0.8, 1.1, 1.5, 2, 2.7, 3.6}
@@ -81,8 +91,7 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 	f := Flight{Stair: st, Riser: l.riser}
 	middle := l.pose.Invert(p.Pose.Apply(r3.Vec{}))
 	reach := p.berth.reach()
-	// The arrises at its sides are eased.
-	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, (&stairBuilder{st: st, l: l}).ease()+flatStone)
+	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, l.arris+flatStone)
 	from, to := math.Max(-half, middle.X-reach), math.Min(half, middle.X+reach)
 	if half <= 0 || from > to {
 		return f
@@ -96,14 +105,14 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 		}
 		f.Treads = append(f.Treads, Tread{Number: i, Height: z - zero})
 		over := func(y float64) bool { return math.Abs(y-middle.Y) < reach }
-		if !slices.ContainsFunc(l.measured(i, true), over) {
+		if !slices.ContainsFunc(l.measured(i), over) {
 			continue
 		}
 		m.level(l, i, z)
 		var found []r2.Vec
 		for k := range treadPlaces {
 			x := from + (to-from)*float64(k)/(treadPlaces-1)
-			for _, y := range l.measured(i, st.Wear == 0 || math.Abs(x) > wornShare*st.Width/2+flatStone) {
+			for _, y := range l.measured(i) {
 				at := l.place(x, y, z)
 				if m.floor && !sc.finishedAt(r2.Vec{X: at.X, Y: at.Y}, z, i == l.n && y < l.run()+l.landing) {
 					continue
@@ -115,19 +124,25 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 			}
 		}
 		f.Treads[i].At = spreadOut(found, mostTreadPlaces)
+		for k := range overTread {
+			if m.floor {
+				break
+			}
+			x := from + (to-from)*float64(k)/(overTread-1)
+			for _, share := range overDepth {
+				q := p.Pose.Invert(l.place(x, (float64(i-1)+share)*l.going-l.nosing, z))
+				if m.bare(q) && m.clear(q) {
+					f.Treads[i].Over = append(f.Treads[i].Over, r2.Vec{X: q.X, Y: q.Y})
+				}
+			}
+		}
 	}
 	return f
 }
 
 // measured gives the distances along the stair at which level i is looked at, the
-// best first: of a tread its back, between where wear runs out and the nosing
-// above. Where no foot has worn it, it is looked at further forward too, behind
-// the chips of its nosing: the edge of a deck may hang over its back.
-func (l *stairLayout) measured(i int, unworn bool) []float64 {
-	backs := []float64{0.85, 0.79, 0.74} // of the going; wear runs out at 0.7 (worn)
-	if unworn {
-		backs = append(backs, 0.65, 0.55, 0.46, 0.4, 0.36)
-	}
+// best first: of a tread its back, between where wear runs out and the nosing above.
+func (l *stairLayout) measured(i int) []float64 {
 	var ys []float64
 	switch {
 	case i == 0:
@@ -135,7 +150,7 @@ func (l *stairLayout) measured(i int, unworn bool) []float64 {
 			ys = append(ys, -l.nosing-d)
 		}
 	case i < l.n:
-		for _, back := range backs {
+		for _, back := range [...]float64{0.85, 0.79, 0.74} { // of the going; wear runs out at 0.7 (worn)
 			ys = append(ys, (float64(i-1)+back)*l.going-l.nosing)
 		}
 	default:
@@ -229,25 +244,22 @@ func (sc *Scene) onTrueStone(p *Paving, at r2.Vec) bool {
 
 // treadMeter tells bare places of one level of a flight from others.
 type treadMeter struct {
-	sc     *Scene
-	p      Piece
-	st     *Stair
-	all    *scenery
-	floor  bool          // of the floor at the foot or the head
-	carry  map[Part]bool // what makes the surface
-	beside map[Part]bool // what the last riser is the face of: it may stand close
-	riser  float64
+	sc    *Scene
+	p     Piece
+	st    *Stair
+	all   *scenery
+	floor bool          // of the floor at the foot or the head
+	carry map[Part]bool // what makes the surface
+	riser float64
 }
 
 // level sets out which parts make the surface of level i of a flight, at a height
 // of the scene: the stair, and at its foot and head the floors there.
 func (m *treadMeter) level(l *stairLayout, i int, z float64) {
 	m.floor, m.riser = i == 0 || i == l.n, l.riser
-	m.carry, m.beside = map[Part]bool{}, map[Part]bool{}
+	m.carry = map[Part]bool{}
 	if m.floor {
 		m.carry = m.sc.floorsAt(z)
-	} else if i == l.n-1 {
-		m.beside = m.sc.floorsAt(l.to)
 	}
 	m.carry[m.st] = true
 }
@@ -269,11 +281,11 @@ func (sc *Scene) floorsAt(z float64) map[Part]bool {
 }
 
 // bare says whether the surface at q, in the piece's coordinates, is whole, in
-// the open and within the piece.
+// the open and within the piece. A tread that other structure lies over is bare all
+// the same: that is for the inspection to find.
 func (m *treadMeter) bare(q r3.Vec) bool {
 	const touch = 0.05 // mm over the surface: what lies there is no thinner
-	over := func(h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }
-	low, high, top := over(touch), over(clearOfWork), over(math.Max(clearOfWork, m.riser-touch))
+	low, high, top := above(q, touch), above(q, clearOfWork), above(q, math.Max(clearOfWork, m.riser-touch))
 	held := false
 	for i := range m.all.bodies {
 		b := &m.all.bodies[i]
@@ -290,13 +302,47 @@ func (m *treadMeter) bare(q r3.Vec) bool {
 			}
 			continue
 		}
-		clear := 0.6 * clearOfWork
-		if m.beside[first.part] {
-			clear = touch
+		if m.coversTread(first.part) {
+			continue
 		}
-		if first.value(low) < 0.98*touch || first.value(high) < clear || first.value(top) < 0 {
+		if first.value(low) < 0.98*touch || first.value(high) < 0.6*clearOfWork || first.value(top) < 0 {
 			return false // something stands, lies or hangs there
 		}
 	}
 	return held
 }
+
+// clear says whether the upright over q is free of all that was meant to stand or
+// hang over a tread, as far up as columnOver.
+func (m *treadMeter) clear(q r3.Vec) bool {
+	for i := range m.all.bodies {
+		first := &m.all.bodies[i].faces[0]
+		if m.carry[first.part] || m.coversTread(first.part) {
+			continue
+		}
+		const least = 0.1 // mm: what is thinner is nowhere built
+		for h := least; h < columnOver*m.riser; {
+			d := first.value(above(q, h))
+			if d < 0 {
+				return false
+			}
+			h += math.Max(d, least)
+		}
+	}
+	return true
+}
+
+// coversTread says whether a part is of the work that a flight leads between: floors
+// and other flights, none of which is meant to lie on its treads.
+func (m *treadMeter) coversTread(p Part) bool {
+	if m.floor {
+		return false
+	}
+	switch p.(type) {
+	case *Ground, *Deck, *Stair, Finisher:
+		return true
+	}
+	return false
+}
+
+func above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }

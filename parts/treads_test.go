@@ -162,22 +162,46 @@ func TestTreadsAcrossACrater(t *testing.T) {
 	require.Empty(t, assembled(t, s).Treads(assembled(t, s).Pieces()[0]))
 }
 
-// The edge of a deck hangs over the back of the last tread: it is measured before it.
+// The nosing of a deck gives way: the last tread is measured at its back, like the others.
 func TestTreadsUnderTheEdgeOfADeck(t *testing.T) {
-	s, st := flightSite()
+	s, _ := flightSite()
 	deck := s.Parts[2].(*Deck)
-	deck.Edge, deck.Kerb = "nosing", 1.5
-	sc := assembled(t, s)
-	p := sc.Pieces()[0]
-	require.Equal(t, []int{0, 1, 2, 3, 4, 5}, holds(t, sc, p))
-	for _, at := range sc.Treads(p)[0].Treads[4].At {
-		q := p.Pose.Apply(sdf.V(at.X, at.Y, 0))
-		require.Less(t, q.Y, 50-1.2, "the nosing is round")
-		require.Greater(t, math.Abs(q.X-50), wornShare*st.Width/2, "beside what is worn")
+	for _, kerb := range []float64{1.5, 8} { // 8 mm: two goings
+		deck.Edge, deck.Kerb = "nosing", kerb
+		sc := assembled(t, s)
+		p := sc.Pieces()[0]
+		require.Equal(t, []int{0, 1, 2, 3, 4, 5}, holds(t, sc, p))
+		for _, tr := range sc.Treads(p)[0].Treads[1:5] {
+			require.Len(t, tr.Over, overTread*len(overDepth), "tread %d", tr.Number)
+		}
 	}
-	deck.Kerb = 8 // over nearly all of it
+}
+
+// What lies over a tread by mistake hides none of its places; what was meant to stand
+// there does.
+func TestTreadsThatStructureCovers(t *testing.T) {
+	whole, _ := flightSite()
+	sc := assembled(t, whole)
+	want := sc.Treads(sc.Pieces()[0])[0].Treads
+	lid := deckAt(19.6, 30, 47, 40, 3)
+	lid.Name = "lid"
+	s, _ := flightSite(lid)
 	sc = assembled(t, s)
-	require.NotContains(t, holds(t, sc, sc.Pieces()[0]), 4)
+	have := sc.Treads(sc.Pieces()[0])[0].Treads
+	require.Equal(t, want[1:5], have[1:5])
+
+	post := columnOf(r2.Vec{X: 50, Y: 44}) // on the third tread
+	post.Level, post.Height, post.Diameter, post.Broken, post.Base, post.Capital = Level{Height: 16}, 12, 3, 0, "none", "none"
+	s, _ = flightSite(post)
+	sc = assembled(t, s)
+	p := sc.Pieces()[0]
+	shaft := near(t, sc, p, post.Name)
+	for _, tr := range sc.Treads(p)[0].Treads[1:5] {
+		for _, at := range tr.Over {
+			require.Positive(t, shaft(at, tr.Height+0.5), "tread %d", tr.Number)
+		}
+	}
+	require.Less(t, len(sc.Treads(p)[0].Treads[3].Over), overTread*len(overDepth))
 }
 
 func TestTreadsOffTheBase(t *testing.T) {

@@ -27,5 +27,5 @@ func (sc *Scene) Undamaged(p Piece) sdf.Field {
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	column := b.column(at.footprint, high)
-	return b.finished(sdf.Intersection(column, sdf.Union(body...)), column, at.footprint, wall)
+	return b.finished(sdf.Intersection(column, sdf.Union(body...)), column, at.footprint, b.padsOn(sc.site, at.spot), wall)
 }

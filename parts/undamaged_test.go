@@ -72,7 +72,7 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		"solid":  base(func(*Base) {}),
 		"whole":  base(func(b *Base) { b.Rim = "whole" }),
 		"hollow": base(func(b *Base) { b.Underside, b.Magnets = "hollow", []Magnet{testMagnet(5, 1)} }),
-		"stand":  base(func(b *Base) { b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 10, Height: 1, Clear: 20}} }),
+		"stand":  base(func(b *Base) { b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 10, Height: mm(1), Clear: 20}} }),
 	} {
 		paved := &Paving{Named: Named{"flags"}, Level: Level{Height: 10}, Area: Area{Rect: []float64{20, 20, 60, 50}}, Bond: "running",
 			Stone: &[2]float64{6, 4}, Thickness: mm(1.2), Wear: 0.7, Seed: 3}
@@ -87,7 +87,8 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		require.Zero(t, taken, name)
 
 		hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4, Spares: []string{"flags", "ground", "b"}, Rim: mm(0)}
-		added, taken = changedBy(t, testSite(b, paved, hit), 1.5)
+		yonder := &Deck{Named: Named{"yonder"}, Level: Level{Height: 12}, Area: Area{Rect: []float64{0, 0, 8, 8}}, On: "solid"} // it may touch this, which is too far away
+		added, taken = changedBy(t, testSite(b, paved, hit, yonder), 1.5)
 		require.Zero(t, added, name)
 		require.Zero(t, taken, name)
 	}

@@ -44,7 +44,7 @@ func catalogue() []entry {
 		all = append(all, entry{Word: t.word, Once: true, Doc: t.doc, Keys: keyEntries(t.keys)})
 	}
 	all = append(all,
-		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it."},
+		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it. One may be told from another, as " + relativeForms + ": then it follows when that is moved."},
 		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {
 		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})

@@ -20,9 +20,8 @@ type decoder struct {
 	// seems to be missing may be there.
 	partial bool
 	scaled  bool // the scale is known, so full-size lengths can be converted
-	levels  []string
-	faulty  map[string]bool // levels whose height could not be read
-	bad     bool            // a fault in what every part stands on
+	levels  levels
+	bad     bool // a fault in what every part stands on
 
 	uses []use // references to look up once all parts are read
 }
@@ -63,9 +62,13 @@ type use struct {
 
 // wrong records a fault in an owner.
 func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
-	f := at.fault(text)
-	f.Allowed, f.Nearest = allowed, near
-	d.faults.add(f)
+	if d.faults.full() {
+		d.faults.More++
+	} else {
+		f := at.fault(text)
+		f.Allowed, f.Nearest = allowed, near
+		d.faults.add(f)
+	}
 	switch {
 	case o == nil:
 	case o.part != nil:
@@ -73,6 +76,18 @@ func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
 	case o.shared:
 		d.bad = true
 	}
+}
+
+// mostNearest is the most faults that are told with the nearest valid word: it is sought
+// among all names of a scene.
+const mostNearest = 50
+
+// nearest is the valid word that a mistyped one most resembles, for the first faults.
+func (d *decoder) nearest(word string, valid []string) string {
+	if len(d.faults.List) >= mostNearest {
+		return ""
+	}
+	return nearest(word, valid)
 }
 
 // Words of the scene's own, beside the kinds of part.
@@ -128,8 +143,8 @@ func topWords() []string {
 	return append(words, variantWord)
 }
 
-// maxLevels is the most levels of one scene.
-const maxLevels = 1000
+// maxParts is the most parts of one kind: any of them may have to do with any other.
+const maxParts = 2000
 
 // decode reads the whole tree.
 func (d *decoder) decode(root *node) {
@@ -235,38 +250,6 @@ func (d *decoder) oneTable(o *owner, word string, n *node) *node {
 	return nil
 }
 
-func (d *decoder) decodeLevels(root *node) {
-	n := root.fields[levelsWord]
-	if n == nil {
-		return
-	}
-	o := &owner{what: "[" + levelsWord + "]"}
-	if n = d.oneTable(o, levelsWord, n); n == nil {
-		return
-	}
-	for i, word := range n.words {
-		field := n.fields[word]
-		if i == maxLevels {
-			d.wrong(o, field.key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
-			return
-		}
-		if !levelForm.MatchString(word) {
-			d.wrong(o, field.key, fmt.Sprintf("%s cannot be the name of a level", quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
-			continue
-		}
-		s := slot{owner: o, key: parts.Key{Word: word, Type: parts.Height}, path: word}
-		v, ok := d.length(s, field, true)
-		if ok {
-			ok = d.inRange(s, field, v)
-		}
-		if !ok {
-			v, d.faulty[word] = 0, true
-		}
-		d.site.Levels[word] = v // a level with a fault is still a level by name
-		d.levels = append(d.levels, word)
-	}
-}
-
 // decodeParts reads every part, in the order of the text.
 func (d *decoder) decodeParts(root *node) {
 	var all []*placed
@@ -289,6 +272,8 @@ func (d *decoder) decodeParts(root *node) {
 			all = append(all, place(k, keys, n, k.Word+"-1"))
 		case n.shape == scalar:
 			d.wrong(nil, n.at, fmt.Sprintf("%s is a part, not %s", k.Word, n.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+		case len(n.items) > maxParts:
+			d.wrong(&owner{shared: true}, n.items[maxParts].at, fmt.Sprintf("more than %d of %s", maxParts, quote(k.Word)), "", "")
 		default:
 			for i, item := range n.items {
 				if item.shape != table {
@@ -359,12 +344,13 @@ func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, 
 	meant := map[string]bool{} // keys that a mistyped one was meant to be
 	for _, word := range n.words {
 		if !slices.Contains(words, word) {
-			meant[nearest(word, words)] = true
+			near := d.nearest(word, words)
+			meant[near] = true
 			in := o.what
 			if path != "" {
 				in = strings.TrimSuffix(path, ".") + " of " + o.what
 			}
-			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), nearest(word, words))
+			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), near)
 		}
 	}
 	for _, k := range keys {

@@ -145,9 +145,13 @@ func (fs *Faults) Summary() string {
 	return fmt.Sprintf("%d %s in %s", n, word, strings.Join(files, " and "))
 }
 
+// full says that one more fault would only be counted. Whoever makes many asks before
+// it works one out: in a long line that takes as long as the line.
+func (fs *Faults) full() bool { return len(fs.List) >= maxFaults }
+
 // add records a fault unless the same one is there.
 func (fs *Faults) add(f Fault) {
-	if len(fs.List) >= maxFaults {
+	if fs.full() {
 		fs.More++
 		return
 	}

@@ -55,9 +55,8 @@ func (s *Scene) keepable(name string, sets []string) error {
 	if len(sets) == 0 {
 		return errors.New("a variant to keep wants a change: allowed: one PATH=VALUE or more")
 	}
-	if !nameForm.MatchString(name) || reserved.MatchString(name) || strings.EqualFold(name, everyVariant) {
-		return fmt.Errorf("no variant can be called %s: allowed: a letter or digit, then up to 63 letters, digits, - and _; not %s, which stands for every variant, nor a word that systems keep for themselves",
-			quote(name), everyVariant)
+	if err := CheckVariantName(name); err != nil {
+		return err
 	}
 	for _, v := range s.Variants {
 		if strings.EqualFold(v.Name, name) {

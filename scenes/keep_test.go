@@ -169,11 +169,12 @@ func TestKeepRefuses(t *testing.T) {
 		sets                []string
 		want                string
 	}{
-		{text, "a b", "", []string{"seed=2"}, `no variant can be called "a b"`},
-		{text, "", "", []string{"seed=2"}, `no variant can be called ""`},
+		{text, "a b", "", []string{"seed=2"}, `"a b" cannot be a name; did you mean "a-b"?`},
+		{text, "", "", []string{"seed=2"}, `"" cannot be a name`},
 		{text, "All", "", []string{"seed=2"}, `no variant can be called "All"`},
-		{text, "con", "", []string{"seed=2"}, `no variant can be called "con"`},
-		{text, "x\"\n[y]", "", []string{"seed=2"}, `no variant can be called`},
+		{text, "con", "", []string{"seed=2"}, `"con" cannot be a name: some systems`},
+		{text, "x\"\n[y]", "", []string{"seed=2"}, `cannot be a name`},
+		{text, "as-it-is", "", []string{"seed=2"}, `no variant can be called "as-it-is"`},
 		{text, "x", "", nil, "wants a change"},
 		{text, "x", "y", []string{"seed=2"}, `no variant "y"`},
 		{text, "x", "", []string{"sede=2"}, `did you mean "seed"?`},

@@ -216,7 +216,7 @@ func target(root *node, path string) ([]step, *misfit) {
 		if len(rest) == 0 {
 			return nil, partial(names)
 		}
-		if !slices.Contains(names, rest[0]) {
+		if len(names) == 0 || root.fields[levelsWord].fields[rest[0]] == nil {
 			return nil, nowhere(rest[0], "[levels]", names)
 		}
 		if len(rest) > 1 {
@@ -238,16 +238,18 @@ func target(root *node, path string) ([]step, *misfit) {
 		keys = kind.Keys()
 	default:
 		n := root.fields[first]
-		names := namesOf(n, first)
-		if len(names) == 0 {
+		if n == nil || n.shape != list || len(n.items) == 0 {
 			return nil, &misfit{text: fmt.Sprintf("the scene has no %s to change", first)}
 		}
 		if len(rest) == 0 {
-			return nil, partial(names)
+			return nil, partial(namesOf(n, first))
 		}
-		i := slices.Index(names, rest[0])
+		i := slices.IndexFunc(n.items, func(item *node) bool { return item.given() == rest[0] })
 		if i < 0 {
-			return nil, nowhere(rest[0], "the scene's "+first+" parts", names)
+			names := namesOf(n, first)
+			if i = slices.Index(names, rest[0]); i < 0 {
+				return nil, nowhere(rest[0], "the scene's "+first+" parts", names)
+			}
 		}
 		steps = append(steps, step{"", i})
 		rest, keys = rest[1:], kind.Keys()
@@ -339,11 +341,19 @@ func namesOf(n *node, kind string) []string {
 	names := make([]string, len(n.items))
 	for i, item := range n.items {
 		names[i] = fmt.Sprintf("%s-%d", kind, i+1)
-		if field := item.fields[nameWord]; field != nil {
-			if given, ok := field.text(); ok {
-				names[i] = given
-			}
+		if given := item.given(); given != "" {
+			names[i] = given
 		}
 	}
 	return names
+}
+
+// given is the name that a part is given where it is written, "" for none.
+func (n *node) given() string {
+	if field := n.fields[nameWord]; field != nil {
+		if name, ok := field.text(); ok {
+			return name
+		}
+	}
+	return ""
 }

@@ -138,7 +138,7 @@ severity = { crumb = "stop", hair = "warn" }
 	require.Equal(t, []string{"tilted", "stop", "thicken"}, []string{in.Laid, in.Crumbs, in.Neck})
 	require.Equal(t, []float64{1, 2.5, 12, 0.1, 0.4}, []float64{in.Overhang, in.Bridge, in.Slender, in.Island, in.Void})
 	for check, want := range map[string]string{"crumb": "stop", "hair": "warn", "bow": "note", "pocket": "stop"} {
-		require.Equal(t, want, in.Severity(check), check)
+		require.Equal(t, want, in.Severity(check, true), check)
 	}
 }
 
@@ -154,7 +154,11 @@ func TestNothingIsSaidOfPrinting(t *testing.T) {
 		}
 		require.Equal(t, []string{"flat", "drop", "keep"}, []string{in.Laid, in.Crumbs, in.Neck})
 		for _, c := range parts.InspectionChecks() {
-			require.Equal(t, c.Default, in.Severity(c.Word))
+			want := c.Default
+			if want == "harm" {
+				want = parts.SeverityWarn
+			}
+			require.Equal(t, want, in.Severity(c.Word, true))
 		}
 	}
 	_, err := Read("quay.toml", []byte(quay), []string{"print.pin=0.5"})

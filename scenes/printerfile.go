@@ -14,8 +14,8 @@ type PrinterFile struct{ src *source }
 // the scene and the --set texts.
 const printerOrder = 2
 
-// OpenPrinter reads the text of a printer's file, of at most MaxSize bytes. What
-// is wrong in it is found when a scene is read on it.
+// OpenPrinter reads the text of a printer's file. What is wrong in it, a size over
+// MaxSize too, is found when a scene is read on it.
 func OpenPrinter(path string) (*PrinterFile, error) {
 	text, err := readText(path, "printer")
 	if err != nil {

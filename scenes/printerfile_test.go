@@ -99,10 +99,10 @@ func TestOpenPrinter(t *testing.T) {
 	_, err = OpenPrinter(filepath.Join(dir, "none.toml"))
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, os.WriteFile(path, make([]byte, MaxSize+1), 0o600))
-	_, err = OpenPrinter(path)
-	require.ErrorContains(t, err, "4 MiB: too large for a printer")
-	_, err = onPrinter(quay, strings.Repeat("#", MaxSize+1))
-	require.ErrorContains(t, err, "larger than 4 MiB")
+	p, err = OpenPrinter(path)
+	require.NoError(t, err)
+	_, err = Read("quay.toml", []byte(quay), nil, On(p))
+	require.ErrorContains(t, err, "mine.toml:1:1: larger than 4 MiB")
 }
 
 // TestAnyPrinterFile: no text makes reading panic, or report a fault without a place.

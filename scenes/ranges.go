@@ -59,7 +59,13 @@ func (d *decoder) inRange(s slot, n *node, v float64) bool {
 	if v > hi {
 		where = "too large"
 	}
-	d.wrong(s.owner, n.at, fmt.Sprintf("%s is %s: %s", s, where, given), d.rangeText(s.key, lo, hi), "")
+	allowed := d.rangeText(s.key, lo, hi)
+	if isText && s.key.Unit() == "mm" {
+		if mm, _, err := quantity(text); err == nil && lo <= mm && mm <= hi && v < lo {
+			allowed += fmt.Sprintf("; %s without its unit is %s mm on the print", number(mm), number(mm))
+		}
+	}
+	d.wrong(s.owner, n.at, fmt.Sprintf("%s is %s: %s", s, where, given), allowed, "")
 	return false
 }
 

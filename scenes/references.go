@@ -29,16 +29,17 @@ func (d *decoder) refs(s slot, n *node, dst reflect.Value) bool {
 		return false
 	}
 	names, right := make([]string, 0, len(n.items)), true
+	taken := make(map[string]bool, len(n.items))
 	for _, item := range n.items {
 		name, ok := item.text()
 		switch {
 		case !ok:
 			right = d.wrongType(s, item)
-		case slices.Contains(names, name):
+		case taken[name]:
 			d.wrong(s.owner, item.at, fmt.Sprintf("%s names %s twice", s, quote(name)), "each name once", "")
 			right = false
 		default:
-			names = append(names, name)
+			names, taken[name] = append(names, name), true
 			d.refer(s, item, name)
 		}
 	}
@@ -57,6 +58,10 @@ func (d *decoder) lookUp() {
 		}
 	}
 	for _, u := range d.uses {
+		if d.faults.full() {
+			d.faults.More++
+			continue
+		}
 		p := byName[u.name]
 		kinds := u.slot.key.Words
 		switch {
@@ -67,7 +72,7 @@ func (d *decoder) lookUp() {
 			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s cannot be %s, which is a %s", u.slot, quote(u.name), p.kind.Word), d.candidates(u), "")
 		case d.partial: // the part may be in what could not be read
 		default:
-			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s: no part is called %s", u.slot, quote(u.name)), d.candidates(u), nearest(u.name, d.names(u)))
+			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s: no part is called %s", u.slot, quote(u.name)), d.candidates(u), d.nearest(u.name, d.names(u)))
 		}
 	}
 }

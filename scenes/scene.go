@@ -8,9 +8,9 @@
 package scenes
 
 import (
-	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -45,36 +45,25 @@ func ReadFile(path string, sets []string, options ...Option) (*Scene, error) {
 	return Read(path, text, sets, options...)
 }
 
-// readText reads a file of at most MaxSize bytes; what is the word for what it
-// should hold.
+// readText reads a file, or what comes out of a pipe: at most one byte more than MaxSize,
+// which Read refuses. what is the word for what it should hold.
 func readText(path, what string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, err
+	}
+	switch mode := info.Mode(); {
+	case mode.IsDir():
+		return nil, fmt.Errorf("%s is a folder, not a %s file", path, what)
+	case mode&(fs.ModeDevice|fs.ModeSocket) != 0:
+		return nil, fmt.Errorf("%s is a device, not a %s file: allowed: a file or a pipe", path, what)
+	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
-	}
-	if info.IsDir() {
-		return nil, fmt.Errorf("%s is a folder, not a %s file", path, what)
-	}
-	text := make([]byte, 0, 64<<10)
-	buf := make([]byte, 64<<10)
-	for {
-		n, err := f.Read(buf)
-		text = append(text, buf[:n]...)
-		if len(text) > MaxSize {
-			return nil, fmt.Errorf("%s is larger than %d MiB: too large for a %s", path, MaxSize>>20, what)
-		}
-		if err != nil {
-			if errors.Is(err, io.EOF) {
-				return text, nil
-			}
-			return nil, err
-		}
-	}
+	return io.ReadAll(io.LimitReader(f, MaxSize+1))
 }
 
 // Option changes how a scene is read.
@@ -119,7 +108,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 // decode makes the site of a tree and applies every rule to it.
 func (s *Scene) decode(root *node, faults *Faults, partial bool) {
 	s.Site = &parts.Site{Levels: map[string]float64{}}
-	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial, faulty: map[string]bool{}}
+	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial}
 	d.decode(root)
 	s.rules(d)
 }
@@ -139,6 +128,10 @@ func (s *Scene) rules(d *decoder) {
 	for _, f := range check(site) {
 		if f.Part == "" && site != s.Site {
 			continue // a rule on the whole of a scene that is not whole
+		}
+		if d.faults.full() {
+			d.faults.More++
+			continue
 		}
 		d.faults.add(s.Locate(f))
 	}

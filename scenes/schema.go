@@ -8,10 +8,15 @@ import (
 	"socle/parts"
 )
 
-// lengthPattern is the form of a full-size length, as the schema has it; it
-// agrees with quantity.
-const lengthPattern = `^\s*[+-]?(\d+\s+\d+/\d+|\d+/\d+|\d*\.?\d+([eE][+-]?\d+)?|\d+\.)\s*` +
-	`((mm|cm|m|in|ft)|ft\s*(\d+\s+\d+/\d+|\d+/\d+|\d*\.?\d+|\d+\.)\s*in)\s*$`
+// Forms of numbers and full-size lengths, as the schema has them; they agree with
+// quantity. measurePattern is a length without a sign.
+const (
+	plainPattern   = `(\d*\.?\d+([eE][+-]?\d+)?|\d+\.)`
+	measurePattern = `(\d+\s+\d+/\d+|\d+/\d+|` + plainPattern + `)\s*` +
+		`((mm|cm|m|in|ft)|ft\s*(\d+\s+\d+/\d+|\d+/\d+|\d*\.?\d+|\d+\.)\s*in)`
+	lengthPattern = `^\s*[+-]?` + measurePattern + `\s*$`
+	levelPattern  = `^` + levelWord + `$|^\s*` + levelWord + `(\s*\+|\s+-)\s*(` + measurePattern + `|` + plainPattern + `)\s*$`
+)
 
 // object is a JSON object; its keys are written in alphabetical order.
 type object = map[string]any
@@ -28,9 +33,9 @@ func Schema() []byte {
 	for _, t := range ownTables {
 		properties[t.word] = tableSchema(t.keys, t.doc)
 	}
-	height := ref("length")
+	height := object{"anyOf": []any{ref("length"), object{"type": "string", "pattern": levelPattern}}}
 	properties[levelsWord] = object{
-		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0",
+		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0; one may be told from another, as " + relativeForms,
 		"propertyNames":        object{"pattern": levelForm.String()},
 		"additionalProperties": height, "maxProperties": maxLevels,
 	}
@@ -49,11 +54,11 @@ func Schema() []byte {
 		if k.Once {
 			properties[k.Word] = ref(k.Word)
 		} else {
-			properties[k.Word] = object{"type": "array", "items": ref(k.Word), "maxItems": maxItems}
+			properties[k.Word] = object{"type": "array", "items": ref(k.Word), "maxItems": maxParts}
 		}
 	}
 	name := keySchema(variantKeys[0])
-	name["not"] = object{"pattern": "^[aA][lL][lL]$"} // everyVariant
+	name["not"] = object{"pattern": "^([aA][lL][lL]|[aA][sS]-[iI][tT]-[iI][sS])$"} // everyVariant, AsItIs
 	var required []string
 	for _, k := range variantKeys {
 		if k.Required {
@@ -142,7 +147,7 @@ func keySchema(k parts.Key) object {
 	case parts.Word:
 		s = object{"enum": k.Words}
 	case parts.LevelRef:
-		s = object{"anyOf": []any{inRange, fullSize, object{"type": "string", "pattern": levelForm.String()}}}
+		s = object{"anyOf": []any{inRange, fullSize, object{"type": "string", "pattern": levelPattern}}}
 	case parts.Facing:
 		s = object{"anyOf": []any{inRange, object{"enum": facingWords(k)}}}
 	case parts.Table:

@@ -82,7 +82,7 @@ func TestReadFile(t *testing.T) {
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, os.WriteFile(path, make([]byte, MaxSize+1), 0o600))
 	_, err = ReadFile(path, nil)
-	require.ErrorContains(t, err, "4 MiB")
+	require.ErrorContains(t, err, "quay.toml:1:1: larger than 4 MiB")
 }
 
 // TestTitle: a scene without a title is called by its file.

@@ -79,21 +79,30 @@ func (sp span) fault(text string) Fault {
 // window cuts a long line down to what surrounds column at, counted in
 // characters from 0, and gives the column within the cut.
 func window(line string, at int) (cut string, column int) {
-	if len(line) <= shown {
+	most := utf8.RuneCountInString(line)
+	if most <= shown {
 		return line, at
 	}
-	runes := []rune(line)
-	if len(runes) <= shown {
-		return line, at
-	}
-	from := max(0, min(at-shown/3, len(runes)-shown))
-	to := min(len(runes), from+shown)
-	cut, column = string(runes[from:to]), at-from
+	from := max(0, min(at-shown/3, most-shown))
+	cut, column = characters(characters(line, from), -shown), at-from
 	if from > 0 {
 		cut, column = cutMark+cut, column+1
 	}
-	if to < len(runes) {
+	if from+shown < most {
 		cut += cutMark
 	}
 	return cut, column
+}
+
+// characters gives a line from character n on, or where n is negative the first -n.
+func characters(line string, n int) string {
+	at := 0
+	for k := max(n, -n); k > 0 && at < len(line); k-- {
+		_, size := utf8.DecodeRuneInString(line[at:])
+		at += size
+	}
+	if n < 0 {
+		return line[:at]
+	}
+	return line[at:]
 }

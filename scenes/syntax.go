@@ -15,7 +15,7 @@ var (
 	// unquoted is a line whose value is a bare word or words.
 	unquoted = regexp.MustCompile(`^\s*[\w."'-]+\s*=\s*([\pL_][\pL\w .-]*?)\s*(?:#.*)?$`)
 	// withUnit is a line whose value is a number followed by letters.
-	withUnit = regexp.MustCompile(`^\s*[\w."'-]+\s*=\s*([+-]?[\d.]+(?: \d+/\d+)?\s*[\pL'"][\w .]*?)\s*(?:#.*)?$`)
+	withUnit = regexp.MustCompile(`^\s*[\w."'-]+\s*=\s*([+-]?[\d.]+(?:,\d+)?(?: \d+/\d+)?\s*[\pL'"][\w .]*?)\s*(?:#.*)?$`)
 	// valueless is a line that ends behind the =.
 	valueless = regexp.MustCompile(`^\s*[\w."' -]+=\s*(?:#.*)?$`)
 )
@@ -56,7 +56,7 @@ func decodeFault(src *source, text string, shift int, err error) error {
 		bare := line[m[2]:m[3]]
 		if _, err := strconv.ParseFloat(bare, 64); err != nil && errors.Is(err, strconv.ErrSyntax) && bare != "true" && bare != "false" {
 			f := span{src, lineStart + m[2], lineStart + m[3]}.fault(fmt.Sprintf("%s is not a value as it stands", quote(bare)))
-			f.Allowed = "text in quotes: " + quote(bare)
+			f.Allowed = inQuotes(bare)
 			return syntaxFault{f}
 		}
 	}
@@ -67,6 +67,25 @@ func decodeFault(src *source, text string, shift int, err error) error {
 	}
 	return syntaxFault{decoderWords(at, line, pe)}
 }
+
+// inQuotes says how a value that lacks its quotes is written, and what a length could
+// mean without its unit.
+func inQuotes(bare string) string {
+	mm, near, err := quantity(bare)
+	switch {
+	case err == nil && mm <= mostPrinted:
+		return fmt.Sprintf("%s for %s mm on the print, or text in quotes, %s, for a full size, which the scale makes smaller", number(mm), number(mm), quote(bare))
+	case err == nil:
+		return fmt.Sprintf("text in quotes, for a full size: %s", quote(bare))
+	case near != "":
+		return inQuotes(near)
+	}
+	return "text in quotes: " + quote(bare)
+}
+
+// mostPrinted is the most that a length which lacks its quotes may be, mm, for it to be
+// meant on the print: the side of a large plate. Common practice, no source.
+const mostPrinted = 500
 
 // decoderWords puts the decoder's message into plain words.
 func decoderWords(at span, line string, pe toml.ParseError) Fault {

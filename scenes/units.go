@@ -31,6 +31,9 @@ const maxLength = 10_000
 
 var amount = regexp.MustCompile(`^([+-]?)(?:(\d+)\s+(\d+)/(\d+)|(\d+)/(\d+)|(\d*\.?\d+(?:[eE][+-]?\d+)?|\d+\.))\s*([^\d\s./+-][^\d\s]*)\s*`)
 
+// comma is the start of a number with a comma before its decimals.
+var comma = regexp.MustCompile(`^[+-]?\d*,\d`)
+
 // quantity reads a full-size length such as "3.1 m", "7 3/4 in" or "6 ft 8 in"
 // and gives it in mm. The error says what is wrong with the text; nearest is the
 // text put right where that can be guessed.
@@ -41,6 +44,13 @@ func quantity(text string) (mm float64, near string, err error) {
 	}
 	if _, err := strconv.ParseFloat(rest, 64); err == nil {
 		return 0, "", fmt.Errorf("has no unit")
+	}
+	if comma.MatchString(rest) {
+		near = strings.Replace(rest, ",", ".", 1)
+		if _, other, err := quantity(near); err != nil {
+			near = other
+		}
+		return 0, near, fmt.Errorf("has a decimal comma: a point stands before the decimals")
 	}
 	negative := false
 	for i := 0; rest != ""; i++ {

@@ -17,15 +17,6 @@ import (
 // nameWord is the key that names a part.
 const nameWord = "name"
 
-// nameForm is the form of a part's name, levelForm that of a level, which must not
-// look like a height; reserved are names that one system or another cannot give
-// to a file.
-var (
-	nameForm  = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_-]{0,63}$`)
-	levelForm = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9_-]{0,63}$`)
-	reserved  = regexp.MustCompile(`^(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])$`)
-)
-
 // measured matches a number with a unit of any sort behind it.
 var measured = regexp.MustCompile(`^\s*[+-]?[\d./]+(\s+\d+/\d+)?\s*[^\s\d:.]+\s*$`)
 
@@ -228,6 +219,11 @@ func (d *decoder) length(s slot, n *node, vertical bool) (float64, bool) {
 		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), lengthForms, near)
 		return 0, false
 	}
+	return d.onPrint(mm, vertical)
+}
+
+// onPrint brings a full size in mm to the print.
+func (d *decoder) onPrint(mm float64, vertical bool) (float64, bool) {
 	if !d.scaled {
 		return 0, false // the fault in [scale] is reported; this value may be right
 	}
@@ -241,7 +237,13 @@ func (d *decoder) length(s slot, n *node, vertical bool) (float64, bool) {
 // full reads a full-size length and gives metres.
 func (d *decoder) full(s slot, n *node) (float64, bool) {
 	if v, ok := n.number(); ok {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is a full size and needs a unit", s), wants(s.key), number(v)+" m")
+		near, allowed := "", wants(s.key)
+		if lo, hi := bounds(s.key); v >= lo && v <= hi {
+			near = number(v) + " m"
+		} else if s.key.Min != nil {
+			allowed += "; from " + fullSize(1000*lo) + " to " + fullSize(1000*hi)
+		}
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s is a full size and needs a unit", s), allowed, near)
 		return 0, false
 	}
 	text, ok := n.text()
@@ -337,16 +339,11 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 			return "", false
 		}
 	case parts.Name:
-		if !nameForm.MatchString(text) {
-			near := strings.Join(strings.Fields(text), "-")
-			if !nameForm.MatchString(near) {
-				near = ""
+		if why, allowed, near := nameFault(text); why != "" {
+			if allowed == nameAllowed {
+				allowed = wants(s.key)
 			}
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name", quote(text)), wants(s.key), near)
-			return "", false
-		}
-		if reserved.MatchString(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be a name: some systems keep it for themselves and no file could have it", quote(text)), "any other name", "")
+			d.wrong(s.owner, n.at, why, allowed, near)
 			return "", false
 		}
 	case parts.Word:
@@ -358,33 +355,6 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 		d.refer(s, n, text)
 	}
 	return text, true
-}
-
-// level reads the name of a level, or a height.
-func (d *decoder) level(s slot, n *node) (parts.Level, bool) {
-	text, isText := n.text()
-	if _, isNumber := n.number(); isText && !isNumber {
-		if h, ok := d.site.Levels[text]; ok {
-			if d.faulty[text] && s.owner.part != nil {
-				s.owner.part.bad = true
-			}
-			return parts.Level{Name: text, Height: h}, !d.faulty[text]
-		}
-		if _, _, err := quantity(text); err != nil {
-			near := nearest(text, d.levels)
-			if d.partial && near == "" {
-				return parts.Level{}, false // the line that names it may be one that could not be read
-			}
-			allowed := "a height, or one of [levels]: " + listed(d.levels)
-			if len(d.levels) == 0 {
-				allowed = "a height, or a level from [levels], which names none"
-			}
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s: no level is called %s", s, quote(text)), allowed, near)
-			return parts.Level{}, false
-		}
-	}
-	h, ok := d.length(s, n, true)
-	return parts.Level{Height: h}, ok && d.inRange(s, n, h)
 }
 
 // point reads [x, y].

@@ -14,17 +14,15 @@ type Variant struct {
 	own       []override // as they are written in it
 	changes   []override // with the inherited ones, in the order that they apply
 	extendsAt span
+	told      int // of its changes, those that do not fit too
 }
 
 // maxVariants is the most variants of one scene.
 const maxVariants = 64
 
-// everyVariant is a word that commands keep for all variants at once.
-const everyVariant = "all"
-
 // variantKeys are the keys of a variant.
 var variantKeys = []parts.Key{
-	{Word: nameWord, Type: parts.Name, Required: true, Doc: "what the variant and its files are called; not " + everyVariant + ", which stands for every variant"},
+	{Word: nameWord, Type: parts.Name, Required: true, Doc: "what the variant and its files are called; " + variantAllowed},
 	{Word: extendsWord, Type: parts.Ref, Words: []string{variantWord}, Doc: "another variant, whose changes apply first"},
 	{Word: setWord, Type: parts.Table, Required: true, Doc: `the values to change, by path: { "crater.hit.depth" = 5 }`},
 }

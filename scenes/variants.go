@@ -111,8 +111,8 @@ func (r *variants) read(n *node) {
 
 // free says whether a variant may take a name.
 func (r *variants) free(name string, n *node) bool {
-	if strings.EqualFold(name, everyVariant) {
-		r.wrong(nil, n.at, fmt.Sprintf("no variant can be called %s: that stands for every variant", quote(name)), "any other name", "")
+	if why, allowed, near := variantFault(name); why != "" {
+		r.wrong(nil, n.at, why, allowed, near)
 		return false
 	}
 	for i := range r.all {
@@ -250,24 +250,48 @@ func (r *variants) check(v *variantRead) {
 // changes gathers the values that a variant sets in a tree, and puts them into it: a
 // path may lead into what the one before has made. It may be one key in quotes or
 // keys joined by dots, which TOML reads as tables within each other.
-func (r *variants) changes(tree *node, v *Variant, n *node, path string) {
+// It says whether there was room for all of them: no more are looked at.
+func (r *variants) changes(tree *node, v *Variant, n *node, path string) bool {
 	for _, word := range n.words {
 		field := n.fields[word]
 		full := path + word
 		_, wrong := target(tree, full)
-		switch {
-		case wrong == nil:
-			if len(v.own) == maxSets {
-				r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
-				return
+		if wrong != nil && wrong.partial && field.shape == table && len(field.words) > 0 {
+			if !r.changes(tree, v, field, full+".") {
+				return false
 			}
-			o := override{full, field.key, field}
-			v.own = append(v.own, o)
-			apply(tree, []override{o}, r.faults)
-		case wrong.partial && field.shape == table && len(field.words) > 0:
-			r.changes(tree, v, field, full+".")
-		default:
-			r.faults.add(wrong.fault(field.key))
+			continue
 		}
+		if v.told++; v.told > maxSets {
+			r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
+			return false
+		}
+		if wrong != nil {
+			r.faults.add(wrong.fault(field.key))
+			continue
+		}
+		if r.twice(v, full, field) {
+			continue
+		}
+		o := override{full, field.key, field}
+		v.own = append(v.own, o)
+		apply(tree, []override{o}, r.faults)
 	}
+	return true
+}
+
+// twice tells of a change that nothing would be left of an earlier one by.
+func (r *variants) twice(v *Variant, path string, n *node) bool {
+	i := slices.IndexFunc(v.own, func(o override) bool { return within(o.path, path) })
+	if i < 0 {
+		return false
+	}
+	first := v.own[i]
+	line, _, _ := first.at.src.line(first.at.start)
+	text := fmt.Sprintf("%s is set twice, first in line %d", path, line)
+	if first.path != path {
+		text = fmt.Sprintf("%s leaves nothing of %s, which is set in line %d", path, first.path, line)
+	}
+	r.wrong(nil, n.key, text, "each path once", "")
+	return true
 }

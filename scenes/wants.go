@@ -47,11 +47,11 @@ func wants(k parts.Key) string {
 	case parts.Text:
 		return fmt.Sprintf("text in quotes, of %d characters at most", textLimit(k))
 	case parts.Name:
-		return "a letter or digit, then up to 63 letters, digits, - and _, in quotes"
+		return nameAllowed + ", in quotes"
 	case parts.Word:
 		return "one of " + strings.Join(quoted(k.Words), ", ")
 	case parts.LevelRef:
-		return "the name of one of [levels] in quotes, or a height: " + lengthForms
+		return "the name of one of [levels] in quotes, one with what is added or taken, as " + relativeForms + ", or a height: " + lengthForms
 	case parts.Ref:
 		return "the name of a " + kindsOf(k) + " in quotes"
 	case parts.Refs:

@@ -27,7 +27,7 @@ func (c *chosen) flags(flags *pflag.FlagSet) {
 
 // open reads the scene.
 func (c *chosen) open(cmd *cobra.Command, arg string) (*scene, error) {
-	return readScene(cmd.InOrStdin(), arg, c.sets, c.variant, c.printer)
+	return readScene(cmd.Context(), cmd.InOrStdin(), arg, c.sets, c.variant, c.printer)
 }
 
 // asked is what the command line says of the scene, which of its bases are made, and

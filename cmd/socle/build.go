@@ -36,7 +36,8 @@ func buildCmd() *cobra.Command {
 each one, and writes to build/SCENE, or to DIR:
 
   NAME.stl               each base
-  SCENE.3mf              the set
+  SCENE.3mf              the set; where it takes several of the printer's plates,
+                         SCENE-plate-1.3mf and so on, laid out on the plate
   pictures/NAME/*.png    each base from all sides, its stands, stairs, craters
                          and breaches near by, and what the inspection found, ringed and numbered
   SCENE-set.png          all bases on one sheet
@@ -51,7 +52,9 @@ one piece is not written, and the set only when all of it is proven; earlier
 files stay as they were. All files of a build appear together at its end.
 
 Each base is also inspected, as "socle check" does. One that has a stop is not
-written, unless the cell is coarser than fine has it: then it is for looking.
+written, unless the cell is coarser than fine has it: then it is for looking. A base
+that is too large for the printer is told before the work begins, and a fine build
+ends there.
 
 The setting chooses how finely a base is meshed. These are rules of common
 practice, without a source:
@@ -62,7 +65,9 @@ practice, without a source:
           held to 0.05 to 0.4 mm. The tolerance is a tenth of the pixel, nozzle or
           layer, whichever is smallest, held to 0.005 to 0.05 mm.
   draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it,
-          and never finer than fine.
+          and never finer than fine. Of a draft, and of whatever is coarser than
+          fine, only the three-quarter view, the findings and the sheet of the set
+          are drawn; --view asks for others, and "socle picture" draws all.
 
 The printer is the scene's [printer], as "socle parts printer" has it; what it
 leaves out is as on a usual resin printer, with a pixel and a layer of 0.05 mm,
@@ -95,6 +100,7 @@ time, and where nothing has changed, nothing is written.`,
 	f.asked.flags(cmd, settingFine)
 	flags := cmd.Flags()
 	f.toFlag(flags)
+	f.viewFlag(flags)
 	f.sizeFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
@@ -144,8 +150,14 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 	}
 	b := newBuild(f, s, fineness)
 	defer b.files.discard()
-	if f.piece == "" && b.stampedReport() {
-		return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+	if f.piece == "" {
+		b.files.messages = cmd.ErrOrStderr()
+		if err := b.files.recover(); err != nil {
+			return err
+		}
+		if b.stampedReport() {
+			return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+		}
 	}
 	if b.pieces, err = s.cut(f.bases); err != nil {
 		return err
@@ -153,11 +165,20 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 	if f.piece != "" {
 		return b.makePiece(cmd.Context(), cmd.ErrOrStderr(), f.piece)
 	}
+	if b.holds() {
+		if err := s.refuseTooLarge(b.pieces); err != nil {
+			return err
+		}
+	}
 	if !f.quiet {
 		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
 		if fineness.setting == settingFine && !cmd.Flags().Changed("setting") {
 			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
 		}
+		s.tellTooLarge(cmd.ErrOrStderr(), b.pieces)
+	}
+	if err := b.announce(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+		return err
 	}
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
@@ -171,6 +192,7 @@ type build struct {
 	resolution resolution
 	scene      *scene
 	pieces     []parts.Piece
+	spots      laidOut // of the pieces on their plates
 	do         maker
 	files      *outputs
 	report     *report
@@ -188,6 +210,9 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
 		}
 	}
+	own := *f
+	own.drawing = *f.drawing.at(fineness, s.site.Printer)
+	f = &own
 	return &build{
 		buildFlags: f, scene: s, resolution: fineness,
 		do:     s.makerOf(fineness, f.artist(s, f.formats)),
@@ -199,11 +224,12 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 
 // run meshes all pieces and puts the files in place.
 func (b *build) run(ctx context.Context, messages io.Writer) error {
-	var names []string
-	for _, p := range b.pieces {
-		names = append(names, p.Name)
+	b.files.messages = messages
+	if err := b.files.possible(); err != nil {
+		return &exitError{exitNotWritten, err}
 	}
-	bar := newProgress(messages, names, b.quiet)
+	b.spots = b.scene.layOut(b.pieces)
+	bar := newProgress(messages, "building "+plural(len(b.pieces), "base", "bases"), namesOf(b.pieces), b.quiet)
 	defer bar.finish()
 	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
@@ -225,15 +251,13 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if b.files.set != nil {
-		file, err := b.files.closeSet()
-		if err != nil {
-			return &exitError{exitNotWritten, err}
-		}
-		b.report.Set = &file
+	sets, err := b.files.closeSets()
+	if err != nil {
+		return &exitError{exitNotWritten, err}
 	}
+	b.report.setFiles(sets, b.spots)
 	b.report.complete(b.scene, b.pieces)
-	if err := b.round(ctx); err != nil {
+	if err := b.round(ctx, messages); err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
@@ -264,7 +288,7 @@ func (b *build) fail(p *parts.Piece, err error) {
 		f.At = &at
 	}
 	b.report.Failed = append(b.report.Failed, f)
-	b.files.dropSet()
+	b.files.dropSets()
 }
 
 // deliver writes a proven piece.
@@ -292,18 +316,26 @@ func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
 	if !b.formats.has(format3MF) || len(b.report.Failed) > 0 {
 		return nil
 	}
-	if b.files.set == nil {
-		meta := out.Meta{
-			Title:       b.report.Title,
-			Description: fmt.Sprintf("%s for miniatures at 1:%g, cut from one scene", plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio),
-			Application: "socle",
-		}
-		if err := b.files.openSet(b.scene.name+".3mf", meta); err != nil {
-			return err
-		}
+	at, known := b.spots.of(p.Name)
+	many := plural(len(b.pieces), "base", "bases")
+	if b.spots.plates > 1 {
+		many += fmt.Sprintf(" (plate %d of %d)", at.Plate+1, b.spots.plates)
 	}
-	if err := b.files.set.Add(p.Name, s.Vertices, s.Triangles); err != nil {
-		return fmt.Errorf("%s: %w", b.files.set.file.Path(), err)
+	set, err := b.files.setOf(at.Plate, b.spots.file(b.scene.name, at.Plate), out.Meta{
+		Title:       b.report.Title,
+		Description: fmt.Sprintf("%s for miniatures at 1:%g, cut from one scene", many, b.scene.site.Scale.Ratio),
+		Application: "socle",
+	})
+	if err != nil {
+		return err
+	}
+	if known {
+		err = set.AddAt(p.Name, s.Vertices, s.Triangles, at)
+	} else {
+		err = set.Add(p.Name, s.Vertices, s.Triangles)
+	}
+	if err != nil {
+		return fmt.Errorf("%s: %w", set.file.Path(), err)
 	}
 	return nil
 }
@@ -327,9 +359,12 @@ func (b *build) tell(results, messages io.Writer) error {
 		}
 	}
 	if !b.quiet && !b.looksOnly() {
-		r.printNotes(messages)
 		printConcerns(messages, r.Concerns, false)
+		r.printNotes(messages)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
+		if b.resolution.coarse(b.scene.site.Printer) {
+			printWrapped(messages, "", b.resolution.caution(b.scene.site.Printer), 96)
+		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}

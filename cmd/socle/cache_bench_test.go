@@ -18,7 +18,7 @@ func BenchmarkKept(b *testing.B) {
 	cell := 0.4
 	build := func(sets ...string) (made map[string]bool, took map[string]time.Duration, whole time.Duration) {
 		start := time.Now()
-		s, err := readScene(nil, "saltmere-quay", sets, "", "")
+		s, err := readScene(b.Context(), nil, "saltmere-quay", sets, "", "")
 		require.NoError(b, err)
 		s.cache = c
 		pieces, err := s.cut(nil)

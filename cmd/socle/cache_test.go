@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -195,7 +196,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 }
 
 func inJSON(t require.TestingT, i *inspection) string {
-	text, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	text, err := json.Marshal(i.record())
 	require.NoError(t, err)
 	return string(text)
 }
@@ -246,16 +247,29 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	require.Contains(t, again.out, "nothing has changed")
 	require.Equal(t, before, timesIn(t, filepath.Join(dir, "set")))
 
-	// A file that is gone, touched or spoilt is put right, and it alone.
-	gone := filepath.Join(dir, "set", "west.stl")
-	require.NoError(t, os.Remove(gone))
+	// One that is only spoilt, with its size and its time as they were.
 	spoilt := filepath.Join(dir, "set", "east.stl")
 	text, err := os.ReadFile(spoilt)
 	require.NoError(t, err)
-	text[len(text)/2] ^= 1
-	require.NoError(t, os.WriteFile(spoilt, text, 0o666))
-	mended := build("set")
-	require.Contains(t, mended.err, "west: proven before, and kept")
+	spoil := func() {
+		bad := bytes.Clone(text)
+		bad[len(bad)/2] ^= 1
+		require.NoError(t, os.WriteFile(spoilt, bad, 0o666))
+	}
+	spoil()
+	require.NoError(t, os.Chtimes(spoilt, before["east.stl"], before["east.stl"]))
+	build("set")
+	mended, err := os.ReadFile(spoilt)
+	require.NoError(t, err)
+	require.True(t, bytes.Equal(text, mended), "the file is made good")
+	before = timesIn(t, filepath.Join(dir, "set"))
+
+	// A file that is gone, touched or spoilt is put right, and it alone.
+	gone := filepath.Join(dir, "set", "west.stl")
+	require.NoError(t, os.Remove(gone))
+	spoil()
+	again = build("set")
+	require.Contains(t, again.err, "west: proven before, and kept")
 	after := timesIn(t, filepath.Join(dir, "set"))
 	require.Len(t, after, len(before))
 	for name, at := range before {
@@ -268,7 +282,7 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	require.Contains(t, moved.err, "west: proven before, and kept")
 	require.Contains(t, moved.err, "east: proven (")
 	last := timesIn(t, filepath.Join(dir, "set"))
-	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/top.png"} {
+	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/three-quarter.png"} {
 		require.Equal(t, after[name], last[name], name)
 	}
 	build("anew", "--no-cache")
@@ -352,7 +366,7 @@ func TestTwoBuildsAtOnce(t *testing.T) {
 func TestShippedPiecesHaveKeys(t *testing.T) {
 	known := map[store.Key]string{}
 	for _, name := range scenes.Shipped() {
-		s, err := readScene(strings.NewReader(""), name, nil, "", "")
+		s, err := readScene(t.Context(), strings.NewReader(""), name, nil, "", "")
 		require.NoError(t, err)
 		pieces, err := s.cut(nil)
 		require.NoError(t, err)

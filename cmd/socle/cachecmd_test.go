@@ -61,6 +61,10 @@ func TestCacheRefuses(t *testing.T) {
 	require.FileExists(t, letter)
 	require.Contains(t, runWith(t, []string{"SOCLE_CACHE=off"}, "cache").out, "is off")
 	require.Equal(t, exitFaulty, runWith(t, []string{"SOCLE_CACHE=off"}, "cache", "empty").code)
+	for _, args := range [][]string{{"cache"}, {"cache", "--json"}, {"cache", "clear"}} {
+		r := runWith(t, []string{"SOCLE_CACHE=" + filepath.Join(letter, "kept")}, args...)
+		require.Equal(t, exitNotWritten, r.code, "%v where no folder can be made: %s", args, r.err)
+	}
 }
 
 func TestSizesAreReadOrRefused(t *testing.T) {

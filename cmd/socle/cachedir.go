@@ -1,12 +1,14 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 
 	"socle/out/store"
 )
@@ -36,7 +38,12 @@ func openCache() (*store.Store, error) {
 	}
 	s, err := store.Open(dir, limit)
 	if err != nil {
-		return nil, fmt.Errorf("the cache: %w; %s names another folder, or is %s", err, envCache, cacheOff)
+		var system syscall.Errno
+		code := exitFaulty
+		if errors.As(err, &system) {
+			code = exitNotWritten
+		}
+		return nil, &exitError{code, fmt.Errorf("the cache: %w; %s names another folder, or is %s", err, envCache, cacheOff)}
 	}
 	return s, nil
 }

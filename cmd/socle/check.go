@@ -40,9 +40,6 @@ before you print the set.`,
 	return cmd
 }
 
-// coarseCaution goes with what was found on a mesh that is not to be printed.
-const coarseCaution = "coarser than fine: what is printed may have other findings"
-
 // checkOnly builds and inspects without writing.
 func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	s, fineness, pieces, err := f.read(cmd, arg)
@@ -52,9 +49,13 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
+		s.tellTooLarge(messages, pieces)
 	}
 	b := newBuild(f, s, fineness)
 	b.pieces = pieces
+	if err := b.announce(cmd.Context(), messages); err != nil {
+		return err
+	}
 	if err := b.run(cmd.Context(), messages); err != nil {
 		return err
 	}
@@ -66,14 +67,14 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		}
 	case !f.quiet:
 		printScale(results, s.site, r.Scale)
-		r.printNotes(results)
 		printConcerns(results, r.Concerns, true)
+		r.printNotes(results)
 		fmt.Fprintln(results)
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
 		if fineness.coarse(s.site.Printer) {
-			fmt.Fprintln(results, coarseCaution)
+			printWrapped(results, "", fineness.caution(s.site.Printer), 96)
 		}
 		printCautions(results, r.Cautions)
 	}

@@ -148,7 +148,7 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		{[]string{"parts", "stiar"}, `"stair"`},
 		{[]string{"parts", "stair", "rail"}, "one kind at most"},
 		{[]string{"new"}, "wants one name"},
-		{[]string{"new", ".."}, "no name for a scene"},
+		{[]string{"new", ".."}, "cannot be a name"},
 		{[]string{"new", "x", "--from", "saltmere-key"}, "saltmere-quay"},
 		{[]string{"version", "now"}, "unknown command"},
 	} {

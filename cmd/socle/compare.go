@@ -35,8 +35,11 @@ Each of A and B is one of
   SCENE@REVISION             the file as it was in a git revision: HEAD~1, v2, 3f9c01a
   SCENE@REVISION@VARIANT     a variant of that
 
-The name of a variant goes before that of a revision. Revisions are read with the
-git program; nothing is checked out. --set, --printer and --variant are for both.
+The name of a variant goes before that of a revision. A revision is a branch, a tag,
+HEAD, or a commit by its hash, with ~N and ^N behind it. It is read from the
+repository's objects alone: nothing that the repository or its configuration names is
+started or fetched, and nothing is checked out. --set, --printer and --variant are for
+both.
 
 It ends with 0 where every base is the same solid, byte for byte, and none is
 missing, and with 1 where anything differs, so that it can stand guard: a change
@@ -127,10 +130,10 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 	if !f.quiet {
 		c.printSettings(messages)
 	}
-	files := &outputs{dir: f.to}
+	files := &outputs{dir: f.to, messages: messages}
 	defer files.discard()
 	if f.to != "" {
-		if err := files.makeDir(f.to); err != nil { // rather than find out when all is built
+		if err := files.open(); err != nil { // rather than find out when all is built
 			return &exitError{exitNotWritten, err}
 		}
 		c.easel = &comparedEasel{files: files}
@@ -252,7 +255,7 @@ func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) er
 		makes[&pieces[i]] = makers[turns[i].side]
 	}
 	settled := make([]*comparedBase, len(c.pairs))
-	bar := newProgress(messages, names, quiet)
+	bar := newProgress(messages, "building "+plural(len(names), "base", "bases"), names, quiet)
 	defer bar.finish()
 	var made [2]*meshed
 	err := produce(ctx, pieces, func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {

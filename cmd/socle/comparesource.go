@@ -1,13 +1,9 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -16,6 +12,7 @@ import (
 
 	"socle/parts"
 	"socle/scenes"
+	"socle/scenes/revision"
 )
 
 // compared is one side of a comparison: a scene as a file has it, as a variant of it
@@ -39,16 +36,16 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	path, rest := splitAsked(arg)
 	if rest == "" {
 		in.variant = c.variant
-		s, err := readScene(cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
+		s, err := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
 		in.scene = s
 		return in, err
 	}
-	current, fault := readScene(cmd.InOrStdin(), path, c.sets, "", c.printer)
+	current, fault := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, "", c.printer)
 	if fault == nil && slices.ContainsFunc(current.read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
 		in.variant = rest
 		return in, in.take(current, rest)
 	}
-	text, err := in.atRevision(cmd.Context(), path, rest)
+	text, err := in.atRevision(path, rest)
 	var none *noRevision
 	switch {
 	case errors.As(err, &none) && fault != nil && isFile(path):
@@ -59,20 +56,19 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	case err != nil:
 		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
 	}
-	options := []scenes.Option{}
-	if c.printer != "" {
-		on, err := scenes.OpenPrinter(c.printer)
-		if err != nil {
-			return nil, faulty(fmt.Errorf("--printer: %w", err))
-		}
-		options = append(options, scenes.On(on))
-	}
-	name := path + "@" + in.revision
-	read, err := scenes.Read(name, text, c.sets, options...)
+	on, err := await(cmd.Context(), func() (*scenes.PrinterFile, error) { return openPrinter(c.printer) })
 	if err != nil {
 		return nil, faulty(err)
 	}
-	plain := strings.TrimSuffix(filepath.Base(path), sceneExt)
+	name := path + "@" + in.revision
+	read, err := scenes.Read(name, text, c.sets, scenes.On(on))
+	if err != nil {
+		return nil, faulty(err)
+	}
+	plain, err := sceneName(path)
+	if err != nil {
+		return nil, faulty(err)
+	}
 	if read.Site.Title == strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)) {
 		read.Site.Title = plain // a scene without a title is called after its file
 	}
@@ -126,16 +122,12 @@ func (e *noRevision) Error() string { return e.why }
 
 // atRevision gives the text of a scene file as it was in a revision of the git
 // repository that it lies in; rest is REVISION or REVISION@VARIANT.
-func (in *compared) atRevision(ctx context.Context, path, rest string) ([]byte, error) {
+func (in *compared) atRevision(path, rest string) ([]byte, error) {
 	if !isFile(path) && slices.Contains(scenes.Shipped(), path) {
 		return nil, &noRevision{"a shipped scene has no revisions"}
 	}
 	if path == "-" {
 		return nil, &noRevision{"standard input has no revisions"}
-	}
-	git, err := exec.LookPath("git")
-	if err != nil {
-		return nil, &noRevision{"no revision can be read: there is no git program on this machine"}
 	}
 	dir, file := filepath.Split(path)
 	if dir == "" {
@@ -144,62 +136,30 @@ func (in *compared) atRevision(ctx context.Context, path, rest string) ([]byte, 
 	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
 		return nil, &noRevision{"there is no folder " + dir}
 	}
-	run := func(args ...string) ([]byte, string, error) {
-		var text, says bytes.Buffer
-		cmd := exec.CommandContext(ctx, git, append([]string{"-C", dir}, args...)...)
-		cmd.Env = append(os.Environ(), "LC_ALL=C", "GIT_OPTIONAL_LOCKS=0", "GIT_TERMINAL_PROMPT=0")
-		cmd.Stdout, cmd.Stderr = &limited{to: &text, left: scenes.MaxSize + 1}, &limited{to: &says, left: 4096}
-		err := cmd.Run()
-		if ctx.Err() != nil {
-			err = ctx.Err()
-		}
-		line, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(says.String()), "fatal: "), "\n")
-		return text.Bytes(), line, err
-	}
-	if _, says, err := run("rev-parse", "--git-dir"); err != nil {
-		return nil, &noRevision{fmt.Sprintf("git has no revisions of %s: %s", path, says)}
+	repository, err := revision.Open(dir)
+	if err != nil {
+		return nil, &noRevision{fmt.Sprintf("git has no revisions of %s: %v", path, err)}
 	}
 	ways := [][2]string{{rest, ""}}
 	if at := strings.LastIndexByte(rest, '@'); at > 0 && at < len(rest)-1 {
 		ways = append(ways, [2]string{rest[:at], rest[at+1:]})
 	}
 	for _, w := range ways {
-		if strings.HasPrefix(w[0], "-") {
-			continue // git would take it for an option
-		}
-		commit, _, err := run("rev-parse", "--verify", "--quiet", w[0]+"^{commit}")
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		if err != nil {
+		commit, err := repository.Commit(w[0])
+		switch {
+		case errors.Is(err, revision.ErrUnknown):
 			continue
+		case err != nil:
+			return nil, err
 		}
-		in.revision, in.variant, in.commit = w[0], w[1], strings.TrimSpace(string(commit))
-		text, says, err := run("cat-file", "blob", in.commit+":./"+file)
+		in.revision, in.variant, in.commit = w[0], w[1], commit.Hash
+		text, err := commit.Read(dir, file, scenes.MaxSize)
 		if err != nil {
-			return nil, fmt.Errorf("revision %s has no %s: %s", w[0], file, says)
-		}
-		if len(text) > scenes.MaxSize {
-			return nil, fmt.Errorf("%s is larger than %d MiB in revision %s: too large for a scene", file, scenes.MaxSize>>20, w[0])
+			return nil, fmt.Errorf("revision %s: %w", w[0], err)
 		}
 		return text, nil
 	}
 	return nil, &noRevision{fmt.Sprintf("git knows no revision %q of it", rest)}
-}
-
-// limited passes on so many bytes and drops the rest.
-type limited struct {
-	to   io.Writer
-	left int
-}
-
-func (l *limited) Write(p []byte) (int, error) {
-	n := min(len(p), l.left)
-	l.left -= n
-	if _, err := l.to.Write(p[:n]); err != nil {
-		return 0, err
-	}
-	return len(p), nil
 }
 
 // told is a side in words: the title, and what the revision is.

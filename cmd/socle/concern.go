@@ -12,6 +12,7 @@ import (
 // concern with several places. Lengths are in mm.
 type concern struct {
 	Severity string       `json:"severity"`
+	Harm     float64      `json:"harm"`              // how much of the print it ruins: by this the worst comes first
 	Check    string       `json:"check"`             // its word in [inspect.severity]
 	Base     string       `json:"base,omitempty"`    // "" for the scene
 	Number   int          `json:"number,omitempty"`  // on its base, as the pictures and the report have it; 0 without a place
@@ -39,7 +40,7 @@ var severities = []string{parts.SeverityStop, parts.SeverityWarn, parts.Severity
 func severityRank(severity string) int { return slices.Index(severities, severity) }
 
 // gather joins concerns of one check on one part of one base into one, with the
-// worst of them first, and sorts by severity. What is gathered may be gathered again.
+// worst of them first, and sorts by severity and by harm. What is gathered may be gathered again.
 func gather(single []concern) (all []concern) {
 	type cause struct{ severity, check, base, part, measure string }
 	place := map[cause]int{}
@@ -54,10 +55,13 @@ func gather(single []concern) (all []concern) {
 		}
 		all[i].join(c)
 	}
-	slices.SortStableFunc(all, func(a, b concern) int {
-		return cmp.Compare(severityRank(a.Severity), severityRank(b.Severity))
-	})
+	slices.SortStableFunc(all, func(a, b concern) int { return byHarm(&a, &b) })
 	return all
+}
+
+// byHarm puts the more severe first, and of one severity the more harmful.
+func byHarm(a, b *concern) int {
+	return cmp.Or(cmp.Compare(severityRank(a.Severity), severityRank(b.Severity)), cmp.Compare(b.Harm, a.Harm))
 }
 
 // number numbers the concerns of one base that have a place, from 1 on.
@@ -73,9 +77,11 @@ func number(all []concern) {
 
 // join takes in another concern of the same cause.
 func (c *concern) join(o concern) {
+	harm := max(c.Harm, o.Harm)
 	if o.worse(c) {
 		*c, o = o, *c
 	}
+	c.Harm = harm
 	c.Count = max(c.Count, 1) + max(o.Count, 1)
 	if o.At != nil {
 		c.Others = append(c.Others, *o.At)
@@ -90,7 +96,7 @@ func (c *concern) worse(o *concern) bool {
 		if c.Limit == 0 || c.Value == 0 {
 			return c.Value
 		}
-		return max(c.Value/c.Limit, c.Limit/c.Value)
+		return shareOf(c.Value, c.Limit)
 	}
 	return share(c) > share(o)
 }

@@ -27,6 +27,7 @@ func concerns(t *rapid.T) (all []concern) {
 			What:     fmt.Sprintf("finding %d", i),
 			Value:    rapid.Float64Range(0.1, 10).Draw(t, "value"),
 			Limit:    rapid.SampledFrom([]float64{0, 0.5, 3}).Draw(t, "limit"),
+			Harm:     float64(rapid.IntRange(0, 3).Draw(t, "harm")),
 		}
 		if rapid.IntRange(0, 9).Draw(t, "placed") > 0 {
 			c.At = &[3]float64{float64(i), 0, 0}
@@ -58,7 +59,7 @@ func TestGatherLosesNothing(t *testing.T) {
 		all := gather(slices.Clone(single))
 		require.Equal(t, counts(single), counts(all))
 		require.Len(t, all, len(counts(single)))
-		require.True(t, slices.IsSortedFunc(all, func(a, b concern) int { return severityRank(a.Severity) - severityRank(b.Severity) }))
+		require.True(t, slices.IsSortedFunc(all, func(a, b concern) int { return byHarm(&a, &b) }))
 		for _, c := range all {
 			var places [][3]float64
 			for _, s := range single {
@@ -126,8 +127,9 @@ func TestTopicsLoseNothing(t *testing.T) {
 			}
 			told = append(told, one...)
 			if i > 0 {
-				before, after := severityRank(found[i-1][0].Severity), severityRank(one[0].Severity)
-				require.True(t, before < after || before == after && len(found[i-1]) >= len(one))
+				before, after := found[i-1].worst(), one.worst()
+				rank := byHarm(&before, &after)
+				require.True(t, rank < 0 || rank == 0 && len(found[i-1]) >= len(one))
 			}
 		}
 		require.ElementsMatch(t, all, told)

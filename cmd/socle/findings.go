@@ -16,8 +16,8 @@ import (
 // the order of the bases: what is told together.
 type topic []concern
 
-// topics sorts concerns by what they are about, the most severe first and in each
-// severity those that are found on most bases.
+// topics sorts concerns by what they are about, the most severe first, in each
+// severity those that do most harm, and of these those that are on most bases.
 func topics(all []concern) (found []topic) {
 	type subject struct{ severity, check, part string }
 	place := map[subject]int{}
@@ -32,9 +32,15 @@ func topics(all []concern) (found []topic) {
 		found[i] = append(found[i], c)
 	}
 	slices.SortStableFunc(found, func(a, b topic) int {
-		return cmp.Or(cmp.Compare(severityRank(a[0].Severity), severityRank(b[0].Severity)), cmp.Compare(len(b), len(a)))
+		worstA, worstB := a.worst(), b.worst()
+		return cmp.Or(byHarm(&worstA, &worstB), cmp.Compare(len(b), len(a)))
 	})
 	return found
+}
+
+// worst is the concern of a topic that does most harm, the first of equals.
+func (t topic) worst() concern {
+	return slices.MinFunc(t, func(a, b concern) int { return byHarm(&a, &b) })
 }
 
 // printConcerns tells what the inspection found: stops and warnings each with what

@@ -19,6 +19,17 @@ type inspection struct {
 	necks    []hanging
 	estimate inspect.Estimate
 	measured measuredReport
+	mended   []concern // necks that were made stout or cut: told among the concerns
+}
+
+// settle gives an inspection its last form: what was done about necks is told, and what
+// has a place is numbered.
+func (i *inspection) settle(mended []concern) {
+	if len(mended) > 0 {
+		i.mended = mended
+		i.concerns = gather(slices.Concat(mended, i.concerns))
+	}
+	number(i.concerns)
 }
 
 // hanging is a bit that hangs by too little, and what is told of it.
@@ -52,16 +63,17 @@ const (
 	marksAcross = 4
 )
 
-// jobOf sets out what a piece of a scene is held against.
-func (s *scene) jobOf(p *parts.Piece) inspect.Job {
+// jobOf sets out what a piece of a scene is held against, that is meshed so finely.
+func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 	site := s.site
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
 	job := inspect.Job{
 		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
-		Tilted: rules.Laid == "tilted",
+		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
+			Round: 2 * facetSag(o, printer.Pin),
 		},
 		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
 		Relief:   site.Print.Relief,
@@ -79,25 +91,29 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 	}
 	// A printer that is known to need less may have less.
 	clearance[0], clearance[1] = math.Min(clearance[0], printer.Clearance), math.Min(clearance[1], printer.ClearanceDepth)
-	job.Least.Slack = job.Grid.Pixel / 2
-	if printer.Plate != nil {
-		job.Plate = *printer.Plate
-	}
-	if printer.Tallest != nil {
-		job.Tallest = *printer.Tallest
-	}
 	for _, k := range in.Pockets {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
 	for _, k := range in.Pads {
-		job.Pads = append(job.Pads, inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear})
+		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear}
+		for _, r := range k.Rim {
+			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
+		}
+		job.Pads = append(job.Pads, pad)
 	}
 	return job
 }
 
-// inspect looks a solid over and puts what it finds into words.
-func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*inspection, error) {
-	job := s.jobOf(p)
+// facetSag is how far a facet lies inside a bar of a diameter, mm: by the tolerance,
+// and by the sagitta of a facet half a cell wide, since cells are bent once on what
+// is round.
+func facetSag(o mesh.Options, diameter float64) float64 {
+	return math.Max(o.Tolerance, 0) + o.Cell*o.Cell/(16*diameter)
+}
+
+// inspect looks a solid over, meshed so finely, and puts what it finds into words.
+func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
+	job := s.jobOf(p, o)
 	flights := s.whole.Treads(*p)
 	for _, f := range flights {
 		job.Flights = append(job.Flights, flightOf(f))
@@ -123,7 +139,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 // that cannot be measured without points.
 func flightOf(f parts.Flight) (all inspect.Flight) {
 	for _, t := range f.Treads {
-		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At})
+		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
 	return all
 }
@@ -135,23 +151,31 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
 		Measure: string(f.Measure), Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
 	}
-	c.Severity = s.site.Inspect.Severity(c.Check)
+	over := s.over(f)
+	s.weigh(&c, over)
 	var part parts.Part = p.Base
 	switch f.Kind {
 	case inspect.UnevenRisers:
 		part = flights[f.Which].Stair
-	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RoughStand, inspect.FootEdge,
+	case inspect.TightPocket, inspect.ThinSkin, inspect.UnevenStand, inspect.BlockedStand, inspect.RaisedStand, inspect.RoughStand, inspect.FootEdge,
 		inspect.UnevenFoot, inspect.Bow, inspect.OverPlate, inspect.NarrowVent, inspect.NoVent, inspect.Suction:
+	case inspect.SunkStand: // what it is cut into, not the cut
+		if held := s.whole.Holding(*p, vec(at)); held != nil {
+			part = held
+		}
 	default:
 		if nearest := s.whole.Nearest(*p, vec(at)); nearest != nil {
 			part = nearest
 		}
 	}
-	if f.Kind == inspect.ThinWall && slices.Max(size[:]) < f.Limit && c.Severity == parts.SeverityWarn {
-		c.Severity = parts.SeverityNote // but a stop stays one
-		c.Meaning = "a flake, smaller than the least wall every way: it may be lost, and nothing with it"
+	if f.Kind == inspect.ThinWall && over < 1 {
+		c.Meaning = "a sliver, smaller than a part of the scene: it may be lost, and nothing with it"
 	}
-	c.Part = part.Label()
+	if besideStand(f, part) {
+		c.Severity = parts.SeverityNote
+		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
+	}
+	c.Part = s.site.Told(part)
 	c.Key, c.Change = parts.Advice(part, c.Check)
 	if f.Kind == inspect.Neck && f.Ways > 1 && s.site.Inspect.Neck == "cut" {
 		c.Change = "it is held in several ways, and one cut would not free it: neck = \"thicken\", or " + c.Change
@@ -160,6 +184,20 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		c.Severity = parts.SeverityStop
 	}
 	return c
+}
+
+// besideStand says whether a finding on a stand's rim comes from what happened beside
+// it, and not from a stand at the wrong level.
+func besideStand(f *inspect.Finding, part parts.Part) bool {
+	switch f.Kind {
+	case inspect.RaisedStand:
+		return f.Meant
+	case inspect.SunkStand:
+		_, spill := part.(parts.Spiller)
+		_, damage := part.(parts.Damager)
+		return spill || damage
+	}
+	return false
 }
 
 func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
@@ -173,29 +211,45 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 			continue
 		}
 		at, size := xyz(k.At), xyz(k.Size)
-		c := concern{Check: "crumb", Severity: s.site.Inspect.Severity("crumb"), Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		c := concern{Check: "crumb", Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		if k.Volume < 0 {
+			c.Check = "filled-void"
+		}
+		long := slices.Max(size[:])
+		s.weigh(&c, s.pieces(long))
 		part := s.whole.Nearest(*p, k.At)
 		if part != nil {
-			c.Part = part.Label()
+			c.Part = s.site.Told(part)
 		}
-		sides := fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2])
-		switch {
-		case k.Volume < 0:
-			c.What, c.Meaning = "a sealed void of "+sides, "it would have trapped resin, and was filled"
-		case k.Kept:
-			c.What, c.Meaning = "a loose piece of "+sides, "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
-		default:
-			c.What, c.Meaning = "a loose piece of "+sides, "it hung on nothing, and was dropped"
+		c.What, c.Meaning = s.crumbWords(&k, fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2]))
+		if long >= s.site.Inspect.Piece || k.Volume > 0 {
+			c.Key, c.Change = parts.Advice(part, c.Check)
 		}
-		if k.Volume > 0 {
-			c.Key, c.Change = parts.Advice(part, "crumb")
-			if s.site.Inspect.Crumbs == "stop" {
-				c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
-			}
+		switch limit := s.site.Inspect.Lost; {
+		case k.Volume > 0 && s.site.Inspect.Crumbs == "stop":
+			c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
+		case limit != nil && long >= *limit && !k.Kept:
+			c.Severity, c.Meaning = parts.SeverityStop, c.Meaning+fmt.Sprintf("; the scene asks to stop at that from %g mm on", *limit)
 		}
 		all = append(all, c)
 	}
 	return all
+}
+
+// crumbWords says what a crumb is, of so many mm, and what was done with it.
+func (s *scene) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
+	small := slices.Max([]float64{k.Size.X, k.Size.Y, k.Size.Z}) < s.site.Inspect.Piece
+	switch {
+	case k.Volume < 0 && small:
+		return "a sealed bubble of " + sides + ", filled", "it had no way out, and was filled"
+	case k.Volume < 0:
+		return "a sealed room of " + sides + ", filled", "it had no way out, and was filled, so that it traps nothing: the piece is not what the scene says, and heavier"
+	case k.Kept:
+		return "a loose piece of " + sides + ", kept", "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
+	case small:
+		return "a loose bit of " + sides + ", dropped", "it hung on nothing, and was dropped"
+	}
+	return "a loose piece of " + sides + ", dropped", "it hung on nothing, and was dropped: a part of the scene is missing"
 }
 
 // estimate is what a base takes to print.

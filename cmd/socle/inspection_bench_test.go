@@ -26,7 +26,7 @@ func BenchmarkInspection(b *testing.B) {
 			text, err := scenes.Open(c.scene)
 			require.NoError(b, err)
 			place, _, _ := strings.Cut(string(text), "[[base]]") // all but the set
-			s, err := readScene(strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
+			s, err := readScene(b.Context(), strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
 			require.NoError(b, err)
 			pieces, err := s.cut(nil)
 			require.NoError(b, err)
@@ -35,7 +35,7 @@ func BenchmarkInspection(b *testing.B) {
 			var i *inspection
 			peak := mostHeap(func() {
 				for b.Loop() {
-					i, err = s.inspect(context.Background(), &pieces[0], m.solid)
+					i, err = s.inspect(context.Background(), &pieces[0], m.solid, meshedTo)
 					require.NoError(b, err)
 				}
 			})

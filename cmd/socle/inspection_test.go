@@ -19,7 +19,7 @@ import (
 // sceneOf reads a scene of testdata and cuts one of its bases.
 func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.Piece) {
 	t.Helper()
-	s, err := readScene(strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
+	s, err := readScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
 	require.NoError(t, err)
 	pieces, err := s.cut([]string{base})
 	require.NoError(t, err)
@@ -27,12 +27,17 @@ func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.
 	return s, &pieces[0]
 }
 
+// meshedTo is how finely the solids by hand are meshed.
+var meshedTo = mesh.Options{Cell: 0.4, Tolerance: 0.005}
+
 // meshOf meshes a field in place of a piece's own, as far up as high.
 func meshOf(t *testing.T, p *parts.Piece, f sdf.Field, high float64, heights ...float64) *mesh.Solid {
 	t.Helper()
 	box := p.Box
 	box.Max.Z = math.Max(box.Max.Z, high)
-	solid, err := mesh.Build(t.Context(), f, mesh.Options{Cell: 0.4, Tolerance: 0.005, Box: box, Heights: append(heights, p.Heights...)})
+	o := meshedTo
+	o.Box, o.Heights = box, append(heights, p.Heights...)
+	solid, err := mesh.Build(t.Context(), f, o)
 	require.NoError(t, err)
 	return solid
 }
@@ -89,6 +94,8 @@ func TestInspectionOnBothSides(t *testing.T) {
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return void(0.45) }},
 		{"lidded-void", func(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, yard, "plain", "inspect.void=4") },
 			pocketed(2.2), pocketed(1.8)}, // squares, 1 mm deep: 4.84 and 3.24 mm3
+		{"drain", plain, celled(1.95), celled(2.05)}, // 2 mm is the least vent
+		{"filled-void", plain, celled(0), celled(2.05)},
 		{"uneven-foot", plain, // the mesh's own play is 0.02 mm
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.03) },
 			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.015) }},
@@ -99,19 +106,20 @@ func TestInspectionOnBothSides(t *testing.T) {
 		// 3/8 in full size are 0.17 mm at 1:56; a tread that is higher by some makes
 		// risers that differ by twice as much.
 		{"uneven-risers", flight, trodden(0.1), trodden(0.07)},
+		{"uneven-risers", flight, overhung(2.7), overhung(0.8)}, // of a going of 5.4 mm
 	} {
 		t.Run(c.check, func(t *testing.T) {
 			t.Parallel()
 			s, p := c.scene(t)
-			i, err := s.inspect(t.Context(), p, c.over(t, s, p))
+			i, err := s.inspect(t.Context(), p, c.over(t, s, p), meshedTo)
 			require.NoError(t, err)
 			found := of(i.concerns, c.check)
 			require.Len(t, found, 1, "%v", i.concerns)
-			require.Equal(t, defaultOf(t, c.check), found[0].Severity)
+			requireSeverity(t, found[0])
 			require.Equal(t, p.Name, found[0].Base)
 			require.NotEmpty(t, found[0].Part)
 			require.NotEmpty(t, found[0].Change)
-			i, err = s.inspect(t.Context(), p, c.under(t, s, p))
+			i, err = s.inspect(t.Context(), p, c.under(t, s, p), meshedTo)
 			require.NoError(t, err)
 			require.Empty(t, of(i.concerns, c.check))
 		})
@@ -129,6 +137,18 @@ func pocketed(side float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
 		hole := sdf.BoxBetween(sdf.V(-side/2, -side/2, -1), sdf.V(side/2, side/2, 1))
 		return meshOf(t, p, sdf.Difference(p.Field, hole), 0, 1)
+	}
+}
+
+// celled is a base with a room of 8 x 8 x 6 mm on it, and a slit in one of its walls.
+func celled(slit float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
+		house := sdf.Union(p.Field, sdf.BoxBetween(sdf.V(-5, -5, 1), sdf.V(5, 5, 11)))
+		house = sdf.Difference(house, sdf.BoxBetween(sdf.V(-4, -4, 4), sdf.V(4, 4, 10)))
+		if slit > 0 {
+			house = sdf.Difference(house, sdf.BoxBetween(sdf.V(3, -slit/2, 4), sdf.V(6, slit/2, 10)))
+		}
+		return meshOf(t, p, house, 11, 4, 10, 11)
 	}
 }
 
@@ -176,11 +196,24 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 	}
 }
 
+// overhung is a base with a flight, over the last tread of which the rounded nosing of
+// the landing hangs by so much.
+func overhung(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+		st := s.whole.Treads(*p)[0].Stair
+		head := st.HeadLine(s.site)
+		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])
+		mid := r3.Scale(0.5, r3.Add(a, b))
+		edge := sdf.BoxBetween(sdf.V(mid.X, -10, mid.Z-2*by-0.02), sdf.V(mid.X+5, 10, mid.Z-by))
+		return meshOf(t, p, sdf.Union(p.Field, sdf.Offset(edge, by)), mid.Z+1, mid.Z)
+	}
+}
+
 // TestRisersOfAScene are even to what the mesher may be off, and measured.
 func TestRisersOfAScene(t *testing.T) {
 	s, p := flight(t)
 	t.Parallel()
-	i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0))
+	i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 	require.NoError(t, err)
 	flights := i.measured.Flights
 	require.Len(t, flights, 1)
@@ -203,7 +236,7 @@ func TestEveryKindHasWords(t *testing.T) {
 		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
 			c := s.concernOf(p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
 			require.Equal(t, k.Check(), c.Check)
-			require.Equal(t, defaultOf(t, c.Check), c.Severity)
+			requireSeverity(t, c)
 			for _, words := range []string{c.What, c.Meaning, c.Change, c.Part} {
 				require.NotEmpty(t, words, c.Check)
 				require.NotContains(t, words, "%!", c.Check)
@@ -221,17 +254,41 @@ func TestEveryKindHasWords(t *testing.T) {
 	}
 }
 
-// TestFlakes: a thin wall that is smaller every way than its limit is a note where
-// a thin wall is a warning, and a stop where the scene stops at thin walls.
-func TestFlakes(t *testing.T) {
+// TestHarm ranks by what ruins a print: what is lost on both sides of a part's size,
+// and what hangs out on both sides of far; a stop stays one.
+func TestHarm(t *testing.T) {
 	s, p := sceneOf(t, "check-yard.toml", "plain")
-	flake := inspect.Finding{Kind: inspect.ThinWall, Value: 0.3, Limit: 1, Size: [3]float64{0.99, 0.3, 0.5}}
-	wall := flake
-	wall.Size[0] = 1
-	require.Equal(t, parts.SeverityNote, s.concernOf(p, &flake, nil).Severity)
-	require.Equal(t, parts.SeverityWarn, s.concernOf(p, &wall, nil).Severity)
+	told := func(f inspect.Finding) concern { return s.concernOf(p, &f, nil) }
+	for _, c := range []struct {
+		what     string
+		f        inspect.Finding
+		severity string
+	}{
+		{"an overhang of 14.5 mm", inspect.Finding{Kind: inspect.Overhang, Value: 14.5, Limit: 1.5}, parts.SeverityWarn},
+		{"an overhang, twice what it may be", inspect.Finding{Kind: inspect.Overhang, Value: 3, Limit: 1.5}, parts.SeverityWarn},
+		{"an overhang, a little less", inspect.Finding{Kind: inspect.Overhang, Value: 2.99, Limit: 1.5}, parts.SeverityNote},
+		{"a bridge of 6 mm", inspect.Finding{Kind: inspect.Bridge, Value: 6, Limit: 3}, parts.SeverityWarn},
+		{"a bridge of 5.9 mm", inspect.Finding{Kind: inspect.Bridge, Value: 5.9, Limit: 3}, parts.SeverityNote},
+		{"a sliver of 0.13 mm", inspect.Finding{Kind: inspect.ThinWall, Value: 0.13, Limit: 1, Size: [3]float64{9, 0.13, 0.6}}, parts.SeverityNote},
+		{"a wall", inspect.Finding{Kind: inspect.ThinWall, Value: 0.8, Limit: 1, Size: [3]float64{9, 0.8, 2}}, parts.SeverityWarn},
+		{"a stub", inspect.Finding{Kind: inspect.ThinPin, Value: 0.7, Limit: 0.8, Length: 1.9, Size: [3]float64{0.7, 0.7, 1.9}}, parts.SeverityNote},
+		{"a baluster", inspect.Finding{Kind: inspect.ThinPin, Value: 0.7, Limit: 0.8, Length: 2, Size: [3]float64{0.7, 0.7, 2}}, parts.SeverityWarn},
+		{"a grain on a neck", inspect.Finding{Kind: inspect.Neck, Value: 0.3, Limit: 0.5, Volume: 0.1, Size: [3]float64{0.5, 0.6, 0.7}}, parts.SeverityNote},
+		{"a block on a neck", inspect.Finding{Kind: inspect.Neck, Value: 0.3, Limit: 0.5, Volume: 8, Size: [3]float64{2, 2, 2}}, parts.SeverityWarn},
+		{"a gap that closes", inspect.Finding{Kind: inspect.NarrowGap, Value: 0.1, Limit: 0.3, Size: [3]float64{30, 0.1, 4}}, parts.SeverityNote},
+	} {
+		require.Equal(t, c.severity, told(c.f).Severity, c.what)
+	}
+	worst := gather([]concern{
+		told(inspect.Finding{Kind: inspect.ThinWall, Value: 0.8, Limit: 1, Size: [3]float64{9, 0.8, 2}}),
+		told(inspect.Finding{Kind: inspect.Island, Value: 0.06, Limit: 0.05, Size: [3]float64{0.3, 0.2, 0.05}}),
+	})
+	require.Equal(t, "island", worst[0].Check)
+	worst = gather(append(worst, told(inspect.Finding{Kind: inspect.Overhang, Value: 14.5, Limit: 1.5})))
+	require.Equal(t, []string{"overhang", "island", "thin-wall"}, []string{worst[0].Check, worst[1].Check, worst[2].Check}, "the most harm first")
+
 	s.site.Inspect.Severities.ThinWall = parts.SeverityStop
-	require.Equal(t, parts.SeverityStop, s.concernOf(p, &flake, nil).Severity)
+	require.Equal(t, parts.SeverityStop, told(inspect.Finding{Kind: inspect.ThinWall, Value: 0.13, Limit: 1, Size: [3]float64{1, 0.13, 1}}).Severity)
 }
 
 // TestCrumbsInWords: what the mesher dropped, kept or filled, and no dust.
@@ -241,34 +298,52 @@ func TestCrumbsInWords(t *testing.T) {
 		return mesh.Crumb{At: r3.Vec{X: 1, Z: 4}, Size: r3.Vec{X: side, Y: side / 2, Z: side / 3}, Volume: volume, Kept: kept}
 	}
 	found := s.crumbs(p, &mesh.Solid{Crumbs: []mesh.Crumb{
-		crumb(2, 1, false), crumb(1, 0.5, true), crumb(0.7, -0.1, false), crumb(0.051, 1e-5, false), crumb(0.049, 1e-5, false),
+		crumb(2, 1, false), crumb(1, 0.5, true), crumb(0.7, -0.1, false), crumb(8, -300, false), crumb(1.9, 1, false),
+		crumb(0.051, 1e-5, false), crumb(0.049, 1e-5, false),
 	}})
-	require.Len(t, found, 4, "dust is under a pixel of 0.05 mm every way")
-	require.Equal(t, "a loose piece of 2.00 x 1.00 x 0.67 mm", found[0].What)
-	require.Contains(t, found[0].Meaning, "dropped")
-	require.Contains(t, found[1].Meaning, "kept")
-	require.Equal(t, "a sealed void of 0.70 x 0.35 x 0.23 mm", found[2].What)
-	require.Contains(t, found[2].Meaning, "filled")
-	require.Equal(t, 0.1, found[2].Value, "a volume is never under 0")
-	require.Empty(t, found[2].Change, "there is nothing to change about what was filled")
-	require.NotEmpty(t, found[0].Change)
+	require.Len(t, found, 6, "dust is under a pixel of 0.05 mm every way")
+	for i, want := range []struct{ check, severity, what, meaning string }{
+		{"crumb", "warn", "a loose piece of 2.00 x 1.00 x 0.67 mm, dropped", "a part of the scene is missing"},
+		{"crumb", "note", "a loose piece of 1.00 x 0.50 x 0.33 mm, kept", "kept as the scene asks"},
+		{"filled-void", "note", "a sealed bubble of 0.70 x 0.35 x 0.23 mm, filled", "was filled"},
+		{"filled-void", "warn", "a sealed room of 8.00 x 4.00 x 2.67 mm, filled", "not what the scene says"},
+		{"crumb", "note", "a loose bit of 1.90 x 0.95 x 0.63 mm, dropped", "dropped"},
+	} {
+		require.Equal(t, [3]string{want.check, want.severity, want.what}, [3]string{found[i].Check, found[i].Severity, found[i].What})
+		require.Contains(t, found[i].Meaning, want.meaning)
+		require.NotNil(t, found[i].At, "it is ringed where it was")
+		require.Positive(t, found[i].Value, "a volume is never under 0")
+	}
+	require.Empty(t, found[2].Change, "there is nothing to change about a bubble")
+	require.NotEmpty(t, found[3].Change)
+
+	s, p = sceneOf(t, "check-yard.toml", "plain")
+	made := celled(0)(t, s, p)
+	i, err := s.inspect(t.Context(), p, made, meshedTo)
+	require.NoError(t, err)
+	room := of(i.concerns, "filled-void")
+	require.Len(t, room, 1)
+	require.Equal(t, parts.SeverityWarn, room[0].Severity)
+	require.Equal(t, "a sealed room of 8.00 x 8.00 x 6.00 mm, filled", room[0].What)
 
 	s.site.Inspect.Crumbs = "stop"
-	found = s.crumbs(p, &mesh.Solid{Crumbs: []mesh.Crumb{crumb(2, 1, false), crumb(0.7, -0.1, false)}})
+	lost := 8.0
+	s.site.Inspect.Lost = &lost
+	found = s.crumbs(p, &mesh.Solid{Crumbs: []mesh.Crumb{crumb(2, 1, false), crumb(0.7, -0.1, false), crumb(8, -300, false)}})
 	require.Equal(t, parts.SeverityStop, found[0].Severity)
-	require.Equal(t, parts.SeverityNote, found[1].Severity, "a void that was filled stops nothing")
+	require.Equal(t, parts.SeverityNote, found[1].Severity)
+	require.Equal(t, parts.SeverityStop, found[2].Severity, "a room as long as may be lost")
 }
 
 // TestJobOf: what a base is held against is the scene's own.
 func TestJobOf(t *testing.T) {
 	s, p := sceneOf(t, "check-yard.toml", "seat", "printer.pixel=0.04", "printer.layer=0.03", "printer.first-layers=5",
 		"printer.plate=[100, 80]", "printer.tallest=150", "inspect.laid=tilted", "inspect.slender=8")
-	job := s.jobOf(p)
+	job := s.jobOf(p, meshedTo)
 	require.Equal(t, 0.04, job.Grid.Pixel)
 	require.Equal(t, 0.03, job.Grid.Layer)
 	require.InDelta(t, 0.15, job.Chamfer, 1e-12, "five layers")
-	require.Equal(t, [2]float64{100, 80}, job.Plate)
-	require.Equal(t, 150.0, job.Tallest)
+	require.Equal(t, inspect.PlateLimits{Plate: [2]float64{100, 80}, Tallest: 150, Lean: 30}, job.Printer)
 	require.True(t, job.Tilted)
 	require.Equal(t, 8.0, job.Least.Slender)
 	require.Len(t, job.Pockets, 1)
@@ -277,11 +352,11 @@ func TestJobOf(t *testing.T) {
 	require.InDelta(t, 9.525/56, job.Riser, 1e-9, "3/8 in at 1:56")
 
 	s, p = sceneOf(t, "check-yard.toml", "seat", "printer.process=filament")
-	job = s.jobOf(p)
+	job = s.jobOf(p, meshedTo)
 	require.InDelta(t, 0.1, job.Grid.Pixel, 1e-12, "a quarter of a nozzle of 0.4")
 	require.Zero(t, job.Vent, "filament drains from nothing")
 	require.Equal(t, 3.0, job.Least.Pin)
-	require.Less(t, s.jobOf(p).Pockets[0].Clearance[1], job.Pockets[0].Clearance[0])
+	require.Less(t, s.jobOf(p, meshedTo).Pockets[0].Clearance[1], job.Pockets[0].Clearance[0])
 }
 
 // TestInspectionEnds with its context.
@@ -290,7 +365,7 @@ func TestInspectionEnds(t *testing.T) {
 	solid := meshOf(t, p, p.Field, 0)
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := s.inspect(ctx, p, solid)
+	_, err := s.inspect(ctx, p, solid, meshedTo)
 	require.ErrorIs(t, err, ctx.Err())
 }
 

@@ -1,22 +1,23 @@
 package main
 
 import (
+	"cmp"
 	"encoding/hex"
-	"errors"
+	"encoding/json"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/scenes"
 )
 
 // jobsMark begins the list of jobs and tells its layout.
-const jobsMark = "socle jobs 1"
+const jobsMark = "socle jobs 2"
 
 // jobList is what a gather needs to know: all that the scene was read from, and the
 // pieces that it is made of.
@@ -34,6 +35,21 @@ type jobList struct {
 	Size      string   `json:"size"` // of pictures
 	All       bool     `json:"all"`  // the scene and every variant, each in a folder
 	Sets      []jobSet `json:"sets"`
+
+	// What commands are made of beside all this, as it was given.
+	Program     string `json:"program"`
+	ScenePath   string `json:"scene_path"`
+	PrinterPath string `json:"printer_path,omitempty"`
+	To          string `json:"to"`
+
+	Check string `json:"check"` // SHA-256 of all the rest, hex
+}
+
+// sum is what Check must be.
+func (l jobList) sum() (string, error) {
+	l.Check = ""
+	text, err := json.Marshal(l)
+	return textSum(string(text)), err
 }
 
 // jobSet is the scene as it is, or a variant of it.
@@ -44,16 +60,11 @@ type jobSet struct {
 
 // job is one piece to be made.
 type job struct {
-	Piece   string `json:"piece"`
-	Key     string `json:"key"`
-	Command string `json:"command"`
-	File    string `json:"file"` // with slashes, from the folder of the list
+	Piece string `json:"piece"`
+	Key   string `json:"key"`
 }
 
-const (
-	jobListFile  = "jobs.json"
-	asItIsFolder = "as-it-is" // of the pieces of the scene itself
-)
+const jobListFile = "jobs.json"
 
 type jobsFlags struct {
 	buildFlags
@@ -105,8 +116,10 @@ With --variant all there are commands for the scene as it is and for every varia
 
 // list writes the list of jobs and prints the commands.
 func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
-	if arg == "-" {
-		return errors.New("jobs reads the scene again and again: give it a file in place of -")
+	for _, path := range []string{arg, f.printer} {
+		if path == "-" || isPipe(path) {
+			return fmt.Errorf("jobs reads the scene and its printer again and again: give it a file in place of %s", path)
+		}
 	}
 	l := jobList{Mark: jobsMark, Set: f.sets, Setting: f.setting, Formats: f.formats, Size: f.size, All: f.variant == allVariants}
 	if cmd.Flags().Changed("cell") {
@@ -121,7 +134,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	}
 	l.Scene, l.Text = s.name, s.read.Text()
 	if f.printer != "" {
-		text, err := os.ReadFile(f.printer)
+		text, err := plainfile.Read(f.printer, scenes.MaxSize)
 		if err != nil {
 			return faulty(err)
 		}
@@ -134,6 +147,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	if f.to == "" {
 		f.to = filepath.Join("build", s.name+"-jobs")
 	}
+	l.Program, l.ScenePath, l.PrinterPath, l.To = f.command, arg, f.printer, f.to
 	variants := []string{f.variant}
 	if l.All {
 		variants = s.everyVariant()
@@ -141,15 +155,22 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	var lines []string
 	for _, v := range variants {
 		set := jobSet{Variant: v}
-		if err := f.listSet(cmd, arg, &l, &set); err != nil {
+		if err := f.listSet(cmd, &l, &set); err != nil {
 			return err
 		}
 		l.Sets = append(l.Sets, set)
 		for _, j := range set.Pieces {
-			lines = append(lines, j.Command)
+			line, err := l.line(set.Variant, j.Piece)
+			if err != nil {
+				return err
+			}
+			lines = append(lines, line)
 		}
 	}
-	files := &outputs{dir: f.to}
+	if l.Check, err = l.sum(); err != nil {
+		return err
+	}
+	files := &outputs{dir: f.to, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
 		err = files.commit()
@@ -164,13 +185,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 }
 
 // listSet adds the jobs of the scene or one variant.
-func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *jobSet) error {
-	folder := set.Variant
-	if folder == "" {
-		folder = asItIsFolder
-	} else if folder == asItIsFolder {
-		return fmt.Errorf("the variant %q is called like the folder of the scene itself: give it another name", folder)
-	}
+func (f *jobsFlags) listSet(cmd *cobra.Command, l *jobList, set *jobSet) error {
 	s, fineness, err := l.open(set.Variant)
 	if err != nil {
 		return err
@@ -179,17 +194,18 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	if err != nil {
 		return err
 	}
+	if f.formats.solids() && !fineness.coarse(s.site.Printer) {
+		if err := s.refuseTooLarge(pieces); err != nil {
+			return err
+		}
+	}
 	for i := range pieces {
 		name := pieces[i].Name
-		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
+		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s, fineness))
 		if err != nil {
 			return err
 		}
-		j := job{Piece: name, Key: hex.EncodeToString(key[:]), File: folder + "/" + name + ".piece"}
-		if j.Command, err = f.line(cmd, arg, set.Variant, name, filepath.Join(f.to, filepath.FromSlash(j.File))); err != nil {
-			return err
-		}
-		set.Pieces = append(set.Pieces, j)
+		set.Pieces = append(set.Pieces, job{Piece: name, Key: hex.EncodeToString(key[:])})
 	}
 	return nil
 }
@@ -215,45 +231,56 @@ func (l *jobList) open(variant string) (*scene, resolution, error) {
 }
 
 // artist gives who draws the pieces; nil where nobody does.
-func (l *jobList) artist(s *scene) *artist {
+func (l *jobList) artist(s *scene, r resolution) *artist {
 	d := drawing{size: l.Size}
-	return d.artist(s, l.Formats)
+	return d.at(r, s.site.Printer).artist(s, l.Formats)
+}
+
+// pieceFile is the file of a piece, with slashes, from the folder of the list.
+func pieceFile(variant, piece string) string {
+	return cmp.Or(variant, scenes.AsItIs) + "/" + piece + ".piece"
 }
 
 // line is the command that makes one piece.
-func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (string, error) {
-	if strings.HasPrefix(arg, "-") {
-		arg = "./" + arg
-	}
-	words := []string{f.command, "build", arg}
-	for _, set := range f.sets {
+func (l *jobList) line(variant, piece string) (string, error) {
+	words := []string{l.Program, "build", operand(l.ScenePath)}
+	for _, set := range l.Set {
 		words = append(words, "--set", set)
 	}
-	if f.printer != "" {
-		words = append(words, "--printer", f.printer)
+	if l.PrinterPath != "" {
+		words = append(words, "--printer", l.PrinterPath)
 	}
 	if variant != "" {
 		words = append(words, "--variant", variant)
 	}
-	words = append(words, "--base", piece, "--setting", f.setting)
-	if cmd.Flags().Changed("cell") {
-		words = append(words, "--cell", strconv.FormatFloat(f.cell, 'g', -1, 64))
+	words = append(words, "--base", piece, "--setting", l.Setting)
+	if l.Cell != nil {
+		words = append(words, "--cell", strconv.FormatFloat(*l.Cell, 'g', -1, 64))
 	}
-	if cmd.Flags().Changed("tolerance") {
-		words = append(words, "--tolerance", strconv.FormatFloat(f.tolerance, 'g', -1, 64))
+	if l.Tolerance != nil {
+		words = append(words, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
 	}
-	words = append(words, "--format", strings.Join(f.formats, ","))
-	if f.size != usualSize {
-		words = append(words, "--size", f.size)
+	words = append(words, "--format", strings.Join(l.Formats, ","))
+	if l.Size != "" {
+		words = append(words, "--size", l.Size)
 	}
+	file := filepath.Join(l.To, filepath.FromSlash(pieceFile(variant, piece)))
 	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
 	for i, w := range words {
-		if strings.ContainsAny(w, "\n\r\x00") {
+		if oneLine(w) != w {
 			return "", fmt.Errorf("%q cannot be in a command of one line", w)
 		}
 		words[i] = shellQuoted(w)
 	}
 	return strings.Join(words, " "), nil
+}
+
+// operand is a path that no command takes for a flag.
+func operand(path string) string {
+	if strings.HasPrefix(path, "-") {
+		return "./" + path
+	}
+	return path
 }
 
 // shellQuoted is a word as a POSIX shell reads it back (IEEE Std 1003.1, 2.2.2).

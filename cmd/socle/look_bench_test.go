@@ -12,7 +12,7 @@ import (
 // BenchmarkLook draws all pictures of the largest base of the quay, for its files and
 // for the report, once it is meshed and inspected.
 func BenchmarkLook(b *testing.B) {
-	s, err := readScene(nil, "saltmere-quay", nil, "", "")
+	s, err := readScene(b.Context(), nil, "saltmere-quay", nil, "", "")
 	require.NoError(b, err)
 	pieces, err := s.cut([]string{"walker"})
 	require.NoError(b, err)

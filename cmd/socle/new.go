@@ -51,13 +51,13 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 		},
 		ValidArgsFunction: cobra.NoFileCompletions,
 		RunE: func(cmd *cobra.Command, args []string) error {
+			path := strings.TrimSuffix(args[0], sceneExt) + sceneExt
+			if err := scenes.CheckName(strings.TrimSuffix(filepath.Base(path), sceneExt)); err != nil {
+				return err
+			}
 			text, says, err := f.scene(cmd)
 			if err != nil {
 				return err
-			}
-			path := strings.TrimSuffix(args[0], sceneExt) + sceneExt
-			if stem := strings.TrimSuffix(filepath.Base(path), sceneExt); strings.Trim(stem, ".") == "" {
-				return fmt.Errorf("%q is no name for a scene", args[0])
 			}
 			if err := writeNew(path, text); err != nil {
 				return err
@@ -66,7 +66,7 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 			if says != "" {
 				fmt.Fprintln(cmd.ErrOrStderr(), says)
 			}
-			fmt.Fprintf(cmd.ErrOrStderr(), "build it with: socle build %s\n", path)
+			fmt.Fprintf(cmd.ErrOrStderr(), "build it with: socle build %s\n", shellQuoted(operand(path)))
 			return nil
 		},
 	}

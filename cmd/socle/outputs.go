@@ -1,83 +1,81 @@
 package main
 
 import (
-	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
-	"errors"
+	"cmp"
 	"fmt"
-	"hash"
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"socle/out"
 )
 
-// outputs are the files of one build. They are written beside their places and
-// appear together when the build is done, so that a build which is broken off,
-// or for which the disk is too small, changes nothing.
+// outputs are the files of one build. They appear together when the build is done, so
+// that a build which is broken off, or for which the disk is too small, changes nothing.
 type outputs struct {
-	dir    string
-	made   []string // folders that were made for this build, outermost first
-	sealed []*outputFile
-	set    *setFile
-	same   int // of those committed, how many were there already, byte for byte
+	dir      string
+	messages io.Writer // where it tells what it found there; nil for nowhere
+
+	batch *out.Batch
+	sets  []*setFile
+	same  int // of those committed, how many were there already, byte for byte
 }
 
 // outputFile is one file that is being written.
-type outputFile struct {
-	*out.AtomicFile
-	hash  hash.Hash
-	bytes int64
-}
-
-func (f *outputFile) Write(p []byte) (int, error) {
-	n, err := f.AtomicFile.Write(p)
-	f.hash.Write(p[:n])
-	f.bytes += int64(n)
-	return n, err
-}
+type outputFile struct{ *out.BatchFile }
 
 func (f *outputFile) report() fileReport {
-	return fileReport{File: filepath.ToSlash(f.Path()), Bytes: f.bytes, SHA256: hex.EncodeToString(f.hash.Sum(nil))}
+	return fileReport{File: filepath.ToSlash(f.Path()), Bytes: f.Bytes(), SHA256: f.SHA256()}
+}
+
+// tell says what was found in the folder.
+func (o *outputs) tell(text string) {
+	if o.messages != nil {
+		fmt.Fprintln(o.messages, "socle:", text)
+	}
+}
+
+// recover finishes or sweeps away what a run left in the folder that was broken off.
+func (o *outputs) recover() error {
+	if err := out.Recover(o.dir, o.tell); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
+	return nil
 }
 
 // create begins a file in the folder, which is made if need be, as are folders
 // within it that the name, with slashes, asks for.
 func (o *outputs) create(name string) (*outputFile, error) {
-	path := filepath.Join(o.dir, filepath.FromSlash(name))
-	if err := o.makeDir(filepath.Dir(path)); err != nil {
+	if err := o.open(); err != nil {
 		return nil, err
 	}
-	f, err := out.CreateAtomic(path)
+	f, err := o.batch.Create(name)
 	if err != nil {
 		return nil, err
 	}
-	return &outputFile{AtomicFile: f, hash: sha256.New()}, nil
+	return &outputFile{f}, nil
 }
 
-// makeDir makes a folder and those above it, and remembers which it made.
-func (o *outputs) makeDir(dir string) error {
-	if info, err := os.Stat(dir); err == nil {
-		if !info.IsDir() {
+// possible says, before any work is done, whether something stands where the folder is
+// to be.
+func (o *outputs) possible() error {
+	for dir := o.dir; ; dir = filepath.Dir(dir) {
+		switch info, err := os.Stat(dir); {
+		case err == nil && !info.IsDir():
 			return fmt.Errorf("%s is there and is not a folder", dir)
-		}
-		return nil
-	}
-	if up := filepath.Dir(dir); up != dir {
-		if err := o.makeDir(up); err != nil {
-			return err
+		case err == nil || dir == filepath.Dir(dir):
+			return nil
 		}
 	}
-	err := os.Mkdir(dir, 0o777)
-	if errors.Is(err, os.ErrExist) {
-		return nil // another process was faster
+}
+
+// open makes the folder, so that what stands against it shows at once.
+func (o *outputs) open() error {
+	if o.batch == nil {
+		o.batch = out.NewBatch(o.dir, o.tell)
 	}
-	if err == nil {
-		o.made = append(o.made, dir)
-	}
-	return err
+	return o.batch.Open()
 }
 
 // add writes one whole file.
@@ -93,88 +91,76 @@ func (o *outputs) add(name string, write func(io.Writer) error) (fileReport, err
 		f.Discard()
 		return fileReport{}, fmt.Errorf("%s: %w", f.Path(), err)
 	}
-	o.sealed = append(o.sealed, f)
 	return f.report(), nil
 }
 
-// setFile is the 3MF file, which grows with each base.
+// setFile is the 3MF file of one plate, which grows with each base.
 type setFile struct {
 	file *outputFile
 	*out.ThreeMF
+	plate int // from 0
 }
 
-// openSet begins the 3MF file.
-func (o *outputs) openSet(name string, meta out.Meta) error {
+// setOf gives the 3MF file of a plate, which is begun under a name if need be.
+func (o *outputs) setOf(plate int, name string, meta out.Meta) (*setFile, error) {
+	for _, s := range o.sets {
+		if s.plate == plate {
+			return s, nil
+		}
+	}
 	f, err := o.create(name)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	w, err := out.NewThreeMF(f, meta)
 	if err != nil {
 		f.Discard()
-		return fmt.Errorf("%s: %w", f.Path(), err)
+		return nil, fmt.Errorf("%s: %w", f.Path(), err)
 	}
-	o.set = &setFile{f, w}
-	return nil
+	s := &setFile{f, w, plate}
+	o.sets = append(o.sets, s)
+	return s, nil
 }
 
-// closeSet ends the 3MF file.
-func (o *outputs) closeSet() (fileReport, error) {
-	err := o.set.Close()
-	if err == nil {
-		err = o.set.file.Seal()
+// closeSets ends the 3MF files and gives them in the order of their plates.
+func (o *outputs) closeSets() (all []fileReport, err error) {
+	slices.SortFunc(o.sets, func(a, b *setFile) int { return cmp.Compare(a.plate, b.plate) })
+	for len(o.sets) > 0 {
+		s := o.sets[0]
+		if err = s.Close(); err == nil {
+			err = s.file.Seal()
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.file.Path(), err)
+		}
+		o.sets = o.sets[1:]
+		all = append(all, s.file.report())
 	}
-	if err != nil {
-		return fileReport{}, fmt.Errorf("%s: %w", o.set.file.Path(), err)
-	}
-	o.sealed = append(o.sealed, o.set.file)
-	r := o.set.file.report()
-	o.set = nil
-	return r, nil
+	return all, nil
 }
 
-// dropSet removes the 3MF file that was begun, if any.
-func (o *outputs) dropSet() {
-	if o.set != nil {
-		o.set.file.Discard()
-		o.set = nil
+// dropSets removes the 3MF files that were begun, if any.
+func (o *outputs) dropSets() {
+	for _, s := range o.sets {
+		s.file.Discard()
 	}
+	o.sets = nil
 }
 
 // commit moves every whole file to its place. One that is there already, byte for
 // byte, is left as it is, and keeps its time.
-func (o *outputs) commit() error {
-	for _, f := range o.sealed {
-		if f.standsAlready() {
-			f.Discard()
-			o.same++
-			continue
-		}
-		if err := f.Commit(); err != nil {
-			return err
-		}
+func (o *outputs) commit() (err error) {
+	if o.batch != nil {
+		o.same, err = o.batch.Commit()
 	}
-	return nil
-}
-
-// standsAlready says whether a file with the same bytes is in its place.
-func (f *outputFile) standsAlready() bool {
-	info, err := os.Stat(f.Path())
-	if err != nil || info.Size() != f.bytes {
-		return false
-	}
-	sum, err := hashOf(f.Path())
-	return err == nil && bytes.Equal(sum, f.hash.Sum(nil))
+	return err
 }
 
 // discard removes whatever was not committed, and the folders made for it that
 // are left empty.
 func (o *outputs) discard() {
-	o.dropSet()
-	for _, f := range o.sealed {
-		f.Discard()
-	}
-	for i := len(o.made) - 1; i >= 0; i-- {
-		os.Remove(o.made[i]) // refused where it is not empty
+	o.sets = nil
+	if o.batch != nil {
+		o.batch.Discard()
 	}
 }

@@ -25,12 +25,14 @@ func TestOutputsAppearTogether(t *testing.T) {
 	require.EqualValues(t, 3, file.Bytes)
 	// FIPS 180-2, appendix B.1: the SHA-256 of "abc".
 	require.Equal(t, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad", file.SHA256)
-	require.NoError(t, o.openSet("quay.3mf", out.Meta{}))
+	set, err := o.setOf(0, "quay.3mf", out.Meta{})
+	require.NoError(t, err)
 	vertices := [][3]float32{{0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}}
 	triangles := [][3]uint32{{0, 2, 1}, {0, 1, 3}, {0, 3, 2}, {1, 2, 3}}
-	require.NoError(t, o.set.Add("a", vertices, triangles))
-	_, err = o.closeSet()
+	require.NoError(t, set.Add("a", vertices, triangles))
+	files, err := o.closeSets()
 	require.NoError(t, err)
+	require.Len(t, files, 1)
 	require.NoError(t, o.commit())
 	o.discard()
 	require.FileExists(t, filepath.Join(dir, "a.stl"))
@@ -48,7 +50,10 @@ func TestOutputsLeaveNoTrace(t *testing.T) {
 		return err
 	})
 	require.NoError(t, err)
-	require.NoError(t, o.openSet("quay.3mf", out.Meta{}))
+	for plate, name := range []string{"quay-plate-1.3mf", "quay-plate-2.3mf"} {
+		_, err = o.setOf(plate, name, out.Meta{})
+		require.NoError(t, err)
+	}
 	fault := errors.New("no room left")
 	_, err = o.add("b.stl", func(io.Writer) error { return fault })
 	require.ErrorIs(t, err, fault)

@@ -96,7 +96,7 @@ func TestPictures(t *testing.T) {
 	dir := os.Getenv("SOCLE_PICTURES")
 	if dir == "" {
 		small := shot{
-			cell: 1, frame: picture.Options{Width: 160, Height: 120},
+			cell: 1, frame: picture.Options{Width: 160, Height: 120, View: picture.ThreeQuarter},
 			views: []seen{{scene: "testdata/court.toml", base: "walker"}},
 		}
 		drawn := reduceColours(studio{}.draw(t, &small), mostColours)
@@ -151,7 +151,7 @@ func (m studio) mesh(t *testing.T, s *scene, v seen, p *parts.Piece, cell float6
 func (m studio) draw(t *testing.T, s *shot) image.Image {
 	var views []picture.Cell
 	for _, v := range s.views {
-		read, err := readScene(nil, v.scene, v.sets, "", "")
+		read, err := readScene(t.Context(), nil, v.scene, v.sets, "", "")
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {

@@ -15,6 +15,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/plainfile"
 	"socle/sdf/mesh"
 )
 
@@ -23,7 +24,8 @@ import (
 // little end first, that as JSON, the record, and the SHA-256 of all before it.
 const (
 	pieceMagic    = "socle piece 1\n"
-	mostPieceFile = 4 << 30 // bytes
+	mostPieceFile = 1 << 30 // bytes: some ten million triangles and their pictures
+	mostPieceTold = 1 << 20 // bytes
 )
 
 // pieceTold is what a piece file says of itself.
@@ -36,6 +38,8 @@ type pieceTold struct {
 	Key     string  // hex
 	Failed  string  // why there is no record, "" where there is one
 	At      *r3.Vec // where it could not be proven
+
+	sum string // of the whole file, once it is read
 }
 
 // told gives what the file of a piece must say of itself.
@@ -69,60 +73,79 @@ func packPiece(told pieceTold, m meshed) ([]byte, error) {
 	}
 	whole := binary.LittleEndian.AppendUint32([]byte(pieceMagic), uint32(len(head)))
 	whole = append(append(whole, head...), record...)
+	if len(head) > mostPieceTold || len(whole)+sha256.Size > mostPieceFile {
+		return nil, fmt.Errorf("its piece file would take %s: allowed: %s", sizeText(int64(len(whole))), sizeText(mostPieceFile))
+	}
 	sum := sha256.Sum256(whole)
 	return append(whole, sum[:]...), nil
 }
 
 var errCorruptPiece = errors.New("it is damaged, or not the whole of a piece file")
 
-// unpackPiece gives what a piece file says of itself and its record.
-func unpackPiece(whole []byte) (told pieceTold, record []byte, err error) {
-	rest, ok := bytes.CutPrefix(whole, []byte(pieceMagic))
-	if !ok || len(rest) < 4+sha256.Size {
+// unpackPiece gives what a piece file of so many bytes says of itself and its record,
+// once it is known to be whole. Until then it takes memory only for what it says.
+func unpackPiece(file io.ReaderAt, size int64) (told pieceTold, record *io.SectionReader, err error) {
+	const start = int64(len(pieceMagic) + 4)
+	body := size - sha256.Size
+	if body < start || size > mostPieceFile {
 		return told, nil, errCorruptPiece
 	}
-	body := len(whole) - sha256.Size
-	if sum := sha256.Sum256(whole[:body]); !bytes.Equal(sum[:], whole[body:]) {
+	var begin [start]byte
+	if _, err := file.ReadAt(begin[:], 0); err != nil || string(begin[:len(pieceMagic)]) != pieceMagic {
 		return told, nil, errCorruptPiece
 	}
-	length := int64(binary.LittleEndian.Uint32(rest))
-	rest = rest[4 : len(rest)-sha256.Size]
-	if length > int64(len(rest)) || json.Unmarshal(rest[:length], &told) != nil {
+	length := int64(binary.LittleEndian.Uint32(begin[len(pieceMagic):]))
+	if length > min(body-start, mostPieceTold) {
 		return told, nil, errCorruptPiece
 	}
-	return told, rest[length:], nil
+	sum, end := sha256.New(), make([]byte, sha256.Size)
+	if _, err := io.Copy(sum, io.NewSectionReader(file, 0, body)); err != nil {
+		return told, nil, err
+	}
+	if _, err := file.ReadAt(end, body); err != nil || !bytes.Equal(sum.Sum(nil), end) {
+		return told, nil, errCorruptPiece
+	}
+	head := make([]byte, length)
+	if _, err := file.ReadAt(head, start); err != nil || json.Unmarshal(head, &told) != nil {
+		return told, nil, errCorruptPiece
+	}
+	told.sum = string(end)
+	return told, io.NewSectionReader(file, start+length, body-start-length), nil
 }
 
 // readPiece reads the file of a piece that is wanted, and refuses any other.
-func readPiece(path string, want pieceTold) (meshed, error) {
-	info, err := os.Stat(path)
+//
+// told is what it says of itself, with its sum: wanted again, it must be the same file.
+func readPiece(path string, want pieceTold) (m meshed, told pieceTold, err error) {
+	f, info, err := plainfile.Open(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return meshed{}, errors.New("it is missing")
+		return m, told, errors.New("it is missing")
+	case errors.Is(err, plainfile.ErrNotPlain):
+		return m, told, errCorruptPiece
 	case err != nil:
-		return meshed{}, err
-	case !info.Mode().IsRegular() || info.Size() > mostPieceFile:
-		return meshed{}, errCorruptPiece
+		return m, told, err
 	}
-	whole, err := os.ReadFile(path)
-	if err != nil {
-		return meshed{}, err
-	}
-	told, record, err := unpackPiece(whole)
+	defer f.Close()
+	var record *io.SectionReader
+	told, record, err = unpackPiece(f, info.Size())
 	if err == nil {
 		err = told.differs(want)
 	}
 	if err != nil {
-		return meshed{}, err
+		return m, told, err
 	}
 	if told.Failed != "" {
-		return meshed{err: &toldFailure{told}}, nil
+		return meshed{err: &toldFailure{told}}, told, nil
 	}
-	m, err := decodeRecord(record)
-	if err != nil {
-		return meshed{}, fmt.Errorf("its record cannot be read: %w", err)
+	data := make([]byte, record.Size())
+	if _, err := io.ReadFull(record, data); err != nil {
+		return m, told, err
 	}
-	return m, nil
+	if m, err = decodeRecord(data); err != nil {
+		return m, told, fmt.Errorf("its record cannot be read: %w", err)
+	}
+	return m, told, nil
 }
 
 // differs says how a piece is not the one that is wanted.
@@ -131,7 +154,7 @@ func (t *pieceTold) differs(want pieceTold) error {
 		if variant == "" {
 			return "the scene as it is"
 		}
-		return "the variant " + variant
+		return "the variant " + oneLine(variant)
 	}
 	switch {
 	case t.Text != want.Text:
@@ -144,6 +167,8 @@ func (t *pieceTold) differs(want pieceTold) error {
 		return fmt.Errorf("another socle made it: %s, not %s", t.Tool, want.Tool)
 	case t.Scene != want.Scene:
 		return fmt.Errorf("it is of the scene %q", t.Scene)
+	case want.sum != "" && t.sum != want.sum:
+		return errors.New("it was changed while it was read")
 	case t.Key != want.Key:
 		return errors.New("it was made with another setting, other values or another printer")
 	}
@@ -153,13 +178,13 @@ func (t *pieceTold) differs(want pieceTold) error {
 // toldFailure is why a piece could not be made elsewhere.
 type toldFailure struct{ pieceTold }
 
-func (f *toldFailure) Error() string { return f.Failed }
+func (f *toldFailure) Error() string { return shown(f.Failed) }
 
 func (f *toldFailure) Unwrap() error {
 	if f.At == nil {
 		return nil
 	}
-	return &mesh.ProofError{At: *f.At, Why: f.Failed}
+	return &mesh.ProofError{At: *f.At, Why: f.Error()}
 }
 
 // makePiece makes the one piece of a build and writes its file to path, in place of
@@ -186,7 +211,7 @@ func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) 
 	if err != nil {
 		return err
 	}
-	files := &outputs{dir: filepath.Dir(path)}
+	files := &outputs{dir: filepath.Dir(path), messages: messages}
 	defer files.discard()
 	if _, err = files.add(filepath.Base(path), func(w io.Writer) error {
 		_, err := w.Write(data)

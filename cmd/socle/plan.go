@@ -30,8 +30,8 @@ func planCmd() *cobra.Command {
 		Long: `Plan draws the scene from above, north up, and writes DIR/SCENE-plan.svg: the
 outlines of all parts, every stone of the paving, levels, damage, and the
 footprint of every base with its name and turn. A mm on the paper is a mm on
-the print, so that miniatures can be tried on it. Nothing is meshed: it takes
-a moment.
+the print, so that miniatures can be tried on it. A base that is too large for
+the printer is told. Nothing is meshed: it takes a moment.
 
 SCENE is a scene file, - for standard input, or the name of a shipped scene.`,
 		Example: `  socle plan harbour.toml
@@ -55,14 +55,18 @@ func (f *planFlags) draw(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := s.cut(nil); err != nil {
+	pieces, err := s.cut(nil)
+	if err != nil {
 		return err
+	}
+	if !f.quiet {
+		s.tellTooLarge(cmd.ErrOrStderr(), pieces)
 	}
 	dir := f.to
 	if dir == "" {
 		dir = filepath.Join("build", s.name)
 	}
-	files := &outputs{dir: dir}
+	files := &outputs{dir: dir, messages: cmd.ErrOrStderr()}
 	defer files.discard()
 	d := s.plan()
 	file, err := files.add(s.name+planEnd, func(w io.Writer) error { return plan.Write(w, d) })

@@ -23,7 +23,7 @@ import (
 // drawnFrom reads a scene and gives its plan as it is written.
 func drawnFrom(t *testing.T, arg string, in string, sets ...string) string {
 	t.Helper()
-	s, err := readScene(strings.NewReader(in), arg, sets, "", "")
+	s, err := readScene(t.Context(), strings.NewReader(in), arg, sets, "", "")
 	require.NoError(t, err)
 	_, err = s.cut(nil)
 	require.NoError(t, err)
@@ -250,7 +250,7 @@ func TestPlansOfShippedScenes(t *testing.T) {
 	for _, name := range scenes.Shipped() {
 		for _, sets := range changes[name] {
 			t.Run(fmt.Sprintf("%s %v", name, sets), func(t *testing.T) {
-				s, err := readScene(nil, name, sets, "", "")
+				s, err := readScene(t.Context(), nil, name, sets, "", "")
 				require.NoError(t, err)
 				pieces, err := s.cut(nil)
 				require.NoError(t, err)

@@ -3,10 +3,11 @@ package main
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"time"
 
-	"socle/out/inspect"
+	"socle/parts"
 )
 
 // printing is what a set takes to print, by the figures of the scene.
@@ -20,45 +21,40 @@ type printing struct {
 	Plates   [][]string `json:"plates,omitempty"`  // the bases on each, where the plate is known
 }
 
-// betweenBases is the room left between bases on a plate, mm: common practice, no
-// source.
-const betweenBases = 3.0
-
 // printing sums up a set. A resin printer takes for a plate what its tallest base
 // takes; a filament printer what all of them take.
-func (s *scene) printing(bases []baseReport) (p printing) {
+func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) {
 	printer := &s.site.Printer
 	p.Currency = s.site.Material.Currency
-	var boxes [][2]float64
 	for _, b := range bases {
 		e := &b.Estimate
 		p.Volume += e.Volume
 		p.Mass += e.Mass
 		p.Material += e.Material
 		p.Cost = plus(p.Cost, e.Cost)
-		boxes = append(boxes, [2]float64{b.Box.Max[0] - b.Box.Min[0], b.Box.Max[1] - b.Box.Min[1]})
 	}
 	if p.Cost == nil {
 		p.Currency = ""
 	}
-	plates := make([][]int, len(bases)) // one base on each
-	for i := range plates {
-		plates[i] = []int{i}
+	plates := make([][]string, len(bases)) // one base on each
+	at := map[string]*baseReport{}
+	for i := range bases {
+		plates[i] = []string{bases[i].Name}
+		at[bases[i].Name] = &bases[i]
 	}
 	if printer.Plate != nil {
-		plates = inspect.Plates(boxes, *printer.Plate, betweenBases)
-		for _, plate := range plates {
-			var names []string
-			for _, i := range plate {
-				names = append(names, bases[i].Name)
-			}
-			p.Plates = append(p.Plates, names)
+		built := slices.DeleteFunc(slices.Clone(pieces), func(p parts.Piece) bool { return at[p.Name] == nil })
+		l := s.layOut(built)
+		plates = nil
+		for i := range l.plates {
+			plates = append(plates, l.names(i))
 		}
+		p.Plates = plates
 	}
 	for _, plate := range plates {
 		var longest *float64
-		for _, i := range plate {
-			seconds := bases[i].Estimate.Seconds
+		for _, name := range plate {
+			seconds := at[name].Estimate.Seconds
 			if printer.Extrudes() {
 				longest = plus(longest, seconds)
 			} else if seconds != nil && (longest == nil || *seconds > *longest) {

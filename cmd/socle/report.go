@@ -20,9 +20,10 @@ type report struct {
 	Setting   string       `json:"setting"` // draft, fine, or given where --cell was
 	Cell      float64      `json:"cell"`
 	Tolerance float64      `json:"tolerance"`
-	Bases     []baseReport `json:"bases"`         // proven, in the order of the scene
-	Failed    []failure    `json:"failed"`        // not proven and so not written
-	Set       *fileReport  `json:"set,omitempty"` // the 3MF file
+	Bases     []baseReport `json:"bases"`          // proven, in the order of the scene
+	Failed    []failure    `json:"failed"`         // not proven and so not written
+	Set       *fileReport  `json:"set,omitempty"`  // the 3MF file
+	Sets      []setReport  `json:"sets,omitempty"` // in its place, where there are several plates: one for each
 	Notes     []parts.Note `json:"notes"`
 
 	Scale    []measureReport `json:"scale"`    // sizes of the scene beside life
@@ -48,7 +49,7 @@ type report struct {
 // bytes.
 func (r *report) filed(dir string) *report {
 	f := *r
-	f.Bases, f.Sheets, f.Pictures = slices.Clone(r.Bases), slices.Clone(r.Sheets), slices.Clone(r.Pictures)
+	f.Bases, f.Sheets, f.Pictures, f.Sets = slices.Clone(r.Bases), slices.Clone(r.Sheets), slices.Clone(r.Pictures), slices.Clone(r.Sets)
 	for _, file := range []**fileReport{&f.Set, &f.Plan, &f.Page} {
 		if *file != nil {
 			there := **file
@@ -62,6 +63,25 @@ func (r *report) filed(dir string) *report {
 		file.File = within(dir, file.File)
 	}
 	return &f
+}
+
+// setReport is the 3MF file of one plate.
+type setReport struct {
+	Plate int      `json:"plate"` // from 1
+	Bases []string `json:"bases"`
+	fileReport
+}
+
+// setFiles tells of the 3MF files, in the order of their plates; l is how the set lies
+// on them.
+func (r *report) setFiles(files []fileReport, l laidOut) {
+	if len(files) == 1 && l.plates <= 1 {
+		r.Set = &files[0]
+		return
+	}
+	for i, f := range files {
+		r.Sets = append(r.Sets, setReport{i + 1, l.names(i), f})
+	}
 }
 
 // pictureReport is a picture of a base.
@@ -131,7 +151,7 @@ func (r *report) complete(s *scene, pieces []parts.Piece) {
 	}
 	r.Concerns = gather(r.Concerns)
 	r.Tally = tallyOf(r.Concerns)
-	r.Printing = s.printing(r.Bases)
+	r.Printing = s.printing(r.Bases, pieces)
 	hollow, magnets := risks(pieces)
 	r.Cautions = cautionsFor(s.site.Printer.Extrudes(), hollow, magnets)
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"cmp"
 	"fmt"
 	"image"
 	"io"
@@ -97,7 +96,7 @@ func (b *build) lead() []page.Fact {
 		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.variant})
 	}
 	if b.resolution.coarse(site.Printer) {
-		facts = append(facts, page.Fact{Name: "For looking", Value: coarseCaution})
+		facts = append(facts, page.Fact{Name: "For looking", Value: b.resolution.caution(site.Printer)})
 	}
 	return append(facts, page.Fact{Name: "Takes", Value: b.report.Printing.line(len(b.report.Bases))})
 }
@@ -167,9 +166,6 @@ func (b *build) pageBase(p *parts.Piece, l *look) page.Base {
 			shown.Findings = append(shown.Findings, c.onPage(l))
 		}
 	}
-	slices.SortStableFunc(shown.Findings, func(x, y page.Finding) int {
-		return cmp.Compare(severityRank(x.Severity), severityRank(y.Severity))
-	})
 	return shown
 }
 

@@ -94,6 +94,9 @@ func (r *report) files() (all []*fileReport) {
 			all = append(all, f)
 		}
 	}
+	for i := range r.Sets {
+		all = append(all, &r.Sets[i].fileReport)
+	}
 	for _, f := range []*fileReport{r.Set, r.Plan, r.Page} {
 		if f != nil {
 			all = append(all, f)

@@ -67,21 +67,24 @@ func run(ctx context.Context, args []string, s streams) int {
 		fmt.Fprintln(s.err, "socle: broken off; nothing was changed")
 		return exitInterrupted
 	}
-	if err == nil && out.err != nil {
-		err = &exitError{exitNotWritten, fmt.Errorf("the result could not be printed: %w", out.err)}
-	}
-	if err == nil {
-		return exitDone
+	code := exitDone
+	if err != nil {
+		code = exitFaulty
 	}
 	var e *exitError
-	if !errors.As(err, &e) {
-		fmt.Fprintf(s.err, "socle: %s\n", strings.TrimSpace(err.Error()))
-		return exitFaulty
+	if errors.As(err, &e) {
+		code, err = e.code, e.err
 	}
-	if e.err != nil {
-		fmt.Fprintf(s.err, "socle: %v\n", e.err)
+	if out.err != nil { // whatever else there is to say: it did not reach its reader
+		code = exitNotWritten
+		if err == nil || errors.Is(err, out.err) {
+			err = fmt.Errorf("the result could not be printed: %w", out.err)
+		}
 	}
-	return e.code
+	if err != nil {
+		fmt.Fprintf(s.err, "socle: %s\n", shown(strings.TrimSpace(err.Error())))
+	}
+	return code
 }
 
 // usage is cobra's way of showing a command, with the examples last.

@@ -42,7 +42,7 @@ func measureReportOf(m parts.Measure) measureReport {
 // concernOfMeasure is a size that is out of its limits.
 func (s *scene) concernOfMeasure(m parts.Measure) concern {
 	c := concern{
-		Check: m.Check, Severity: s.site.Inspect.Severity(m.Check), Part: m.Part, Key: m.Key,
+		Check: m.Check, Part: m.Part, Key: m.Key,
 		What: fmt.Sprintf("%s %.2f %s, full size %.0f %s", m.What, m.Printed, m.Unit, m.Full, m.Unit), Meaning: strings.TrimSuffix(m.Why, "."), Value: m.Full, Limit: m.Least,
 	}
 	if m.Full > m.Most {
@@ -51,6 +51,7 @@ func (s *scene) concernOfMeasure(m parts.Measure) concern {
 	if math.IsInf(c.Limit, 0) {
 		c.Limit = 0
 	}
+	s.weigh(&c, shareOf(c.Value, c.Limit))
 	_, c.Change = parts.Advice(s.site.Find(m.Part), m.Check)
 	return c
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -42,40 +43,72 @@ const sceneExt = ".toml"
 // those that are shipped, with the values of sets in it, and takes the variant
 // if one is named. A file goes before a shipped scene of the same name. A printer,
 // if not "", is the path of a file whose [printer] stands in for the scene's.
-func readScene(in io.Reader, arg string, sets []string, variant, printer string) (*scene, error) {
-	s := &scene{name: strings.TrimSuffix(filepath.Base(arg), sceneExt)}
-	var on *scenes.PrinterFile // nil: the scene's own
-	var err error
-	if printer != "" {
-		if on, err = scenes.OpenPrinter(printer); err != nil {
-			return nil, faulty(fmt.Errorf("--printer: %w", err))
-		}
-	}
-	switch {
-	case arg == "-":
-		s.name = "scene"
-		var text []byte
-		if text, err = io.ReadAll(io.LimitReader(in, scenes.MaxSize+1)); err == nil {
-			s.read, err = scenes.Read("stdin", text, sets, scenes.On(on))
-		}
-	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
-		var text []byte
-		if text, err = scenes.Open(arg); err == nil {
-			s.read, err = scenes.Read(arg+sceneExt, text, sets, scenes.On(on))
-		}
-	default:
-		if s.read, err = scenes.ReadFile(arg, sets, scenes.On(on)); errors.Is(err, fs.ErrNotExist) {
-			err = noScene(arg)
-		}
-	}
+func readScene(ctx context.Context, in io.Reader, arg string, sets []string, variant, printer string) (*scene, error) {
+	name, err := sceneName(arg)
 	if err != nil {
 		return nil, faulty(err)
 	}
-	s.site = s.read.Site
+	read, err := await(ctx, func() (*scenes.Scene, error) { return openScene(in, arg, sets, printer) })
+	if err != nil {
+		return nil, faulty(err)
+	}
+	s := &scene{name: name, read: read, site: read.Site}
 	if variant != "" {
 		return s.variant(variant)
 	}
 	return s, nil
+}
+
+// sceneName is what the files of a scene are called after.
+func sceneName(arg string) (string, error) {
+	if arg == "-" {
+		return "scene", nil
+	}
+	name := strings.TrimSuffix(filepath.Base(arg), sceneExt)
+	if !isFile(arg) {
+		return name, nil // there is more to say than that its name is none
+	}
+	return name, scenes.CheckSceneName(name)
+}
+
+// openScene is the reading of readScene, which waits for what a pipe or a terminal has
+// to say.
+func openScene(in io.Reader, arg string, sets []string, printer string) (*scenes.Scene, error) {
+	on, err := openPrinter(printer)
+	if err != nil {
+		return nil, err
+	}
+	switch {
+	case arg == "-":
+		text, err := io.ReadAll(io.LimitReader(in, scenes.MaxSize+1))
+		if err != nil {
+			return nil, err
+		}
+		return scenes.Read("stdin", text, sets, scenes.On(on))
+	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+		text, err := scenes.Open(arg)
+		if err != nil {
+			return nil, err
+		}
+		return scenes.Read(arg+sceneExt, text, sets, scenes.On(on))
+	}
+	read, err := scenes.ReadFile(arg, sets, scenes.On(on))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, noScene(arg)
+	}
+	return read, err
+}
+
+// openPrinter opens the file of --printer; "" is none: the scene's own.
+func openPrinter(path string) (*scenes.PrinterFile, error) {
+	if path == "" {
+		return nil, nil
+	}
+	on, err := scenes.OpenPrinter(path)
+	if err != nil {
+		return nil, fmt.Errorf("--printer: %w", err)
+	}
+	return on, nil
 }
 
 // noScene says that there is no such scene, and what the nearest one is.
@@ -93,6 +126,12 @@ func noScene(arg string) error {
 func isFile(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && !info.IsDir()
+}
+
+// isPipe says that what stands there can be read once only.
+func isPipe(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.Mode().IsRegular() && !info.IsDir()
 }
 
 // faulty makes the error of a faulty scene: all faults as they point into the
@@ -129,7 +168,8 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	s.whole = whole
 	pieces := whole.Pieces()
 	if len(pieces) == 0 {
-		return nil, faulty(errors.New("the scene has no base to build: give it a [[base]]"))
+		f := s.read.Locate(parts.Fault{Text: "the scene has no base to build", Allowed: "one [[base]] or more"})
+		return nil, faulty(&scenes.Faults{List: []scenes.Fault{f}})
 	}
 	if len(only) == 0 {
 		return pieces, nil
@@ -150,13 +190,15 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	return chosen, nil
 }
 
-func pieceNames(pieces []parts.Piece) string {
+func namesOf(pieces []parts.Piece) []string {
 	names := make([]string, len(pieces))
 	for i, p := range pieces {
 		names[i] = p.Name
 	}
-	return strings.Join(names, ", ")
+	return names
 }
+
+func pieceNames(pieces []parts.Piece) string { return strings.Join(namesOf(pieces), ", ") }
 
 // completeScene completes the name of a scene: the shipped ones and scene files.
 func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
@@ -19,16 +20,32 @@ func TestReadSceneOnAPrinterOfItsOwnFile(t *testing.T) {
 	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 0.03\n"), 0o600))
 	require.NoError(t, os.WriteFile(starter, scenes.Starter(), 0o600))
 	for _, c := range []struct{ arg, variant string }{{starter, ""}, {"-", ""}, {"saltmere-quay", ""}, {"saltmere-quay", "high-water"}} {
-		s, err := readScene(strings.NewReader(string(scenes.Starter())), c.arg, nil, c.variant, printer)
+		s, err := readScene(t.Context(), strings.NewReader(string(scenes.Starter())), c.arg, nil, c.variant, printer)
 		require.NoError(t, err, c.arg)
 		require.Equal(t, 0.03, s.site.Printer.Up().Size, c.arg)
 		require.False(t, s.site.Printer.Across().Given, "%s: the scene's own pixel is gone", c.arg)
 	}
-	_, err := readScene(nil, "saltmere-quay", nil, "", filepath.Join(dir, "none.toml"))
+	_, err := readScene(t.Context(), nil, "saltmere-quay", nil, "", filepath.Join(dir, "none.toml"))
 	require.ErrorContains(t, err, "--printer: open ")
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 30\n"), 0o600))
-	_, err = readScene(nil, "saltmere-quay", nil, "", printer)
+	_, err = readScene(t.Context(), nil, "saltmere-quay", nil, "", printer)
 	require.ErrorContains(t, err, "mine.toml:2:9: layer of [printer] is too large")
 	require.ErrorContains(t, err, "1 fault in ")
+}
+
+// TestFaultsOfTheWholeHaveAPlace: a scene without a base, and one that is too large.
+func TestFaultsOfTheWholeHaveAPlace(t *testing.T) {
+	dir := t.TempDir()
+	bare, _, _ := strings.Cut(watchedScene, "[[base]]")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "bare.toml"), []byte(bare), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "large.toml"), bytes.Repeat([]byte("# stone\n"), scenes.MaxSize/8+1), 0o600))
+	for name, says := range map[string]string{
+		"bare.toml": "bare.toml:1:1: the scene has no base to build", "large.toml": "large.toml:1:1: larger than 4 MiB",
+	} {
+		r := runIn(t, dir, "build", name)
+		require.Equal(t, exitFaulty, r.code)
+		require.Contains(t, r.err, says)
+		require.Contains(t, r.err, "1 fault in "+name)
+	}
 }

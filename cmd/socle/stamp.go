@@ -8,9 +8,10 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"time"
 
+	"socle/out/plainfile"
 	"socle/out/store"
+	"socle/scenes"
 	"socle/sdf"
 )
 
@@ -23,10 +24,9 @@ type stamp struct {
 
 // stampedFile is a file as the build left it.
 type stampedFile struct {
-	Path     string // from the folder
-	Bytes    int64
-	Modified time.Time
-	SHA256   string
+	Path   string // from the folder
+	Bytes  int64
+	SHA256 string
 }
 
 // stampKey tells what all the files of a build depend on, and where they are.
@@ -41,7 +41,7 @@ func (b *build) stampKey() (sdf.Digest, error) {
 	}
 	var printer []byte
 	if b.printer != "" {
-		if printer, err = os.ReadFile(b.printer); err != nil {
+		if printer, err = plainfile.Read(b.printer, scenes.MaxSize); err != nil {
 			return sdf.Digest{}, err
 		}
 	}
@@ -90,16 +90,13 @@ func (b *build) stampedReport() bool {
 	return true
 }
 
-// isThere says whether the file is as it was left: by its size and time or, where it
-// was touched since, by what is in it.
+// isThere says whether the file is as it was left, byte for byte. Its time is no sign of
+// that: what spoils a file may leave it as it is.
 func (f *stampedFile) isThere(dir string) bool {
 	path := filepath.Join(dir, filepath.FromSlash(f.Path))
 	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() || info.Size() != f.Bytes {
+	if err != nil || info.Size() != f.Bytes {
 		return false
-	}
-	if info.ModTime().Equal(f.Modified) {
-		return true
 	}
 	sum, err := hashOf(path)
 	return err == nil && hex.EncodeToString(sum) == f.SHA256
@@ -107,7 +104,7 @@ func (f *stampedFile) isThere(dir string) bool {
 
 // hashOf is the SHA-256 of a file.
 func hashOf(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, _, err := plainfile.Open(path)
 	if err != nil {
 		return nil, err
 	}
@@ -128,11 +125,7 @@ func (b *build) stampFiles() {
 	}
 	s := stamp{Report: b.report}
 	for _, f := range b.report.written() {
-		info, err := os.Stat(filepath.FromSlash(f.File))
-		if err != nil {
-			return
-		}
-		s.Files = append(s.Files, stampedFile{Path: within(b.files.dir, f.File), Bytes: f.Bytes, Modified: info.ModTime(), SHA256: f.SHA256})
+		s.Files = append(s.Files, stampedFile{Path: within(b.files.dir, f.File), Bytes: f.Bytes, SHA256: f.SHA256})
 	}
 	var text bytes.Buffer
 	if json.NewEncoder(&text).Encode(&s) == nil {

@@ -98,6 +98,12 @@ func (r *report) printFiles(w io.Writer, dir string, same int) {
 	if r.Set != nil {
 		fmt.Fprintf(w, "wrote the set of %d to %s\n", len(r.Bases), r.Set.File)
 	}
+	for _, set := range r.Sets {
+		fmt.Fprintf(w, "wrote plate %d of %d, with %s, to %s\n", set.Plate, len(r.Sets), plural(len(set.Bases), "base", "bases"), set.File)
+	}
+	for _, name := range r.earlierSets(dir) {
+		fmt.Fprintf(w, "%s is there of an earlier build, and is not of this set\n", name)
+	}
 	if n := len(r.Pictures); n > 0 {
 		fmt.Fprintf(w, "wrote %s to %s\n", plural(n, "picture", "pictures"), filepath.Join(dir, "pictures"))
 	}

@@ -66,7 +66,9 @@ The sheet, the document and their folder appear once all is made. What is at fau
 does not fit is told in its place; where that is so of all that was to be tried, the end is 2.
 
 With --keep NAME the one that is picked is written into the scene file at once, as a
-variant; nothing is built. The rest of the file stays as it is, byte for byte.`,
+variant; nothing is built. The rest of the file stays as it is, byte for byte. A file
+that was saved meanwhile, may not be written or has another name is left alone, and
+what was to be added is shown.`,
 		Example: `  socle vary harbour.toml crater.hit.depth=3:7:5
   socle vary harbour.toml 'crater.hit.diameter=24;34' crater.hit.seed=1:3:3
   socle vary harbour.toml --layouts 12 --seed 4 --spare signals
@@ -162,8 +164,8 @@ func aimsOf(l parts.Layout) string {
 }
 
 func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
-	if err := f.keepable(args[0]); err != nil {
-		return faulty(err)
+	if cmd.Flags().Changed("keep") {
+		return f.keepIn(cmd, args[0], args[1:])
 	}
 	s, err := f.open(cmd, args[0])
 	if err != nil {
@@ -172,9 +174,6 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	trials, err := f.trials(cmd, s, args[1:])
 	if err != nil {
 		return faulty(err)
-	}
-	if f.keep != "" {
-		return f.keepOne(cmd, args[0], s, trials)
 	}
 	if f.pick != 0 {
 		return faulty(errors.New("--pick is for --keep: add --keep NAME"))
@@ -188,9 +187,9 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 		return err
 	}
 	dir := cmp.Or(f.to, filepath.Join("build", s.name+"-vary"))
-	files := &outputs{dir: dir}
+	files := &outputs{dir: dir, messages: cmd.ErrOrStderr()}
 	defer files.discard()
-	if err := files.makeDir(dir); err != nil { // rather than find out when all is built
+	if err := files.open(); err != nil { // rather than find out when all is built
 		return &exitError{exitNotWritten, err}
 	}
 	v := &variation{varyFlags: f, scene: s, fineness: fineness, thumbs: len(pieces) * (len(trials) + 1)}

@@ -3,43 +3,54 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"socle/out"
 	"socle/scenes"
 )
 
 // keepable says, before anything is read, whether there is a file to keep into.
 func (f *varyFlags) keepable(arg string) error {
+	if err := scenes.CheckVariantName(f.keep); err != nil {
+		return fmt.Errorf("--keep: %w", err)
+	}
 	switch {
-	case f.keep == "":
-		return nil
 	case arg == "-":
 		return errors.New("--keep: standard input is no file to keep a variant in: allowed: a scene file")
+	case isPipe(arg):
+		return fmt.Errorf("--keep: %s is no plain file to keep a variant in: allowed: a scene file", arg)
 	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		return fmt.Errorf("--keep: %s is shipped and stays as it is: make a file of your own with socle new NAME --from %s", arg, arg)
+	case !isFile(arg):
+		return noScene(arg)
 	}
 	return nil
 }
 
-// keepOne writes one trial into the scene's file as a variant.
-func (f *varyFlags) keepOne(cmd *cobra.Command, path string, s *scene, trials []trial) error {
-	pick := f.pick
-	if pick == 0 && len(trials) == 1 && !cmd.Flags().Changed("pick") {
-		pick = 1
+// keepIn reads the scene and writes one trial into its file as a variant.
+func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) error {
+	if err := f.keepable(path); err != nil {
+		return faulty(err)
 	}
-	if pick < 1 || pick > len(trials) {
-		what := "--keep wants one of them"
-		if cmd.Flags().Changed("pick") {
-			what = fmt.Sprintf("--pick %d", pick)
-		}
-		return faulty(fmt.Errorf("%s: allowed: --pick 1 to %d, as the sheet numbers them", what, len(trials)))
+	held, err := holdFile(cmd.Context(), path)
+	if err != nil {
+		return faulty(err)
 	}
-	chosen := trials[pick-1]
+	defer held.release()
+	s, err := f.open(cmd, path)
+	if err != nil {
+		return err
+	}
+	trials, err := f.trials(cmd, s, sweeps)
+	if err != nil {
+		return faulty(err)
+	}
+	chosen, err := f.picked(cmd, trials)
+	if err != nil {
+		return faulty(err)
+	}
 	read, err := s.read.With(chosen.sets)
 	if err != nil {
 		return faulty(err)
@@ -47,16 +58,13 @@ func (f *varyFlags) keepOne(cmd *cobra.Command, path string, s *scene, trials []
 	if _, err := (&scene{name: s.name, read: read, site: read.Site}).cut(nil); err != nil {
 		return err
 	}
-	text, err := os.ReadFile(path)
+	kept, err := scenes.Keep(held.text, f.keep, f.variant, slices.Concat(f.sets, chosen.sets))
 	if err != nil {
 		return faulty(err)
 	}
-	kept, err := scenes.Keep(text, f.keep, f.variant, slices.Concat(f.sets, chosen.sets))
-	if err != nil {
-		return faulty(err)
-	}
-	if err := replaceFile(path, kept); err != nil {
-		return &exitError{exitNotWritten, err}
+	if err := held.replace(kept); err != nil {
+		added := strings.TrimSpace(string(kept[len(held.text):]))
+		return &exitError{exitNotWritten, fmt.Errorf("nothing was kept: %w\nwhat was to be added at the end of the scene:\n\n%s", err, added)}
 	}
 	if !f.quiet {
 		fmt.Fprintf(cmd.OutOrStdout(), "kept %d, %s, in %s as the variant %s\n", chosen.number, chosen.label, path, f.keep)
@@ -64,23 +72,18 @@ func (f *varyFlags) keepOne(cmd *cobra.Command, path string, s *scene, trials []
 	return nil
 }
 
-// replaceFile puts a text in the place of a file, whole or not at all. A link is
-// followed, and stays.
-func replaceFile(path string, text []byte) error {
-	path, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return err
+// picked is the trial to keep.
+func (f *varyFlags) picked(cmd *cobra.Command, trials []trial) (trial, error) {
+	given := cmd.Flags().Changed("pick")
+	switch {
+	case len(trials) == 1 && !given:
+		return trials[0], nil
+	case f.pick >= 1 && f.pick <= len(trials):
+		return trials[f.pick-1], nil
 	}
-	file, err := out.CreateAtomic(path)
-	if err != nil {
-		return err
+	what := "--keep wants one of them"
+	if given {
+		what = fmt.Sprintf("--pick %d", f.pick)
 	}
-	if _, err = file.Write(text); err == nil {
-		err = file.Seal()
-	}
-	if err != nil {
-		file.Discard()
-		return err
-	}
-	return file.Commit()
+	return trial{}, fmt.Errorf("%s: allowed: --pick 1 to %d, as the sheet numbers them", what, len(trials))
 }

@@ -4,20 +4,22 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"time"
 
-	"github.com/fsnotify/fsnotify"
 	"github.com/spf13/cobra"
 
+	"socle/out/plainfile"
 	"socle/scenes"
 )
 
-// settle is how long a file must be left alone before it counts as saved: editors
-// write one in several steps. Common practice, no source.
+// settle is how often the files are looked at. What they hold counts as saved when it
+// is the same twice in a row: editors write a file in several steps. Common practice,
+// no source.
 const settle = 150 * time.Millisecond
 
 // draftFormats are what a draft may write: nothing that could be printed by mistake.
@@ -34,7 +36,8 @@ pictures and report go to DIR/draft, without solids; what is fine goes to DIR.
 
 Each round begins with the time of day and with what was changed, key by key. A
 save while a round is under way breaks that off. A scene at fault is told of, and
-the next save is waited for; so it is while the file is away.
+the next save is waited for; so it is while the file, or its folder, is away or is
+no plain file. Links are followed: a save of what they lead to is a save.
 
 --setting takes only one of the two; with --cell there is only one.
 
@@ -44,7 +47,7 @@ nothing else was asked for.`,
   socle watch harbour.toml --setting draft --base walker`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := watchable(args[0]); err != nil {
+			if err := watchable(args[0], f.printer); err != nil {
 				return err
 			}
 			if cmd.Flags().Changed("setting") && f.setting != settingDraft && f.setting != settingFine {
@@ -65,8 +68,8 @@ nothing else was asked for.`,
 	return cmd
 }
 
-// watchable refuses scenes that have no file to be saved.
-func watchable(arg string) error {
+// watchable refuses what has no file to be saved.
+func watchable(arg, printer string) error {
 	switch {
 	case arg == "-":
 		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, as socle new mine --from saltmere-quay makes one")
@@ -74,6 +77,11 @@ func watchable(arg string) error {
 		return fmt.Errorf("%s is a shipped scene, which never changes: socle new mine --from %s makes a file of it, which can be watched", arg, arg)
 	case !isFile(arg):
 		return noScene(arg)
+	}
+	for _, path := range []string{arg, printer} {
+		if isPipe(path) {
+			return fmt.Errorf("%s is not a plain file and cannot be watched: allowed: a file", path)
+		}
 	}
 	return nil
 }
@@ -87,77 +95,74 @@ type watch struct {
 	last *scenes.Scene // that was read without a fault; nil before the first
 }
 
-// files are those that are watched.
-func (w *watch) files() []string {
+// sight is what was seen in one look at the files.
+type sight struct {
+	text    string // what stands in them
+	missing string // or, where one cannot be read, why
+}
+
+// look looks at the files.
+func (w *watch) look() (sight, error) {
 	files := []string{w.path}
 	if w.printer != "" {
 		files = append(files, w.printer)
 	}
-	return files
-}
-
-// contents is what stands in the files; false while one is away.
-func (w *watch) contents() (string, bool) {
 	var all strings.Builder
-	for _, file := range w.files() {
-		info, err := os.Stat(file)
-		if err != nil {
-			return "", false
-		}
-		if info.Size() > scenes.MaxSize { // the reader refuses it
-			fmt.Fprintf(&all, "%d %v", info.Size(), info.ModTime())
-			continue
-		}
-		text, err := os.ReadFile(file)
-		if err != nil {
-			return "", false
+	for _, file := range files {
+		text, err := plainfile.Read(file, scenes.MaxSize)
+		switch dir := filepath.Dir(file); {
+		case errors.Is(err, fs.ErrNotExist) && !isFolder(dir):
+			return sight{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
+		case errors.Is(err, fs.ErrNotExist):
+			return sight{missing: file + " is away"}, nil
+		case err != nil:
+			return sight{missing: err.Error()}, nil
 		}
 		fmt.Fprintf(&all, "%d\n%s", len(text), text)
 	}
-	return all.String(), true
+	return sight{text: all.String()}, nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 // run builds until ctx ends.
 func (w *watch) run(ctx context.Context) error {
-	watcher, err := fsnotify.NewWatcher()
-	if err != nil {
-		return &exitError{exitNotWritten, fmt.Errorf("the file cannot be watched: %w", err)}
-	}
-	defer watcher.Close()
-	for _, file := range w.files() {
-		// The folder, since many editors save by putting another file in its place.
-		if err := watcher.Add(filepath.Dir(file)); err != nil {
-			return &exitError{exitNotWritten, fmt.Errorf("%s cannot be watched: %w", filepath.Dir(file), err)}
-		}
-	}
-	seen, _ := w.contents()
-	stop := w.start(ctx)
+	stop := func() {}
 	defer func() { stop() }()
-	quiet := time.NewTimer(settle)
-	quiet.Stop()
-	for {
-		select {
-		case <-ctx.Done():
+	messages := w.cmd.ErrOrStderr()
+	tick := time.NewTicker(settle)
+	defer tick.Stop()
+	var built string // the text of the last round
+	var told, last sight
+	for first := true; ; first = false {
+		now, err := await(ctx, w.look)
+		if err != nil {
 			return nil
-		case event, ok := <-watcher.Events:
-			if ok && w.concerns(event.Name) {
-				quiet.Reset(settle)
+		}
+		if first || now == last && now != told {
+			if told.missing != "" && now.missing == "" {
+				fmt.Fprintf(messages, "%s  %s is back\n", time.Now().Format(time.TimeOnly), w.path)
 			}
-		case <-watcher.Errors: // some were lost: look
-			quiet.Reset(settle)
-		case <-quiet.C:
-			if now, there := w.contents(); there && now != seen {
-				seen = now
+			told = now
+			switch {
+			case now.missing != "":
+				fmt.Fprintf(messages, "%s  %s; waiting until it is there\n", time.Now().Format(time.TimeOnly), now.missing)
+			case first || now.text != built:
+				built = now.text
 				stop()
 				stop = w.start(ctx)
 			}
 		}
+		last = now
+		select {
+		case <-ctx.Done():
+			return nil
+		case <-tick.C:
+		}
 	}
-}
-
-// concerns says whether a file is one that is watched.
-func (w *watch) concerns(name string) bool {
-	return slices.ContainsFunc(w.files(), func(file string) bool { return filepath.Base(file) == filepath.Base(name) })
 }
 
 // start begins a round and gives what breaks it off and waits for its end.
@@ -194,7 +199,7 @@ func (w *watch) round(ctx context.Context) {
 		var exit *exitError
 		if err != nil && !(errors.As(err, &exit) && exit.err == nil) {
 			fmt.Fprintf(messages, "socle: %v\n", w.told(w.cmd, err))
-			return
+			break
 		}
 	}
 	fmt.Fprintf(messages, "%s  waiting for the next save; Ctrl-C ends\n", time.Now().Format(time.TimeOnly))
@@ -205,7 +210,9 @@ func (w *watch) round(ctx context.Context) {
 func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	f := *w.buildFlags
 	f.setting = setting
-	s, fineness, pieces, err := f.read(w.cmd, w.path)
+	cmd := *w.cmd
+	cmd.SetContext(ctx)
+	s, fineness, pieces, err := f.read(&cmd, w.path)
 	if err != nil {
 		return err
 	}
@@ -231,6 +238,9 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	defer b.files.discard()
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
+	}
+	if err := b.announce(ctx, messages); err != nil {
+		return err
 	}
 	if err := b.run(ctx, messages); err != nil {
 		return err

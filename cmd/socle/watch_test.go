@@ -57,12 +57,16 @@ type watching struct {
 
 func startWatch(t *testing.T, args ...string) *watching {
 	dir := t.TempDir()
-	w := &watching{t: t, dir: dir, scene: filepath.Join(dir, "yard.toml"), said: &spoken{}}
+	return watchFile(t, filepath.Join(dir, "yard.toml"), filepath.Join(dir, "made"), args...)
+}
+
+func watchFile(t *testing.T, scene, to string, args ...string) *watching {
+	w := &watching{t: t, dir: filepath.Dir(to), scene: scene, said: &spoken{}}
 	w.save(watchedScene)
 	ctx, cancel := context.WithCancel(t.Context())
 	code := make(chan int, 1)
 	go func() {
-		line := append([]string{"watch", w.scene, "--to", filepath.Join(dir, "made"), "--size", "160x160"}, args...)
+		line := append([]string{"watch", scene, "--to", to, "--size", "160x160"}, args...)
 		code <- run(ctx, line, streams{in: strings.NewReader(""), out: w.said, err: w.said})
 	}()
 	w.stop = sync.OnceValue(func() int {
@@ -116,15 +120,16 @@ func TestWatchBuildsOnEverySave(t *testing.T) {
 	require.NoError(t, os.WriteFile(next, []byte(watchedScene+"turn = 3\n"), 0o600))
 	require.NoError(t, os.Rename(next, w.scene))
 	w.hears("base.scout.turn: 3, was left out", 1)
-	w.hears(roundOver, 3)
+	w.hears(roundOver, 4)
 
 	require.NoError(t, os.Remove(w.scene))
-	time.Sleep(2 * settle)
+	w.hears("yard.toml is away; waiting", 1)
 	w.save(watchedScene)
+	w.hears("yard.toml is back", 1)
 	w.hears("base.scout.turn: left out, was 3", 1)
-	w.hears(roundOver, 4)
+	w.hears(roundOver, 5)
 	require.Equal(t, exitDone, w.stop())
-	require.Equal(t, 4, strings.Count(w.said.String(), roundOver), "the other file is not watched")
+	require.Equal(t, 5, strings.Count(w.said.String(), roundOver), "the other file is not watched")
 	require.Empty(t, w.leftovers())
 }
 
@@ -142,6 +147,68 @@ func TestWatchBreaksOffWhatIsOutOfDate(t *testing.T) {
 	require.NotContains(t, w.said.String(), roundOver)
 	require.NoFileExists(t, filepath.Join(w.dir, "made", "scout.stl"))
 	require.Empty(t, w.leftovers())
+}
+
+// quick is a watch that makes little.
+var quick = []string{"--setting", "draft", "--cell", "2", "--format", "json"}
+
+// TestWatchOutlivesItsFolder: that it goes away, comes back, or becomes something else
+// is told, and so is an output folder that is none.
+func TestWatchOutlivesItsFolder(t *testing.T) {
+	dir := t.TempDir()
+	yard := filepath.Join(dir, "yard")
+	require.NoError(t, os.Mkdir(yard, 0o700))
+	w := watchFile(t, filepath.Join(yard, "yard.toml"), filepath.Join(dir, "made"), quick...)
+	w.hears(roundOver, 1)
+	require.NoError(t, os.Rename(yard, yard+"-elsewhere"))
+	w.hears("and its folder "+yard+" too; waiting", 1)
+	require.NoError(t, os.Rename(yard+"-elsewhere", yard))
+	w.hears("is back", 1)
+	require.NoError(t, os.RemoveAll(yard))
+	w.hears("and its folder "+yard+" too; waiting", 2)
+	require.NoError(t, os.Mkdir(yard, 0o700))
+	w.save(strings.Replace(watchedScene, "round = 20", "round = 22", 1))
+	w.hears("base.scout.round: 22, was 20", 1)
+	w.hears(roundOver, 2)
+	require.NoError(t, os.Remove(w.scene))
+	require.NoError(t, os.Mkdir(w.scene, 0o700))
+	w.hears("is a folder, not a plain file; waiting", 1)
+	require.NoError(t, os.Remove(w.scene))
+	require.NoError(t, os.RemoveAll(filepath.Join(dir, "made")))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "made"), nil, 0o600))
+	w.save(watchedScene)
+	w.hears("made is there and is not a folder", 1)
+	w.hears(roundOver, 3)
+	require.NoError(t, os.Remove(filepath.Join(dir, "made")))
+	w.save(watchedScene + "# again\n")
+	w.hears(roundOver, 4)
+	require.FileExists(t, filepath.Join(dir, "made", "draft", "yard.json"))
+	require.Equal(t, exitDone, w.stop())
+}
+
+// TestWatchFollowsLinks to where the scene and its printer are.
+func TestWatchFollowsLinks(t *testing.T) {
+	dir := t.TempDir()
+	for _, d := range []string{"real", "links"} {
+		require.NoError(t, os.Mkdir(filepath.Join(dir, d), 0o700))
+	}
+	real, printer := filepath.Join(dir, "real", "yard.toml"), filepath.Join(dir, "real", "mine.toml")
+	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 0.05\n"), 0o600))
+	for from, to := range map[string]string{"yard.toml": real, "mine.toml": printer} {
+		if err := os.Symlink(to, filepath.Join(dir, "links", from)); err != nil {
+			t.Skip("no symbolic links here: ", err)
+		}
+	}
+	w := watchFile(t, filepath.Join(dir, "links", "yard.toml"), filepath.Join(dir, "made"),
+		append([]string{"--printer", filepath.Join(dir, "links", "mine.toml")}, quick...)...)
+	w.hears(roundOver, 1)
+	require.NoError(t, os.WriteFile(real, []byte(strings.Replace(watchedScene, "round = 20", "round = 22", 1)), 0o600))
+	w.hears("base.scout.round: 22, was 20", 1)
+	w.hears(roundOver, 2)
+	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 0.04\n"), 0o600))
+	w.hears("printer.layer: 0.04, was 0.05", 1)
+	w.hears(roundOver, 3)
+	require.Equal(t, exitDone, w.stop())
 }
 
 func TestWatchRefusesWhatHasNoFile(t *testing.T) {

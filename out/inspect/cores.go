@@ -51,12 +51,13 @@ func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
 
 	c := &cores{eroded: eroded, runs: make([]coreRun, 0, total), start: make([]int, 1, ny*nz+1)}
 	trees := make(forest, 0, total)
+	room := eroded.room()
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		for j := range ny {
-			for a, b := range runs(eroded.row(j, k), nx) {
+			for a, b := range runs(eroded.line(j, k, room), nx) {
 				c.runs = append(c.runs, coreRun{from: int32(a), to: int32(b), core: int32(len(trees))})
 				trees.plant()
 			}

@@ -1,6 +1,9 @@
 package inspect
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // distancesTo gives the squared distance of every pixel of a layer to the
 // nearest one that is set, in pixels squared; +Inf where none is.
@@ -31,6 +34,64 @@ func distancesTo(p plane, squares []float64, line *envelope) {
 		line.transform(1)
 		for j := range p.ny {
 			squares[j*p.nx+i] = line.d[j]
+		}
+	}
+}
+
+// distances gives do the squared distance of every pixel that is set, in one word of
+// all rows, to the nearest that is set in another plane, in pixels squared; +Inf where
+// none is. It goes column by column, and holds no more than those of the word.
+func (p plane) distances(w int, to plane, do func(i, j int, square float64)) {
+	wide := min(64, p.nx-w*64)
+	squares := make([]float64, wide*p.ny)
+	some := false
+	for j := range p.ny {
+		row := to.row(j)
+		some = some || p.row(j)[w] != 0
+		// The nearest to the left and to the right of the word, from its first pixel.
+		last := math.Inf(-1)
+		for v := w - 1; v >= 0; v-- {
+			if row[v] != 0 {
+				last = float64((v-w)*64 + 63 - bits.LeadingZeros64(row[v]))
+				break
+			}
+		}
+		next := math.Inf(1)
+		for v := w + 1; v < p.stride; v++ {
+			if row[v] != 0 {
+				next = float64((v-w)*64 + bits.TrailingZeros64(row[v]))
+				break
+			}
+		}
+		at := squares[j*wide : (j+1)*wide]
+		for i := range at {
+			if row[w]>>i&1 == 1 {
+				last = float64(i)
+			}
+			at[i] = float64(i) - last
+		}
+		for i := wide - 1; i >= 0; i-- {
+			if row[w]>>i&1 == 1 {
+				next = float64(i)
+			}
+			n := min(at[i], next-float64(i))
+			at[i] = n * n
+		}
+	}
+	if !some {
+		return
+	}
+	var line envelope
+	for i := range wide {
+		line.reset(p.ny)
+		for j := range p.ny {
+			line.f[j] = squares[j*wide+i]
+		}
+		line.transform(1)
+		for j := range p.ny {
+			if p.row(j)[w]>>i&1 == 1 {
+				do(w*64+i, j, line.d[j])
+			}
 		}
 	}
 }

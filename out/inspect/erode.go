@@ -26,6 +26,10 @@ func (r *Raster) eroded(ctx context.Context, radius float64) (*Raster, error) {
 	// A ball that reaches past the raster leaves nothing, however far it does.
 	radius = min(radius, r.Pixel*float64(max(r.Size[0], r.Size[1]))+r.Layer*float64(r.Size[2]))
 	b := newBall(radius, r.Pixel, r.Layer)
+	if r.packed != nil {
+		rows := bandBytes / (8 * r.stride * r.Size[2])
+		return r.erodedBy(ctx, b, radius, max(rows, len(b.discs[0].half)))
+	}
 	// Layers are done in slabs, so that no two workers write to one layer.
 	slabs := (r.Size[2] + slabLayers - 1) / slabLayers
 	workers := float64(workersFor(slabs))
@@ -44,6 +48,46 @@ func (r *Raster) eroded(ctx context.Context, radius float64) (*Raster, error) {
 	})
 	if err != nil {
 		return nil, err
+	}
+	return out, nil
+}
+
+// bandBytes is about what the pixels of a band take.
+const bandBytes = 8 << 20
+
+// erodedBy erodes a packed raster, band by band of so many of its rows, each with as
+// many rows more as the ball reaches.
+func (r *Raster) erodedBy(ctx context.Context, b ball, radius float64, high int) (*Raster, error) {
+	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
+	reach := len(b.discs[0].half)
+	bands := (ny + high - 1) / high
+	out := &Raster{Origin: r.Origin, Pixel: r.Pixel, Layer: r.Layer, Size: r.Size, limit: r.limit, stride: r.stride, packed: make([]*packed, nz)}
+	parts := make([][]*packed, bands) // of each band, by the layer
+	for n := range bands {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		from, to := n*high, min((n+1)*high, ny)
+		lo, hi := max(from-reach, 0), min(to+reach, ny)
+		band := newWindow(r, [3]int{0, lo, 0}, [3]int{nx, hi, nz})
+		band.copyOf(r)
+		eroded, err := band.eroded(ctx, radius)
+		if err != nil {
+			return nil, err
+		}
+		parts[n] = make([]*packed, nz)
+		for k := range nz {
+			p := eroded.plane(k)
+			p.bits, p.ny = p.bits[(from-lo)*p.stride:(to-lo)*p.stride], to-from
+			parts[n][k] = pack(p)
+		}
+	}
+	for k := range nz {
+		of := make([]*packed, bands)
+		for n := range bands {
+			of[n], parts[n][k] = parts[n][k], nil
+		}
+		out.packed[k] = joinPacked(of)
 	}
 	return out, nil
 }

@@ -1,10 +1,6 @@
 package inspect
 
-import (
-	"cmp"
-	"math"
-	"slices"
-)
+import "math"
 
 // Stock is the material that solids are made of.
 type Stock struct {
@@ -74,46 +70,4 @@ func EstimateOf(volume, height float64, s Stock, p Pace) Estimate {
 		e.Seconds = &seconds
 	}
 	return e
-}
-
-// Plates lays boxes on as many plates of a size as they need, gap mm apart and
-// from the plate's sides, and gives the numbers of the boxes on each. A box that
-// fits on no plate has one of its own. Boxes are laid in rows, deepest first, each
-// turned to lie lengthwise: plain, and never better than can be done by hand.
-func Plates(boxes [][2]float64, plate [2]float64, gap float64) [][]int {
-	width, depth := max(plate[0], plate[1]), min(plate[0], plate[1])
-	type laid struct {
-		box         int
-		long, short float64
-	}
-	var all []laid
-	for i, b := range boxes {
-		l := laid{i, max(b[0], b[1]), min(b[0], b[1])}
-		if l.short+2*gap > depth || l.long+2*gap > width {
-			l.short, l.long = max(depth, width), max(depth, width) // fills a plate
-		}
-		all = append(all, l)
-	}
-	slices.SortStableFunc(all, func(a, b laid) int {
-		return cmp.Or(cmp.Compare(b.short, a.short), cmp.Compare(b.long, a.long))
-	})
-	var plates [][]int
-	x, y, row := math.Inf(1), math.Inf(1), 0.0
-	for _, l := range all {
-		if x+l.long+gap > width { // the next row
-			x, y = gap, y+row+gap
-			row = l.short
-		}
-		if y+l.short+gap > depth { // the next plate
-			x, y, row = gap, gap, l.short
-			plates = append(plates, nil)
-		}
-		last := len(plates) - 1
-		plates[last] = append(plates[last], l.box)
-		x += l.long + gap
-	}
-	for _, p := range plates {
-		slices.Sort(p)
-	}
-	return plates
 }

@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 func ptr[T any](v T) *T { return &v }
@@ -42,35 +41,4 @@ func TestEstimateTime(t *testing.T) {
 	require.InDelta(t, 4500/(0.45*0.2*50), *EstimateOf(4500, 4, Stock{}, filament).Seconds, 1e-9)
 	require.Equal(t, 20, EstimateOf(1, 4, Stock{}, filament).Layers)
 	require.Equal(t, 21, EstimateOf(1, 4.01, Stock{}, filament).Layers)
-}
-
-func TestPlates(t *testing.T) {
-	plate := [2]float64{130, 80}
-	require.Equal(t, [][]int{{0, 1, 2, 3, 4, 5}}, Plates([][2]float64{{32, 32}, {32, 32}, {32, 32}, {32, 32}, {32, 32}, {32, 32}}, plate, 2))
-	require.Equal(t, [][]int{{1}, {0, 2}}, Plates([][2]float64{{60, 35}, {92, 120}, {35, 60}}, plate, 2), "turned lengthwise")
-	require.Equal(t, [][]int{{1}, {0}}, Plates([][2]float64{{60, 35}, {200, 40}}, plate, 2), "one that fits nowhere")
-	require.Empty(t, Plates(nil, plate, 2))
-}
-
-// Every box is on one plate, and those on a plate take no more than its area.
-func TestPlatesHoldEveryBox(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		side := rapid.Float64Range(10, 76)
-		boxes := make([][2]float64, rapid.IntRange(0, 40).Draw(t, "boxes"))
-		for i := range boxes {
-			boxes[i] = [2]float64{side.Draw(t, "x"), side.Draw(t, "y")}
-		}
-		seen := make([]int, len(boxes))
-		for _, p := range Plates(boxes, [2]float64{80, 130}, 2) {
-			area := 0.0
-			for _, i := range p {
-				seen[i]++
-				area += (boxes[i][0] + 2) * (boxes[i][1] + 2)
-			}
-			require.LessOrEqual(t, area, 80.0*130)
-		}
-		for i, n := range seen {
-			require.Equal(t, 1, n, "box %d", i)
-		}
-	})
 }

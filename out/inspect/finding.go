@@ -18,6 +18,9 @@ const (
 	// LiddedVoid is empty space with no way out once the plate covers the
 	// underside. Value: its volume, mm3.
 	LiddedVoid
+	// SlowDrain is a room whose widest way out is too narrow for resin. Value: its
+	// width, mm; Volume: of the room, mm3; Ways: how many there are.
+	SlowDrain
 	// Neck is a bit that hangs on the rest by less than the least thickness.
 	// Value: the thickness of the neck, mm; Volume: that of the bit, mm3.
 	Neck
@@ -69,6 +72,12 @@ const (
 	UnevenStand
 	// BlockedStand is a stand with something over it. Value: how high it is clear, mm.
 	BlockedStand
+	// SunkStand is a stand that is cut into what is beside it. Value: how much of
+	// that stands over it, at the worst place, mm; Length: along how much of its rim.
+	SunkStand
+	// RaisedStand is a stand that stands up over what is beside it. Value: by how
+	// much, at the worst place, mm; Length: along how much of its rim.
+	RaisedStand
 	// RoughStand is relief, where a figure would stand, that is too high for it
 	// to sit. Value: the height of it, mm.
 	RoughStand
@@ -86,14 +95,15 @@ type Finding struct {
 	Value float64    // as its kind says
 	Limit float64    // what the value was held against; 0 where the caller judges
 
-	Volume float64 // of a bit, mm3
-	Length float64 // of a pin or a span, mm
+	Length float64 // of a pin, a span or a stretch of a rim, mm
+	Volume float64 // of a bit or a room, mm3
 	Free   bool    // of a wall: joined on one side at most
 	Which  int     // of pockets, stands, vents or flights: its number in what was asked; of relief: how many marks
+	Meant  bool    // of a stand's rim: the floor that was meant there is at its height, or it is a plinth
 	Raised bool    // of relief: it stands up, else it is a groove
 
 	Area    float64 // of a LiddedVoid: what the plate covers of it, mm2
-	Measure Measure // of a pocket, a stand or an OverPlate: which of its measures Value is
+	Measure Measure // of a pocket, a stand, its rim or an OverPlate: which of its measures Value is
 
 	Ways int // of a neck: in how many ways the bit is held, this one too; 0 where it is loose
 
@@ -105,7 +115,8 @@ type Finding struct {
 // Measure tells which measure of a thing a finding is about, where it has several.
 type Measure string
 
-// The measures of pockets (diameter, depth), of stands (flatness, tilt, height)
+// The measures of pockets (diameter, depth), of stands (flatness, tilt, height, and at
+// their rims pit and drop)
 // and of a solid on its plate (plan, height).
 const (
 	OfDiameter Measure = "diameter"
@@ -114,4 +125,6 @@ const (
 	OfTilt     Measure = "tilt"
 	OfHeight   Measure = "height"
 	OfPlan     Measure = "plan"
+	OfPit      Measure = "pit"
+	OfDrop     Measure = "drop"
 )

@@ -25,8 +25,7 @@ type Job struct {
 	Chamfer  float64 // least height of the chamfer at the foot, mm
 	Riser    float64 // the most that risers of one flight may differ, mm
 
-	Plate   [2]float64 // what the plate holds, mm
-	Tallest float64    // of what the printer prints, mm
+	Printer PlateLimits
 
 	Pockets []Pocket
 	Pads    []Pad
@@ -71,7 +70,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 			return nil, err
 		}
 	}
-	_, onPlate, err := OnPlate(vertices, triangles, job.Plate, job.Tallest)
+	_, onPlate, err := OnPlate(vertices, triangles, job.Printer)
 	if err != nil {
 		return nil, err
 	}
@@ -82,14 +81,22 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	if err != nil {
 		return nil, err
 	}
-	for _, look := range []func(context.Context, *Raster, *Job) error{r.layers, r.hollows, r.bits} {
-		if err := look(ctx, raster, &job); err != nil {
+	if err := r.layers(ctx, raster, &job); err != nil {
+		return nil, err
+	}
+	if err := r.hollows(ctx, x, raster, &job); err != nil {
+		return nil, err
+	}
+	if job.Neck > 0 {
+		found, err := raster.Necks(ctx, x, job.Neck, job.Bit)
+		if err != nil {
 			return nil, err
 		}
+		r.add(found)
 	}
 	if job.Relief > 0 {
-		// What was drawn at the least, as the parts do, may come out a little under it.
-		shallow, err := raster.Relief(ctx, x, max(job.Relief-meshPlay, job.Relief/2), reliefWidth)
+		// A rounded floor is off by its facets, its rim is not.
+		shallow, err := raster.Relief(ctx, x, job.Relief-onLattice-job.Least.Round/2, reliefWidth)
 		if err != nil {
 			return nil, err
 		}
@@ -163,7 +170,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if job.Tilted {
 		return nil
 	}
-	found, err := raster.Unsupported(ctx, min(job.Overhang, job.Bridge/2))
+	found, err := raster.Unsupported(ctx, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
 	if err != nil {
 		return err
 	}
@@ -184,10 +191,17 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 
 // hollows looks for what traps resin. The pockets of magnets are not told: they
 // are meant to be open to the plate alone.
-func (r *Result) hollows(ctx context.Context, raster *Raster, job *Job) error {
+func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job) error {
 	found, err := raster.Voids(ctx)
 	if err != nil {
 		return err
+	}
+	if job.Vent.Least > 0 {
+		rooms, err := raster.Drains(ctx, x, job.Vent.Least, found)
+		if err != nil {
+			return err
+		}
+		r.add(rooms)
 	}
 	r.add(slices.DeleteFunc(found, func(f Finding) bool {
 		return f.Value < job.Void || f.Kind == LiddedVoid && (job.Tilted || job.pocketAt(f.At))
@@ -208,16 +222,6 @@ func (j *Job) pocketAt(at [3]float64) bool {
 	return slices.ContainsFunc(j.Pockets, func(p Pocket) bool {
 		return math.Hypot(at[0]-p.At.X, at[1]-p.At.Y) <= (p.Magnet[0]+looseBy)/2 && at[2] <= p.Magnet[1]+looseBy
 	})
-}
-
-// bits looks for what is nearly loose.
-func (r *Result) bits(ctx context.Context, raster *Raster, job *Job) error {
-	if job.Neck == 0 {
-		return nil
-	}
-	found, err := raster.Necks(ctx, job.Neck, job.Bit)
-	r.add(found)
-	return err
 }
 
 // rasterShare is how much of the memory the bits of a raster may take, so that

@@ -73,6 +73,18 @@ func TestInspect(t *testing.T) {
 	require.NotContains(t, kindsOf(r.Findings), LiddedVoid, "what was meant as a pocket is no trap")
 }
 
+// TestInspectToTheLattice: relief just under the least shows, and just so does not.
+func TestInspectToTheLattice(t *testing.T) {
+	for _, up := range []bool{false, true} {
+		for depth, shallow := range map[float32]bool{0.28: true, 0.299: true, 0.3: false, 0.31: false} {
+			s := slabWith(up, depth, 0.4)
+			r, err := Inspect(t.Context(), s.vertices, s.triangles, Job{Grid: Grid{Pixel: 0.05, Layer: 0.05}, Overhang: 1.5, Bridge: 3, Relief: 0.3})
+			require.NoError(t, err)
+			require.Equal(t, shallow, slices.Contains(kindsOf(r.Findings), ShallowRelief), "%v %g", up, depth)
+		}
+	}
+}
+
 func TestInspectIsTheSameForAnyWorkers(t *testing.T) {
 	s := faulty()
 	var first *Result

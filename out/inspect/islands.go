@@ -1,6 +1,7 @@
 package inspect
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -32,15 +33,16 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 	if err != nil {
 		return nil, err
 	}
-	worker := layerBytes*float64(r.Size[0]+2)*float64(r.Size[1]+2) +
-		looseRunBytes*float64(runs) + loosePixelBytes*float64(pixels)
+	worker := (layerBytes*float64(r.Size[0]+2)+columnBytes)*float64(r.Size[1]+2) +
+		looseRunBytes*float64(runs) + loosePixelBytes*float64(pixels)*min(1, 4*r.Pixel/reach) // so many are on a ridge
 	need := float64(r.Bytes()) + float64(workersFor(r.Size[2]))*worker
 	if err := r.checkLimit(need, "islands and overhangs"); err != nil {
 		return nil, err
 	}
 	found := make([][]Finding, r.Size[2])
-	err = forEach(ctx, r.Size[2]-1, func(_, n int) error {
-		found[n+1] = r.unsupported(n+1, reach)
+	rooms := make([][4]plane, workersFor(r.Size[2]-1))
+	err = forEach(ctx, r.Size[2]-1, func(w, n int) error {
+		found[n+1] = r.unsupported(n+1, reach, &rooms[w])
 		return nil
 	})
 	if err != nil {
@@ -52,17 +54,19 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 // What a worker can need, at most, where what grows may be half empty. A run of
 // n pixels touches no more than 2 n + 6.
 const (
-	layerBytes      = 5.0/8 + 8                 // for a pixel of the layer: five bits, a distance
+	layerBytes      = 8.0 / 8                   // for a pixel of the layer: eight bits
+	columnBytes     = 64 * 8                    // for a row: the distances of a word of it
 	looseRunBytes   = 2 * (2*16 + 4 + 96 + 6*8) // for an unsupported run: itself twice, its tree, its region; bearings
-	loosePixelBytes = 2 * (16 + 2*8)            // for an unsupported pixel: its place on a ridge; bearings
+	loosePixelBytes = 2 * (24 + 2*8)            // for an unsupported pixel on a ridge: its place; bearings
 )
 
 // loosest gives the most runs, and the most pixels, that a layer has and the
 // layer below has not.
 func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
 	counts := make([][2]int, r.Size[2])
-	err = forEach(ctx, r.Size[2]-1, func(_, n int) error {
-		layer, below := r.plane(n+1), r.plane(n)
+	rooms := make([][2]plane, workersFor(r.Size[2]-1))
+	err = forEach(ctx, r.Size[2]-1, func(w, n int) error {
+		layer, below := r.layer(n+1, &rooms[w][0]), r.layer(n, &rooms[w][1])
 		last := uint64(0) // the word before it in the row
 		for w, word := range layer.bits {
 			if w%layer.stride == 0 {
@@ -87,12 +91,18 @@ func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
 const bridgePixels = 3
 
 // unsupported gives the findings of layer k >= 1.
-func (r *Raster) unsupported(k int, reach float64) (found []Finding) {
-	layer, below := r.plane(k), r.plane(k-1)
-	held, loose := layer.empty(), layer.empty()
+func (r *Raster) unsupported(k int, reach float64, rooms *[4]plane) (found []Finding) {
+	layer, below := r.layer(k, &rooms[0]), r.layer(k-1, &rooms[1])
+	if rooms[2].bits == nil {
+		rooms[2], rooms[3] = layer.empty(), layer.empty()
+	}
+	held, loose := rooms[2], rooms[3]
 	for w, word := range layer.bits {
 		held.bits[w] = word & below.bits[w]
 		loose.bits[w] = word &^ below.bits[w]
+	}
+	if !slices.ContainsFunc(loose.bits, func(word uint64) bool { return word != 0 }) {
+		return nil
 	}
 	// After n steps from the held pixels through loose ones, each to one of eight
 	// neighbours, one is at most n sqrt(2) from a held pixel that the region
@@ -156,6 +166,12 @@ type ledge struct {
 	bridge bool
 }
 
+// away is a pixel, and how far it is from support.
+type away struct {
+	x, y int
+	by   float64
+}
+
 // measureLedge measures a region from those held pixels that it touches.
 func measureLedge(g region, held plane) ledge {
 	// A window around the region, one pixel wider all round.
@@ -170,35 +186,33 @@ func measureLedge(g region, held plane) ledge {
 			}
 		}
 	}
-	squares := make([]float64, contact.nx*contact.ny)
-	distancesTo(contact, squares, &envelope{})
-
-	var l ledge
+	inside := contact.empty()
 	for _, s := range g.runs {
-		for i := int(s.from); i < int(s.to); i++ {
-			if away := math.Sqrt(squares[(int(s.row)-low)*contact.nx+i-left]); away > l.reach {
-				l.x, l.y, l.reach = i, int(s.row), away
-			}
-		}
+		fill(inside.row(int(s.row)-low), int(s.from)-left, int(s.to)-left)
 	}
+	// The pixels that are further than any before, or less than a pixel nearer.
+	var ridge []away
+	var l ledge
+	for w := range inside.stride {
+		inside.distances(w, contact, func(i, j int, square float64) {
+			if by := math.Sqrt(square); by > l.reach-1 {
+				l.reach = max(l.reach, by)
+				ridge = append(ridge, away{i + left, j + low, by})
+			}
+		})
+		ridge = slices.DeleteFunc(ridge, func(a away) bool { return a.by <= l.reach-1 })
+	}
+	slices.SortFunc(ridge, func(a, b away) int { return cmp.Or(cmp.Compare(a.y, b.y), cmp.Compare(a.x, b.x)) })
+	furthest := ridge[slices.IndexFunc(ridge, func(a away) bool { return a.by == l.reach })]
+	l.x, l.y = furthest.x, furthest.y
 	if l.reach < bridgePixels {
 		return l
-	}
-	var ridge [][2]int
-	for _, s := range g.runs {
-		for i := int(s.from); i < int(s.to); i++ {
-			if math.Sqrt(squares[(int(s.row)-low)*contact.nx+i-left]) > l.reach-1 {
-				ridge = append(ridge, [2]int{i, int(s.row)})
-			}
-		}
 	}
 	// A long ridge is alike along its length: a sample of it will do.
 	const most = 64
 	for n := 0; n < len(ridge) && !l.bridge; n += (len(ridge) + most - 1) / most {
-		x, y := ridge[n][0], ridge[n][1]
-		away := math.Sqrt(squares[(y-low)*contact.nx+x-left])
-		if surrounded(contact, x-left, y-low, away+1) {
-			l.x, l.y, l.bridge = x, y, true
+		if p := ridge[n]; surrounded(contact, p.x-left, p.y-low, p.by+1) {
+			l.x, l.y, l.bridge = p.x, p.y, true
 		}
 	}
 	return l

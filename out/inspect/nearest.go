@@ -57,7 +57,7 @@ func (p *prober) nearest(at [3]int) (empty [3]int, square float64) {
 		j, k := (at[1]+row.dy)>>1, (at[2]+row.dz)>>1
 		i, ok := at[0]>>1, true
 		if j >= 0 && k >= 0 && j < r.Size[1] && k < r.Size[2] {
-			i, ok = nearestGap(r.row(j, k), r.Size[0], at[0], p.most)
+			i, ok = r.nearestGap(j, k, at[0], p.most)
 		}
 		if !ok {
 			continue
@@ -73,10 +73,11 @@ func (p *prober) nearest(at [3]int) (empty [3]int, square float64) {
 // nearestGap gives the empty pixel of a row nearest to x, in half pixels, if one
 // is within so many pixels; all beside the row is empty. Of two as near it is
 // the one on the left.
-func nearestGap(row []uint64, n, x, most int) (i int, ok bool) {
+func (r *Raster) nearestGap(j, k, x, most int) (i int, ok bool) {
+	n := r.Size[0]
 	left, right := x>>1, (x+1)>>1
 	for ; left >= 0 && left < n && x-2*left <= 2*most; left-- {
-		word := ^row[left/64] << (63 - left%64)
+		word := ^r.word(j, k, left/64) << (63 - left%64)
 		if skip := bits.LeadingZeros64(word); skip <= left%64 {
 			left -= skip
 			break
@@ -84,18 +85,18 @@ func nearestGap(row []uint64, n, x, most int) (i int, ok bool) {
 		left -= left % 64 // the rest of this word is solid
 	}
 	for ; right >= 0 && right < n && 2*right-x <= 2*most; right++ {
-		word := ^row[right/64] >> (right % 64)
+		word := ^r.word(j, k, right/64) >> (right % 64)
 		if word != 0 {
 			right = min(n, right+bits.TrailingZeros64(word))
 			break
 		}
 		right += 63 - right%64
 	}
-	l, r := x-2*left, 2*right-x
-	if min(l, r) > 2*most {
+	before, after := x-2*left, 2*right-x
+	if min(before, after) > 2*most {
 		return 0, false
 	}
-	if l <= r {
+	if before <= after {
 		return left, true
 	}
 	return right, true

@@ -26,11 +26,11 @@ import (
 // widest, and Ways tells how many they are; a bit with more than one does not
 // come off at its neck alone. A knot in a thin rod has two.
 //
-// The faces of a box that lies along the pixels are measured to a pixel, or a
-// layer, since pixels cannot tell more, and what is round or slanting to one
-// either way; at the edges of a notch it can be two too many. A neck so near to
-// the least may be on its other side; and what is between least and a pixel more
-// may be too thin for the ball, so that it is no core.
+// With an index of the mesh that the raster is of, a neck is measured on the mesh.
+// With none the faces of a box that lies along the pixels are measured to a pixel,
+// or a layer, and what is round or slanting to one either way; at the edges of a
+// notch it can be two too many. What is between least and a pixel more may be too
+// thin for the ball, so that it is no core.
 //
 // At is the middle of the neck; From and To are where the way leaves the core
 // that hangs and enters that it hangs on. Where a bit is joined by nothing at
@@ -39,7 +39,7 @@ import (
 // It is an error where least is not more than 0 and finite, where smallest is
 // not at least 0, and where the memory would pass the raster's limit
 // (*MemoryError).
-func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding, error) {
+func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float64) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("necks under %g mm: the least thickness must be more than 0 and finite", least)
 	}
@@ -58,7 +58,7 @@ func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding,
 	if len(c.all) < 2 {
 		return nil, nil
 	}
-	tree, err := r.hang(ctx, c, radius)
+	tree, err := r.hang(ctx, c, c.largest(), radius)
 	if err != nil {
 		return nil, err
 	}
@@ -67,9 +67,14 @@ func (r *Raster) Necks(ctx context.Context, least, smallest float64) ([]Finding,
 		return nil, err
 	}
 	ways := tree.ways(bits)
+	if index != nil {
+		if err := tree.exact(ctx, index, bits, smallest, least); err != nil {
+			return nil, err
+		}
+	}
 	var found []Finding
 	for n, bit := range bits {
-		if f := tree.finding(n, bit); n != tree.body && f.Value < least-1e-9 && f.Volume >= smallest {
+		if f := tree.finding(n, bit); n != tree.body && f.Value < least-onLattice && f.Volume >= smallest {
 			f.Limit = least
 			if f.Value > 0 {
 				f.Ways = max(ways[n], 1) // ways out that meet are counted once, and may lead to what it holds
@@ -96,11 +101,22 @@ type link struct {
 	neck neck
 }
 
+// exact measures the necks of those bits that are as large as the smallest, mm3, on
+// the mesh. Wider than far counts as far, mm.
+func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, smallest, far float64) error {
+	return forEach(ctx, len(bits), func(_, n int) error {
+		l := &h.on[n]
+		if len(l.way.pixels) > 0 && h.finding(n, bits[n]).Volume >= smallest {
+			l.exact(h.solid, index, far)
+		}
+		return nil
+	})
+}
+
 // hang finds what every core hangs on: in rounds, every group that the body is
 // not in is linked by its widest way to another one (Boruvka's method, by
 // Nesetril, Milkova and Nesetrilova, Discrete Mathematics 233 (2001) 3-36).
-func (r *Raster) hang(ctx context.Context, c *cores, radius float64) (*hanging, error) {
-	body := c.largest()
+func (r *Raster) hang(ctx context.Context, c *cores, body int, radius float64) (*hanging, error) {
 	groups := make(forest, 0, len(c.all))
 	for range c.all {
 		groups.plant()

@@ -23,7 +23,7 @@ func BenchmarkNecks60(b *testing.B) {
 	r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: 0.05, Layer: 0.05})
 	require.NoError(b, err)
 	counters := func(b *testing.B, found int) {
-		b.ReportMetric(float64(len(r.bits)), "words")
+		b.ReportMetric(float64(r.Bytes())/8, "words")
 		b.ReportMetric(float64(r.Bytes()), "raster-bytes")
 		b.ReportMetric(float64(found), "found")
 		b.ReportAllocs()
@@ -48,7 +48,7 @@ func BenchmarkNecks60(b *testing.B) {
 	b.Run("necks", func(b *testing.B) {
 		found := 0
 		for b.Loop() {
-			f, err := r.Necks(context.Background(), 0.5, 0.02)
+			f, err := r.Necks(context.Background(), nil, 0.5, 0.02)
 			require.NoError(b, err)
 			found = len(f)
 		}

@@ -12,11 +12,13 @@ import (
 	"gonum.org/v1/gonum/graph"
 	"gonum.org/v1/gonum/graph/simple"
 	"gonum.org/v1/gonum/graph/topo"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
 
 func necksOf(t require.TestingT, r *Raster, least, smallest float64) []Finding {
-	found, err := r.Necks(context.Background(), least, smallest)
+	found, err := r.Necks(context.Background(), nil, least, smallest)
 	require.NoError(t, err)
 	return found
 }
@@ -61,6 +63,46 @@ func TestNecksOnBothSidesOfTheLimit(t *testing.T) {
 				require.InDelta(t, 0, f.From[d], 0.051, "along the bar")
 				require.InDelta(t, 0, f.To[d], 0.051)
 			}
+		}
+	}
+}
+
+// On the mesh a neck is as thick as it is, to the lattice: along the pixels or not,
+// square, or waisted between two of them.
+func TestNecksOnTheMesh(t *testing.T) {
+	// As a dumb-bell, but of one surface.
+	along := func(thickness float64) shape {
+		across := []float64{-1.5, -1, -thickness / 2, thickness / 2, 1, 1.5}
+		return blocks([]float64{-3, 0, 1, 3}, across, across, func(i, j, k int) bool {
+			return i == 0 || j > 0 && j < 4 && k > 0 && k < 4 && (i == 2 || j == 2 && k == 2)
+		})
+	}
+	slanting := func(thickness float64) shape {
+		about := r3.NewRotation(0.7, r3.Unit(r3.Vec{X: 1, Y: 2, Z: 3}))
+		return moved(along(thickness), about.Rotate)
+	}
+	// Two cones, tip to tip, cut off where they are so thick.
+	glass := func(thickness float64) shape {
+		r := thickness / 2
+		return lathed(r2.Vec{}, 48, [2]float64{0, 0}, [2]float64{3, 0}, [2]float64{r, 2.513}, [2]float64{2, 4.5}, [2]float64{0, 4.5})
+	}
+	for name, make := range map[string]func(float64) shape{"along": along, "slanting": slanting, "glass": glass} {
+		for _, c := range []struct {
+			thickness float64
+			found     bool
+		}{
+			{0.25, true}, {0.48, true}, {0.49, true}, {0.499, true}, {0.5, false}, {0.51, false}, {0.56, false},
+		} {
+			s := make(c.thickness)
+			found, err := sliced(t, s, 0.05, 0.05).Necks(context.Background(), indexOf(t, s), 0.5, 0.1)
+			require.NoError(t, err)
+			if !c.found {
+				require.Empty(t, found, "%s %g mm", name, c.thickness)
+				continue
+			}
+			require.Len(t, found, 1, "%s %g mm", name, c.thickness)
+			require.InDelta(t, c.thickness, found[0].Value, 0.001, name)
+			require.True(t, within(indexOf(t, s), found[0].At))
 		}
 	}
 }
@@ -376,17 +418,17 @@ func TestSameNecksOnAnyNumberOfWorkers(t *testing.T) {
 func TestNecksRefuse(t *testing.T) {
 	r := sliced(t, dumbBell(0.3, 1), 0.05, 0.05)
 	for _, c := range [][2]float64{{0, 0}, {-1, 0}, {math.NaN(), 0}, {math.Inf(1), 0}, {1, -1}, {1, math.NaN()}} {
-		_, err := r.Necks(context.Background(), c[0], c[1])
+		_, err := r.Necks(context.Background(), nil, c[0], c[1])
 		require.ErrorContains(t, err, "must be")
 	}
 	require.Empty(t, necksOf(t, r, 1e300, 0))
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := r.Necks(ctx, 0.5, 0)
+	_, err := r.Necks(ctx, nil, 0.5, 0)
 	require.ErrorIs(t, err, context.Canceled)
 	for _, limit := range []int64{r.Bytes(), 2*r.Bytes() + 1<<15} {
 		r.limit = limit
-		_, err = r.Necks(context.Background(), 0.5, 0)
+		_, err = r.Necks(context.Background(), nil, 0.5, 0)
 		require.ErrorAs(t, err, new(*MemoryError))
 	}
 }

@@ -10,7 +10,7 @@ import (
 )
 
 func onPlate(t require.TestingT, s shape, plate [2]float64, tallest float64) (PlateFit, []Finding) {
-	fit, found, err := OnPlate(s.vertices, s.triangles, plate, tallest)
+	fit, found, err := OnPlate(s.vertices, s.triangles, PlateLimits{Plate: plate, Tallest: tallest})
 	require.NoError(t, err)
 	return fit, found
 }
@@ -117,4 +117,33 @@ func TestTheHullOfPoints(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A slab of 100 x 60 x 20 mm that leans by 30 degrees over its long side is 60 cos 30 +
+// 20 sin 30 = 61.96 deep and 60 sin 30 + 20 cos 30 = 47.32 tall; over its short side,
+// 96.60 and 67.32.
+func TestASolidThatLeans(t *testing.T) {
+	slab := box([3]float32{-50, -30, 0}, [3]float32{50, 30, 20})
+	for _, c := range []struct {
+		plate      [2]float64
+		tallest    float64
+		over, high bool
+	}{
+		{[2]float64{100.01, 61.97}, 47.33, false, false},
+		{[2]float64{61.97, 100.01}, 47.33, false, false},
+		{[2]float64{100.01, 61.97}, 47.31, false, true},
+		{[2]float64{96.61, 60.01}, 67.33, false, false}, // over the other side
+		{[2]float64{96.61, 60.01}, 67.31, false, true},
+		{[2]float64{96.5, 60.01}, 100, true, false},
+		{[2]float64{}, 47.33, false, false},
+	} {
+		fit, found, err := OnPlate(slab.vertices, slab.triangles, PlateLimits{Plate: c.plate, Tallest: c.tallest, Lean: 30})
+		require.NoError(t, err)
+		require.Equal(t, c.over, fit.Over > 0, "%v: %+v", c, fit)
+		require.Equal(t, c.high, fit.High > 0, "%v: %+v", c, fit)
+		require.Equal(t, c.over || c.high, len(found) > 0)
+		if !c.over && !c.high {
+			require.InDelta(t, 30, fit.Lean, 0)
+		}
+	}
 }

@@ -21,6 +21,7 @@ type Raster struct {
 	limit  int64 // bytes that work on the raster may take
 	stride int   // words in a row
 	bits   []uint64
+	packed []*packed // in place of bits: layers that are only read
 }
 
 // newRaster gives an empty raster.
@@ -37,18 +38,25 @@ func (r *Raster) Solid(i, j, k int) bool {
 	if i < 0 || j < 0 || k < 0 || i >= r.Size[0] || j >= r.Size[1] || k >= r.Size[2] {
 		return false
 	}
-	return r.row(j, k)[i/64]>>(i%64)&1 == 1
+	return r.word(j, k, i/64)>>(i%64)&1 == 1
 }
 
-// Bytes is the memory that the bits take.
-func (r *Raster) Bytes() int64 { return int64(len(r.bits)) * 8 }
+// Bytes is the memory that the pixels take.
+func (r *Raster) Bytes() int64 {
+	bytes := int64(len(r.bits)) * 8
+	for _, l := range r.packed {
+		bytes += l.bytes()
+	}
+	return bytes
+}
 
 // Areas gives the solid area of every layer, mm2.
 func (r *Raster) Areas() []float64 {
 	areas := make([]float64, r.Size[2])
+	var room plane
 	for k := range areas {
 		n := 0
-		for _, word := range r.plane(k).bits {
+		for _, word := range r.layer(k, &room).bits {
 			n += bits.OnesCount64(word)
 		}
 		areas[k] = float64(n) * r.Pixel * r.Pixel
@@ -62,13 +70,20 @@ func (r *Raster) place(x, y, z float64) [3]float64 {
 	return [3]float64{r.Origin[0] + x*r.Pixel, r.Origin[1] + y*r.Pixel, r.Origin[2] + z*r.Layer}
 }
 
+// row gives the words of a row, to be written to; of a packed raster a copy.
 func (r *Raster) row(j, k int) []uint64 {
+	if r.packed != nil {
+		return r.line(j, k, r.room())
+	}
 	at := (k*r.Size[1] + j) * r.stride
 	return r.bits[at : at+r.stride]
 }
 
-// plane gives layer k, sharing its bits.
+// plane gives layer k, sharing its bits; of a packed raster a copy.
 func (r *Raster) plane(k int) plane {
+	if r.packed != nil {
+		return r.layer(k, &plane{})
+	}
 	at, n := k*r.Size[1]*r.stride, r.Size[1]*r.stride
 	return plane{nx: r.Size[0], ny: r.Size[1], stride: r.stride, bits: r.bits[at : at+n]}
 }
@@ -187,8 +202,9 @@ const (
 func (r *Raster) count(ctx context.Context, flip uint64) (total int, err error) {
 	counts := make([]int, r.Size[2])
 	err = forEach(ctx, r.Size[2], func(_, k int) error {
+		room := r.room()
 		for j := range r.Size[1] {
-			for range stretches(r.row(j, k), r.Size[0], flip) {
+			for range stretches(r.line(j, k, room), r.Size[0], flip) {
 				counts[k]++
 			}
 		}

@@ -49,23 +49,17 @@ func (r *Raster) Relief(ctx context.Context, index *Index, depth, width float64)
 	if err != nil {
 		return nil, err
 	}
-	var found [2][]Finding
-	err = forEach(ctx, len(found), func(_, n int) error {
-		raised := n == 1
-		smooth, err := m.smoothed(ctx, raised)
+	var found []Finding
+	for _, raised := range []bool{false, true} {
+		marks, err := m.marks(ctx, raised, depth, width)
 		if err != nil {
-			return err
+			return nil, err
 		}
-		marks, err := m.marks(ctx, smooth, raised, depth, width)
-		if err != nil {
-			return err
+		if f, ok := m.shallow(marks, raised, index, depth); ok {
+			found = append(found, f)
 		}
-		if f, ok := m.shallow(marks, smooth, raised, index, depth); ok {
-			found[n] = append(found[n], f)
-		}
-		return nil
-	})
-	return slices.Concat(found[:]...), err
+	}
+	return found, nil
 }
 
 // heightMap is how many layers high every column of a raster is, with a border
@@ -75,18 +69,21 @@ type heightMap struct {
 	disc   []int // half the run of its middle row, without the middle pixel; of the next one ...
 	border int
 	nx, ny int
-	high   []int32
+	high   []uint16
 }
 
-// What is held for every pixel of the map: the heights; and of grooves and of
-// ridges, those smoothed once and twice, and along the rows of the disc; a
-// distance; and three planes of bits. Then for every run of pixels that may be
-// of a mark, itself twice, its tree and its region, where room may be half
-// empty; and for each of those pixels, that it is the deepest.
+// What is held for every pixel of the map: its height and four planes of bits; of
+// every pixel that may be of a mark its depth, how far it is from others, and a
+// place for the deepest; and for every run of those itself twice, its tree and its
+// region, where room may be half empty.
 const (
-	heightBytes    = 4 + 2*(3*4+8+3.0/8)
-	markRunBytes   = 2 * (2*16 + 4 + 2*(96+64))
-	markPixelBytes = 2 * 16
+	heightBytes    = 2 + 4.0/8
+	markRunBytes   = 2*16 + 4 + 2*(96+64)
+	markPixelBytes = 2 + 4 + 16
+	// bandRows is how many rows of the map are smoothed at a time, and stripBytes
+	// what a worker holds for each of their pixels, and for those about them: heights,
+	// smoothed once, twice and along a row, and a distance.
+	bandRows, stripBytes = 128, 4*4 + 8
 )
 
 // heights gives the height map, for a disc of a diameter in mm.
@@ -96,10 +93,13 @@ func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error)
 	m := &heightMap{raster: r, disc: newBall(radius, r.Pixel, 2*radius+1).discs[0].half}
 	m.border = len(m.disc)
 	m.nx, m.ny = r.Size[0]+2*m.border, r.Size[1]+2*m.border
-	if err := r.checkLimit(float64(r.Bytes())+heightBytes*float64(m.nx)*float64(m.ny), "relief"); err != nil {
+	if r.Size[2] > math.MaxUint16 {
+		return nil, fmt.Errorf("relief of %d layers: at most %d", r.Size[2], math.MaxUint16)
+	}
+	if err := r.checkLimit(m.bytes(), "relief"); err != nil {
 		return nil, err
 	}
-	m.high = make([]int32, m.nx*m.ny)
+	m.high = make([]uint16, m.nx*m.ny)
 	return m, forEach(ctx, r.Size[1], func(_, j int) error {
 		row := m.high[(j+m.border)*m.nx+m.border:][:r.Size[0]]
 		for w := range r.stride {
@@ -108,10 +108,10 @@ func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error)
 				open = 1<<n - 1
 			}
 			for k := r.Size[2] - 1; k >= 0 && open != 0; k-- {
-				top := r.row(j, k)[w] & open
+				top := r.word(j, k, w) & open
 				open &^= top
 				for ; top != 0; top &= top - 1 {
-					row[w*64+bits.TrailingZeros64(top)] = int32(k + 1)
+					row[w*64+bits.TrailingZeros64(top)] = uint16(k + 1)
 				}
 			}
 		}
@@ -119,54 +119,64 @@ func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error)
 	})
 }
 
-// smoothed gives the opening of the heights where raised is set, else their
-// closing.
-func (m *heightMap) smoothed(ctx context.Context, raised bool) ([]int32, error) {
-	once := make([]int32, len(m.high))
-	if err := m.extremes(ctx, m.high, once, !raised); err != nil {
-		return nil, err
+// bytes is what the map takes, with its raster and the strips of all workers.
+func (m *heightMap) bytes() float64 {
+	strips := float64(workersFor(m.ny)*min(m.ny, bandRows+4*m.border)) * stripBytes
+	return float64(m.raster.Bytes()) + (heightBytes*float64(m.ny)+strips)*float64(m.nx)
+}
+
+// strip is some rows of a map, on their own.
+type strip struct {
+	*heightMap
+	ny                       int
+	high, once, twice, along []int32
+	room                     []int32
+}
+
+// smooth gives the opening of the heights of the rows from .. to-1 where raised is
+// set, else their closing, and their heights. Rows further than two discs off do
+// not matter to them.
+func (s *strip) smooth(from, to int, raised bool) (smooth, high []int32) {
+	m := s.heightMap
+	lo, hi := max(from-2*m.border, 0), min(to+2*m.border, m.ny)
+	s.ny = hi - lo
+	n := s.ny * m.nx
+	if cap(s.high) < n {
+		s.high, s.once, s.twice, s.along = make([]int32, n), make([]int32, n), make([]int32, n), make([]int32, n)
 	}
-	twice := make([]int32, len(m.high))
-	if err := m.extremes(ctx, once, twice, raised); err != nil {
-		return nil, err
+	s.high, s.once, s.twice, s.along = s.high[:n], s.once[:n], s.twice[:n], s.along[:n]
+	for i, h := range m.high[lo*m.nx : hi*m.nx] {
+		s.high[i] = int32(h)
 	}
-	return twice, nil
+	s.extremes(s.high, s.once, !raised)
+	s.extremes(s.once, s.twice, raised)
+	return s.twice[(from-lo)*m.nx : (to-lo)*m.nx], s.high[(from-lo)*m.nx : (to-lo)*m.nx]
 }
 
 // extremes gives the greatest height within the disc about every column, or the
-// least; what lies beyond the map is left out.
-func (m *heightMap) extremes(ctx context.Context, in, out []int32, greatest bool) error {
-	along := make([]int32, len(in)) // a run
-	rooms := make([][]int32, workersFor(m.ny))
+// least; what lies beyond the strip is left out.
+func (s *strip) extremes(in, out []int32, greatest bool) {
 	copy(out, in)
-	for first := 0; first < len(m.disc); {
-		half, last := m.disc[first], first
-		for last+1 < len(m.disc) && m.disc[last+1] == half {
+	nx := s.nx
+	for first := 0; first < len(s.disc); {
+		half, last := s.disc[first], first
+		for last+1 < len(s.disc) && s.disc[last+1] == half {
 			last++
 		}
-		err := forEach(ctx, m.ny, func(w, j int) error {
-			rooms[w] = slide(in[j*m.nx:(j+1)*m.nx], along[j*m.nx:(j+1)*m.nx], half, greatest, rooms[w])
-			return nil
-		})
-		if err != nil {
-			return err
+		for j := range s.ny {
+			s.room = slide(in[j*nx:(j+1)*nx], s.along[j*nx:(j+1)*nx], half, greatest, s.room)
 		}
-		err = forEach(ctx, m.ny, func(_, j int) error {
+		for j := range s.ny {
 			for dy := first; dy <= last; dy++ {
 				for _, y := range [2]int{j - dy, j + dy} {
-					if y >= 0 && y < m.ny {
-						extreme(out[j*m.nx:(j+1)*m.nx], along[y*m.nx:(y+1)*m.nx], greatest)
+					if y >= 0 && y < s.ny {
+						extreme(out[j*nx:(j+1)*nx], s.along[y*nx:(y+1)*nx], greatest)
 					}
 				}
 			}
-			return nil
-		})
-		if err != nil {
-			return err
 		}
 		first = last + 1
 	}
-	return nil
 }
 
 // extreme keeps the greater of two heights, or the lesser, in the first row.
@@ -218,41 +228,108 @@ type mark struct {
 // mostDeepest is at how many places a mark is measured, at most.
 const mostDeepest = 64
 
-// marks gives the marks that may be under depth, in mm.
-func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, depth, width float64) ([]mark, error) {
-	most := int32(min(math.Ceil(depth/m.raster.Layer), math.MaxInt32/2)) // what is deeper than this is deep enough
-	deep, some := newPlane(m.nx, m.ny), newPlane(m.nx, m.ny)
-	for j := range m.ny {
-		for i := range m.nx {
-			switch by := m.depth(smooth, raised, i, j); {
-			case by > most:
-				fill(deep.row(j), i, i+1)
-			case by > 1:
-				fill(some.row(j), i, i+1)
-			}
-		}
-	}
-	squares := make([]float64, m.nx*m.ny)
-	distancesTo(deep, squares, &envelope{})
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	near := width / m.raster.Pixel
-	others := newPlane(m.nx, m.ny)
-	for j := range m.ny {
-		for a, b := range runs(some.row(j), m.nx) {
-			for i := a; i < b; i++ {
-				if squares[j*m.nx+i] <= near*near {
-					some.row(j)[i/64] &^= 1 << (i % 64)
+// depths is which pixels of a map are deep, or some layers deep, and how deep the
+// latter are: of every row one after the other.
+type depths struct {
+	deep, some plane
+	by         [][]uint16
+}
+
+// depths finds the pixels that are deeper than most, in layers, and those that are
+// two layers deep or more.
+func (m *heightMap) depths(ctx context.Context, raised bool, most int32) (*depths, error) {
+	d := &depths{deep: newPlane(m.nx, m.ny), some: newPlane(m.nx, m.ny), by: make([][]uint16, m.ny)}
+	bands := (m.ny + bandRows - 1) / bandRows
+	strips := make([]strip, workersFor(bands))
+	return d, forEach(ctx, bands, func(w, n int) error {
+		strips[w].heightMap = m
+		from, to := n*bandRows, min((n+1)*bandRows, m.ny)
+		smooth, high := strips[w].smooth(from, to, raised)
+		for j := from; j < to; j++ {
+			deep, some := d.deep.row(j), d.some.row(j)
+			for i := range m.nx {
+				by := smooth[(j-from)*m.nx+i] - high[(j-from)*m.nx+i]
+				if raised {
+					by = -by
+				}
+				switch {
+				case by > most:
+					deep[i/64] |= 1 << (i % 64)
+				case by > 1:
+					some[i/64] |= 1 << (i % 64)
+					d.by[j] = append(d.by[j], uint16(by))
 				}
 			}
 		}
-		for a, b := range gaps(some.row(j), m.nx) {
+		return nil
+	})
+}
+
+// rank is how many pixels of a row are set before one.
+func rank(row []uint64, i int) int {
+	n := bits.OnesCount64(row[i/64] & (1<<(i%64) - 1))
+	for _, word := range row[:i/64] {
+		n += bits.OnesCount64(word)
+	}
+	return n
+}
+
+// beside takes those pixels of p from it that are within so many pixels of one of
+// another plane.
+func (p plane) beside(ctx context.Context, other plane, near float64) error {
+	far := int(near) + 1
+	bands := (p.ny + bandRows - 1) / bandRows
+	return forEach(ctx, bands, func(_, n int) error {
+		from, to := n*bandRows, min((n+1)*bandRows, p.ny)
+		lo, hi := max(from-far, 0), min(to+far, p.ny)
+		part := plane{nx: p.nx, ny: hi - lo, stride: p.stride, bits: other.bits[lo*p.stride : hi*p.stride]}
+		if !slices.ContainsFunc(part.bits, func(word uint64) bool { return word != 0 }) {
+			return nil
+		}
+		squares := make([]float64, part.nx*part.ny)
+		distancesTo(part, squares, &envelope{})
+		for j := from; j < to; j++ {
+			row := p.row(j)
+			for a, b := range runs(slices.Clone(row), p.nx) {
+				for i := a; i < b; i++ {
+					if squares[(j-lo)*p.nx+i] <= near*near {
+						row[i/64] &^= 1 << (i % 64)
+					}
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// toOthers gives the squared distance, in pixels, of every set pixel to the nearest
+// that is not: of every row one after the other, +Inf as MaxUint32.
+func (p plane) toOthers(ctx context.Context) ([][]uint32, error) {
+	away, others := make([][]uint32, p.ny), p.empty()
+	for j := range away {
+		for a, b := range gaps(p.row(j), p.nx) {
 			fill(others.row(j), a, b)
 		}
+		away[j] = make([]uint32, rank(p.row(j), p.nx-1)+1)
 	}
-	distancesTo(others, squares, &envelope{})
-	if err := ctx.Err(); err != nil {
+	return away, forEach(ctx, p.stride, func(_, w int) error {
+		p.distances(w, others, func(i, j int, square float64) {
+			away[j][rank(p.row(j), i)] = uint32(min(square, math.MaxUint32))
+		})
+		return nil
+	})
+}
+
+// marks gives the marks that may be under depth, in mm.
+func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64) ([]mark, error) {
+	most := int32(min(math.Ceil(depth/m.raster.Layer), math.MaxUint16)) // what is deeper than this is deep enough
+	d, err := m.depths(ctx, raised, most)
+	if err != nil {
+		return nil, err
+	}
+	some := d.some.empty()
+	copy(some.bits, d.some.bits)
+	if err := some.beside(ctx, d.deep, min(width/m.raster.Pixel, float64(m.nx+m.ny))); err != nil {
 		return nil, err
 	}
 
@@ -262,8 +339,12 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 			pixels, lines = pixels+b-a, lines+1
 		}
 	}
-	need := float64(m.raster.Bytes()) + heightBytes*float64(len(m.high)) + 2*(markRunBytes*float64(lines)+markPixelBytes*float64(pixels))
+	need := m.bytes() + markRunBytes*float64(lines) + markPixelBytes*float64(pixels)
 	if err := m.raster.checkLimit(need, "shallow marks"); err != nil {
+		return nil, err
+	}
+	away, err := some.toOthers(ctx)
+	if err != nil {
 		return nil, err
 	}
 
@@ -273,14 +354,17 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 		k := mark{region: g}
 		sum := 0.0
 		for _, s := range g.runs {
+			j := int(s.row)
+			squares := away[j][rank(some.row(j), int(s.from)):]
+			depths := d.by[j][rank(d.some.row(j), int(s.from)):]
 			for i := int(s.from); i < int(s.to); i++ {
-				sum += math.Sqrt(squares[int(s.row)*m.nx+i])
-				if by := m.depth(smooth, raised, i, int(s.row)); by > k.layers {
+				sum += math.Sqrt(float64(squares[i-int(s.from)]))
+				if by := int32(depths[i-int(s.from)]); by > k.layers {
 					k.layers, deepest = by, deepest[:0]
 				} else if by < k.layers {
 					continue
 				}
-				deepest = append(deepest, [2]int{i, int(s.row)})
+				deepest = append(deepest, [2]int{i, j})
 			}
 		}
 		// In a strip of an even number n of pixels the mean is (n/2 + 1) / 2; where
@@ -301,22 +385,13 @@ func (m *heightMap) marks(ctx context.Context, smooth []int32, raised bool, dept
 // leastLength is how often a width goes into the length of a mark.
 const leastLength = 3
 
-// depth gives by how many layers a column is too low, or too high.
-func (m *heightMap) depth(smooth []int32, raised bool, i, j int) int32 {
-	by := smooth[j*m.nx+i] - m.high[j*m.nx+i]
-	if raised {
-		return -by
-	}
-	return by
-}
-
 // shallow gives the finding for all marks that are under depth, in mm.
-func (m *heightMap) shallow(marks []mark, smooth []int32, raised bool, index *Index, depth float64) (Finding, bool) {
+func (m *heightMap) shallow(marks []mark, raised bool, index *Index, depth float64) (Finding, bool) {
 	r := m.raster
 	f := Finding{Kind: ShallowRelief, Value: math.Inf(1), Limit: depth, Raised: raised}
 	x0, y0, x1, y1 := m.nx, m.ny, 0, 0
 	for _, k := range marks {
-		by, at := m.measured(k, smooth, raised, index)
+		by, at := m.measured(k, raised, index)
 		if by <= r.Layer*(1+1e-9) || by >= depth-1e-9 {
 			continue
 		}
@@ -334,12 +409,12 @@ func (m *heightMap) shallow(marks []mark, smooth []int32, raised bool, index *In
 
 // measured gives how deep a mark is, mm, and where: of the places that are as
 // deep, the middle one.
-func (m *heightMap) measured(k mark, smooth []int32, raised bool, index *Index) (by float64, at [3]float64) {
+func (m *heightMap) measured(k mark, raised bool, index *Index) (by float64, at [3]float64) {
 	r := m.raster
 	middle := k.deepest[len(k.deepest)/2]
 	at = m.top(middle[0], middle[1])
 	for _, p := range k.deepest {
-		x, y, ok := m.rim(smooth, raised, p[0], p[1])
+		x, y, ok := m.rim(k.layers, raised, p[0], p[1])
 		if index == nil || !ok {
 			break
 		}
@@ -363,15 +438,18 @@ func (m *heightMap) top(i, j int) [3]float64 {
 	return r.place(float64(i-m.border)+0.5, float64(j-m.border)+0.5, float64(m.high[j*m.nx+i]))
 }
 
-// rim gives the column nearest to one that is as high as the disc rests there,
-// or as low.
-func (m *heightMap) rim(smooth []int32, raised bool, i, j int) (x, y int, ok bool) {
-	level := smooth[j*m.nx+i]
+// rim gives the column nearest to one, so many layers deep, that is as high as the
+// disc rests there, or as low.
+func (m *heightMap) rim(by int32, raised bool, i, j int) (x, y int, ok bool) {
+	level := int32(m.high[j*m.nx+i]) + by
+	if raised {
+		level -= 2 * by
+	}
 	reach := 2 * len(m.disc)
 	nearest := math.MaxInt
 	for v := max(j-reach, 0); v <= min(j+reach, m.ny-1); v++ {
 		for u := max(i-reach, 0); u <= min(i+reach, m.nx-1); u++ {
-			high := m.high[v*m.nx+u]
+			high := int32(m.high[v*m.nx+u])
 			if raised && high > level || !raised && high < level {
 				continue
 			}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -152,8 +153,12 @@ func TestSmoothingAgainstEveryPair(t *testing.T) {
 						top = k + 1
 					}
 				}
-				require.Equal(t, int32(top), m.high[(j+m.border)*m.nx+i+m.border])
+				require.Equal(t, uint16(top), m.high[(j+m.border)*m.nx+i+m.border])
 			}
+		}
+		high := make([]int32, len(m.high))
+		for i, h := range m.high {
+			high[i] = int32(h)
 		}
 		radius := (width + r.Pixel) / 2 / r.Pixel
 		slow := func(in []int32, greatest bool) []int32 {
@@ -178,9 +183,15 @@ func TestSmoothingAgainstEveryPair(t *testing.T) {
 			return out
 		}
 		for _, raised := range []bool{false, true} {
-			got, err := m.smoothed(context.Background(), raised)
-			require.NoError(t, err)
-			require.Equal(t, slow(slow(m.high, !raised), raised), got)
+			// Band by band, whatever rows they are of.
+			one := strip{heightMap: m}
+			rows := rapid.IntRange(1, m.ny).Draw(t, "rows")
+			var got []int32
+			for from := 0; from < m.ny; from += rows {
+				smooth, _ := one.smooth(from, min(from+rows, m.ny), raised)
+				got = append(got, smooth...)
+			}
+			require.Equal(t, slow(slow(high, !raised), raised), got)
 		}
 	})
 }
@@ -208,7 +219,51 @@ func TestReliefRefuses(t *testing.T) {
 	r = sliced(t, groove, 0.1, 0.05)
 	m, err := r.heights(context.Background(), 1)
 	require.NoError(t, err)
-	r.limit = r.Bytes() + int64(heightBytes*float64(len(m.high))) + 1
+	r.limit = int64(m.bytes()) + 1
 	_, err = r.Relief(context.Background(), nil, 0.3, 1)
 	require.ErrorContains(t, err, "shallow marks")
+}
+
+// Distances to what is not set, and what lies beside another plane, against those
+// of all pixels at once.
+func TestDistancesByStripsAndBands(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		nx, ny := rapid.SampledFrom([]int{1, 5, 64, 65, 130, 200}).Draw(t, "nx"), rapid.SampledFrom([]int{1, 3, 40, 150}).Draw(t, "ny")
+		odds, seed := rapid.IntRange(0, 9).Draw(t, "odds"), rapid.Uint64().Draw(t, "seed")
+		rng := rand.New(rand.NewPCG(seed, 1))
+		p, others, other := newPlane(nx, ny), newPlane(nx, ny), newPlane(nx, ny)
+		for j := range ny {
+			for i := range nx {
+				if rng.IntN(10) < odds {
+					fill(p.row(j), i, i+1)
+				} else {
+					fill(others.row(j), i, i+1)
+				}
+				if rng.IntN(300) == 0 {
+					fill(other.row(j), i, i+1)
+				}
+			}
+		}
+		squares := make([]float64, nx*ny)
+		distancesTo(others, squares, &envelope{})
+		away, err := p.toOthers(t.Context())
+		require.NoError(t, err)
+		for j := range ny {
+			for a, b := range runs(p.row(j), nx) {
+				for i := a; i < b; i++ {
+					require.Equal(t, min(squares[j*nx+i], math.MaxUint32), float64(away[j][rank(p.row(j), i)]))
+				}
+			}
+		}
+		near := rapid.Float64Range(0, 20).Draw(t, "near")
+		distancesTo(other, squares, &envelope{})
+		left := p.empty()
+		copy(left.bits, p.bits)
+		require.NoError(t, left.beside(t.Context(), other, near))
+		for j := range ny {
+			for i := range nx {
+				require.Equal(t, p.at(i, j) && squares[j*nx+i] > near*near, left.at(i, j))
+			}
+		}
+	})
 }

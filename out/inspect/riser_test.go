@@ -96,6 +96,40 @@ func TestATreadThatIsGone(t *testing.T) {
 	require.InDelta(t, 4.2, all[0].Heights[2], 0)
 }
 
+// An edge above that hangs over a tread, as a landing's nosing may: steps of 4 mm with
+// a lid on the third from its back forward, up to the landing.
+func TestATreadThatIsCovered(t *testing.T) {
+	drawn := []float64{3, 3.6, 4.2, 4.8}
+	for _, c := range []struct {
+		lid   float64 // how much of the tread it covers, mm
+		found bool
+	}{{2.08, true}, {1, true}, {0.7, false}} {
+		zs := append([]float64{0}, drawn...)
+		steps := ofCells([]float64{0, 4, 8, 12 - c.lid, 12, 16}, []float64{0, 20}, zs, func(i, j, k int) bool {
+			return k <= []int{0, 1, 2, 3, 3}[i]
+		})
+		f := Flight{}
+		for i, h := range drawn {
+			tread := Tread{Height: h, Points: []r2.Vec{{X: 4*float64(i) + 0.5, Y: 10}}}
+			for _, x := range []float64{0.8, 1.6, 2.4, 3.2} {
+				tread.Over = append(tread.Over, r2.Vec{X: 4*float64(i) + x, Y: 5}, r2.Vec{X: 4*float64(i) + x, Y: 15})
+			}
+			f.Treads = append(f.Treads, tread)
+		}
+		all, found := flightsOf(t, steps, f)
+		if !c.found {
+			require.Empty(t, found)
+			require.InDeltaSlice(t, drawn, all[0].Heights, 1e-6)
+			continue
+		}
+		require.Len(t, found, 1, "%v", c)
+		require.InDeltaSlice(t, []float64{0.6, 1.2, 0}, all[0].Rises, 1e-6)
+		require.InDelta(t, 1.2, found[0].Value, 1e-6)
+		require.InDelta(t, 12-c.lid/2, found[0].At[0], c.lid/2, "on the lid")
+		require.InDelta(t, 4.8, found[0].At[2], 1e-6)
+	}
+}
+
 func TestAnyFlight(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 8).Draw(t, "treads")

@@ -64,15 +64,25 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 	cut.assign()
 
 	origin := [3]float64{axes[0].origin, axes[1].origin, axes[2].origin}
-	r := newRaster(origin, grid.Pixel, grid.Layer, size, limit)
+	r := &Raster{
+		Origin: origin, Pixel: grid.Pixel, Layer: grid.Layer, Size: size,
+		limit: limit, stride: (size[0] + 63) / 64, packed: make([]*packed, size[2]),
+	}
 	sweeps := make([]sweep, workersFor(size[2]))
 	err = forEach(ctx, size[2], func(w, k int) error {
-		return cut.layer(k, r.plane(k), &sweeps[w])
+		s := &sweeps[w]
+		if s.plane.bits == nil {
+			s.plane = newPlane(size[0], size[1])
+		}
+		clear(s.plane.bits)
+		err := cut.layer(k, s.plane, s)
+		r.packed[k] = pack(s.plane)
+		return err
 	})
 	if err != nil {
 		return nil, err
 	}
-	if !slices.ContainsFunc(r.bits, func(word uint64) bool { return word != 0 }) {
+	if !slices.ContainsFunc(r.packed, func(l *packed) bool { return len(l.words) > 0 || slices.Max(l.full) > 0 }) {
 		return nil, fmt.Errorf("no pixel is solid: the mesh is turned inside out, or thinner than a pixel of %g mm everywhere", grid.Pixel)
 	}
 	return r, nil
@@ -222,6 +232,7 @@ type crossing struct {
 type sweep struct {
 	segments, active []segment
 	crossings        []crossing
+	plane            plane
 }
 
 // layer fills the bits of layer k.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -17,6 +18,7 @@ type Pad struct {
 	Round float64 // its diameter, mm
 	Top   float64 // its height above the foot of the base, mm
 	Clear float64 // how high it was to be clear, mm
+	Rim   []RimPlace
 }
 
 // PadFit is a pad as it came out, mm.
@@ -48,13 +50,14 @@ const (
 // its triangles, however slim it is. The outermost 0.25 mm is left out.
 //
 // It gives an UnevenStand for each of flatness, tilt and height that is off by
-// more than 0.05 mm, and a BlockedStand. Which is the stand's number.
+// more than 0.05 mm, a BlockedStand, and a SunkStand or a RaisedStand for each stretch
+// of its rim that is one. Which is the stand's number.
 //
 // It is an error where a place or a height is not finite, or a diameter not more
 // than 0 and at most 1000 mm.
 func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
 	for _, p := range pads {
-		if !isFinite(p.At) || !(p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0) {
+		if slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) || !isFinite(p.At) || !(p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0) {
 			return nil, nil, fmt.Errorf("a stand of %g mm at %v, %g mm up and clear for %g mm, cannot be measured", p.Round, p.At, p.Top, p.Clear)
 		}
 	}
@@ -62,6 +65,7 @@ func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, erro
 	lists := make([][]Finding, len(pads))
 	err := forEach(ctx, len(pads), func(_, i int) error {
 		fits[i], lists[i] = x.pad(pads[i])
+		lists[i] = append(lists[i], x.rim(pads[i])...)
 		for n := range lists[i] {
 			lists[i][n].Which = i
 		}

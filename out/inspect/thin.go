@@ -15,9 +15,9 @@ type Least struct {
 	Pin        float64 // thickness of a pin, mm
 	Slender    float64 // the most that a pin's length may be of its thickness; needs Pin
 	Gap        float64 // width of a gap, mm
-	// Slack is how far short of its least a thing may fall, mm: half a pixel is
-	// what a printer cannot tell, and a mesh of flat facets lies inside a round bar.
-	Slack float64
+	// Round is how far short of its least a thing with round faces may fall, mm:
+	// what flat facets lie inside a round bar, on both sides.
+	Round float64
 }
 
 const (
@@ -27,8 +27,9 @@ const (
 	// stout is the multiple of the least pin up to which pins are held against
 	// Slender.
 	stout = 2
-	// rounding is more than what float32 coordinates can be off by on a base, mm.
-	rounding = 1e-4
+	// onLattice is how far short of its least a thing of flat faces may fall, mm: two
+	// steps of the lattice that the mesher rounds to, 2^-12 mm, one for either face.
+	onLattice = 2.0 / 4096
 )
 
 // Thin finds the walls, pins and gaps under the least, exactly on the mesh and
@@ -63,7 +64,7 @@ const (
 // when a least is negative or not finite, and when the surface is too large to be
 // looked at so closely.
 func (x *Index) Thin(ctx context.Context, least Least) ([]Finding, error) {
-	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap, least.Slack} {
+	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap, least.Round} {
 		if !(l >= 0) || math.IsInf(l, 1) {
 			return nil, fmt.Errorf("a least of %g: it must be 0 or more", l)
 		}
@@ -144,5 +145,9 @@ func (l Least) judge(f *feature) (Finding, bool) {
 			return finding, true
 		}
 	}
-	return finding, f.thickness < finding.Limit-l.Slack-rounding
+	short := onLattice
+	if f.round {
+		short += l.Round
+	}
+	return finding, f.thickness < finding.Limit-short
 }

@@ -18,6 +18,7 @@ type feature struct {
 	thickness float64 // mm
 	length    float64 // of a pin, mm
 	free      bool    // of a wall
+	round     bool    // its faces are not all of a few planes
 }
 
 // features finds those of the medium.
@@ -80,6 +81,7 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 		}
 	}
 	f.size = r3.Vec{X: size.hi[0] - size.lo[0], Y: size.hi[1] - size.lo[1], Z: size.hi[2] - size.lo[2]}
+	f.round = m.round(patch, h, chords)
 	frame := principal(middles)
 	var extent [3]float64
 	for k, e := range frame {
@@ -99,6 +101,20 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 	default:
 		return f, extent[0] >= gapRuns*m.least && extent[1] >= m.least/2
 	}
+}
+
+// round tells whether the faces of a patch are round: some lie neither along nor
+// square to the first, by more than a degree.
+func (m *medium) round(patch []int, h *neighbourhood, chords []chord) bool {
+	const sine, cosine = 0.0175, 0.99985 // of a degree
+	first := chords[h.places[patch[0]].first].dir
+	return slices.ContainsFunc(patch, func(i int) bool {
+		p := &h.places[i]
+		return slices.ContainsFunc(chords[p.first:p.first+p.count], func(c chord) bool {
+			along := math.Abs(r3.Dot(c.dir, first))
+			return along > sine && along < cosine
+		})
+	})
 }
 
 func (r *room) include(p r3.Vec) {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 )
@@ -80,6 +81,12 @@ func post(thickness, high float64) shape {
 	h := thickness / 2
 	across := []float64{-2, -h, h, 2}
 	return blocks(across, across, []float64{0, 2, 2 + high}, func(i, j, k int) bool { return k == 0 || i == 1 && j == 1 })
+}
+
+// roundPost is a round pin on a disc, so thick between its flats.
+func roundPost(thickness, high float64) shape {
+	r := thickness / 2
+	return lathed(r2.Vec{}, 24, [2]float64{0, 0}, [2]float64{3, 0}, [2]float64{3, 2}, [2]float64{r, 2}, [2]float64{r, 2 + high}, [2]float64{0, 2 + high})
 }
 
 // fin is a block with a wall of a thickness along the middle of it, and a tower at
@@ -172,7 +179,7 @@ func TestPlateOfKnownThickness(t *testing.T) {
 		wide, long := rapid.Float64Range(2.5, 6).Draw(t, "wide"), rapid.Float64Range(2.5, 9).Draw(t, "long")
 		s := turned(t, box([3]float32{}, [3]float32{float32(wide), float32(long), float32(thickness)}))
 		found := thin(t, s, usual)
-		if thickness > 1-2*rounding {
+		if thickness > 1-2*onLattice {
 			if thickness >= 1 {
 				require.Empty(t, found)
 			}
@@ -183,7 +190,7 @@ func TestPlateOfKnownThickness(t *testing.T) {
 		require.Equal(t, ThinWall, f.Kind)
 		require.True(t, f.Free)
 		require.Equal(t, 1.0, f.Limit)
-		require.InDelta(t, thickness, f.Value, rounding)
+		require.InDelta(t, thickness, f.Value, onLattice)
 		require.True(t, within(indexed(t, s), f.At))
 	})
 }
@@ -199,7 +206,7 @@ func TestBarOfKnownSize(t *testing.T) {
 		least := usual
 		least.Slender = 0
 		found := thin(t, s, least)
-		if size > 0.8-2*rounding {
+		if size > 0.8-2*onLattice {
 			if size >= 0.8 {
 				require.Empty(t, found)
 			}
@@ -224,7 +231,7 @@ func TestPostOfKnownSize(t *testing.T) {
 		found := thin(t, turned(t, post(size, high)), least)
 		require.Len(t, found, 1)
 		require.Equal(t, ThinPin, found[0].Kind)
-		require.InDelta(t, size, found[0].Value, rounding)
+		require.InDelta(t, size, found[0].Value, onLattice)
 		require.InDelta(t, high, found[0].Length, 0.25, "within the spacing of the points")
 	})
 }
@@ -233,8 +240,8 @@ func TestPostOfKnownSize(t *testing.T) {
 func TestThinLimits(t *testing.T) {
 	open := usual
 	open.Slender = 0
-	slack := open
-	slack.Slack = halfPixel
+	curved := open
+	curved.Round = 0.01
 	for _, c := range []struct {
 		what  string
 		s     shape
@@ -242,24 +249,27 @@ func TestThinLimits(t *testing.T) {
 		kind  Kind
 		value float64 // of what is to be found; 0 for nothing
 	}{
-		{"free wall", fin(0.99, 3, 5, 0), usual, ThinWall, 0.99},
-		{"free wall", fin(1.01, 3, 5, 0), usual, ThinWall, 0},
-		{"free wall, half a pixel short", fin(0.98, 3, 5, 0), slack, ThinWall, 0},
-		{"free wall, more than half a pixel short", fin(0.97, 3, 5, 0), slack, ThinWall, 0.97},
-		{"joined wall", fin(0.49, 3, 5, 2), usual, ThinWall, 0.49},
-		{"joined wall", fin(0.51, 3, 5, 2), usual, ThinWall, 0},
+		{"free wall", fin(0.999, 3, 5, 0), curved, ThinWall, 0.999},
+		{"free wall", fin(0.9999, 3, 5, 0), curved, ThinWall, 0},
+		{"joined wall", fin(0.499, 3, 5, 2), curved, ThinWall, 0.499},
+		{"joined wall", fin(0.4999, 3, 5, 2), curved, ThinWall, 0},
+		{"round bar", roundPost(0.789, 4), curved, ThinPin, 0.789},
+		{"round bar, as short as its facets", roundPost(0.791, 4), curved, ThinPin, 0},
+		{"tube", ring(3, 0.989, 5, 96), Least{WallFree: 1, Round: 0.01}, ThinWall, 0.989},
+		{"tube, as short as its facets", ring(3, 0.991, 5, 96), Least{WallFree: 1, Round: 0.01}, ThinWall, 0},
 		{"wall joined below and at one end", fin(0.49, 3, 5, 1), usual, ThinWall, 0.49},
 		{"wall joined below and at one end", fin(0.51, 3, 5, 1), usual, ThinWall, 0},
 		{"very thin wall", fin(0.1, 3, 5, 2), usual, ThinWall, 0.1},
 		{"no wall asked for", fin(0.1, 3, 5, 2), Least{Gap: 0.3}, ThinWall, 0},
-		{"pin", post(0.79, 4), open, ThinPin, 0.79},
-		{"pin", post(0.81, 4), open, ThinPin, 0},
+		{"pin", post(0.799, 4), curved, ThinPin, 0.799},
+		{"pin", post(0.7999, 4), curved, ThinPin, 0},
 		{"slender pin", post(0.9, 9.3), usual, SlenderPin, 9.3 / 0.9},
 		{"stout pin", post(0.9, 8.7), usual, SlenderPin, 0},
 		{"slender pin, as thick as is looked at", post(1.5, 15.5), usual, SlenderPin, 15.5 / 1.5},
 		{"pin thick enough to be as long as it likes", post(1.61, 30), usual, SlenderPin, 0},
-		{"gap", slot(0.29, 2, 5), usual, NarrowGap, 0.29},
-		{"gap", slot(0.31, 2, 5), usual, NarrowGap, 0},
+		{"gap", slot(0.28, 2, 5), curved, NarrowGap, 0.28},
+		{"gap", slot(0.299, 2, 5), curved, NarrowGap, 0.299},
+		{"gap", slot(0.2999, 2, 5), curved, NarrowGap, 0},
 		{"gap just long enough", slot(0.2, 2, 1), usual, NarrowGap, 0.2},
 		{"crevice", slot(0.2, 0.6, 0.8), usual, NarrowGap, 0},
 		{"tapered gap", groove(0.2, 0.5, 15), usual, NarrowGap, 0.25},
@@ -276,12 +286,16 @@ func TestThinLimits(t *testing.T) {
 		}
 		require.Len(t, found, 1, c.what)
 		require.Equal(t, c.kind, found[0].Kind, c.what)
-		tolerance := rounding
+		tolerance := onLattice
 		switch c.kind {
 		case SlenderPin:
 			tolerance = 0.2
 		case NarrowGap:
 			tolerance = halfPixel
+		case ThinWall, ThinPin:
+			if c.least.Round > 0 {
+				tolerance = 0.001
+			}
 		}
 		require.InDelta(t, c.value, found[0].Value, tolerance, c.what)
 		require.Equal(t, c.kind == ThinWall && found[0].Limit == c.least.WallFree, found[0].Free, c.what)
@@ -307,7 +321,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 		w := float32(thickness)
 		s := together(box([3]float32{}, [3]float32{4, 4.5, 3.5}), inward(box([3]float32{w, w, w}, [3]float32{4 - w, 4.5 - w, 3.5 - w})))
 		found := thin(t, turned(t, s), usual)
-		if thickness > 0.5-2*rounding {
+		if thickness > 0.5-2*onLattice {
 			if thickness >= 0.5 {
 				require.Empty(t, found)
 			}
@@ -317,7 +331,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 		for _, f := range found {
 			require.Equal(t, ThinWall, f.Kind)
 			require.False(t, f.Free)
-			require.InDelta(t, thickness, f.Value, rounding)
+			require.InDelta(t, thickness, f.Value, onLattice)
 		}
 	})
 }
@@ -341,7 +355,7 @@ func TestRailIsFromPostToPost(t *testing.T) {
 		up, along := 0, 0
 		for _, f := range found {
 			require.Equal(t, ThinPin, f.Kind)
-			require.InDelta(t, w, f.Value, rounding)
+			require.InDelta(t, w, f.Value, onLattice)
 			span := 4 - w
 			if f.Length <= span-0.25 { // by what lies between: an upright may have a corner with it
 				up++

@@ -126,11 +126,12 @@ func (r *Raster) rooms(ctx context.Context) ([]region, []int32, error) {
 	roofed := open.empty()
 	var heights []int32
 	least := int(math.Ceil(roomHeight/r.Layer - 1e-9))
+	var room plane
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
-		layer := r.plane(k)
+		layer := r.layer(k, &room)
 		for w, word := range layer.bits {
 			closed := open.bits[w] & word
 			if closed == 0 {
@@ -192,9 +193,10 @@ func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, e
 // crop gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
 func (r *Raster) crop(lo, hi [2]int, layers int) *Raster {
 	part := newRaster(r.place(float64(lo[0]), float64(lo[1]), 0), r.Pixel, r.Layer, [3]int{hi[0] - lo[0], hi[1] - lo[1], layers}, r.limit)
+	room := r.room()
 	for k := range layers {
 		for j := range part.Size[1] {
-			for a, b := range runs(r.row(j+lo[1], k), r.Size[0]) {
+			for a, b := range runs(r.line(j+lo[1], k, room), r.Size[0]) {
 				if a, b = max(a, lo[0]), min(b, hi[0]); a < b {
 					fill(part.row(j, k), a-lo[0], b-lo[0])
 				}

@@ -267,7 +267,7 @@ func TestWhatCannotBeMeasured(t *testing.T) {
 		_, _, err := x.Foot(ctx, c)
 		require.Error(t, err)
 	}
-	_, _, err := OnPlate(s.vertices, nil, [2]float64{100, 100}, 0)
+	_, _, err := OnPlate(s.vertices, nil, PlateLimits{Plate: [2]float64{100, 100}})
 	require.Error(t, err)
 
 	// Far more room than memory.

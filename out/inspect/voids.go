@@ -75,13 +75,14 @@ func (r *Raster) space(ctx context.Context) (*space, error) {
 
 	s := &space{gaps: make([]gap, 0, total), start: make([]int, 1, ny*nz+1), trees: make(forest, 0, total+1)}
 	s.trees.plant() // outside
+	room := r.room()
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		for j := range ny {
 			border := j == 0 || j == ny-1 || k == nz-1
-			for a, b := range gaps(r.row(j, k), nx) {
+			for a, b := range gaps(r.line(j, k, room), nx) {
 				g := gap{from: int32(a), to: int32(b), tree: outside}
 				if a > 0 && b < nx {
 					g.tree = int32(len(s.trees))

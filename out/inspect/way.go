@@ -161,9 +161,8 @@ func (f *wayfinder) borderOf(run coreRun, j, k int, do func([3]int)) {
 				inner = 0
 				break
 			}
-			row := e.row(y, z)
-			word := row[w]
-			inner &= word & (word<<1 | wordOf(row, w-1)>>63) & (word>>1 | wordOf(row, w+1)<<63)
+			word := e.word(y, z, w)
+			inner &= word & (word<<1 | e.word(y, z, w-1)>>63) & (word>>1 | e.word(y, z, w+1)<<63)
 		}
 		for i := max(w*64, int(run.from)); i < min((w+1)*64, int(run.to)); i++ {
 			if inner>>(i%64)&1 == 0 {
@@ -221,6 +220,7 @@ func (f *wayfinder) forget() {
 type neck struct {
 	thickness float64
 	middle    [3]float64 // mm
+	near      []int      // the pixels of the way where it is as narrow, to a pixel
 }
 
 // besides is how far from a way its neck's middle is looked for, in half pixels,
@@ -251,6 +251,11 @@ func (f *wayfinder) narrowest(w way) neck {
 		}
 		narrow.thickness = min(narrow.thickness, thick[n].thickness)
 	}
+	for n := range thick {
+		if thick[n].thickness <= narrow.thickness+step {
+			narrow.near = append(narrow.near, n)
+		}
+	}
 	// The middle of the longest stretch that is as narrow, to half a pixel.
 	longest := 0
 	for n := 0; n < len(thick); {
@@ -267,16 +272,39 @@ func (f *wayfinder) narrowest(w way) neck {
 	return narrow
 }
 
-// across measures a way at one of its pixels.
-func (f *wayfinder) across(w way, n int) neck {
-	r := f.solid
-	p := w.pixels[n]
+// ahead gives where a way leads to at one of its pixels, unit length.
+func (w way) ahead(r *Raster, n int) r3.Vec {
 	before, beyond := w.pixels[max(n-alongWay, 0)], w.pixels[min(n+alongWay, len(w.pixels)-1)]
-	ahead := r3.Unit(r3.Vec{
+	return r3.Unit(r3.Vec{
 		X: float64(beyond[0]-before[0]) * r.Pixel,
 		Y: float64(beyond[1]-before[1]) * r.Pixel,
 		Z: float64(beyond[2]-before[2]) * r.Layer,
 	})
+}
+
+// exact measures the neck of a way again, on the mesh: where it is narrowest of
+// mostNear of its pixels that are as narrow. Wider than far counts as far, mm.
+func (l *link) exact(r *Raster, x *Index, far float64) {
+	const mostNear = 16
+	best, least := -1, math.Inf(1)
+	every := (len(l.neck.near) + mostNear - 1) / mostNear
+	for i := len(l.neck.near) / 2 % every; i < len(l.neck.near); i += every {
+		n := l.neck.near[i]
+		e, f := square(l.way.ahead(r, n))
+		if width, _ := x.widestBall(r3Of(r.centre(l.way.pixels[n])), e, f, far); width < least {
+			best, least = n, width
+		}
+	}
+	width, middle := x.throat(r3Of(r.centre(l.way.pixels[best])), l.way.ahead(r, best), max(r.Pixel, r.Layer), far)
+	l.neck.thickness, l.neck.middle = width, [3]float64{middle.X, middle.Y, middle.Z}
+}
+
+func r3Of(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
+
+// across measures a way at one of its pixels.
+func (f *wayfinder) across(w way, n int) neck {
+	r := f.solid
+	p, ahead := w.pixels[n], w.ahead(r, n)
 	best := neck{thickness: math.Inf(-1)}
 	for z := -besides; z <= besides; z++ {
 		for y := -besides; y <= besides; y++ {

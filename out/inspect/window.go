@@ -34,9 +34,10 @@ func (w window) same() window {
 
 // copyOf copies into the window what a raster has there.
 func (w window) copyOf(r *Raster) {
+	room := r.room()
 	for k := range w.Size[2] {
 		for j := range w.Size[1] {
-			copy(w.row(j, k), r.row(j+w.lo[1], k+w.lo[2])[w.lo[0]/64:])
+			copy(w.row(j, k), r.line(j+w.lo[1], k+w.lo[2], room)[w.lo[0]/64:])
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package inspect
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // telling is how a kind of finding is told: the word of its check, what it means
 // at the printer, and what was measured.
@@ -13,12 +16,29 @@ type telling struct {
 
 // against says a length and the limit that it misses.
 func against(what string) func(*Finding) string {
-	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, least %.2f", what, f.Value, f.Limit) }
+	return func(f *Finding) string {
+		value, limit := apart(f.Value, f.Limit)
+		return fmt.Sprintf("%s %s mm, least %s", what, value, limit)
+	}
 }
 
 // over says a length that it should not be over.
 func over(what string) func(*Finding) string {
-	return func(f *Finding) string { return fmt.Sprintf("%s %.2f mm, most %.2f", what, f.Value, f.Limit) }
+	return func(f *Finding) string {
+		value, limit := apart(f.Value, f.Limit)
+		return fmt.Sprintf("%s %s mm, most %s", what, value, limit)
+	}
+}
+
+// apart writes a length and its limit with two digits, or as many more, four at
+// most, as it takes to tell them apart.
+func apart(value, limit float64) (string, string) {
+	for digits := 2; ; digits++ {
+		v, l := strconv.FormatFloat(value, 'f', digits, 64), strconv.FormatFloat(limit, 'f', digits, 64)
+		if v != l || digits == 4 {
+			return v, l
+		}
+	}
 }
 
 func volume(what string) func(*Finding) string {
@@ -50,6 +70,20 @@ var tellings = map[Kind]telling{
 		func(f *Finding) string {
 			return fmt.Sprintf("a hollow of %.2f mm3 that only the underside opens; its %.1f mm2 on the plate pull by %.1f N at most", f.Value, f.Area, MostSuction(f.Area))
 		}},
+	SlowDrain: {"drain",
+		"liquid resin stays in it, and leaks or cracks the print later: it neither runs out nor is rinsed out",
+		"it is no trouble with filament",
+		func(f *Finding) string {
+			value, limit := apart(f.Value, f.Limit)
+			if f.Value == 0 {
+				value = "under 0.1"
+			}
+			ways := "its way out"
+			if f.Ways > 1 {
+				ways = fmt.Sprintf("the widest of its %d ways out", f.Ways)
+			}
+			return fmt.Sprintf("a room of %.1f x %.1f x %.1f mm, %s %s mm wide, least %s", f.Size[0], f.Size[1], f.Size[2], ways, value, limit)
+		}},
 	Neck: {"neck",
 		"it hangs by a hair and comes off in the vat, the wash or the hand",
 		"it hangs by a hair and comes off in the hand",
@@ -61,7 +95,8 @@ var tellings = map[Kind]telling{
 			if f.Ways > 1 {
 				held = fmt.Sprintf(" at the stoutest of %d places", f.Ways)
 			}
-			return fmt.Sprintf("%.2f mm3 hang by %.2f mm%s, least %.2f", f.Volume, f.Value, held, f.Limit)
+			value, limit := apart(f.Value, f.Limit)
+			return fmt.Sprintf("%.2f mm3 hang by %s mm%s, least %s", f.Volume, value, held, limit)
 		}},
 	ThinWall: {"thin-wall",
 		"it warps, tears in the wash or comes out with holes",
@@ -98,7 +133,8 @@ var tellings = map[Kind]telling{
 			if f.Raised {
 				what = "ridges"
 			}
-			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %.2f mm, least %.2f", what, f.Length, f.Value, f.Limit)
+			value, limit := apart(f.Value, f.Limit)
+			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %s mm, least %s", what, f.Length, value, limit)
 		}},
 	NarrowVent: {"vent",
 		"resin drains slowly or not at all, and the piece pulls like a cup at every lift",
@@ -155,6 +191,18 @@ var tellings = map[Kind]telling{
 		"something is in the miniature's way",
 		"",
 		func(f *Finding) string { return fmt.Sprintf("clear for %.1f mm, least %.1f", f.Value, f.Limit) }},
+	SunkStand: {"stand-level",
+		"the stand is cut into what is beside it: the figure stands in a pit or a niche",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm stand up along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
+	RaisedStand: {"stand-level",
+		"the stand is in the air: the figure stands on a post or over an edge",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.2f mm lower along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
+		}},
 	RoughStand: {"rough-stand",
 		"a miniature does not sit flat anywhere on it",
 		"",
@@ -166,7 +214,8 @@ var tellings = map[Kind]telling{
 }
 
 func pinned(f *Finding) string {
-	return fmt.Sprintf("%.2f mm thick, %.1f mm long, least %.2f", f.Value, f.Length, f.Limit)
+	value, limit := apart(f.Value, f.Limit)
+	return fmt.Sprintf("%s mm thick, %.1f mm long, least %s", value, f.Length, limit)
 }
 
 // Check is the word of the check that finds the kind.

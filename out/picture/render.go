@@ -2,16 +2,17 @@ package picture
 
 import (
 	"image"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// Options says how a picture is made. The zero value is a three-quarter view at
-// 1600 x 1200.
+// Options says how a picture is made. The zero value is a view from +x, level with
+// the ground, at 1600 x 1200.
 type Options struct {
-	Width, Height int     // pixels, at most 8192; 0 is 1600 x 1200
-	Supersample   int     // samples along a side of a pixel, 1 .. 4; 0 is 2, so four a pixel
-	View          View    // the zero View is ThreeQuarter
+	Width, Height int // pixels, at most 8192; 0 is 1600 x 1200
+	Supersample   int // samples along a side of a pixel, 1 .. 4; 0 is 2, so four a pixel
+	View          View
 	MMPerPixel    float64 // at the middle of the meshes, or of the focus; 0 fits them into the picture
 	Focus         *r3.Box // what fills the picture, mm; nil: all of the meshes
 	Edges         float64 // 0 .. 1: how dark the outlines and creases are drawn
@@ -40,9 +41,6 @@ func (o Options) tidy() Options {
 	o.Supersample = min(o.Supersample, 4)
 	for o.Supersample > 1 && o.Width*o.Height*o.Supersample*o.Supersample > mostSamples {
 		o.Supersample--
-	}
-	if (o.View == View{}) {
-		o.View = ThreeQuarter
 	}
 	o.View = o.View.tidy()
 	if !(o.MMPerPixel > 1e-6 && o.MMPerPixel < 1e6) {
@@ -106,7 +104,7 @@ func see(o Options, f *facets) (*scene, work) {
 		framed = o.Focus.Vertices()
 	}
 	s := &scene{
-		cam: aim(o.View, framed, fit, float64(h), perMM), f: f,
+		cam: stand(o.View, f, framed, fit, float64(h), perMM), f: f,
 		view:   layer{width: w, y1: h, near: make([]float32, w*h), id: make([]int32, w*h)},
 		reachN: max(2, 0.0085*float64(min(w, h))),
 		edges:  o.Edges, height: h, side: n,
@@ -119,6 +117,8 @@ func see(o Options, f *facets) (*scene, work) {
 			dots[i] = s.cam.dot(f.points[i])
 		}
 	})
+	more, cut, owner := s.cam.clip(f, dots)
+	dots, corners := append(dots, more...), append(slices.Clip(f.corners), cut...)
 	// Every band looks at every facet, so there are no more than keep the
 	// processors busy.
 	bands := min(8, h)
@@ -128,8 +128,11 @@ func see(o Options, f *facets) (*scene, work) {
 		l.y0, l.y1 = h*b/bands, h*(b+1)/bands
 		l.near, l.id = l.near[l.y0*w:l.y1*w], l.id[l.y0*w:l.y1*w]
 		l.clear()
-		written[b] = l.draw(dots, f.corners)
-		for _, id := range l.id {
+		written[b] = l.draw(dots, corners)
+		for i, id := range l.id {
+			if id >= int32(len(f.corners)) {
+				l.id[i] = owner[id-int32(len(f.corners))]
+			}
 			if id >= 0 {
 				covered[b]++
 			}

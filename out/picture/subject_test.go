@@ -62,14 +62,12 @@ func TestSkyIsLitOnce(t *testing.T) {
 	require.Less(t, below.mapWritten, 2*again.mapWritten)
 }
 
-// What is in focus fills the frame, in any view, and the rest is still there.
+// What is in focus fills the frame, in any view, and the rest is still there: the camera
+// never stands in the ground.
 func TestFocusFillsTheFrame(t *testing.T) {
 	f := gather([]Mesh{cobbles(4)}, creaseAngle)
-	rapid.Check(t, func(t *rapid.T) {
-		at := r3.Vec{X: rapid.Float64Range(0, 12).Draw(t, "x"), Y: rapid.Float64Range(0, 12).Draw(t, "y"), Z: rapid.Float64Range(0, 4).Draw(t, "z")}
-		box := r3.Box{Min: at, Max: r3.Add(at, r3.Vec{X: rapid.Float64Range(1, 6).Draw(t, "wide"), Y: rapid.Float64Range(1, 6).Draw(t, "deep"), Z: rapid.Float64Range(1, 6).Draw(t, "tall")})}
-		o := plain(Options{Supersample: 1, Focus: &box, View: View{rapid.Float64Range(-180, 180).Draw(t, "azimuth"), rapid.Float64Range(-90, 90).Draw(t, "elevation"),
-			rapid.SampledFrom([]float64{0, 20, 30}).Draw(t, "perspective")}}).tidy()
+	fills := func(t require.TestingT, box r3.Box, v View) {
+		o := plain(Options{Supersample: 1, Focus: &box, View: v}).tidy()
 		s, done := see(o, f)
 		var fill float64
 		for _, p := range box.Vertices() {
@@ -80,6 +78,24 @@ func TestFocusFillsTheFrame(t *testing.T) {
 		}
 		require.Greater(t, fill, 0.8, "and no smaller than need be")
 		require.Positive(t, done.covered)
+	}
+	for _, c := range []struct {
+		at, size r3.Vec
+		view     View
+	}{
+		{r3.Vec{X: 1, Y: 1, Z: 0.5}, r3.Vec{X: 1, Y: 1, Z: 1}, View{15.984375, 1, 30}},
+		{r3.Vec{X: 1, Y: 1, Z: 0.5}, r3.Vec{X: 1, Y: 1, Z: 1}, View{0, 0, 30}},
+		{r3.Vec{X: 1, Y: 1, Z: 0.5}, r3.Vec{X: 1, Y: 1, Z: 1}, View{15.984375, 1, 90}},
+		{r3.Vec{X: 1, Y: 1, Z: 0.125}, r3.Vec{X: 1, Y: 1, Z: 1}, View{27.5, -7.875, 30}},
+		{r3.Vec{X: 7, Y: 7, Z: 2}, r3.Vec{X: 1, Y: 1, Z: 1}, View{15.984375, -20, 20}},
+	} {
+		fills(t, r3.Box{Min: c.at, Max: r3.Add(c.at, c.size)}, c.view)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		at := r3.Vec{X: rapid.Float64Range(0, 12).Draw(t, "x"), Y: rapid.Float64Range(0, 12).Draw(t, "y"), Z: rapid.Float64Range(0, 4).Draw(t, "z")}
+		size := r3.Vec{X: rapid.Float64Range(1, 6).Draw(t, "wide"), Y: rapid.Float64Range(1, 6).Draw(t, "deep"), Z: rapid.Float64Range(1, 6).Draw(t, "tall")}
+		fills(t, r3.Box{Min: at, Max: r3.Add(at, size)}, View{rapid.Float64Range(-180, 180).Draw(t, "azimuth"), rapid.Float64Range(-90, 90).Draw(t, "elevation"),
+			rapid.SampledFrom([]float64{0, 20, 30}).Draw(t, "perspective")})
 	})
 }
 

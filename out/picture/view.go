@@ -132,28 +132,32 @@ func (c *camera) bounds(points []r3.Vec) (lo, hi r3.Vec) {
 // nearer to the camera, and along a straight line it changes evenly with the
 // place on the picture. Orthographic, it is the height over the focus in mm; in
 // perspective the magnification against the focus.
-func (c *camera) project(p r3.Vec) (x, y, near float64) {
+func (c *camera) project(p r3.Vec) (x, y, near float64) { return c.onPicture(c.inAxes(p)) }
+
+// inAxes gives a point along the camera's axes, from the focus, mm.
+func (c *camera) inAxes(p r3.Vec) r3.Vec {
 	d := r3.Sub(p, c.focus)
-	x, y, near = r3.Dot(d, c.right), r3.Dot(d, c.up), r3.Dot(d, c.back)
-	k := c.scale
+	return r3.Vec{X: r3.Dot(d, c.right), Y: r3.Dot(d, c.up), Z: r3.Dot(d, c.back)}
+}
+
+// onPicture is project for what inAxes gave.
+func (c *camera) onPicture(p r3.Vec) (x, y, near float64) {
+	k, near := c.scale, p.Z
 	if c.dist > 0 {
 		near = c.dist / (c.dist - near)
 		k *= near
 	}
-	return c.cx + x*k, c.cy - y*k, near
+	return c.cx + p.X*k, c.cy - p.Y*k, near
 }
-
-// nearest is how near to the camera a point may be, of the distance to the focus, and
-// still be drawn: what is nearer stands in the way.
-const nearest = 0.05
 
 // dot is the point on the picture; away where it is behind the camera or all but at
 // it.
 func (c *camera) dot(p r3.Vec) dot {
-	if c.dist > 0 && r3.Dot(r3.Sub(p, c.focus), c.back) > (1-nearest)*c.dist {
+	q := c.inAxes(p)
+	if c.dist > 0 && q.Z > (1-nearest)*c.dist {
 		return dot{x: away}
 	}
-	return toDot(c.project(p))
+	return toDot(c.onPicture(q))
 }
 
 // unproject is the inverse of project.

@@ -99,16 +99,25 @@ function attempt(file, read) {
 for (const base of doc.bases) {
   if (base.file) attempt(base.file, () => check(base.file, base, readSTL(readFileSync(base.file))));
 }
-if (doc.set) {
-  const { file } = doc.set;
+// The set is one file, or one for each plate.
+const sets = doc.set ? [{ file: doc.set.file, bases: doc.bases.map((b) => b.name) }] : (doc.sets ?? []);
+for (const { file, bases } of sets) {
   attempt(file, () => {
     const objects = readThreeMF(readFileSync(file));
-    const names = (list) => list.map((o) => o.name).join(" ");
-    if (names(objects) !== names(doc.bases)) {
-      throw new Error(`holds ${names(objects)}, said to hold ${names(doc.bases)}`);
+    const names = objects.map((o) => o.name);
+    if (names.join(" ") !== bases.join(" ")) {
+      throw new Error(`holds ${names.join(" ")}, said to hold ${bases.join(" ")}`);
     }
-    objects.forEach((mesh, i) => check(file, doc.bases[i], mesh));
+    objects.forEach((mesh) => check(file, doc.bases.find((b) => b.name === mesh.name), mesh));
   });
+}
+if (sets.length > 1) {
+  const laid = sets.flatMap((s) => s.bases).toSorted().join(" ");
+  const all = doc.bases.map((b) => b.name).toSorted().join(" ");
+  if (laid !== all) {
+    console.log(`WRONG the plates hold ${laid}, the set is ${all}`);
+    wrong++;
+  }
 }
 if (solids === 0) {
   console.log("WRONG nothing to check");

@@ -150,19 +150,24 @@ function finish(object) {
   object.triangles = t;
 }
 
-// placed checks the plate: items in the positive octant, moved only, with boxes
-// that keep clear of one another.
+// placed checks the plate: items in the positive octant, turned about the upright and
+// moved only, with boxes that keep clear of one another.
 function placed(items) {
   const boxes = items.map(({ object, transform: m }) => {
     if (!object) throw new Error("an item of no object");
-    if (m.length !== 12 || m.slice(0, 9).some((c, k) => c !== IN_PLACE[k])) throw new Error(`transform ${m}`);
+    const turned = [m[0], m[1], 0, -m[1], m[0], 0, 0, 0, 1];
+    if (m.length !== 12 || m.slice(0, 9).some((c, k) => c !== turned[k])) throw new Error(`transform ${m}`);
+    if (Math.abs(Math.hypot(m[0], m[1]) - 1) > 1e-12) throw new Error(`transform ${m} is no turn`);
     const lo = [Infinity, Infinity, Infinity];
     const hi = [-Infinity, -Infinity, -Infinity];
-    object.vertices.forEach((c, i) => {
-      const k = i % 3;
-      lo[k] = Math.min(lo[k], c + m[9 + k]);
-      hi[k] = Math.max(hi[k], c + m[9 + k]);
-    });
+    const v = object.vertices;
+    for (let i = 0; i < v.length; i += 3) {
+      for (let k = 0; k < 3; k++) {
+        const c = v[i] * m[k] + v[i + 1] * m[3 + k] + v[i + 2] * m[6 + k] + m[9 + k];
+        lo[k] = Math.min(lo[k], c);
+        hi[k] = Math.max(hi[k], c);
+      }
+    }
     if (Math.min(...lo) < 0) throw new Error(`${object.name} leaves the positive octant`);
     return { name: object.name, lo, hi };
   });

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/binary"
 	"errors"
+	"io"
 )
 
 // An entry is a head and its data: the magic with the version of the layout, the
@@ -20,27 +21,36 @@ const (
 var errDamaged = errors.New("a damaged entry")
 
 func head(k Key, data []byte) []byte {
+	h := begin(k, int64(len(data)))
+	sum := sha256.New()
+	sum.Write(h[len(magic):])
+	sum.Write(data)
+	return sum.Sum(h)
+}
+
+// begin is the head of an entry up to the sum.
+func begin(k Key, length int64) []byte {
 	h := append([]byte(magic), k[:]...)
-	h = binary.LittleEndian.AppendUint64(h, uint64(len(data)))
-	return append(h, sum(h[len(magic):], data)...)
+	return binary.LittleEndian.AppendUint64(h, uint64(length))
 }
 
-// sum is the SHA-256 of key and length, and the data.
-func sum(told, data []byte) []byte {
-	h := sha256.New()
-	h.Write(told)
-	h.Write(data)
-	return h.Sum(nil)
-}
-
-// unpack gives the data of an entry which is whole and of that key.
-func unpack(whole []byte, k Key) ([]byte, error) {
-	if len(whole) < headSize {
-		return nil, errDamaged
+// check sees that a file of so many bytes is a whole entry of a key.
+func check(file io.ReaderAt, size int64, k Key) error {
+	var told [headSize]byte
+	if _, err := file.ReadAt(told[:], 0); err != nil {
+		return errDamaged
 	}
-	data := whole[headSize:]
-	if !bytes.Equal(whole[:headSize], head(k, data)) {
-		return nil, errDamaged
+	length := size - int64(headSize)
+	if !bytes.Equal(told[:sumAt], begin(k, length)) {
+		return errDamaged
 	}
-	return data, nil
+	sum := sha256.New()
+	sum.Write(told[len(magic):sumAt])
+	if _, err := io.Copy(sum, io.NewSectionReader(file, int64(headSize), length)); err != nil {
+		return err
+	}
+	if !bytes.Equal(told[sumAt:], sum.Sum(nil)) {
+		return errDamaged
+	}
+	return nil
 }

@@ -10,7 +10,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"math/rand/v2"
 	"os"
@@ -19,6 +18,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"socle/out/plainfile"
 )
 
 // Key tells one entry from all others; the digest of what it was made from.
@@ -77,8 +78,9 @@ func (s *Store) claim() error {
 	}
 	path := filepath.Join(s.dir, marker)
 	if info, err := os.Lstat(path); err == nil && info.Mode().IsRegular() {
-		text, err := os.ReadFile(path)
-		if err == nil && string(text) != markerText {
+		text, err := plainfile.Read(path, int64(len(markerText)))
+		var large *plainfile.TooLargeError
+		if errors.As(err, &large) || err == nil && string(text) != markerText {
 			err = fmt.Errorf("%s is not a cache of socle: its %s says something else", s.dir, marker)
 		}
 		return err
@@ -124,23 +126,25 @@ func (s *Store) Get(k Key) (data []byte, ok bool) {
 	return data, true
 }
 
+// read gives the data of an entry that is whole and of that key. Only then is there
+// memory for it: what lies there may be of any size.
 func (s *Store) read(path string, k Key, info fs.FileInfo) ([]byte, error) {
-	if !info.Mode().IsRegular() {
+	if !info.Mode().IsRegular() || info.Size() > s.limit {
 		return nil, errDamaged
 	}
-	if info.Size() < int64(headSize) || info.Size() > s.limit {
-		return nil, errDamaged
-	}
-	f, err := os.Open(path)
+	f, info, err := plainfile.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	whole := make([]byte, info.Size())
-	if _, err := io.ReadFull(f, whole); err != nil {
+	if err := check(f, info.Size(), k); err != nil {
+		return nil, err
+	}
+	data := make([]byte, info.Size()-int64(headSize))
+	if _, err := f.ReadAt(data, int64(headSize)); err != nil {
 		return nil, errDamaged
 	}
-	return unpack(whole, k)
+	return data, nil
 }
 
 // Put keeps an entry, whole or not at all, and lets the least recently used go where

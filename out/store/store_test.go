@@ -116,6 +116,49 @@ func sparse(path string, size int64) error {
 	return f.Truncate(size)
 }
 
+// What lies there takes memory only once it is known to be an entry, whatever its size.
+func TestSizeIsNoReasonToRead(t *testing.T) {
+	const size = 256 << 20
+	k := keyOf("walker")
+	for name, headed := range map[string]bool{"zeros": false, "zeros with the head of an entry of that size": true} {
+		t.Run(name, func(t *testing.T) {
+			s := open(t, t.TempDir(), roomy)
+			require.NoError(t, os.MkdirAll(filepath.Dir(s.path(k)), 0o777))
+			require.NoError(t, sparse(s.path(k), size))
+			if headed {
+				f, err := os.OpenFile(s.path(k), os.O_WRONLY, 0)
+				require.NoError(t, err)
+				h := begin(k, size-int64(headSize))
+				_, err = f.WriteAt(h, 0)
+				require.NoError(t, err)
+				require.NoError(t, f.Close())
+			}
+			require.Less(t, allocated(func() {
+				_, ok := s.Get(k)
+				require.False(t, ok)
+			}), uint64(1<<20), "bytes")
+			require.NoFileExists(t, s.path(k))
+		})
+	}
+	t.Run("the marker", func(t *testing.T) {
+		dir := t.TempDir()
+		require.NoError(t, sparse(filepath.Join(dir, marker), size))
+		require.Less(t, allocated(func() {
+			_, err := Open(dir, roomy)
+			require.ErrorContains(t, err, "says something else")
+		}), uint64(1<<20), "bytes")
+	})
+}
+
+// allocated is the memory that was taken in the meantime, bytes.
+func allocated(do func()) uint64 {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	do()
+	runtime.ReadMemStats(&after)
+	return after.TotalAlloc - before.TotalAlloc
+}
+
 // A folder with something in it is not an entry, and may be someone's.
 func TestFullFolderInPlaceIsLeft(t *testing.T) {
 	s := open(t, t.TempDir(), roomy)

@@ -65,33 +65,28 @@ func (b *berth) magnet() string {
 func (w *work) free(b *berth, purpose string, wanted func(r2.Vec) bool) (at r2.Vec, far float64) {
 	const draws = 300
 	luck := w.rand(purpose + " on " + b.name)
-	outline := b.outline()
 	far = -1
 	for range draws {
 		p := r2.Vec{X: tenth(b.at.X + between(luck, -1, 1)*b.half.X), Y: tenth(b.at.Y + between(luck, -1, 1)*b.half.Y)}
-		d := depthIn(outline, p) - taper - 0.3
-		if d <= far || wanted != nil && !wanted(p) {
+		if wanted != nil && !wanted(p) {
 			continue
 		}
-		for _, k := range b.keeps {
-			if len(k) > 2 && within(k, p) {
-				d = -1
-				break
-			}
-			for i := range k {
-				d = math.Min(d, toSide(p, k[i], k[(i+1)%len(k)]))
-			}
-		}
-		if d > far {
+		if d := b.roomAt(p); d > far {
 			at, far = p, d
 		}
 	}
 	return at, far
 }
 
-// stand is a stand's text, "" where there is no room for one, and on a small base
-// with ground enough left for a foot. It stands on the base's own level.
+// stand is a stand's text, "" where there is no room for one that a figure stands on,
+// and on a small base with ground enough left for a foot. It lies on the base's own
+// level, or on a floor that lies higher on it.
 func (w *work) stand(b *berth) string {
+	if b.kept != nil {
+		if far := b.roomAt(b.kept.at); 2*far+0.1 >= b.kept.wide {
+			return b.standAt(b.kept.at, b.kept.wide)
+		}
+	}
 	own := b.zone.north
 	if b.zone.line {
 		own = b.zone.south
@@ -99,20 +94,43 @@ func (w *work) stand(b *berth) string {
 			own = b.zone.north
 		}
 	}
-	at, far := w.free(b, "stand", func(p r2.Vec) bool { return b.levelAt(p) == own })
+	at, far := w.free(b, "stand", func(p r2.Vec) bool {
+		level := b.levelAt(p)
+		return level == own || level != b.zone.south && level != b.zone.north
+	})
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
+	least := halves(stance(b.side(), w.person()))
 	if b.side() < standSide {
 		foot := math.Floor(math.Min(footShare*b.side(), mostFoot))
-		if wide >= foot && w.ask.Scale >= evenFrom || wide < smallStand {
+		if wide >= foot && w.ask.Scale >= evenFrom || wide < math.Max(smallStand, least) {
 			return "" // the paving will do, or nothing will
 		}
-		wide = math.Min(wide, math.Max(foot, smallStand))
-	} else if wide < leastStand {
+		wide = math.Min(wide, math.Max(foot, math.Max(smallStand, least)))
+	} else if wide < math.Max(leastStand, least) {
 		return ""
 	}
+	return b.standAt(at, wide)
+}
+
+// standAt is a stand at a place, as written.
+func (b *berth) standAt(at r2.Vec, wide float64) string {
 	p := turned(r2.Sub(at, b.at), -b.turn)
 	b.keep(ringOf(at, wide/2))
-	return fmt.Sprintf("[{ at = %s, round = %s }]", point(r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}), mm(wide))
+	return fmt.Sprintf("[{ at = %s, round = %s, level = %s }]", point(r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}), mm(wide), levelText(b.levelAt(at)))
+}
+
+// roomAt is how far a place is from the rim and from all that is kept, mm.
+func (b *berth) roomAt(p r2.Vec) float64 {
+	d := depthIn(b.outline(), p) - taper - 0.3
+	for _, k := range b.keeps {
+		if len(k) > 2 && within(k, p) {
+			return -1
+		}
+		for i := range k {
+			d = math.Min(d, toSide(p, k[i], k[(i+1)%len(k)]))
+		}
+	}
+	return d
 }
 
 // writeBases writes the set in the order of the list.
@@ -161,7 +179,7 @@ func (w *work) writeVariants() {
 		)
 	}
 	if m := w.theme.manner; m.high != "" && w.rise > 0 && w.usesHigh() {
-		text, _ := w.full(lowHeight + 0.8*w.rise)
+		text := w.lowered()
 		w.page.table(otherDays, "variant", "all that stands on it follows",
 			line{"name", str("lower-" + m.high), ""},
 			line{"set", fmt.Sprintf("{ \"levels.%s\" = %s }", m.high, text), ""},
@@ -173,6 +191,12 @@ func (w *work) writeVariants() {
 			line{"set", fmt.Sprintf("{ \"scale.ratio\" = %s }", mm(math.Round(1.15*w.ask.Scale))), ""},
 		)
 	}
+}
+
+// lowered is the upper level in the variant that lowers it, as written.
+func (w *work) lowered() string {
+	text, _ := w.full(lowHeight + 0.8*w.rise)
+	return text
 }
 
 // usesHigh says that something of the scene is at the upper level.

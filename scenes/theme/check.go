@@ -22,7 +22,8 @@ const (
 
 // Check says what of a themed scene is not as it should be: bases that lie too
 // near each other or have no place of their own, flights and rails that a base's
-// edge cuts through, bases with nothing on them but paving. It looks at the plan
+// edge cuts through, bases with nothing on them but paving, stands that are too small for
+// a figure or lie on no one floor. It looks at the plan
 // alone and makes no solid.
 func Check(scene *scenes.Scene) []string {
 	s := scene.Site
@@ -56,7 +57,7 @@ func Check(scene *scenes.Scene) []string {
 			wrong = append(wrong, fmt.Sprintf("base %q shows nothing but paving", b.name))
 		}
 	}
-	return wrong
+	return append(wrong, standFaults(s)...)
 }
 
 // laidBase is a base with its outline on the ground.

@@ -33,10 +33,10 @@ func foundry() *theme {
 			pit := &station{word: "a casting pit", least: 30, most: 90, weight: 1.2, build: func(b *berth) {
 				b.lift = 1
 				s := b.side()
-				p := w.off(b, "pit", 0.1)
+				wide := tenth(0.44 * s)
+				p := b.aside(w.off(b, "pit", 0.1), wide/2+0.8)
 				p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
 				text := &page{}
-				wide := tenth(0.44 * s)
 				text.table(structure, "ground.sunk", w.once("pit", "a casting pit: sheer sides"),
 					line{"area", disc(p, wide), ""},
 					line{"level", str("slag"), ""},

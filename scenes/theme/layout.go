@@ -76,6 +76,7 @@ type station struct {
 	// offset is how far north of the zone's line the middle of the base lies, mm;
 	// ok is false for a base that it does not suit.
 	offset func(b *berth) (dy float64, ok bool)
+	stand  r2.Vec // to which side of a small base its stand lies, of unit length; zero: drawn
 	build  func(b *berth)
 }
 
@@ -90,6 +91,8 @@ type berth struct {
 	zone    *zone
 	station *station
 	lift    float64
+	kept    *round     // the place kept for its stand, nil where none is
+	floors  []floor    // that lie higher on it than its zone
 	stand   string     // as written, or ""
 	keeps   [][]r2.Vec // what stands on it or cuts into it, in the plan
 	spares  []string   // what damage on it leaves whole
@@ -129,6 +132,7 @@ func (w *work) write() (string, error) {
 		}
 	}
 	for _, b := range w.inPlace() {
+		b.kept = w.reserve(b)
 		b.station.build(b)
 		if b.zone.line {
 			b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
@@ -394,8 +398,20 @@ func used(zones ...*zone) bool {
 	return slices.ContainsFunc(zones, func(z *zone) bool { return len(z.berths) > 0 })
 }
 
-// levelAt is the level that lies at a place of the base.
+// floor is a floor of its own on a base: where, and its level as written.
+type floor struct {
+	plan  []r2.Vec
+	level string
+}
+
+// levelAt is the level that lies at a place of the base, as written: a name, or a height
+// told from one in quotes.
 func (b *berth) levelAt(p r2.Vec) string {
+	for _, f := range slices.Backward(b.floors) {
+		if within(f.plan, p) {
+			return f.level
+		}
+	}
 	if b.zone.line && p.Y < b.zone.at {
 		return b.zone.south
 	}

@@ -151,6 +151,7 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 		least = 1.8 * diameter // its base and its capital take half a diameter each
 	}
 	high, _ := w.full(math.Max(least, math.Min(w.onPrint(m.high), most)))
+	at = b.asideColumns(0.75*diameter+0.5, at)
 	for i := range at {
 		at[i] = r2.Vec{X: tenth(at[i].X), Y: tenth(at[i].Y)}
 	}
@@ -188,6 +189,7 @@ const leastCapital = 4.9
 // hit writes a crater with what lies in and around it.
 func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	m := w.theme.manner
+	at = b.aside(at, 0.62*diameter)
 	at = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}
 	diameter = tenth(diameter)
 	room := b.room()
@@ -221,6 +223,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 			line{"amount", "0.18", w.once("amount of a spill", "more, and some lie so close that resin is shut in between")},
 			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 5*least))))), "no smaller than prints well"},
 			line{"sherds", "0", "flat pieces lie hollow and print thin"},
+			line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
 			line{"reach", "1.6", ""},
 		)
 	}
@@ -241,8 +244,15 @@ func (b *berth) room() float64 {
 // its skin, by the base's own defaults, mm.
 const pocketOver = 0.15 + 0.8
 
-// heap writes rubble over a region.
+// heap writes rubble over a region, short of the place kept for a stand.
 func (w *work) heap(b *berth, area region, amount float64) {
+	if area, ok := b.asideRegion(area); ok {
+		w.rubble(b, area, amount)
+	}
+}
+
+// rubble writes it.
+func (w *work) rubble(b *berth, area region, amount float64) {
 	name := w.name(w.theme.manner.rubble)
 	least := math.Max(0.03*b.side(), math.Max(1.4, math.Min(1.8, w.onPrint(0.15))))
 	most := math.Max(2.2*least, math.Min(4, 0.12*b.side()))
@@ -252,6 +262,7 @@ func (w *work) heap(b *berth, area region, amount float64) {
 		line{"amount", mm(amount), ""},
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
 		line{"sherds", "0", ""},
+		line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
 		line{"seed", w.seed(name), ""},
 	)
 	b.keep(area.plan)
@@ -276,6 +287,7 @@ func roundPatch(at r2.Vec, diameter float64) region {
 // gouge writes a scar along a line.
 func (w *work) gouge(b *berth, width, depth float64, along ...r2.Vec) {
 	name := w.name(w.theme.manner.scar)
+	along = b.asideLine(width+1, along)
 	for i := range along {
 		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
 	}

@@ -60,23 +60,18 @@ func (w *work) millstones() *station {
 	return &station{word: "millstones", least: 22, most: 75, weight: 1.2, build: func(b *berth) {
 		s := b.side()
 		wide := tenth(0.42 * math.Min(s, 50))
-		p := w.off(b, "millstones", 0.17)
+		p := b.aside(w.off(b, "millstones", 0.17), 0.72*wide)
 		p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
 		q := r2.Vec{X: tenth(p.X + 0.2*wide), Y: tenth(p.Y + 0.1*wide)}
-		level := w.heightOf(b.zone.north)
 		for i, at := range []r2.Vec{p, q} {
 			name := w.name("millstone")
 			note := ""
 			if i == 0 {
 				note = w.once("millstone", "a millstone is a low round deck; the upper lies a little off the lower")
 			}
-			w.page.table(structure, "deck", note,
-				line{"name", str(name), ""},
-				line{"level", mm(tenth(level + 1.4*float64(i+1))), ""},
-				line{"area", disc(at, tenth(wide*(1-0.12*float64(i)))), ""},
-			)
+			w.raise(b, name, note, above(b.zone.north, 1.4*float64(i+1)), roundPatch(at, wide*(1-0.12*float64(i))))
 		}
-		w.columns(b, columnManner{"spindle", 0.25, 0.2, 1, "none", "none", 0, 0, "the stub of the spindle in its eye"}, mm(tenth(level+2.8)), 1.2, 0.16*wide, q)
+		w.columns(b, columnManner{"spindle", 0.25, 0.2, 1, "none", "none", 0, 0, "the stub of the spindle in its eye"}, above(b.zone.north, 2.8), 1.2, 0.16*wide, q)
 		b.keep(ringOf(p, 0.72*wide))
 		far := r2.Sub(r2.Scale(2, b.at), p)
 		w.heap(b, roundPatch(far, 0.24*s), 0.24)

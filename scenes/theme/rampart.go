@@ -39,7 +39,7 @@ func rampart() *theme {
 			})}
 			bailey.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the furrow of a stone shot"), w.wallEnd("a breached wall", 28), w.shafts("a pier of the hall", 28), w.step("a mounting step", "running", 2)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the wall-walk", 34, w.guarded)}
-			merlons := &station{word: "merlons of the wall-walk", least: 22, most: 90, weight: 2, build: w.merlons}
+			merlons := &station{word: "merlons of the wall-walk", least: 22, most: 90, weight: 2, stand: r2.Vec{Y: -1}, build: w.merlons}
 			walk.stations = []*station{merlons, w.torn("a furrow in the wall-walk")}
 			ditch.build = func(z *zone) {
 				low := 0.0

@@ -207,7 +207,11 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 	w.page.table(fittings, "rail", w.once("rail", "both flanks; it follows the stair when that moves"),
 		append([]line{{"name", str(rail), ""}, {"along", str(name), ""}}, w.railLines()...)...)
 	b.spares = append(b.spares, name, rail)
-	b.keep(box(head.X-width/2-0.6, head.Y-f.run-0.6, head.X+width/2+0.6, head.Y+w.railInset()+0.6))
+	run := f.run
+	if to == m.high { // it may be lowered, and the run then be longer
+		run = math.Max(run, w.run(m.stair.profile, mm(lowHeight), w.lowered()))
+	}
+	b.keep(box(head.X-width/2-0.6, head.Y-run-0.6, head.X+width/2+0.6, head.Y+w.railInset()+0.6))
 }
 
 // levelText is a level's name in quotes, or a height as it is.
@@ -254,10 +258,13 @@ func (w *work) edgeRails(b *berth, f flightFit) {
 // large.
 func (w *work) drop(word string, least float64, build func(b *berth)) *station {
 	return &station{
-		word: word, least: least,
+		word: word, least: least, stand: r2.Vec{Y: -1},
 		offset: func(b *berth) (float64, bool) {
 			if w.rise > 0.34*b.side() && w.rise > 4 {
 				return 0, false
+			}
+			if w.reserves(b) {
+				return tenth(-0.36 * b.half.Y), true // room before it for a stand
 			}
 			return tenth(-0.08 * b.half.Y), true
 		},
@@ -284,7 +291,7 @@ func (w *work) guarded(b *berth) {
 // brink is the station of the edge of sunk ground to the south.
 func (w *work) brink(word string, least, share float64, build func(b *berth)) *station {
 	return &station{
-		word: word, least: least, most: 75,
+		word: word, least: least, most: 75, stand: r2.Vec{Y: 1},
 		offset: func(b *berth) (float64, bool) { return tenth(share * b.half.Y), true },
 		build: func(b *berth) {
 			b.lift = brinkLift
@@ -335,8 +342,11 @@ func (w *work) pock() *station {
 // direction drawn.
 func (w *work) off(b *berth, purpose string, share float64) r2.Vec {
 	luck := w.rand(purpose + " beside the middle of " + b.name)
-	sin, cos := math.Sincos(2 * math.Pi * luck.Float64())
-	return r2.Add(b.at, r2.Scale(share*b.side(), r2.Vec{X: cos, Y: sin}))
+	way := turned(r2.Vec{X: 1}, 360*luck.Float64())
+	if b.kept != nil {
+		way = turned(r2.Unit(r2.Sub(b.at, b.kept.at)), between(luck, -50, 50))
+	}
+	return r2.Add(b.at, r2.Scale(share*b.side(), way))
 }
 
 // torn is the station of a gouge across the base.
@@ -360,11 +370,14 @@ func (w *work) torn(word string) *station {
 
 // wallEnd is the station of a wall that runs out on the base, and what fell of it.
 func (w *work) wallEnd(word string, least float64) *station {
-	return &station{word: word, least: least, most: 90, build: func(b *berth) {
+	return &station{word: word, least: least, most: 90, stand: r2.Vec{Y: -1}, build: func(b *berth) {
 		luck := w.rand("wall on " + b.name)
 		s := b.side()
 		x := b.at.X + between(luck, -0.22, 0.22)*b.half.X
 		end := b.at.Y + between(luck, -0.1, 0.15)*b.half.Y
+		if b.kept != nil {
+			end = math.Max(end, b.kept.at.Y+b.kept.wide/2+math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))/2+0.6+besideStand)
+		}
 		top := b.at.Y + b.half.Y + 1
 		if luck.IntN(2) == 0 && s >= 30 { // a corner
 			to := b.at.X + b.half.X + 1
@@ -414,30 +427,42 @@ func (w *work) shafts(word string, least float64) *station {
 
 // step is the station of a low step across the base, with paving of its own.
 func (w *work) step(word, bond string, high float64) *station {
-	return &station{word: word, least: 10, most: 75, build: func(b *berth) {
+	return &station{word: word, least: 10, most: 75, stand: r2.Vec{Y: -1}, build: func(b *berth) {
 		luck := w.rand("step on " + b.name)
 		y := tenth(b.at.Y + between(luck, -0.1, 0.3)*b.half.Y)
-		area := rect(tenth(b.at.X-b.half.X-1), y, tenth(b.at.X+b.half.X+1), tenth(b.at.Y+b.half.Y+1))
-		level := mm(w.heightOf(b.zone.north) + high)
+		if b.kept != nil {
+			y = math.Max(y, tenth(b.kept.at.Y+b.kept.wide/2+besideStand))
+		}
+		area := patch(b.at.X-b.half.X-1, y, b.at.X+b.half.X+1, b.at.Y+b.half.Y+1)
+		level := above(b.zone.north, high)
 		name := w.name("step")
-		w.pavedDeck(name, "", level, area, "stones", bond, w.stone(7, 4.5))
+		w.pavedDeck(b, name, "", level, area, "stones", bond, w.stone(7, 4.5))
 		b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: y}, {X: b.at.X + b.half.X, Y: y}})
 		x := b.at.X + between(luck, -0.4, 0)*b.half.X
 		w.heap(b, patch(x, y-0.3*b.half.Y, x+0.6*b.half.X, y-0.4), 0.24)
 	}}
 }
 
-// pavedDeck writes a deck at a height of its own and what it is paved with.
-func (w *work) pavedDeck(name, note, level, area, paved, bond, stone string) {
+// above is a height told from a level, in quotes, mm.
+func above(level string, by float64) string { return str(level + " + " + mm(tenth(by))) }
+
+// raise writes a deck at a height of its own on a base, which is a floor of it.
+func (w *work) raise(b *berth, name, note, level string, area region) {
 	w.page.table(structure, "deck", note,
 		line{"name", str(name), ""},
-		line{"level", level, "a height of its own, in mm"},
-		line{"area", area, ""},
+		line{"level", level, w.once("level of a step", "told from a level: it follows when that moves")},
+		line{"area", area.text, ""},
 	)
+	b.floors = append(b.floors, floor{area.plan, level})
+}
+
+// pavedDeck writes a deck at a height of its own and what it is paved with.
+func (w *work) pavedDeck(b *berth, name, note, level string, area region, paved, bond, stone string) {
+	w.raise(b, name, note, level, area)
 	w.page.table(finishes, "paving", "",
 		line{"name", str(name + "-" + paved), ""},
 		line{"level", level, ""},
-		line{"area", area, ""},
+		line{"area", area.text, ""},
 		line{"bond", str(bond), ""},
 		line{"stone", stone, ""},
 		line{"wear", "0.3", ""},

@@ -86,9 +86,9 @@ func (w *work) doorstep() *station {
 			b.lift = liftOf(b)
 			head := r2.Vec{X: tenth(b.at.X + f.shift), Y: tenth(b.at.Y + f.head)}
 			name := w.name("hall")
-			level := mm(tenth(w.heightOf("footway") + hallRise))
-			area := rect(tenth(b.at.X-b.half.X-1), head.Y, tenth(b.at.X+b.half.X+1), tenth(b.at.Y+b.half.Y+1))
-			w.pavedDeck(name, "the floor inside", level, area, "tiles", "stack", w.stone(6, 6))
+			level := above("footway", hallRise)
+			area := patch(b.at.X-b.half.X-1, head.Y, b.at.X+b.half.X+1, b.at.Y+b.half.Y+1)
+			w.pavedDeck(b, name, "the floor inside", level, area, "tiles", "stack", w.stone(6, 6))
 			b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: head.Y}, {X: b.at.X + b.half.X, Y: head.Y}})
 			w.steps(b, f, "footway", level, head)
 			thick := math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))

@@ -34,12 +34,8 @@ func temple() *theme {
 				wide := tenth(0.52 * s)
 				p := r2.Vec{X: b.at.X, Y: tenth(b.at.Y + 0.1*s)}
 				name := w.name("dais")
-				level := mm(lowHeight + 2)
-				w.page.table(structure, "deck", "one step up, round",
-					line{"name", str(name), ""},
-					line{"level", level, "a height of its own, in mm"},
-					line{"area", disc(p, wide), ""},
-				)
+				level := above("court", 2)
+				w.raise(b, name, "one step up, round", level, roundPatch(p, wide))
 				w.page.table(finishes, "paving", "",
 					line{"name", str(name + "-stones"), ""},
 					line{"level", level, ""},

@@ -1,0 +1,100 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"socle/scenes"
+)
+
+// TestKeepAllAtOnce: each of several that keep at the same time says kept, and is.
+func TestKeepAllAtOnce(t *testing.T) {
+	dir := testScene(t, "vary-yard.toml")
+	const all = 4
+	came := make([]ran, all)
+	var wait sync.WaitGroup
+	for i := range came {
+		wait.Go(func() {
+			came[i] = runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", fmt.Sprint("try-", i))
+		})
+	}
+	wait.Wait()
+	read, err := scenes.ReadFile(filepath.Join(dir, "vary-yard.toml"), nil)
+	require.NoError(t, err)
+	for i, r := range came {
+		require.Equal(t, exitDone, r.code, r.err)
+		require.Contains(t, r.out, "kept 1")
+		_, err := read.Variant(fmt.Sprint("try-", i))
+		require.NoError(t, err)
+	}
+	require.Equal(t, []string{"vary-yard.toml"}, filesIn(t, dir))
+}
+
+// TestHeldFileSeesWhatOthersDo: an edit that was saved since it was read is not lost,
+// whether the editor wrote into the file or put another in its place.
+func TestHeldFileSeesWhatOthersDo(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "yard.toml")
+	for name, save := range map[string]func(text string) error{
+		"written into": func(text string) error { return os.WriteFile(path, []byte(text), 0o600) },
+		"put in its place": func(text string) error {
+			if err := os.WriteFile(path+"~", []byte(text), 0o600); err != nil {
+				return err
+			}
+			return os.Rename(path+"~", path)
+		},
+	} {
+		require.NoError(t, os.WriteFile(path, []byte("old\n"), 0o600))
+		h, err := holdFile(t.Context(), path)
+		require.NoError(t, err)
+		require.NoError(t, save("edited\n"), name)
+		require.ErrorContains(t, h.replace([]byte("ours\n")), "was changed meanwhile", name)
+		h.release()
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		require.Equal(t, "edited\n", string(text), name)
+		require.Equal(t, []string{"yard.toml"}, filesIn(t, filepath.Dir(path)))
+	}
+}
+
+// TestKeepRefusesNames: an empty one is one, and so is that which stands for no variant.
+func TestKeepRefusesNames(t *testing.T) {
+	dir := testScene(t, "vary-yard.toml")
+	for _, name := range []string{"", "as-it-is", "all", "a b", "nul"} {
+		r := runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", name)
+		require.Equal(t, exitFaulty, r.code, "%q: %s", name, r.out)
+		require.Contains(t, r.err, "--keep: ", name)
+		require.Contains(t, r.err, "allowed: ", name)
+		require.Equal(t, []string{"vary-yard.toml"}, filesIn(t, dir))
+	}
+}
+
+// TestKeepLeavesSomeFilesAlone, and then shows what was to be added.
+func TestKeepLeavesSomeFilesAlone(t *testing.T) {
+	for why, make := range map[string]func(path string) error{
+		"may not be written":     func(path string) error { return os.Chmod(path, 0o444) },
+		"is one file of 2 names": func(path string) error { return os.Link(path, path+".hard") },
+	} {
+		dir := testScene(t, "vary-yard.toml")
+		path := filepath.Join(dir, "vary-yard.toml")
+		require.NoError(t, make(path))
+		before, err := os.Stat(path)
+		require.NoError(t, err)
+		if strings.HasSuffix(why, "names") && linksOf(before) == 1 {
+			continue // not known here
+		}
+		r := runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", "deep")
+		require.Equal(t, exitNotWritten, r.code, r.out)
+		require.Contains(t, r.err, why)
+		require.Contains(t, r.err, "[[variant]]\nname = \"deep\"\nset = { \"crater.hit.depth\" = 1.2 }\n")
+		after, err := os.Stat(path)
+		require.NoError(t, err)
+		require.True(t, os.SameFile(before, after))
+		require.Equal(t, before.Size(), after.Size())
+	}
+}

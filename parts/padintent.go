@@ -1,0 +1,55 @@
+package parts
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// PadIntent is a stand: flat, level and clear above.
+type PadIntent struct {
+	At    r2.Vec
+	Round float64 // its diameter
+	Top   float64 // its height above the foot
+	Clear float64 // the height kept clear above it
+	Rim   []RimPlace
+}
+
+// RimPlace is a place just outside a pad, where the floor should go on.
+type RimPlace struct {
+	At    r2.Vec
+	Floor float64 // of the finished floor, or step, that the scene has there, above the foot; -Inf for none
+}
+
+const (
+	// rimOff is how far outside a pad its rim is looked at, mm: what the pad cuts is
+	// still there, and little else.
+	rimOff = 0.1
+	// rimPitch is how far apart places of a rim are, mm.
+	rimPitch = 0.2
+)
+
+// padIntents gives the pads of the piece with those places of their rims that lie
+// within its top, in order, anticlockwise.
+func (p Piece) padIntents(s *Site) []PadIntent {
+	b, shape := p.Base, p.berth.shape()
+	zero := p.Pose.Apply(r3.Vec{}).Z
+	var all []PadIntent
+	for _, pad := range b.padsOn(s, p.berth.spot) {
+		in := PadIntent{At: pad.at, Round: pad.round, Top: pad.top, Clear: pad.clear}
+		radius := pad.round/2 + rimOff
+		for _, q := range ring(pad.at, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
+			if shape.at(q)+b.Taper > -rimOff {
+				continue
+			}
+			place := RimPlace{q, math.Inf(-1)}
+			if floor, ok := FloorAt(s, p.berth.place(q)); ok {
+				place.Floor = floor - zero
+			}
+			in.Rim = append(in.Rim, place)
+		}
+		all = append(all, in)
+	}
+	return all
+}
