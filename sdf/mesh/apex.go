@@ -2,8 +2,11 @@ package mesh
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // leaf makes the triangles of a leaf: each loop fanned from a vertex of its own, or
@@ -118,9 +121,12 @@ func (c *contour) centroid(loop []int32) r3.Vec {
 
 // pullInside is the lattice point nearest to p strictly inside a cell.
 func (c *contour) pullInside(p r3.Vec, lo ipoint, length int32) ipoint {
-	q := lo
+	q, to := lo, known(length)
+	if isPlane(c.f) {
+		to = 0
+	}
 	for a, x := range [3]float64{p.X, p.Y, p.Z} {
-		q = c.t.within(q, a, int32(math.Round(x*unitsPerMM))-lo[a])
+		q = c.t.within(q, a, int32(math.Round(x*unitsPerMM))-lo[a], to)
 		q[a] = min(max(q[a], lo[a]+insideGap), lo[a]+length-insideGap)
 	}
 	return q
@@ -157,7 +163,12 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	if isInside(best, lo, length) && (creases > 1 || c.beside(best, loop, side*stray)) {
 		off = c.value(c.f, best)
 	}
-	if math.Abs(off) > side/200 {
+	if math.Abs(off) > side/knownTo {
+		onTwo, level, ok := c.onTwoPlanes(loop, lo, length)
+		ok = ok && math.Abs(c.value(c.f, onTwo)) <= side/knownTo
+		if ok && level {
+			return c.pullInside(onTwo, lo, length)
+		}
 		// The planes do not tell: step from the middle onto the surface.
 		p := m
 		for range 2 {
@@ -177,11 +188,48 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 		if d := c.value(c.f, p); math.Abs(d) < math.Abs(off) {
 			best, off = p, d
 		}
-		if off > side*proud && c.value(c.f, m) < off {
+		switch {
+		case ok && math.Abs(off) > side*proud:
+			best = onTwo
+		case off > side*proud && c.value(c.f, m) < off:
 			best = m // none is on the surface: rather a dent than a spike
 		}
 	}
 	return c.pullInside(best, lo, length)
+}
+
+// onTwoPlanes gives the place for an apex whose planes meet outside the cell: a point of
+// the cell in which two of them meet, that is nearest to the others. Where one is level,
+// it is one of the two, so that a foot or a tread stays level up to its rim.
+func (c *contour) onTwoPlanes(loop []int32, lo ipoint, length int32) (best r3.Vec, isLevel, ok bool) {
+	least := math.Inf(1)
+	inset := r3.Add(lo.vec(), sdf.V(insideGap*unit, insideGap*unit, insideGap*unit))
+	side := float64(length-2*insideGap) * unit
+	facets, n := c.facets(loop)
+	level := slices.IndexFunc(facets[:n], func(v int32) bool { return math.Abs(c.normals[v].Z) == 1 })
+	for i, w := range facets[:n] {
+		if level >= 0 && i != level {
+			continue
+		}
+		for _, v := range loop {
+			if c.normals[v] == (r3.Vec{}) {
+				continue
+			}
+			p, along, ok := c.meeting(v, w)
+			if !ok {
+				continue
+			}
+			from, to := clip(r3.Sub(p, inset), along, side)
+			if from >= to {
+				continue
+			}
+			x := r3.Add(p, r3.Scale(min(max(0, from), to), along))
+			if d := c.offPlanes(x, loop); d < least {
+				best, least = x, d
+			}
+		}
+	}
+	return best, level >= 0, !math.IsInf(least, 1)
 }
 
 // proud is how far out of the solid, in sides of the cell, an apex may lie that is the

@@ -82,7 +82,7 @@ func (c *contour) snap(f faceFrame, s, t float64) ipoint {
 	p := f.lo
 	for i, x := range [2]float64{s, t} {
 		a := (f.axis + 1 + i) % 3
-		p = c.t.within(p, a, int32(math.Round(x*unitsPerMM)))
+		p = c.t.within(p, a, int32(math.Round(x*unitsPerMM)), known(f.length))
 		p[a] = min(max(p[a], f.lo[a]+insideGap), f.lo[a]+f.length-insideGap)
 	}
 	return p

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -56,6 +57,13 @@ func newOctree(f sdf.Field, o Options) (*octree, error) {
 		}
 	}
 	t := &octree{field: f, limits: latticeBox(box), simplify: sdf.Field.Prune}
+	t.levels = append(t.levels, t.limits.lo[2])
+	for _, z := range o.Heights {
+		if z > box.Min.Z && z < box.Max.Z {
+			t.levels = append(t.levels, int32(math.Round(z*unitsPerMM)))
+		}
+	}
+	slices.Sort(t.levels)
 	t.grid, t.size = newGrid(box, o.Cell, o.Heights)
 	if most := max(t.size[0], t.size[1], t.size[2]); most > mostCells/blockCells {
 		return nil, fmt.Errorf("mesh: %d cells across are more than %d: choose a larger cell", most*blockCells, mostCells)

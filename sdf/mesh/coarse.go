@@ -33,8 +33,19 @@ const mostFacets = 4
 // tooCoarse says whether a leaf is to be halved for what its loop shows; its
 // triangles are those from first on.
 func (c *contour) tooCoarse(loop []int32, first int, lo ipoint, length int32) bool {
-	var facets [mostFacets]int32
-	n := 0
+	facets, n := c.facets(loop)
+	for i := range n {
+		for _, w := range facets[:i] {
+			if c.isThin(facets[i], w) || c.chops(facets[i], w, first, lo, length) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// facets are crossings of a loop whose normals differ, n of them.
+func (c *contour) facets(loop []int32) (facets [mostFacets]int32, n int) {
 	for _, v := range loop {
 		if c.normals[v] == (r3.Vec{}) || n == mostFacets {
 			continue
@@ -48,14 +59,23 @@ func (c *contour) tooCoarse(loop []int32, first int, lo ipoint, length int32) bo
 			n++
 		}
 	}
-	for i := range n {
-		for _, w := range facets[:i] {
-			if c.isThin(facets[i], w) || c.chops(facets[i], w, first, lo, length) {
-				return true
-			}
-		}
+	return facets, n
+}
+
+// meeting is the line in which the tangent planes at two crossings meet: its point
+// nearest to the first, and its direction, as long as the sine of their angle. ok is
+// false where they hardly meet.
+func (c *contour) meeting(v, w int32) (p, along r3.Vec, ok bool) {
+	m, n := c.normals[v], c.normals[w]
+	along = r3.Cross(m, n)
+	det := r3.Dot(along, along)
+	if det < straight*straight {
+		return p, along, false
 	}
-	return false
+	// v + s m + t n with m.(x-v) = 0, n.(x-w) = 0.
+	p = c.points[v].vec()
+	gap, cos := r3.Dot(n, r3.Sub(c.points[w].vec(), p)), r3.Dot(m, n)
+	return r3.Add(p, r3.Add(r3.Scale(-cos*gap/det, m), r3.Scale(gap/det, n))), along, true
 }
 
 // isThin says whether two crossings of a leaf are on the two sides of something thin,
@@ -84,23 +104,18 @@ func (c *contour) isCrease(x, backM, backN r3.Vec, most float64) bool {
 // chops says whether the triangles of a leaf fall short of the crease where the tangent
 // planes at v and w meet: of where it enters, of where it leaves, or of the middle.
 func (c *contour) chops(v, w int32, first int, lo ipoint, length int32) bool {
-	m, n := c.normals[v], c.normals[w]
-	along := r3.Cross(m, n)
-	det := r3.Dot(along, along)
-	if det < straight*straight {
+	p, along, ok := c.meeting(v, w)
+	if !ok {
 		return false
 	}
-	// The point of the line nearest to v: v + s m + t n with m.(x-v) = 0, n.(x-w) = 0.
-	p := c.points[v].vec()
-	apart := r3.Sub(c.points[w].vec(), p)
-	gap, cos := r3.Dot(n, apart), r3.Dot(m, n)
-	p = r3.Add(p, r3.Add(r3.Scale(-cos*gap/det, m), r3.Scale(gap/det, n)))
 	side := float64(length) * unit
 	from, to := clip(r3.Sub(p, lo.vec()), along, side)
 	if from >= to {
 		return false
 	}
-	sin := math.Sqrt(det)
+	m, n := c.normals[v], c.normals[w]
+	apart := r3.Sub(c.points[w].vec(), c.points[v].vec())
+	sin, cos := math.Sqrt(r3.Dot(along, along)), r3.Dot(m, n)
 	backM := r3.Scale(-side/4/sin, r3.Sub(n, r3.Scale(cos, m)))
 	backN := r3.Scale(-side/4/sin, r3.Sub(m, r3.Scale(cos, n)))
 	most := creaseError(side, r3.Norm(apart), math.Atan2(sin, cos))

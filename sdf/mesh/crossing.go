@@ -16,7 +16,7 @@ func (c *contour) crossing(x, y, z, axis, size int) int32 {
 	length := int32(size) * c.t.step
 	hx, hy, hz := along(x, y, z, axis, size)
 	at, g := c.root(lo, axis, length, c.corner(x, y, z), c.corner(hx, hy, hz))
-	p := c.t.within(lo, axis, int32(math.Round(at)))
+	p := c.t.within(lo, axis, int32(math.Round(at)), 1)
 	p[axis] = min(max(p[axis], lo[axis]+cornerGap), lo[axis]+length-cornerGap)
 	v := c.add(p, onEdge, g)
 	c.edges.put(k, v)

@@ -82,6 +82,7 @@ type octree struct {
 	field  sdf.Field
 	size   [3]int32 // blocks along each axis
 	limits ibox     // the box that holds the solid: nothing may lie beyond it
+	levels []int32  // heights of level surfaces, units, lowest first
 	blocks []*block
 	index  map[[3]int32]int32
 	counts evaluator
@@ -89,12 +90,34 @@ type octree struct {
 	simplify func(f sdf.Field, b sdf.Ball) sdf.Field // for cubes of blocks
 }
 
-// within moves p along an axis by some units, no further than the limits. A
-// crossing, a bend or an apex is found to within a tolerance; a plinth's foot is
-// to be at 0, not a thousandth below.
-func (t *octree) within(p ipoint, axis int, by int32) ipoint {
+// within moves p along an axis by some units, no further than the limits, and onto a
+// level surface that is as near as what the place is known to. A crossing, a bend or an
+// apex is found to within a tolerance; a plinth's foot is to be at 0, not a thousandth
+// below, and no stone a thousandth over its level.
+func (t *octree) within(p ipoint, axis int, by, known int32) ipoint {
 	p[axis] = min(max(p[axis]+by, t.limits.lo[axis]), t.limits.hi[axis])
+	if axis == 2 {
+		p[2] = t.levelled(p[2], known)
+	}
 	return p
+}
+
+// knownTo is the share of the side of a cell that bends and apexes are known to.
+const knownTo = 200
+
+// known is what a bend or an apex in a cell of that length is known to, units.
+func known(length int32) int32 { return max(nearlyLevel, length/knownTo) }
+
+// levelled is the level surface nearest to a height, where it is that near; else the height.
+func (t *octree) levelled(z, near int32) int32 {
+	i, _ := slices.BinarySearch(t.levels, z)
+	switch {
+	case i < len(t.levels) && t.levels[i]-z <= near && (i == 0 || t.levels[i]-z <= z-t.levels[i-1]):
+		return t.levels[i]
+	case i > 0 && z-t.levels[i-1] <= near:
+		return t.levels[i-1]
+	}
+	return z
 }
 
 // cubeOfBlocks is a cube of n blocks a side, from the block at on, that the surface may enter.

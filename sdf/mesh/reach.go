@@ -54,8 +54,9 @@ func Reach(ctx context.Context, f sdf.Field, o Options) (sdf.Digest, error) {
 	return sdf.DigestOf(struct {
 		Grid      grid
 		Limits    ibox
+		Levels    []int32
 		Tolerance float64
 		KeepLoose bool
 		Places    []place
-	}{t.grid, t.limits, math.Max(o.Tolerance, -1), o.KeepLoose, places})
+	}{t.grid, t.limits, t.levels, math.Max(o.Tolerance, -1), o.KeepLoose, places})
 }
