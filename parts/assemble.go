@@ -88,6 +88,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 		}
 	}
 	faults = append(faults, narrowFaults(s)...)
+	faults = append(faults, senseFaults(s, faulty)...)
 
 	var bases []*Base
 	count := 0
@@ -121,6 +122,9 @@ func survey(s *Site) ([]*berth, []Fault) {
 				faults = append(faults, f)
 			}
 		}
+	}
+	if len(faults) == 0 {
+		faults = levelFaults(s, berths)
 	}
 	return berths, faults
 }
@@ -225,6 +229,7 @@ func Assemble(s *Site) (*Scene, error) {
 	slices.SortStableFunc(berths, func(a, b *berth) int {
 		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
 	})
+	sc.noteIdle(berths)
 	for _, b := range berths {
 		p := sc.cut(b)
 		sc.pieces = append(sc.pieces, p)

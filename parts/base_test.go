@@ -336,7 +336,8 @@ func TestTrenchShowsAndBedFillsUnderADeck(t *testing.T) {
 	require.Less(t, p.Field.Value(sdf.V(0, 0, 1.95)), 0.0, "down to its floor")
 	require.Less(t, p.Field.Value(sdf.V(10, 0, 0.5)), 0.0)
 
-	slab := &testWork{Named{"slab"}, sdf.BoxBetween(sdf.V(20, 10, 28.6), sdf.V(80, 70, 30))}
+	slab := deckAt(30, 20, 10, 60, 60)
+	slab.On, slab.Thickness = "piers", 1.4
 	s = testSite(slab, testBase("b", func(b *Base) { b.Round, b.Level = mm(40), &Level{Height: 30} }))
 	p = onePiece(t, s)
 	for z := 0.1; z < 4; z += 0.2 {

@@ -12,14 +12,14 @@ import (
 type Inspection struct {
 	Laid   string  `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
 	Tilt   float64 `key:"tilt" type:"angle" default:"30" min:"5" max:"85" doc:"how far a base that is laid tilted leans: what it then takes of the plate and of the height is judged" source:"15 to 45: common practice, no source"`
-	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid"`
+	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid; a room without a way out is filled all the same"`
 	Neck   string  `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
 
 	Overhang float64  `key:"overhang" type:"machine" default:"1.5" min:"0" max:"50" doc:"how far a ledge may stand out over nothing" source:"resin: short ledges to 1 to 1.5, common practice; filament: the same, no source"`
 	Bridge   float64  `key:"bridge" type:"machine" default:"3" filament:"5" min:"0" max:"100" doc:"how wide a span may be over nothing" source:"resin 2 to 5: common practice; filament 5, the cautious figure of bureau design-rule charts"`
 	Slender  float64  `key:"slender" type:"number" default:"10" min:"1" max:"100" doc:"how long a pin may be, of its thickness" source:"common practice, no source"`
 	Island   float64  `key:"island" type:"number" unit:"mm2" default:"0.05" min:"0" max:"1000" doc:"the smallest island that is told" source:"common practice, no source"`
-	Piece    float64  `key:"piece" type:"machine" default:"2" min:"0.1" max:"100" doc:"how long something is, at least one way, to be a part of the scene and no crumb: to lose less is a note, to lose it is a warning, by the severity harm" source:"common practice, no source"`
+	Piece    float64  `key:"piece" type:"machine" default:"2" min:"0.1" max:"100" doc:"how long something is, at least one way, to be a part of the scene and no crumb: by the severity harm, to lose less is a note, and to lose it a warning" source:"common practice, no source"`
 	Lost     *float64 `key:"lost" type:"machine" min:"0" max:"500" doc:"how long a loose piece that is dropped, or a room that is filled, may be before it stops the print; left out: none stops"`
 	Void     float64  `key:"void" type:"number" unit:"mm3" default:"0.1" min:"0" max:"100000" doc:"the smallest hollow without a way out that is told" source:"common practice, no source"`
 

@@ -48,7 +48,7 @@ func TestWhatStops(t *testing.T) {
 		by[c.Default] = append(by[c.Default], c.Word)
 	}
 	for severity, want := range map[string][]string{
-		SeverityStop: {"uneven-foot", "plate", "pocket", "skin", "stand", "sealed-void"},
+		SeverityStop: {"uneven-foot", "plate", "pocket", "skin", "stand", "stand-level", "sealed-void"},
 		SeverityNote: {"opening", "unit", "shallow-relief", "suction", "narrow-gap"},
 		SeverityWarn: {"stair", "uneven-risers", "rail", "island", "drain", "vent", "foot", "bow", "rough-stand"},
 		severityHarm: {"overhang", "bridge", "crumb", "filled-void", "thin-wall", "thin-pin", "slender-pin", "hair", "lidded-void", "neck"},

@@ -60,7 +60,7 @@ func TestDamageTooShallowToShow(t *testing.T) {
 		raised := c.deep > c.asked
 		require.Equal(t, raised, len(notedKeys(s)) == 1, "%v", s.Notes())
 
-		s.notes = nil
+		s.notes, s.noted = nil, nil
 		hit.Cleft, hit.Cracks = &c.asked, ptrTo(3)
 		z, _ := hit.sizes(s)
 		require.Equal(t, c.deep, z.cleft)

@@ -31,6 +31,7 @@ type Stair struct {
 	Flanks  string   `key:"flanks" type:"word" doc:"what runs along both sides" default:"none" words:"none,string,wall"`
 	Cheek   float64  `key:"cheek" type:"length" doc:"thickness of a string or flank wall" default:"200 mm" min:"0" max:"100" source:"common practice, no source"`
 	Upstand float64  `key:"upstand" type:"height" doc:"how far a string or flank wall stands above the line of the nosings" default:"120 mm" min:"0" max:"100" source:"common practice, no source"`
+	Arris   *float64 `key:"arris" type:"length" doc:"radius of the edges of the treads, their nosings too; left out, 0 of a new stair, and with wear what it has rounded off" min:"0" max:"20"`
 	Wear    float64  `key:"wear" type:"number" doc:"0 new .. 1 ruinous: dished treads, rounded and chipped nosings; the back of each tread stays at its height" default:"0" min:"0" max:"1"`
 	Seed    uint64   `key:"seed" type:"seed" doc:"picks where the nosings are chipped" default:"1"`
 }

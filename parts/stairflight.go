@@ -21,6 +21,7 @@ type stairLayout struct {
 	cheek         float64 // thickness of a flank, 0 without
 	upstand       float64
 	waist, nosing float64
+	arris         float64 // radius of the edges of the treads
 	pose          sdf.Pose
 	fault         *Fault // what keeps the stair from being built, or nil
 	notes         []Note
@@ -257,6 +258,19 @@ func (st *Stair) thicken(s *Site, l *stairLayout) {
 		if l.nosing > l.going/3 {
 			l.note(st, "nosing", "left out: %.2f mm would hide a third of each going of %.2f mm", l.nosing, l.going)
 			l.nosing = 0
+		}
+	}
+	small := min(l.riser, l.going, st.Width)
+	switch {
+	case st.Arris != nil:
+		l.arris = min(*st.Arris, small/2)
+		if l.arris < *st.Arris {
+			l.note(st, "arris", "%.2f mm on the print is drawn at %.2f mm, half of the riser, the going or the width", *st.Arris, l.arris)
+		}
+	case st.Wear > 0:
+		// Nothing that a printer would not show.
+		if r := small * (0.06 + 0.12*st.Wear); r >= 0.06 {
+			l.arris = min(r, 0.4)
 		}
 	}
 }

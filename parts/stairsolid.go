@@ -83,17 +83,17 @@ type stairBuilder struct {
 }
 
 // steps are the treads, each a block down to the foot and back to the head, so
-// that the blocks hold one another. Their arrises are eased.
+// that the blocks hold one another.
 func (b *stairBuilder) steps() sdf.Field {
 	l := b.l
 	var blocks []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.n - 1 {
 		y, top := float64(i)*l.going, l.treadTop(i)
-		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, b.ease())))
+		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, l.arris)))
 		if l.nosing > 0 {
 			lip := min(l.riser/2, max(b.s.Print.Relief, l.nosing))
-			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(b.ease(), lip/2))))
+			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(l.arris, lip/2))))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -109,7 +109,7 @@ func (b *stairBuilder) slabs() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.n - 1 {
 		y, top := float64(i)*l.going, l.treadTop(i)
-		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, b.ease())))
+		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, min(l.arris, thick/2))))
 	}
 	return sdf.Union(slabs...)
 }
@@ -130,15 +130,6 @@ func (b *stairBuilder) treadsOnStrings() bool {
 		return false
 	}
 	return true
-}
-
-// ease is the radius of the arrises: nothing that a printer would not show.
-func (b *stairBuilder) ease() float64 {
-	r := min(b.l.riser, b.l.going) * (0.06 + 0.12*b.st.Wear)
-	if r < 0.06 {
-		return 0
-	}
-	return min(r, 0.4)
 }
 
 // aboveSoffit is what lies above a plane parallel to the pitch, depth below the
@@ -202,7 +193,13 @@ func (b *stairBuilder) landing() sdf.Field {
 	if b.st.Side == "open" {
 		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
 	}
-	return eased(-b.half, b.half, l.run(), l.run()+l.landing, low, l.to, b.ease())
+	end := l.run() + l.landing
+	if l.arris == 0 {
+		return sdf.BoxBetween(sdf.V(-b.half, l.run(), low), sdf.V(b.half, end, l.to))
+	}
+	// Its back meets the deck with no edge of its own.
+	whole := eased(-b.half, b.half, l.run(), end+2*l.arris, low, l.to, l.arris)
+	return sdf.Intersection(whole, sdf.HalfSpace(sdf.V(0, 1, 0), end))
 }
 
 // way is the room over the treads between two heights, over the whole width and on

@@ -91,8 +91,7 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 	f := Flight{Stair: st, Riser: l.riser}
 	middle := l.pose.Invert(p.Pose.Apply(r3.Vec{}))
 	reach := p.berth.reach()
-	// The arrises at its sides are eased.
-	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, (&stairBuilder{st: st, l: l}).ease()+flatStone)
+	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, l.arris+flatStone)
 	from, to := math.Max(-half, middle.X-reach), math.Min(half, middle.X+reach)
 	if half <= 0 || from > to {
 		return f

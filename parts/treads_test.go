@@ -183,7 +183,7 @@ func TestTreadsThatStructureCovers(t *testing.T) {
 	whole, _ := flightSite()
 	sc := assembled(t, whole)
 	want := sc.Treads(sc.Pieces()[0])[0].Treads
-	lid := deckAt(20, 30, 47, 40, 3)
+	lid := deckAt(19.6, 30, 47, 40, 3)
 	lid.Name = "lid"
 	s, _ := flightSite(lid)
 	sc = assembled(t, s)

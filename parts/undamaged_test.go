@@ -87,7 +87,8 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		require.Zero(t, taken, name)
 
 		hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4, Spares: []string{"flags", "ground", "b"}, Rim: mm(0)}
-		added, taken = changedBy(t, testSite(b, paved, hit), 1.5)
+		yonder := &Deck{Named: Named{"yonder"}, Level: Level{Height: 12}, Area: Area{Rect: []float64{0, 0, 8, 8}}, On: "solid"} // it may touch this, which is too far away
+		added, taken = changedBy(t, testSite(b, paved, hit, yonder), 1.5)
 		require.Zero(t, added, name)
 		require.Zero(t, taken, name)
 	}

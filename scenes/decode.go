@@ -143,6 +143,9 @@ func topWords() []string {
 	return append(words, variantWord)
 }
 
+// maxParts is the most parts of one kind: any of them may have to do with any other.
+const maxParts = 2000
+
 // decode reads the whole tree.
 func (d *decoder) decode(root *node) {
 	allowed := topWords()
@@ -269,6 +272,8 @@ func (d *decoder) decodeParts(root *node) {
 			all = append(all, place(k, keys, n, k.Word+"-1"))
 		case n.shape == scalar:
 			d.wrong(nil, n.at, fmt.Sprintf("%s is a part, not %s", k.Word, n.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+		case len(n.items) > maxParts:
+			d.wrong(&owner{shared: true}, n.items[maxParts].at, fmt.Sprintf("more than %d of %s", maxParts, quote(k.Word)), "", "")
 		default:
 			for i, item := range n.items {
 				if item.shape != table {

@@ -492,6 +492,9 @@ func (s *sketch) stair() {
 		t.set("side", "%q", pick(s, "solid", "solid", "open"))
 		t.set("flanks", "%q", pick(s, "none", "string", "wall"))
 		t.set("wear", "%g", pick(s, 0, 0.5, 1))
+		if s.chance(0.4) {
+			t.set("arris", "%g", pick(s, 0.1, 0.3, 2))
+		}
 	})
 }
 

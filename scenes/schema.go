@@ -54,7 +54,7 @@ func Schema() []byte {
 		if k.Once {
 			properties[k.Word] = ref(k.Word)
 		} else {
-			properties[k.Word] = object{"type": "array", "items": ref(k.Word), "maxItems": maxItems}
+			properties[k.Word] = object{"type": "array", "items": ref(k.Word), "maxItems": maxParts}
 		}
 	}
 	name := keySchema(variantKeys[0])

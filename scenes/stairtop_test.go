@@ -2,6 +2,7 @@ package scenes_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -49,6 +50,32 @@ func TestTopTreadAtANosing(t *testing.T) {
 					require.Less(t, 100*over/all, 1, "%% of tread %d lie too high", i+1)
 				}
 			})
+		}
+	}
+}
+
+// TestNewStairIsSharp: the front edge of a new tread, by upright rays on the finished
+// mesh: at its level up to the edge, where no arris is asked for, and rounded to it where
+// one is.
+func TestNewStairIsSharp(t *testing.T) {
+	for _, c := range []struct {
+		more  string
+		arris float64
+	}{{"", 0}, {"arris = 0.4", 0.4}} {
+		f := flight{rise: "600 mm", profile: "free", more: "risers = 4\ngoing = \"280 mm\"\n" + c.more, n: 4, riser: 150, going: 280}
+		p := cut(t, flightScene(f, 28, 0, 0, "", 0))
+		solid := built(t, &p[0], 0.2)
+		rays := newProbe(&solid.Mesh)
+		going, riser := f.going/28, f.riser/28
+		zero := rays.top(t, 6.5, -1.5*going-1) // the ground beside the foot
+		for i := range f.n - 1 {
+			for _, in := range []float64{0.02, 0.1, 0.3, 0.6} {
+				want := zero + riser*float64(i+1)
+				if in < c.arris {
+					want -= c.arris - math.Sqrt(c.arris*c.arris-(c.arris-in)*(c.arris-in))
+				}
+				require.InDelta(t, want, rays.top(t, 0.1, (float64(i)-1.5)*going+in), 0.03, "%.2f mm behind the edge of tread %d", in, i+1)
+			}
 		}
 	}
 }

@@ -65,7 +65,9 @@ practice, without a source:
           held to 0.05 to 0.4 mm. The tolerance is a tenth of the pixel, nozzle or
           layer, whichever is smallest, held to 0.005 to 0.05 mm.
   draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it,
-          and never finer than fine.
+          and never finer than fine. Of a draft, and of whatever is coarser than
+          fine, only the three-quarter view, the findings and the sheet of the set
+          are drawn; --view asks for others, and "socle picture" draws all.
 
 The printer is the scene's [printer], as "socle parts printer" has it; what it
 leaves out is as on a usual resin printer, with a pixel and a layer of 0.05 mm,
@@ -98,6 +100,7 @@ time, and where nothing has changed, nothing is written.`,
 	f.asked.flags(cmd, settingFine)
 	flags := cmd.Flags()
 	f.toFlag(flags)
+	f.viewFlag(flags)
 	f.sizeFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
@@ -174,6 +177,9 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
 		}
 		s.tellTooLarge(cmd.ErrOrStderr(), b.pieces)
 	}
+	if err := b.announce(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+		return err
+	}
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
 	}
@@ -204,6 +210,9 @@ func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
 			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
 		}
 	}
+	own := *f
+	own.drawing = *f.drawing.at(fineness, s.site.Printer)
+	f = &own
 	return &build{
 		buildFlags: f, scene: s, resolution: fineness,
 		do:     s.makerOf(fineness, f.artist(s, f.formats)),
@@ -220,11 +229,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 		return &exitError{exitNotWritten, err}
 	}
 	b.spots = b.scene.layOut(b.pieces)
-	var names []string
-	for _, p := range b.pieces {
-		names = append(names, p.Name)
-	}
-	bar := newProgress(messages, names, b.quiet)
+	bar := newProgress(messages, "building "+plural(len(b.pieces), "base", "bases"), namesOf(b.pieces), b.quiet)
 	defer bar.finish()
 	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
 		p := &b.pieces[i]
@@ -252,7 +257,7 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 	}
 	b.report.setFiles(sets, b.spots)
 	b.report.complete(b.scene, b.pieces)
-	if err := b.round(ctx); err != nil {
+	if err := b.round(ctx, messages); err != nil {
 		return err
 	}
 	if err := ctx.Err(); err != nil {
@@ -357,6 +362,9 @@ func (b *build) tell(results, messages io.Writer) error {
 		printConcerns(messages, r.Concerns, false)
 		r.printNotes(messages)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
+		if b.resolution.coarse(b.scene.site.Printer) {
+			printWrapped(messages, "", b.resolution.caution(b.scene.site.Printer), 96)
+		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}

@@ -40,7 +40,16 @@ func TestBuildWritesTheSet(t *testing.T) {
 	require.Equal(t, []string{"court-plan.svg", "court-set.png", "court.3mf", "court.html", "court.json",
 		"hollow.stl", "pictures", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
 	require.Equal(t, []string{"hollow", "scout-1", "scout-2", "walker"}, filesIn(t, filepath.Join(to, "pictures")))
-	require.Subset(t, filesIn(t, filepath.Join(to, "pictures", "walker")), []string{"side.png", "three-quarter.png", "top.png", "underside.png"})
+	require.Contains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "three-quarter.png")
+	require.NotContains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "side.png", "a draft draws little")
+	require.Contains(t, r.err, "4 bases: meshed, proven and inspected, STL, 3MF, pictures (three-quarter, findings, set), the plan, the report\nroughly ")
+	require.Contains(t, r.err, "This is a look, not a print: it was found with cells of 1 mm, where a fine build takes 0.1 mm.")
+	require.Less(t, strings.Index(r.err, "roughly "), strings.Index(r.err, "proven (1 of 4)"), "before it begins")
+	for _, name := range []string{"court.html", "court.json"} {
+		text, err := os.ReadFile(filepath.Join(to, name))
+		require.NoError(t, err)
+		require.NotContains(t, string(text), "roughly ")
+	}
 	lines := strings.Split(r.out, "\n")
 	require.Regexp(t, `^base +footprint +size mm +volume mm3 +triangles +cell mm +time s$`, lines[0])
 	require.Regexp(t, `^hollow +rectangle 30 x 20 +30\.0 x 20\.0 x \d+\.\d +\d+\.\d +[\d,]+ +1 +\d+\.\d$`, lines[1])
@@ -48,6 +57,48 @@ func TestBuildWritesTheSet(t *testing.T) {
 	require.Contains(t, r.err, "Uncured resin")
 	require.Contains(t, r.err, "trapped in a hollow")
 	require.Contains(t, r.err, "Small magnets")
+}
+
+// TestDraftDrawsLittle builds one scene for printing and as a draft.
+func TestDraftDrawsLittle(t *testing.T) {
+	dir := t.TempDir()
+	const scene = `[scale]
+ratio = 100
+[printer]
+pixel = 0.2
+layer = 0.2
+[ground]
+size = [30, 30]
+level = 3
+[[base]]
+name = "b"
+round = 10
+at = [15, 15]
+[[variant]]
+name = "high"
+set = { "ground.level" = 4 }
+`
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "s.toml"), []byte(scene), 0o644))
+	built := func(to string, args ...string) (ran, []string, []string) {
+		r := runIn(t, dir, append([]string{"build", "s.toml", "--size", "200x160", "--to", to}, args...)...)
+		require.Equal(t, exitDone, r.code, r.err)
+		return r, filesIn(t, filepath.Join(dir, to)), filesIn(t, filepath.Join(dir, to, "pictures", "b"))
+	}
+	fine, set, pictures := built("fine")
+	require.Contains(t, set, "s-variants.png")
+	require.Subset(t, pictures, []string{"side.png", "three-quarter.png", "top.png", "underside.png"})
+	require.Contains(t, fine.err, "pictures from all sides and near by, 1 variant on a sheet")
+	require.Contains(t, fine.err, "b: drawn for variant high (1 of 1)", "the last step shows its progress too")
+	require.NotContains(t, fine.err, "This is a look")
+
+	_, set, pictures = built("draft", "--cell", "0.8")
+	require.NotContains(t, set, "s-variants.png")
+	require.Contains(t, set, "s-set.png")
+	require.NotContains(t, pictures, "underside.png")
+	require.Contains(t, pictures, "three-quarter.png")
+
+	_, _, pictures = built("asked", "--cell", "0.8", "--view", "underside")
+	require.Equal(t, []string{"underside.png"}, pictures, "what is asked for is drawn of a draft too")
 }
 
 func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {

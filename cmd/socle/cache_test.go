@@ -196,7 +196,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 }
 
 func inJSON(t require.TestingT, i *inspection) string {
-	text, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	text, err := json.Marshal(i.record())
 	require.NoError(t, err)
 	return string(text)
 }
@@ -282,7 +282,7 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	require.Contains(t, moved.err, "west: proven before, and kept")
 	require.Contains(t, moved.err, "east: proven (")
 	last := timesIn(t, filepath.Join(dir, "set"))
-	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/top.png"} {
+	for _, name := range []string{"west.stl", "stagehand.stl", "pictures/west/three-quarter.png"} {
 		require.Equal(t, after[name], last[name], name)
 	}
 	build("anew", "--no-cache")

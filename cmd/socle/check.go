@@ -40,9 +40,6 @@ before you print the set.`,
 	return cmd
 }
 
-// coarseCaution goes with what was found on a mesh that is not to be printed.
-const coarseCaution = "coarser than fine: what is printed may have other findings"
-
 // checkOnly builds and inspects without writing.
 func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	s, fineness, pieces, err := f.read(cmd, arg)
@@ -56,6 +53,9 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	}
 	b := newBuild(f, s, fineness)
 	b.pieces = pieces
+	if err := b.announce(cmd.Context(), messages); err != nil {
+		return err
+	}
 	if err := b.run(cmd.Context(), messages); err != nil {
 		return err
 	}
@@ -74,7 +74,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
 		if fineness.coarse(s.site.Printer) {
-			fmt.Fprintln(results, coarseCaution)
+			printWrapped(results, "", fineness.caution(s.site.Printer), 96)
 		}
 		printCautions(results, r.Cautions)
 	}

@@ -255,7 +255,7 @@ func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) er
 		makes[&pieces[i]] = makers[turns[i].side]
 	}
 	settled := make([]*comparedBase, len(c.pairs))
-	bar := newProgress(messages, names, quiet)
+	bar := newProgress(messages, "building "+plural(len(names), "base", "bases"), names, quiet)
 	defer bar.finish()
 	var made [2]*meshed
 	err := produce(ctx, pieces, func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {

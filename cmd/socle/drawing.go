@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"socle/out/picture"
+	"socle/parts"
 )
 
 // drawing is what the command line says of pictures.
@@ -18,6 +19,24 @@ type drawing struct {
 	views []string
 	from  string
 	size  string
+	every bool // every picture, of a draft too: pictures are what is asked for
+}
+
+// draftViews are what a build draws that is for looking, unless it is asked for others:
+// the rest is hardly looked at, and the variants alone would take as long as the set.
+var draftViews = []string{viewThreeQuarter, viewFindings, viewSet}
+
+// at is what is drawn of a build of a fineness.
+func (d *drawing) at(r resolution, p parts.Printer) *drawing {
+	if d.every || len(d.views) > 0 || d.from != "" || !r.coarse(p) {
+		return d
+	}
+	few := *d
+	few.views = draftViews
+	if few.size == "" {
+		few.size = draftSize
+	}
+	return &few
 }
 
 // The views that are about the set.
@@ -38,18 +57,23 @@ func views() []string {
 
 const (
 	usualSize   = "1200x900"
+	draftSize   = "800x600" // where a draft draws little
 	leastPixels = 160
 	mostPixels  = 4096
 )
 
 func (d *drawing) flags(flags *pflag.FlagSet) {
-	flags.StringSliceVar(&d.views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
+	d.viewFlag(flags)
 	flags.StringVar(&d.from, "from", "", "one more picture, from `AZIMUTH,ELEVATION`: degrees anticlockwise from east, and above the ground")
 	d.sizeFlag(flags)
 }
 
+func (d *drawing) viewFlag(flags *pflag.FlagSet) {
+	flags.StringSliceVar(&d.views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
+}
+
 func (d *drawing) sizeFlag(flags *pflag.FlagSet) {
-	flags.StringVar(&d.size, "size", usualSize, "size of the pictures, `WIDTHxHEIGHT` in pixels")
+	flags.StringVar(&d.size, "size", "", "size of the pictures, `WIDTHxHEIGHT` in pixels (default "+usualSize+")")
 }
 
 // check reads what the flags say.

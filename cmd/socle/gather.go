@@ -3,14 +3,17 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"socle/out/plainfile"
 	"socle/parts"
+	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
@@ -23,8 +26,8 @@ func gatherCmd() *cobra.Command {
 		Use:   "gather DIR",
 		Short: "Put together a set whose bases were made by the commands of socle jobs",
 		Long: `Gather reads DIR/jobs.json, which "socle jobs" wrote, and the file of every base
-that its commands made, proves every solid again, and writes what "socle build"
-would have written, byte for byte.
+that its commands made, proves and inspects every solid again, and writes what
+"socle build" would have written, byte for byte.
 
 It wants every base. One that is missing, damaged, or was made of another scene,
 variant, setting or by another socle is refused, with the command that makes it;
@@ -65,13 +68,50 @@ func readJobs(dir string) (*jobList, error) {
 	}
 	var l jobList
 	err = json.Unmarshal(text, &l)
-	if err == nil && l.Mark != jobsMark {
-		err = fmt.Errorf("it is not a list of this socle's jobs")
+	if err == nil {
+		err = l.sound()
 	}
 	if err != nil {
 		return nil, faulty(fmt.Errorf("%s: %w", path, err))
 	}
 	return &l, nil
+}
+
+// sound says what is wrong with a list as a whole. Its check value tells of damage and
+// of edits; who renews it can still lead nowhere.
+func (l *jobList) sound() error {
+	sum, err := l.sum()
+	switch {
+	case err != nil:
+		return err
+	case l.Mark != jobsMark:
+		return errors.New("it is not a list of this socle's jobs")
+	case l.Check != sum:
+		return errors.New("it is damaged, or was edited: run \"socle jobs\" again")
+	case len(l.Sets) == 0 || !l.All && len(l.Sets) > 1:
+		return fmt.Errorf("it lists %s: run \"socle jobs\" again", plural(len(l.Sets), "set", "sets"))
+	}
+	if err := scenes.CheckSceneName(l.Scene); err != nil {
+		return err
+	}
+	if name := filepath.Base(l.Program); !strings.HasPrefix(name, "socle") {
+		l.Program = "socle" // whatever else it is: what is told to be run is socle
+	}
+	if !l.All {
+		return nil
+	}
+	plain, _, err := l.open("")
+	if err != nil {
+		return err
+	}
+	var listed []string
+	for _, set := range l.Sets {
+		listed = append(listed, set.Variant)
+	}
+	if want := plain.everyVariant(); !slices.Equal(listed, want) {
+		return fmt.Errorf("it is to be of the scene and all of its variants, and lists %s of %d: run \"socle jobs\" again", plural(len(listed), "set", "sets"), len(want))
+	}
+	return nil
 }
 
 func (f *buildFlags) gather(cmd *cobra.Command, dir string) error {
@@ -80,7 +120,7 @@ func (f *buildFlags) gather(cmd *cobra.Command, dir string) error {
 		return err
 	}
 	if tool, err := thisTool(); err != nil || tool != l.Tool {
-		return &exitError{exitNotProven, fmt.Errorf("another socle listed these jobs: %s, not %s: run \"socle jobs\" again", l.Tool, tool)}
+		return &exitError{exitNotProven, fmt.Errorf("another socle listed these jobs: %s, not %s: run \"socle jobs\" again", oneLine(l.Tool), tool)}
 	}
 	if len(f.formats) == 0 {
 		f.formats = l.Formats
@@ -128,18 +168,17 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 	if g.pieces, err = s.cut(nil); err != nil {
 		return nil, nil, err
 	}
-	jobs := map[string]job{}
+	listed := map[string]bool{}
 	for _, j := range set.Pieces {
-		jobs[j.Piece] = j
+		listed[j.Piece] = true
 	}
 	var refused []string
 	for i := range g.pieces {
 		p := &g.pieces[i]
-		j, listed := jobs[p.Name]
-		if !listed {
+		if !listed[p.Name] {
 			return nil, nil, faulty(fmt.Errorf("%s leaves out the base %q: run \"socle jobs\" again", jobListFile, p.Name))
 		}
-		key, err := s.pieceKey(ctx, p, fineness, l.artist(s))
+		key, err := s.pieceKey(ctx, p, fineness, l.artist(s, fineness))
 		if err != nil {
 			return nil, nil, err
 		}
@@ -147,30 +186,66 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 		if err != nil {
 			return nil, nil, err
 		}
-		g.want[p.Name] = want
-		g.files[p.Name] = filepath.Join(dir, filepath.FromSlash(j.File))
-		m, err := readPiece(g.files[p.Name], want)
+		path := filepath.Join(dir, filepath.FromSlash(pieceFile(set.Variant, p.Name)))
+		m, told, err := readPiece(path, want)
 		if err == nil && m.err == nil {
-			err = provenAgain(ctx, m.solid)
+			err = g.provenAgain(ctx, p, m)
 		}
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
 		if err != nil {
-			refused = append(refused, fmt.Sprintf("%s: %v\n  to make it: %s", g.files[p.Name], err, j.Command))
+			line, lineErr := l.line(set.Variant, p.Name)
+			if lineErr != nil {
+				return nil, nil, faulty(fmt.Errorf("%s: %w", jobListFile, lineErr))
+			}
+			refused = append(refused, fmt.Sprintf("%s: %s\n  to make it: %s", path, oneLine(err.Error()), line))
 		}
+		g.files[p.Name], g.want[p.Name] = path, told
 	}
 	return g, refused, nil
 }
 
-// provenAgain proves a solid on the coordinates that came back, and that it is the
-// one which was proven where it was made.
-func provenAgain(ctx context.Context, s *mesh.Solid) error {
-	proof, err := mesh.Prove(ctx, &s.Mesh, 0)
-	if err == nil && proof != s.Proof {
-		err = fmt.Errorf("what is proven of its solid is not what was")
+// provenAgain proves a solid on the coordinates that came back, that it is the one which
+// was proven where it was made, and that it is the scene's: it fits, and lies on it.
+func (g *gathering) provenAgain(ctx context.Context, p *parts.Piece, m meshed) error {
+	proof, err := mesh.Prove(ctx, &m.solid.Mesh, 0)
+	switch {
+	case err != nil:
+		return err
+	case proof != m.solid.Proof:
+		return errors.New("what is proven of its solid is not what was")
 	}
-	return err
+	if err := fits(p, m.solid); err != nil {
+		return err
+	}
+	if by := g.strays(p, m); by > strayCells*g.fineness.cell+g.fineness.tolerance {
+		return fmt.Errorf("its solid is not that of the scene: it lies up to %.2f mm off it", by)
+	}
+	return nil
+}
+
+// strayCells is how many cells a surface may lie off the scene's: more than what is lost
+// between their corners, which is within one. Common practice, no source.
+const strayCells = 2
+
+// strays is how far a solid strays from the scene, mm; what a solid whose necks were
+// mended says, since what they were made into is not known.
+func (g *gathering) strays(p *parts.Piece, m meshed) float64 {
+	if len(m.inspection.mended) > 0 {
+		return m.solid.Stats.Deviation
+	}
+	return mesh.Deviation(p.Field, &m.solid.Mesh)
+}
+
+// inspectedAgain gives what the inspection finds of a solid that came back, whatever its
+// record says: by that a base is held back, and the report told.
+func (g *gathering) inspectedAgain(ctx context.Context, p *parts.Piece, m meshed) (*inspection, error) {
+	i, err := g.scene.inspect(ctx, p, m.solid, g.fineness.options())
+	if err == nil {
+		i.settle(m.inspection.mended)
+	}
+	return i, err
 }
 
 // assemble builds a set of pieces that are read in place of made.
@@ -183,8 +258,12 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 	b := newBuild(&one, g.scene, g.fineness)
 	b.pieces = g.pieces
 	defer b.files.discard()
-	b.do = guarded(func(_ context.Context, p *parts.Piece, progress func(float64)) meshed {
-		m, err := readPiece(g.files[p.Name], g.want[p.Name])
+	b.do = guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		m, _, err := readPiece(g.files[p.Name], g.want[p.Name])
+		if err == nil && m.err == nil {
+			m.solid.Stats.Deviation = g.strays(p, m)
+			m.inspection, err = g.inspectedAgain(ctx, p, m)
+		}
 		if err != nil {
 			return meshed{err: err}
 		}

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"crypto/sha256"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -13,6 +14,8 @@ import (
 	"runtime"
 	"strings"
 	"testing"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -122,6 +125,163 @@ func TestGatherAsBuilt(t *testing.T) {
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "not proven")
+	restore()
+
+	// A solid that is proven, and not the scene's.
+	told, m = pieceIn(t, text("high/a"))
+	for i, v := range m.solid.Vertices {
+		if v[2] > 1 {
+			m.solid.Vertices[i][2] += 2.5
+		}
+	}
+	m.solid.Proof, err = mesh.Prove(t.Context(), &m.solid.Mesh, 0)
+	require.NoError(t, err)
+	forged, err = packPiece(told, m)
+	require.NoError(t, err)
+	put("high/a", string(forged))
+	refuse("1 piece is refused", "it lies up to 2.50 mm off it")
+	restore()
+
+	// What a record says of a sound solid: what can be computed of it is.
+	told, m = pieceIn(t, text("high/a"))
+	at := [3]float64{1, 2, 3}
+	m.inspection.concerns = []concern{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
+	m.inspection.estimate.Volume *= 2
+	m.inspection.measured.Raster.Pixel = 7
+	m.solid.Stats.Deviation = 0.5
+	forged, err = packPiece(told, m)
+	require.NoError(t, err)
+	put("high/a", string(forged))
+	r = runIn(t, dir, "gather", "jobs", "--to", "got")
+	require.Equal(t, exitDone, r.code, r.err)
+	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
+	require.NoError(t, os.RemoveAll(filepath.Join(dir, "got")))
+	restore()
+
+	// Pictures whose names lead elsewhere, and what would turn a terminal about.
+	told, m = pieceIn(t, text("high/a"))
+	m.look.shots[0].name = "../../../../outside"
+	forged, err = packPiece(told, m)
+	require.NoError(t, err)
+	put("high/a", string(forged))
+	told, m = pieceIn(t, text("high/b"))
+	told.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
+	forged, err = packPiece(told, m)
+	require.NoError(t, err)
+	put("high/b", string(forged))
+	refuse("2 pieces are refused", `a picture called "../../../../outside"`, `the variant \x1b]0;x\a\n  to make it`)
+	restore()
+
+	// A failure that was told elsewhere.
+	told, _ = pieceIn(t, text("high/b"))
+	forged, err = packPiece(told, meshed{err: errors.New("broken \x1b[2J\u202e")})
+	require.NoError(t, err)
+	put("high/b", string(forged))
+	r = runIn(t, dir, "gather", "jobs", "--to", "failed")
+	require.Equal(t, exitNotProven, r.code, r.err)
+	require.Contains(t, r.err, `broken \x1b[2J\u202e`)
+	restore()
+
+	// A list that leads elsewhere, is edited, or is not of all that it is to be of.
+	edit := func(renew bool, change func(l *jobList)) {
+		var l jobList
+		require.NoError(t, json.Unmarshal([]byte(kept["jobs.json"]), &l))
+		change(&l)
+		if renew {
+			sum, err := l.sum()
+			require.NoError(t, err)
+			l.Check = sum
+		}
+		text, err := json.Marshal(l)
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", jobListFile), text, 0o666))
+	}
+	before := filesOf(t, filepath.Dir(dir))
+	faulty := func(says string) {
+		r := runIn(t, dir, "gather", "jobs", "--to", "got/deep")
+		require.Equal(t, exitFaulty, r.code, r.err)
+		require.Contains(t, r.err, says)
+		require.NotContains(t, r.err, "\x1b")
+		require.NoDirExists(t, filepath.Join(dir, "got"))
+	}
+	for _, name := range []string{"../../OUTSIDE", "a/b", `a\b`, "..", "", "-x", "con", "a\x1b[31m", "a\nb"} {
+		edit(true, func(l *jobList) { l.Scene = name })
+		for piece, text := range kept {
+			if strings.HasSuffix(piece, ".piece") {
+				told, m := pieceIn(t, text)
+				told.Scene = name
+				forged, err := packPiece(told, m)
+				require.NoError(t, err)
+				require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", piece), forged, 0o666))
+			}
+		}
+		faulty("no scene can be called ")
+	}
+	restore()
+	require.Equal(t, before, filesOf(t, filepath.Dir(dir)), "and nothing anywhere")
+	edit(false, func(l *jobList) { l.Size = "160x161" })
+	faulty("it is damaged, or was edited")
+	edit(true, func(l *jobList) { l.Sets = nil })
+	faulty("it lists 0 sets")
+	edit(true, func(l *jobList) { l.Sets = l.Sets[:1] })
+	faulty("lists 1 set of 2")
+	edit(true, func(l *jobList) { l.All = false })
+	faulty("it lists 2 sets")
+	edit(true, func(l *jobList) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
+	faulty(`leaves out the base "b"`)
+	edit(true, func(l *jobList) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
+	faulty("the scene is at fault")
+	require.NoError(t, os.Remove(file("high/b")))
+	edit(true, func(l *jobList) { l.ScenePath = "x\x1b[31m" })
+	faulty("cannot be in a command of one line")
+	edit(true, func(l *jobList) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
+	refuse("to make it: socle build './-rf /; rm -rf /' --variant high --base b")
+	restore()
+
+	// A way out that stands in the folder.
+	if os.Symlink(t.TempDir(), filepath.Join(dir, "link")) == nil {
+		require.NoError(t, os.MkdirAll(filepath.Join(dir, "got", "it's two yards"), 0o777))
+		require.NoError(t, os.Rename(filepath.Join(dir, "link"), filepath.Join(dir, "got", "it's two yards", "pictures")))
+		r = runIn(t, dir, "gather", "jobs", "--to", "got")
+		require.Equal(t, exitNotWritten, r.code, r.err)
+		require.Empty(t, filesIn(t, filepath.Join(dir, "got", "it's two yards", "pictures")))
+	}
+}
+
+// What was done about necks where a piece was made is told where it is gathered.
+func TestGatherOfMendedNecks(t *testing.T) {
+	sh, err := exec.LookPath("sh")
+	if err != nil {
+		t.Skip("there is no POSIX shell")
+	}
+	dir := testScene(t, "check-blast.toml")
+	how := []string{"--cell", checkCell, "--set", "crater.hit.at=[56.3, 20]", "--set", "inspect.neck=cut", "--format", "stl,json"}
+	r := runIn(t, dir, append([]string{"jobs", "check-blast.toml", "--command", socle, "--to", "jobs"}, how...)...)
+	require.Equal(t, exitDone, r.code, r.err)
+	r = runCmd(t, command(t, sh, "-c", r.out), dir)
+	require.Equal(t, exitDone, r.code, r.err)
+	r = runIn(t, dir, "gather", "jobs", "--to", "got")
+	require.Equal(t, exitDone, r.code, r.err)
+	require.Contains(t, filesOf(t, filepath.Join(dir, "got"))["check-blast.json"], "cut off: ")
+	r = runIn(t, dir, append([]string{"build", "check-blast.toml", "--to", "want"}, how...)...)
+	require.Equal(t, exitDone, r.code, r.err)
+	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
+}
+
+// What is shown of a text is the text where that is plain, and else says what it is.
+func TestShownIsPlain(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		text := rapid.OneOf(rapid.String(), rapid.Map(rapid.SliceOf(rapid.Byte()), func(b []byte) string { return string(b) })).Draw(r, "text")
+		got := oneLine(text)
+		require.True(r, utf8.ValidString(got))
+		require.False(r, strings.ContainsFunc(got, func(c rune) bool {
+			return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) && !unicode.In(c, unicode.Co, unicode.Cn)
+		}))
+		if utf8.ValidString(text) && !strings.ContainsFunc(text, func(c rune) bool { return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) }) {
+			require.Equal(r, text, got)
+		}
+	})
+	require.Equal(t, "it's é\n\t\\x1b[31m", shown("it's é\n\t\x1b[31m"))
 }
 
 // pieceIn reads the text of a piece file.
@@ -146,7 +306,7 @@ func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
 		require.NoError(t, os.Truncate(path, size))
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, err := readPiece(path, told)
+		_, _, err := readPiece(path, told)
 		runtime.ReadMemStats(&after)
 		require.ErrorIs(t, err, errCorruptPiece)
 		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20), "bytes")
@@ -162,7 +322,7 @@ func TestFailureComesBack(t *testing.T) {
 		require.NoError(t, err)
 		path := filepath.Join(t.TempDir(), "a.piece")
 		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		m, err := readPiece(path, told)
+		m, _, err := readPiece(path, told)
 		require.NoError(t, err)
 		built, gathered := &build{report: &report{}, files: &outputs{}}, &build{report: &report{}, files: &outputs{}}
 		built.fail(&parts.Piece{Name: "a"}, why)

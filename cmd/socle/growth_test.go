@@ -169,7 +169,7 @@ func growths() []growth {
 		}},
 		{of: "printer.first-layers", most: 100, scene: numbered("[printer]\nfirst-layers = %d\n")},
 
-		{of: "column", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "column", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[column]]\nat = [[%.4f, %.4f]]\nlevel = \"yard\"\nheight = 4\nbase = \"none\"\ncapital = \"none\"\ndiameter = %.4f\n", x, y, wide/3)
 		})},
 		{of: "column.at", most: 10_000, scene: listed("[[column]]\nlevel = \"yard\"\nheight = 4\ndiameter = 0.5\nat = [", "]\n", func(_ int, x, y, _ float64) string {
@@ -177,7 +177,7 @@ func growths() []growth {
 		})},
 		{of: "column.flutes", most: 64, scene: numbered("[[column]]\nlevel = \"yard\"\nheight = 36\ndiameter = 24\nat = [[60, 60]]\nflutes = %d\n")},
 
-		{of: "deck", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "deck", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[deck]]\nlevel = 6\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\n", x-wide/3, y-wide/3, wide/1.5, wide/1.5)
 		})},
 		{of: "deck.area.polygon", most: 1000, scene: starred("[[deck]]\nlevel = 8\narea = %s\nedge = \"kerb\"\non = \"piers\"\n")},
@@ -191,14 +191,14 @@ func growths() []growth {
 		{of: "ground.sunk.area.polygon", most: 1000, scene: starred(growthGround + "sunk = [{ area = %s, level = 1, bank = 60 }]\n")},
 		{of: "ground.raised.area.polygon", most: 1000, scene: starred(growthGround + "raised = [{ area = %s, level = 8, bank = 60 }]\n")},
 
-		{of: "stair", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "stair", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 6\nfoot = [%.4f, %.4f]\nfacing = \"north\"\nwidth = %.4f\nrisers = 3\ngoing = %.4f\nprofile = \"free\"\n", x, y-wide/3, max(0.5, wide/2), wide/5)
 		})},
 		{of: "stair.risers", most: 1000, scene: func(n int) string {
 			return fmt.Sprintf("[[stair]]\nfrom = \"yard\"\nto = 33\nfoot = [60, 42]\nfacing = \"north\"\nwidth = 10\nrisers = %d\ngoing = %.4f\nprofile = \"free\"\nflanks = \"string\"\nwear = 0.5\n", n, 36/float64(n))
 		}},
 
-		{of: "wall", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "wall", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[wall]]\nline = [[%.4f, %.4f], [%.4f, %.4f]]\nfrom = \"yard\"\nheight = 4\nthickness = %.4f\n", x-wide/3, y, x+wide/3, y, wide/4)
 		})},
 		{of: "wall.line", most: 10_000, scene: zigzagged("[[wall]]\nfrom = \"yard\"\nheight = 4\nthickness = 0.5\nline = %s\n")},
@@ -210,18 +210,18 @@ func growths() []growth {
 			return "[ground]\nsize = [4000, 120]\nlevel = \"yard\"\n[[wall]]\nfrom = \"yard\"\nheight = 6\nthickness = 1\nline = [[12, 60], [3950, 60]]\nopening = [" + strings.Join(all, ", ") + "]\n"
 		}},
 
-		{of: "paving", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "paving", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[paving]]\nlevel = \"yard\"\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\nstone = [4, 3]\n", x-wide/2, y-wide/2, wide, wide)
 		})},
 		{of: "paving.area.polygon", most: 1000, scene: starred("[[paving]]\nlevel = \"yard\"\nstone = [6, 4]\narea = %s\n")},
 
-		{of: "rail", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "rail", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[rail]]\nline = [[%.4f, %.4f], [%.4f, %.4f]]\nlevel = \"yard\"\ninfill = \"none\"\n", x-wide/3, y, x+wide/3, y)
 		})},
 		{of: "rail.line", most: 10_000, scene: zigzagged("[[rail]]\nlevel = \"yard\"\nline = %s\n")},
 		{of: "rail.rails", most: 20, scene: numbered("[[rail]]\nlevel = \"yard\"\nline = [[42, 60], [78, 60]]\nheight = 30\ninfill = \"rails\"\nrails = %d\n")},
 
-		{of: "breach", most: 10_000, scene: func(n int) string {
+		{of: "breach", most: 2000, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
 				fmt.Fprintf(&b, "[[breach]]\nwall = \"w\"\nat = %.4f\nwidth = 0.4\nheight = 0.5\nsill = 2\n", 1+(float64(i)+0.5)*34/float64(n))
@@ -236,7 +236,7 @@ func growths() []growth {
 			return growthWall + named("[[breach]]\nwall = \"w\"\nat = 18\nwidth = 8\nheight = 6\nspares = %s\n")(n)
 		}},
 
-		{of: "crater", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "crater", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[crater]]\nat = [%.4f, %.4f]\ndiameter = %.4f\ncracks = 0\nspall = 0\n", x, y, max(2, wide/2))
 		})},
 		{of: "crater.cracks", most: 24, scene: numbered("[[crater]]\nat = [60, 60]\ndiameter = 24\nspall = 0\ncracks = %d\n")},
@@ -244,20 +244,20 @@ func growths() []growth {
 		{of: "crater.only", most: 1000, scene: named("[[crater]]\nat = [60, 60]\ndiameter = 24\nonly = %s\n")},
 		{of: "crater.spares", most: 1000, scene: named("[[crater]]\nat = [60, 60]\ndiameter = 24\nspares = %s\n")},
 
-		{of: "gouge", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "gouge", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[gouge]]\nfrom = [%.4f, %.4f]\nto = [%.4f, %.4f]\nwidth = %.4f\ndepth = 0.4\n", x-wide/3, y, x+wide/3, y, max(0.3, wide/4))
 		})},
-		{of: "gouge.line", most: 10_000, scene: zigzagged("[[gouge]]\nwidth = 0.6\ndepth = 0.4\nline = %s\n")},
+		{of: "gouge.line", most: 1000, scene: zigzagged("[[gouge]]\nwidth = 0.6\ndepth = 0.4\nline = %s\n")},
 		{of: "gouge.only", most: 1000, scene: named("[[gouge]]\nfrom = [45, 45]\nto = [75, 75]\nwidth = 6\ndepth = 2\nonly = %s\n")},
 		{of: "gouge.spares", most: 1000, scene: named("[[gouge]]\nfrom = [45, 45]\nto = [75, 75]\nwidth = 6\ndepth = 2\nspares = %s\n")},
 
-		{of: "spill", most: 10_000, scene: each(func(i int, x, y, wide float64) string {
+		{of: "spill", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[spill]]\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\ncount = 2\nsize = [0.5, 1]\n", x-wide/3, y-wide/3, wide/1.5, wide/1.5)
 		})},
 		{of: "spill.area.polygon", most: 1000, scene: starred("[[spill]]\ncount = 200\narea = %s\n")},
 		{of: "spill.count", most: 200_000, scene: numbered("[[spill]]\narea = { rect = [40, 40, 40, 40] }\nsize = [0.2, 1]\ncount = %d\n")},
 
-		{of: "trim", most: 10_000, scene: func(n int) string {
+		{of: "trim", most: 2000, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
 				fmt.Fprintf(&b, "[[trim]]\nthrough = [60, 60]\nfacing = %.4f\n", 90*float64(i)/float64(n))
@@ -268,7 +268,7 @@ func growths() []growth {
 			return fmt.Sprintf("[[trim]]\narea = %s\n", star(n)) + "[[base]]\nname = \"b\"\nround = 10\nat = [60, 60]\n"
 		}},
 
-		{of: "base", most: 200, scene: func(n int) string {
+		{of: "base", most: 300, scene: func(n int) string {
 			return "[ground]\nsize = [800, 800]\nlevel = \"yard\"\n" + each(func(i int, _, _, _ float64) string {
 				return fmt.Sprintf("[[base]]\nname = \"b%d\"\nround = 10\n", i)
 			})(n)

@@ -46,7 +46,7 @@ func (s *scene) over(f *inspect.Finding) float64 {
 		return s.pieces(sides[1]) // a sliver is long one way alone
 	case inspect.ThinPin, inspect.Hair, inspect.SlenderPin:
 		return s.pieces(f.Length)
-	case inspect.Neck, inspect.LiddedVoid:
+	case inspect.Neck, inspect.LiddedVoid, inspect.Island:
 		return s.pieces(sides[2])
 	case inspect.Overhang, inspect.Bridge:
 		return f.Value / f.Limit / farOver

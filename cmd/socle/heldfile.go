@@ -74,7 +74,7 @@ func (h *heldFile) replace(text []byte) error {
 	if info.Mode().Perm()&0o200 == 0 {
 		return fmt.Errorf("%s may not be written", h.path)
 	}
-	if n := namesOf(info); n > 1 {
+	if n := linksOf(info); n > 1 {
 		return fmt.Errorf("%s is one file of %d names, and the others would keep the old text", h.path, n)
 	}
 	next, err := out.CreateAtomic(h.path)

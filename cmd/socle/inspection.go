@@ -19,6 +19,17 @@ type inspection struct {
 	necks    []hanging
 	estimate inspect.Estimate
 	measured measuredReport
+	mended   []concern // necks that were made stout or cut: told among the concerns
+}
+
+// settle gives an inspection its last form: what was done about necks is told, and what
+// has a place is numbered.
+func (i *inspection) settle(mended []concern) {
+	if len(mended) > 0 {
+		i.mended = mended
+		i.concerns = gather(slices.Concat(mended, i.concerns))
+	}
+	number(i.concerns)
 }
 
 // hanging is a bit that hangs by too little, and what is told of it.
@@ -52,9 +63,8 @@ const (
 	marksAcross = 4
 )
 
-// jobOf sets out what a piece of a scene is held against, that is meshed to a
-// tolerance, mm.
-func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
+// jobOf sets out what a piece of a scene is held against, that is meshed so finely.
+func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 	site := s.site
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
@@ -63,7 +73,7 @@ func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,
-			Round: 2 * tolerance,
+			Round: 2 * facetSag(o, printer.Pin),
 		},
 		Hair: printer.LeastPin(), Neck: printer.LeastPin(), Bit: leastBit,
 		Relief:   site.Print.Relief,
@@ -94,10 +104,16 @@ func (s *scene) jobOf(p *parts.Piece, tolerance float64) inspect.Job {
 	return job
 }
 
-// inspect looks a solid over, meshed to a tolerance in mm, and puts what it finds
-// into words.
-func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, tolerance float64) (*inspection, error) {
-	job := s.jobOf(p, tolerance)
+// facetSag is how far a facet lies inside a bar of a diameter, mm: by the tolerance,
+// and by the sagitta of a facet half a cell wide, since cells are bent once on what
+// is round.
+func facetSag(o mesh.Options, diameter float64) float64 {
+	return math.Max(o.Tolerance, 0) + o.Cell*o.Cell/(16*diameter)
+}
+
+// inspect looks a solid over, meshed so finely, and puts what it finds into words.
+func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
+	job := s.jobOf(p, o)
 	flights := s.whole.Treads(*p)
 	for _, f := range flights {
 		job.Flights = append(job.Flights, flightOf(f))

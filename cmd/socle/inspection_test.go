@@ -27,15 +27,17 @@ func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.
 	return s, &pieces[0]
 }
 
-// meshedTo is the tolerance of the solids by hand, mm.
-const meshedTo = 0.005
+// meshedTo is how finely the solids by hand are meshed.
+var meshedTo = mesh.Options{Cell: 0.4, Tolerance: 0.005}
 
 // meshOf meshes a field in place of a piece's own, as far up as high.
 func meshOf(t *testing.T, p *parts.Piece, f sdf.Field, high float64, heights ...float64) *mesh.Solid {
 	t.Helper()
 	box := p.Box
 	box.Max.Z = math.Max(box.Max.Z, high)
-	solid, err := mesh.Build(t.Context(), f, mesh.Options{Cell: 0.4, Tolerance: meshedTo, Box: box, Heights: append(heights, p.Heights...)})
+	o := meshedTo
+	o.Box, o.Heights = box, append(heights, p.Heights...)
+	solid, err := mesh.Build(t.Context(), f, o)
 	require.NoError(t, err)
 	return solid
 }
@@ -279,7 +281,7 @@ func TestHarm(t *testing.T) {
 	}
 	worst := gather([]concern{
 		told(inspect.Finding{Kind: inspect.ThinWall, Value: 0.8, Limit: 1, Size: [3]float64{9, 0.8, 2}}),
-		told(inspect.Finding{Kind: inspect.Island, Value: 0.06, Limit: 0.05}),
+		told(inspect.Finding{Kind: inspect.Island, Value: 0.06, Limit: 0.05, Size: [3]float64{0.3, 0.2, 0.05}}),
 	})
 	require.Equal(t, "island", worst[0].Check)
 	worst = gather(append(worst, told(inspect.Finding{Kind: inspect.Overhang, Value: 14.5, Limit: 1.5})))

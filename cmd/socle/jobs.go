@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"encoding/hex"
+	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -15,7 +17,7 @@ import (
 )
 
 // jobsMark begins the list of jobs and tells its layout.
-const jobsMark = "socle jobs 1"
+const jobsMark = "socle jobs 2"
 
 // jobList is what a gather needs to know: all that the scene was read from, and the
 // pieces that it is made of.
@@ -33,6 +35,21 @@ type jobList struct {
 	Size      string   `json:"size"` // of pictures
 	All       bool     `json:"all"`  // the scene and every variant, each in a folder
 	Sets      []jobSet `json:"sets"`
+
+	// What commands are made of beside all this, as it was given.
+	Program     string `json:"program"`
+	ScenePath   string `json:"scene_path"`
+	PrinterPath string `json:"printer_path,omitempty"`
+	To          string `json:"to"`
+
+	Check string `json:"check"` // SHA-256 of all the rest, hex
+}
+
+// sum is what Check must be.
+func (l jobList) sum() (string, error) {
+	l.Check = ""
+	text, err := json.Marshal(l)
+	return textSum(string(text)), err
 }
 
 // jobSet is the scene as it is, or a variant of it.
@@ -43,10 +60,8 @@ type jobSet struct {
 
 // job is one piece to be made.
 type job struct {
-	Piece   string `json:"piece"`
-	Key     string `json:"key"`
-	Command string `json:"command"`
-	File    string `json:"file"` // with slashes, from the folder of the list
+	Piece string `json:"piece"`
+	Key   string `json:"key"`
 }
 
 const jobListFile = "jobs.json"
@@ -132,6 +147,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	if f.to == "" {
 		f.to = filepath.Join("build", s.name+"-jobs")
 	}
+	l.Program, l.ScenePath, l.PrinterPath, l.To = f.command, arg, f.printer, f.to
 	variants := []string{f.variant}
 	if l.All {
 		variants = s.everyVariant()
@@ -139,13 +155,20 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	var lines []string
 	for _, v := range variants {
 		set := jobSet{Variant: v}
-		if err := f.listSet(cmd, arg, &l, &set); err != nil {
+		if err := f.listSet(cmd, &l, &set); err != nil {
 			return err
 		}
 		l.Sets = append(l.Sets, set)
 		for _, j := range set.Pieces {
-			lines = append(lines, j.Command)
+			line, err := l.line(set.Variant, j.Piece)
+			if err != nil {
+				return err
+			}
+			lines = append(lines, line)
 		}
+	}
+	if l.Check, err = l.sum(); err != nil {
+		return err
 	}
 	files := &outputs{dir: f.to, messages: cmd.ErrOrStderr()}
 	defer files.discard()
@@ -162,11 +185,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 }
 
 // listSet adds the jobs of the scene or one variant.
-func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *jobSet) error {
-	folder := set.Variant
-	if folder == "" {
-		folder = scenes.AsItIs
-	}
+func (f *jobsFlags) listSet(cmd *cobra.Command, l *jobList, set *jobSet) error {
 	s, fineness, err := l.open(set.Variant)
 	if err != nil {
 		return err
@@ -182,15 +201,11 @@ func (f *jobsFlags) listSet(cmd *cobra.Command, arg string, l *jobList, set *job
 	}
 	for i := range pieces {
 		name := pieces[i].Name
-		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s))
+		key, err := s.pieceKey(cmd.Context(), &pieces[i], fineness, l.artist(s, fineness))
 		if err != nil {
 			return err
 		}
-		j := job{Piece: name, Key: hex.EncodeToString(key[:]), File: folder + "/" + name + ".piece"}
-		if j.Command, err = f.line(cmd, arg, set.Variant, name, filepath.Join(f.to, filepath.FromSlash(j.File))); err != nil {
-			return err
-		}
-		set.Pieces = append(set.Pieces, j)
+		set.Pieces = append(set.Pieces, job{Piece: name, Key: hex.EncodeToString(key[:])})
 	}
 	return nil
 }
@@ -216,37 +231,43 @@ func (l *jobList) open(variant string) (*scene, resolution, error) {
 }
 
 // artist gives who draws the pieces; nil where nobody does.
-func (l *jobList) artist(s *scene) *artist {
+func (l *jobList) artist(s *scene, r resolution) *artist {
 	d := drawing{size: l.Size}
-	return d.artist(s, l.Formats)
+	return d.at(r, s.site.Printer).artist(s, l.Formats)
+}
+
+// pieceFile is the file of a piece, with slashes, from the folder of the list.
+func pieceFile(variant, piece string) string {
+	return cmp.Or(variant, scenes.AsItIs) + "/" + piece + ".piece"
 }
 
 // line is the command that makes one piece.
-func (f *jobsFlags) line(cmd *cobra.Command, arg, variant, piece, file string) (string, error) {
-	words := []string{f.command, "build", operand(arg)}
-	for _, set := range f.sets {
+func (l *jobList) line(variant, piece string) (string, error) {
+	words := []string{l.Program, "build", operand(l.ScenePath)}
+	for _, set := range l.Set {
 		words = append(words, "--set", set)
 	}
-	if f.printer != "" {
-		words = append(words, "--printer", f.printer)
+	if l.PrinterPath != "" {
+		words = append(words, "--printer", l.PrinterPath)
 	}
 	if variant != "" {
 		words = append(words, "--variant", variant)
 	}
-	words = append(words, "--base", piece, "--setting", f.setting)
-	if cmd.Flags().Changed("cell") {
-		words = append(words, "--cell", strconv.FormatFloat(f.cell, 'g', -1, 64))
+	words = append(words, "--base", piece, "--setting", l.Setting)
+	if l.Cell != nil {
+		words = append(words, "--cell", strconv.FormatFloat(*l.Cell, 'g', -1, 64))
 	}
-	if cmd.Flags().Changed("tolerance") {
-		words = append(words, "--tolerance", strconv.FormatFloat(f.tolerance, 'g', -1, 64))
+	if l.Tolerance != nil {
+		words = append(words, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
 	}
-	words = append(words, "--format", strings.Join(f.formats, ","))
-	if f.size != usualSize {
-		words = append(words, "--size", f.size)
+	words = append(words, "--format", strings.Join(l.Formats, ","))
+	if l.Size != "" {
+		words = append(words, "--size", l.Size)
 	}
+	file := filepath.Join(l.To, filepath.FromSlash(pieceFile(variant, piece)))
 	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
 	for i, w := range words {
-		if strings.ContainsAny(w, "\n\r\x00") {
+		if oneLine(w) != w {
 			return "", fmt.Errorf("%q cannot be in a command of one line", w)
 		}
 		words[i] = shellQuoted(w)

@@ -10,5 +10,5 @@ import (
 // lockFile does nothing: what stands in the file is compared before it is replaced.
 func lockFile(*os.File) error { return nil }
 
-// namesOf is how many names a file has, as far as is known.
-func namesOf(fs.FileInfo) int { return 1 }
+// linksOf is how many hard links a file has, as far as is known.
+func linksOf(fs.FileInfo) int { return 1 }

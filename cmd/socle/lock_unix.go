@@ -18,8 +18,8 @@ func lockFile(f *os.File) error {
 	}
 }
 
-// namesOf is how many names a file has.
-func namesOf(info fs.FileInfo) int {
+// linksOf is how many hard links a file has.
+func linksOf(info fs.FileInfo) int {
 	if s, ok := info.Sys().(*syscall.Stat_t); ok {
 		return int(s.Nlink)
 	}

@@ -39,7 +39,7 @@ func (s *scene) maker(o mesh.Options) maker {
 				m.err = fits(p, m.solid)
 			}
 			if m.err == nil {
-				m.inspection, m.err = s.inspect(ctx, p, m.solid, max(o.Tolerance, 0))
+				m.inspection, m.err = s.inspect(ctx, p, m.solid, o)
 			}
 			return m
 		}
@@ -57,11 +57,8 @@ func (s *scene) maker(o mesh.Options) maker {
 			m.seconds += seconds
 			piece = mended
 		}
-		if m.err == nil && len(done) > 0 {
-			m.inspection.concerns = gather(append(done, m.inspection.concerns...))
-		}
 		if m.err == nil {
-			number(m.inspection.concerns)
+			m.inspection.settle(done)
 		}
 		return m
 	})

@@ -28,7 +28,7 @@ of what is printed.`,
   socle picture saltmere-quay --view variants`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f.formats = formats{formatPNG}
+			f.formats, f.every = formats{formatPNG}, true
 			if err := f.valid(true); err != nil {
 				return err
 			}

@@ -38,6 +38,8 @@ type pieceTold struct {
 	Key     string  // hex
 	Failed  string  // why there is no record, "" where there is one
 	At      *r3.Vec // where it could not be proven
+
+	sum string // of the whole file, once it is read
 }
 
 // told gives what the file of a piece must say of itself.
@@ -107,40 +109,43 @@ func unpackPiece(file io.ReaderAt, size int64) (told pieceTold, record *io.Secti
 	if _, err := file.ReadAt(head, start); err != nil || json.Unmarshal(head, &told) != nil {
 		return told, nil, errCorruptPiece
 	}
+	told.sum = string(end)
 	return told, io.NewSectionReader(file, start+length, body-start-length), nil
 }
 
 // readPiece reads the file of a piece that is wanted, and refuses any other.
-func readPiece(path string, want pieceTold) (meshed, error) {
+//
+// told is what it says of itself, with its sum: wanted again, it must be the same file.
+func readPiece(path string, want pieceTold) (m meshed, told pieceTold, err error) {
 	f, info, err := plainfile.Open(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return meshed{}, errors.New("it is missing")
+		return m, told, errors.New("it is missing")
 	case errors.Is(err, plainfile.ErrNotPlain):
-		return meshed{}, errCorruptPiece
+		return m, told, errCorruptPiece
 	case err != nil:
-		return meshed{}, err
+		return m, told, err
 	}
 	defer f.Close()
-	told, record, err := unpackPiece(f, info.Size())
+	var record *io.SectionReader
+	told, record, err = unpackPiece(f, info.Size())
 	if err == nil {
 		err = told.differs(want)
 	}
 	if err != nil {
-		return meshed{}, err
+		return m, told, err
 	}
 	if told.Failed != "" {
-		return meshed{err: &toldFailure{told}}, nil
+		return meshed{err: &toldFailure{told}}, told, nil
 	}
 	data := make([]byte, record.Size())
 	if _, err := io.ReadFull(record, data); err != nil {
-		return meshed{}, err
+		return m, told, err
 	}
-	m, err := decodeRecord(data)
-	if err != nil {
-		return meshed{}, fmt.Errorf("its record cannot be read: %w", err)
+	if m, err = decodeRecord(data); err != nil {
+		return m, told, fmt.Errorf("its record cannot be read: %w", err)
 	}
-	return m, nil
+	return m, told, nil
 }
 
 // differs says how a piece is not the one that is wanted.
@@ -149,7 +154,7 @@ func (t *pieceTold) differs(want pieceTold) error {
 		if variant == "" {
 			return "the scene as it is"
 		}
-		return "the variant " + variant
+		return "the variant " + oneLine(variant)
 	}
 	switch {
 	case t.Text != want.Text:
@@ -162,6 +167,8 @@ func (t *pieceTold) differs(want pieceTold) error {
 		return fmt.Errorf("another socle made it: %s, not %s", t.Tool, want.Tool)
 	case t.Scene != want.Scene:
 		return fmt.Errorf("it is of the scene %q", t.Scene)
+	case want.sum != "" && t.sum != want.sum:
+		return errors.New("it was changed while it was read")
 	case t.Key != want.Key:
 		return errors.New("it was made with another setting, other values or another printer")
 	}
@@ -171,13 +178,13 @@ func (t *pieceTold) differs(want pieceTold) error {
 // toldFailure is why a piece could not be made elsewhere.
 type toldFailure struct{ pieceTold }
 
-func (f *toldFailure) Error() string { return f.Failed }
+func (f *toldFailure) Error() string { return shown(f.Failed) }
 
 func (f *toldFailure) Unwrap() error {
 	if f.At == nil {
 		return nil
 	}
-	return &mesh.ProofError{At: *f.At, Why: f.Failed}
+	return &mesh.ProofError{At: *f.At, Why: f.Error()}
 }
 
 // makePiece makes the one piece of a build and writes its file to path, in place of

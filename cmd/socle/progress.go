@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 	"sync"
 	"time"
 
@@ -18,6 +19,7 @@ type progress struct {
 	mu    sync.Mutex
 	bar   *progressbar.ProgressBar // nil off a terminal
 	lines io.Writer                // nil on a terminal
+	word  string                   // for what is done with a base
 	names []string
 	done  []float64
 }
@@ -25,14 +27,15 @@ type progress struct {
 // barSteps is the number of steps that the bar has for each base.
 const barSteps = 200
 
-func newProgress(w io.Writer, names []string, quiet bool) *progress {
-	p := &progress{names: names, done: make([]float64, len(names))}
+// newProgress shows how far it is with the bases of some names; what says what is done.
+func newProgress(w io.Writer, what string, names []string, quiet bool) *progress {
+	p := &progress{word: "proven", names: names, done: make([]float64, len(names))}
 	switch {
 	case quiet:
 	case onTerminal(w):
 		p.bar = progressbar.NewOptions(barSteps*len(names),
 			progressbar.OptionSetWriter(w),
-			progressbar.OptionSetDescription("building "+plural(len(names), "base", "bases")),
+			progressbar.OptionSetDescription(what),
 			progressbar.OptionSetWidth(30),
 			progressbar.OptionThrottle(100*time.Millisecond),
 			progressbar.OptionSetPredictTime(true),
@@ -76,12 +79,12 @@ func (p *progress) show(step int) {
 func (p *progress) base(i int, m meshed) {
 	p.at(i, 1)
 	if p.lines != nil {
-		what := "proven"
+		what := p.word
 		switch {
 		case m.err != nil:
-			what = "NOT PROVEN"
+			what = "NOT " + strings.ToUpper(p.word)
 		case m.kept:
-			what = "proven before, and kept"
+			what += " before, and kept"
 		}
 		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
 	}

@@ -12,6 +12,8 @@ import (
 
 	"socle/out/inspect"
 	"socle/out/page"
+	"socle/parts"
+	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
@@ -33,6 +35,12 @@ type inspectionRecord struct {
 	Concerns []concern
 	Estimate inspect.Estimate
 	Measured measuredReport
+	Mended   []concern `json:",omitempty"`
+}
+
+// record is an inspection to be kept.
+func (i *inspection) record() inspectionRecord {
+	return inspectionRecord{i.concerns, i.estimate, i.measured, i.mended}
 }
 
 // lookRecord is how a piece was drawn.
@@ -61,8 +69,7 @@ func encodeSolid(m meshed) ([]byte, error) {
 	if m.err != nil || m.solid == nil || m.inspection == nil {
 		return nil, errors.New("only a piece that was proven and inspected can be kept")
 	}
-	i := m.inspection
-	inspected, err := json.Marshal(inspectionRecord{i.concerns, i.estimate, i.measured})
+	inspected, err := json.Marshal(m.inspection.record())
 	if err != nil {
 		return nil, err
 	}
@@ -82,6 +89,11 @@ func decodeSolid(data []byte) (meshed, error) {
 	if err := json.Unmarshal(r.Inspection, &i); err != nil {
 		return meshed{}, err
 	}
+	for _, c := range i.Mended {
+		if c.Severity != parts.SeverityNote || c.Check != string(inspect.Neck.Check()) || c.At == nil {
+			return meshed{}, errors.New("it tells of a neck that was mended, and is no note of one")
+		}
+	}
 	s := &mesh.Solid{Proof: r.Proof, Crumbs: r.Crumbs, Stats: r.Stats}
 	s.Vertices, s.Triangles = unpackVertices(r.Vertices), unpackTriangles(r.Triangles)
 	for _, t := range s.Triangles {
@@ -89,7 +101,7 @@ func decodeSolid(data []byte) (meshed, error) {
 			return meshed{}, fmt.Errorf("a triangle of vertex %d, of %d", max(t[0], t[1], t[2]), len(s.Vertices))
 		}
 	}
-	return meshed{solid: s, inspection: &inspection{concerns: i.Concerns, estimate: i.Estimate, measured: i.Measured}}, nil
+	return meshed{solid: s, inspection: &inspection{concerns: i.Concerns, estimate: i.Estimate, measured: i.Measured, mended: i.Mended}}, nil
 }
 
 // encodeLook gives the record of what was drawn.
@@ -118,7 +130,7 @@ func decodeLook(data []byte) (*look, error) {
 		return nil, err
 	}
 	t := r.Thumb
-	if t.Width < 0 || t.Height < 0 || len(t.Pix) != 4*t.Width*t.Height {
+	if t.Width != thumbWidth || t.Height != thumbHeight || len(t.Pix) != 4*t.Width*t.Height {
 		return nil, fmt.Errorf("a thumbnail of %d x %d pixels in %d bytes", t.Width, t.Height, len(t.Pix))
 	}
 	l := &look{places: r.Places, solid: r.Solid}
@@ -126,7 +138,12 @@ func decodeLook(data []byte) (*look, error) {
 		l.places = map[int]page.Picture{}
 	}
 	l.thumb = &image.RGBA{Pix: t.Pix, Stride: 4 * t.Width, Rect: image.Rect(0, 0, t.Width, t.Height)}
+	named := map[string]bool{}
 	for _, s := range r.Shots {
+		if err := scenes.CheckName(s.Name); err != nil || named[s.Name] {
+			return nil, fmt.Errorf("a picture called %q", s.Name)
+		}
+		named[s.Name] = true
 		l.shots = append(l.shots, shotOf{s.Name, s.PNG, s.Small})
 	}
 	return l, nil

@@ -96,7 +96,7 @@ func (b *build) lead() []page.Fact {
 		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.variant})
 	}
 	if b.resolution.coarse(site.Printer) {
-		facts = append(facts, page.Fact{Name: "For looking", Value: coarseCaution})
+		facts = append(facts, page.Fact{Name: "For looking", Value: b.resolution.caution(site.Printer)})
 	}
 	return append(facts, page.Fact{Name: "Takes", Value: b.report.Printing.line(len(b.report.Bases))})
 }

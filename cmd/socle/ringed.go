@@ -18,7 +18,7 @@ func (e *easel) findings(all []concern) {
 	if !slices.ContainsFunc(all, func(c concern) bool { return c.Number > 0 }) {
 		return
 	}
-	above, below := e.plate(picture.ThreeQuarter), e.plate(picture.Underside)
+	above, below := e.plate(picture.ThreeQuarter), e.fromBelow()
 	var upper, lower []picture.Mark
 	for i := range all {
 		c := &all[i]
@@ -32,16 +32,27 @@ func (e *easel) findings(all []concern) {
 			upper = append(upper, m)
 		}
 	}
-	ringed := func(name, caption string, on *picture.Plate, marks []picture.Mark) {
+	ringed := func(name, caption string, v picture.View, marks []picture.Mark) {
 		if len(marks) > 0 {
-			e.take(name, caption, on.Print(e.title(caption), marks))
+			e.take(name, caption, e.plate(v).Print(e.title(caption), marks))
 		}
 	}
-	ringed("findings", "what was found", above, upper)
-	ringed("findings-underside", "what was found below", below, lower)
-	if e.page {
+	ringed("findings", "what was found", picture.ThreeQuarter, upper)
+	ringed("findings-underside", "what was found below", picture.Underside, lower)
+	if e.page && e.wants(viewDetails) {
 		e.places(all)
 	}
+}
+
+// fromBelow tells what is hidden from below: by the picture, or where that may not be
+// drawn, for much less.
+func (e *easel) fromBelow() *picture.Survey {
+	if e.wants(viewUnderside) {
+		return &e.plate(picture.Underside).Survey
+	}
+	o := e.options(picture.Underside)
+	o.Title = e.title("") // for its room
+	return e.beside.Survey(o)
 }
 
 // largestRing is the most that a ring's radius is, of the longer side of the base: it

@@ -82,7 +82,7 @@ func run(ctx context.Context, args []string, s streams) int {
 		}
 	}
 	if err != nil {
-		fmt.Fprintf(s.err, "socle: %s\n", strings.TrimSpace(err.Error()))
+		fmt.Fprintf(s.err, "socle: %s\n", shown(strings.TrimSpace(err.Error())))
 	}
 	return code
 }

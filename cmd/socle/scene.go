@@ -190,13 +190,15 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	return chosen, nil
 }
 
-func pieceNames(pieces []parts.Piece) string {
+func namesOf(pieces []parts.Piece) []string {
 	names := make([]string, len(pieces))
 	for i, p := range pieces {
 		names[i] = p.Name
 	}
-	return strings.Join(names, ", ")
+	return names
 }
+
+func pieceNames(pieces []parts.Piece) string { return strings.Join(namesOf(pieces), ", ") }
 
 // completeScene completes the name of a scene: the shipped ones and scene files.
 func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {

@@ -35,9 +35,14 @@ func (b *build) deliverLook(p *parts.Piece, l *look) error {
 	return nil
 }
 
+// drawsVariants says whether there is a sheet of the variants to draw.
+func (b *build) drawsVariants() bool {
+	return b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 && b.wantsSheet(viewVariants) && len(b.scene.read.Variants) > 0
+}
+
 // round writes what is about the set as a whole: the sheets, the plan and the
 // report. The report must be complete.
-func (b *build) round(ctx context.Context) error {
+func (b *build) round(ctx context.Context, messages io.Writer) error {
 	r := b.report
 	write := func(name string, do func(io.Writer) error) (*fileReport, error) {
 		file, err := b.files.add(name, do)
@@ -47,8 +52,8 @@ func (b *build) round(ctx context.Context) error {
 		return &file, nil
 	}
 	var err error
-	if b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 && b.wantsSheet(viewVariants) {
-		if b.variantSheet, err = b.drawVariants(ctx); err != nil {
+	if b.drawsVariants() {
+		if b.variantSheet, err = b.drawVariants(ctx, messages); err != nil {
 			return err
 		}
 	}

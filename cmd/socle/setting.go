@@ -83,6 +83,12 @@ func resolve(setting string, p parts.Printer, cell, tolerance *float64) (resolut
 // looking.
 func (r resolution) coarse(p parts.Printer) bool { return r.cell > fine(p).cell }
 
+// caution goes with what was found on a mesh that is not to be printed.
+func (r resolution) caution(p parts.Printer) string {
+	return fmt.Sprintf("This is a look, not a print: it was found with cells of %g mm, where a fine build takes %g mm. What is printed may have other findings: "+
+		"thin walls, pins, gaps and flat pads most of all come out otherwise in coarse cells.", r.cell, fine(p).cell)
+}
+
 // fine gives the resolution for printing.
 func fine(p parts.Printer) resolution {
 	across, up := p.Across(), p.Up()

@@ -33,7 +33,7 @@ type themeSweep struct {
 // sample, coarse.
 func sweptThemes(t *testing.T) themeSweep {
 	s := themeSweep{
-		themes: theme.Names(), lists: []string{"round25,round32"}, scales: []float64{56}, seeds: []uint64{11}, cell: 0.6,
+		themes: theme.Names(), lists: []string{"round25"}, scales: []float64{56}, seeds: []uint64{11}, cell: 0.25,
 		sets: []string{"printer.pixel=0.2", "printer.layer=0.1"},
 	}
 	asked, ok := os.LookupEnv("SOCLE_THEMES")

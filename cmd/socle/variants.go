@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"io"
 
 	"socle/out/picture"
 	"socle/parts"
@@ -57,12 +58,8 @@ func (b *build) tallOf(p *parts.Piece) string {
 }
 
 // drawVariants draws the bases of every variant of the scene beside those of the
-// scene itself; nil where it has no variants, or is one. A base that a variant
-// does not have, or cannot have, is left out.
-func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
-	if len(b.scene.read.Variants) == 0 {
-		return nil, nil
-	}
+// scene itself. A base that a variant does not have, or cannot have, is left out.
+func (b *build) drawVariants(ctx context.Context, messages io.Writer) (image.Image, error) {
 	own := picture.Column{Name: "as it is", Images: map[string]image.Image{}}
 	var rows []string
 	for i := range b.pieces {
@@ -79,7 +76,7 @@ func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
 			column.Lines = append(column.Lines, c.Path+" = "+c.Value)
 		}
 		var err error
-		if column.Images, err = b.drawVariant(ctx, v.Name); err != nil {
+		if column.Images, err = b.drawVariant(ctx, messages, v.Name); err != nil {
 			return nil, err
 		}
 		columns = append(columns, column)
@@ -89,7 +86,7 @@ func (b *build) drawVariants(ctx context.Context) (image.Image, error) {
 
 // drawVariant draws the bases of one variant, small, by their names. One that does
 // not fit has none: it is told of when it is built itself.
-func (b *build) drawVariant(ctx context.Context, name string) (map[string]image.Image, error) {
+func (b *build) drawVariant(ctx context.Context, messages io.Writer, name string) (map[string]image.Image, error) {
 	drawn := map[string]image.Image{}
 	s, err := b.scene.variant(name)
 	if err != nil {
@@ -105,7 +102,11 @@ func (b *build) drawVariant(ctx context.Context, name string) (map[string]image.
 	}
 	coarse := func(p *parts.Piece) mesh.Options { return mesh.Options{Cell: variantCell(p)} }
 	do := s.cache.keepingThumbs(s, coarse, &artist{scene: s, views: []string{viewNone}})
-	err = produce(ctx, pieces, do, func(int, float64) {}, func(i int, m meshed) error {
+	bar := newProgress(messages, "drawing variant "+name, namesOf(pieces), b.quiet)
+	bar.word = "drawn for variant " + name
+	defer bar.finish()
+	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {
+		bar.base(i, m)
 		if m.err == nil {
 			drawn[pieces[i].Name] = m.look.thumb
 		}

@@ -90,11 +90,7 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 		one.Fault = shortFault(err)
 		return ctx.Err()
 	}
-	var names []string
-	for _, p := range pieces {
-		names = append(names, p.Name)
-	}
-	bar := newProgress(messages, names, v.quiet)
+	bar := newProgress(messages, "building "+plural(len(pieces), "base", "bases"), namesOf(pieces), v.quiet)
 	defer bar.finish()
 	do := s.makerOf(v.fineness, &artist{scene: s, views: []string{viewNone}})
 	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {

@@ -239,6 +239,9 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	if !f.quiet {
 		fmt.Fprintln(messages, fineness)
 	}
+	if err := b.announce(ctx, messages); err != nil {
+		return err
+	}
 	if err := b.run(ctx, messages); err != nil {
 		return err
 	}

@@ -95,7 +95,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 		r.add(found)
 	}
 	if job.Relief > 0 {
-		// A rounded floor is off by the tolerance, its rim is not.
+		// A rounded floor is off by its facets, its rim is not.
 		shallow, err := raster.Relief(ctx, x, job.Relief-onLattice-job.Least.Round/2, reliefWidth)
 		if err != nil {
 			return nil, err
@@ -170,7 +170,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if job.Tilted {
 		return nil
 	}
-	found, err := raster.Unsupported(ctx, min(job.Overhang, job.Bridge/2))
+	found, err := raster.Unsupported(ctx, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
 	if err != nil {
 		return err
 	}

@@ -16,7 +16,7 @@ type Least struct {
 	Slender    float64 // the most that a pin's length may be of its thickness; needs Pin
 	Gap        float64 // width of a gap, mm
 	// Round is how far short of its least a thing with round faces may fall, mm:
-	// twice the tolerance of the mesh, since flat facets lie inside a round bar.
+	// what flat facets lie inside a round bar, on both sides.
 	Round float64
 }
 

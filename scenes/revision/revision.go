@@ -102,6 +102,13 @@ func pointer(file, prefix string) (string, bool) {
 	return to, true
 }
 
+// broken makes a breakdown of the library over what no git has written an error.
+func broken(err *error) {
+	if fault := recover(); fault != nil {
+		*err = fmt.Errorf("the repository is damaged: %v", fault)
+	}
+}
+
 var (
 	step   = regexp.MustCompile(`^(?:\^\{commit\}|\^\{\}|[~^]\d{0,6})`)
 	hashed = regexp.MustCompile(`^[0-9a-fA-F]{4,40}$`) // git takes no fewer than four
@@ -110,13 +117,15 @@ var (
 // Commit finds what a revision stands for: a branch, a tag, HEAD or @, a hash or the
 // beginning of one, with ~N and ^N behind it (gitrevisions). The error wraps ErrUnknown
 // where it stands for nothing.
-func (r *Repository) Commit(revision string) (*Commit, error) {
+func (r *Repository) Commit(revision string) (found *Commit, err error) {
+	defer broken(&err)
 	unknown := fmt.Errorf("%w as %q", ErrUnknown, revision)
 	name, steps := revision, ""
 	if at := strings.IndexAny(revision, "~^"); at >= 0 {
 		name, steps = revision[:at], revision[at:]
 	}
-	commit, err := r.named(name)
+	var commit *object.Commit
+	commit, err = r.named(name)
 	for err == nil && steps != "" {
 		s := step.FindString(steps)
 		if s == "" {
@@ -222,8 +231,9 @@ func (r *Repository) peeled(h plumbing.Hash) (*object.Commit, error) {
 
 // Read gives a file, of at most so many bytes, as it was in the commit; dir is the
 // folder that it lies in.
-func (c *Commit) Read(dir, name string, most int64) ([]byte, error) {
-	dir, err := filepath.Abs(dir)
+func (c *Commit) Read(dir, name string, most int64) (text []byte, err error) {
+	defer broken(&err)
+	dir, err = filepath.Abs(dir)
 	if err == nil {
 		dir, err = filepath.EvalSymlinks(dir)
 	}

@@ -244,3 +244,59 @@ func TestSizeIsNoReasonToRead(t *testing.T) {
 		})
 	}
 }
+
+// TestDamagedRepositories: whatever of a repository is damaged, what is read is what was
+// written, or there is an error.
+func TestDamagedRepositories(t *testing.T) {
+	root := history(t)
+	own := filepath.Join(root, ".git")
+	var paths []string
+	require.NoError(t, filepath.WalkDir(own, func(path string, e os.DirEntry, err error) error {
+		if err == nil && e.Type().IsRegular() && !strings.Contains(path, "hooks") && !strings.Contains(path, "logs") {
+			paths = append(paths, path)
+		}
+		return err
+	}))
+	written := map[string]bool{}
+	for _, h := range strings.Fields(must(t, root, "rev-list", "--all")) {
+		written[must(t, root, "cat-file", "blob", h+":a.toml")] = true
+	}
+	read, failed := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		path := rapid.SampledFrom(paths).Draw(t, "path")
+		whole, err := os.ReadFile(path)
+		require.NoError(t, err)
+		defer func() { require.NoError(t, os.WriteFile(path, whole, 0o666)) }()
+		bad := bytes.Clone(whole)
+		require.NoError(t, os.Chmod(path, 0o666))
+		if len(bad) > 0 && rapid.Bool().Draw(t, "flip") {
+			for range rapid.IntRange(1, 4).Draw(t, "flips") {
+				bad[rapid.IntRange(0, len(bad)-1).Draw(t, "at")] ^= rapid.ByteRange(1, 255).Draw(t, "bits")
+			}
+		} else {
+			bad = bad[:rapid.IntRange(0, len(bad)).Draw(t, "length")]
+		}
+		require.NoError(t, os.WriteFile(path, bad, 0o666))
+		r, err := Open(root)
+		if err != nil {
+			failed++
+			return
+		}
+		for _, revision := range []string{"HEAD", "HEAD~3", "heavier", "side/one", "light~1"} {
+			c, err := r.Commit(revision)
+			if err != nil {
+				failed++
+				continue
+			}
+			if text, err := c.Read(root, "a.toml", most); err != nil {
+				failed++
+			} else {
+				read++
+				require.True(t, written[string(text)], "%s: %q", revision, text)
+			}
+		}
+	})
+	t.Logf("%d were read, %d were errors", read, failed)
+	require.Positive(t, read)
+	require.Positive(t, failed)
+}

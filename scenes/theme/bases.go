@@ -94,9 +94,12 @@ func (w *work) stand(b *berth) string {
 			own = b.zone.north
 		}
 	}
-	at, far := w.free(b, "stand", func(p r2.Vec) bool { level := b.levelAt(p); return level == own || level != b.zone.south && level != b.zone.north })
+	at, far := w.free(b, "stand", func(p r2.Vec) bool {
+		level := b.levelAt(p)
+		return level == own || level != b.zone.south && level != b.zone.north
+	})
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
-	least := math.Floor(stance(b.side(), w.person()))
+	least := halves(stance(b.side(), w.person()))
 	if b.side() < standSide {
 		foot := math.Floor(math.Min(footShare*b.side(), mostFoot))
 		if wide >= foot && w.ask.Scale >= evenFrom || wide < math.Max(smallStand, least) {
@@ -176,7 +179,7 @@ func (w *work) writeVariants() {
 		)
 	}
 	if m := w.theme.manner; m.high != "" && w.rise > 0 && w.usesHigh() {
-		text, _ := w.full(lowHeight + 0.8*w.rise)
+		text := w.lowered()
 		w.page.table(otherDays, "variant", "all that stands on it follows",
 			line{"name", str("lower-" + m.high), ""},
 			line{"set", fmt.Sprintf("{ \"levels.%s\" = %s }", m.high, text), ""},
@@ -188,6 +191,12 @@ func (w *work) writeVariants() {
 			line{"set", fmt.Sprintf("{ \"scale.ratio\" = %s }", mm(math.Round(1.15*w.ask.Scale))), ""},
 		)
 	}
+}
+
+// lowered is the upper level in the variant that lowers it, as written.
+func (w *work) lowered() string {
+	text, _ := w.full(lowHeight + 0.8*w.rise)
+	return text
 }
 
 // usesHigh says that something of the scene is at the upper level.

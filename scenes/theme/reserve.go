@@ -35,7 +35,7 @@ func (w *work) reserve(b *berth) *round {
 		sin, cos := math.Sincos(2 * math.Pi * w.rand("stand of "+b.name).Float64())
 		dir = r2.Vec{X: cos, Y: sin}
 	}
-	wide := math.Floor(math.Max(math.Min(footShare*b.side(), mostFoot), stance(b.side(), w.person())))
+	wide := halves(math.Max(math.Min(footShare*b.side(), mostFoot), stance(b.side(), w.person())))
 	outline, at := b.outline(), b.at
 	for far := 0.0; far < b.side(); far += 0.1 {
 		p := r2.Add(b.at, r2.Scale(far, dir))
@@ -52,7 +52,8 @@ func (b *berth) clearOf(p r2.Vec, radius float64) bool {
 	return b.kept == nil || r2.Norm(r2.Sub(p, b.kept.at)) >= b.kept.wide/2+radius+besideStand-1e-9
 }
 
-// aside moves a disc straight away from the place kept for a stand, until it is clear.
+// aside moves a disc away from the place kept for a stand until it is clear: straight, or
+// in that direction nearest to it in which its middle stays well on the base.
 func (b *berth) aside(p r2.Vec, radius float64) r2.Vec {
 	if b.clearOf(p, radius) {
 		return p
@@ -61,8 +62,21 @@ func (b *berth) aside(p r2.Vec, radius float64) r2.Vec {
 	if r2.Norm(away) < 0.1 {
 		away = r2.Sub(b.at, b.kept.at)
 	}
-	return r2.Add(b.kept.at, r2.Scale(b.kept.wide/2+radius+besideStand+0.1, r2.Unit(away)))
+	away = r2.Scale(b.kept.wide/2+radius+besideStand+0.1, r2.Unit(away))
+	outline := b.outline()
+	for turn := 0.0; turn <= 180; turn += 15 {
+		for _, way := range []float64{turn, -turn} {
+			if q := r2.Add(b.kept.at, turned(away, way)); depthIn(outline, q) > taper+0.35*radius {
+				return q
+			}
+		}
+	}
+	back := r2.Unit(r2.Sub(b.at, b.kept.at)) // to the side that has most room
+	return r2.Add(b.kept.at, r2.Scale(r2.Norm(away), back))
 }
+
+// halves is a length cut to half a mm.
+func halves(v float64) float64 { return math.Floor(2*v) / 2 }
 
 // asideLine moves a line of a width, all of it, away from the place kept for a stand.
 func (b *berth) asideLine(width float64, along []r2.Vec) []r2.Vec {
@@ -91,27 +105,38 @@ func (b *berth) asideLine(width float64, along []r2.Vec) []r2.Vec {
 	return slices.CompactFunc(out, func(p, q r2.Vec) bool { return r2.Norm(r2.Sub(p, q)) < 0.5 })
 }
 
-// asideColumns moves columns along the line that they stand on, or leaves them out
-// where others stay, so that none is in the place kept for a stand.
+// asideColumns moves columns along the line that they stand on until they are clear of
+// the place kept for a stand and of each other. One that finds no place is left out, but
+// for the first.
 func (b *berth) asideColumns(radius float64, at []r2.Vec) []r2.Vec {
+	outline := b.outline()
 	var out []r2.Vec
+	fits := func(p r2.Vec) bool {
+		return b.clearOf(p, radius) && !slices.ContainsFunc(out, func(o r2.Vec) bool { return r2.Norm(r2.Sub(p, o)) < 2*radius })
+	}
 	for _, p := range at {
 		if b.clearOf(p, radius) {
 			out = append(out, p)
 		}
 	}
-	if len(out) > 0 || len(at) == 0 {
-		return out
-	}
-	outline := b.outline()
-	for step := 0.25; step < b.side(); step += 0.25 {
-		for _, way := range []r2.Vec{{X: 1}, {X: -1}} {
-			if p := r2.Add(at[0], r2.Scale(step, way)); b.clearOf(p, radius) && depthIn(outline, p) > radius+taper {
-				return []r2.Vec{p}
+	for _, p := range at {
+		if b.clearOf(p, radius) {
+			continue
+		}
+	places:
+		for step := 0.25; step < b.side(); step += 0.25 {
+			for _, way := range []float64{step, -step} {
+				if q := r2.Add(p, r2.Vec{X: way}); fits(q) && depthIn(outline, q) > radius+taper {
+					out = append(out, q)
+					break places
+				}
 			}
 		}
 	}
-	return []r2.Vec{b.aside(at[0], radius)}
+	if len(out) == 0 && len(at) > 0 {
+		return []r2.Vec{b.aside(at[0], radius)}
+	}
+	return out
 }
 
 // asideRegion is a region without the place kept for a stand; false where little of it

@@ -207,7 +207,11 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 	w.page.table(fittings, "rail", w.once("rail", "both flanks; it follows the stair when that moves"),
 		append([]line{{"name", str(rail), ""}, {"along", str(name), ""}}, w.railLines()...)...)
 	b.spares = append(b.spares, name, rail)
-	b.keep(box(head.X-width/2-0.6, head.Y-f.run-0.6, head.X+width/2+0.6, head.Y+w.railInset()+0.6))
+	run := f.run
+	if to == m.high { // it may be lowered, and the run then be longer
+		run = math.Max(run, w.run(m.stair.profile, mm(lowHeight), w.lowered()))
+	}
+	b.keep(box(head.X-width/2-0.6, head.Y-run-0.6, head.X+width/2+0.6, head.Y+w.railInset()+0.6))
 }
 
 // levelText is a level's name in quotes, or a height as it is.

@@ -135,7 +135,7 @@ func (b *builder) build() (*Solid, error) {
 	}
 	out.Crumbs = b.crumbs
 	out.Stats.FieldEvals, out.Stats.PrimEvals = b.t.counts.fields, b.t.counts.prims
-	out.Stats.Deviation = deviation(b.t.field, &out.Mesh)
+	out.Stats.Deviation = Deviation(b.t.field, &out.Mesh)
 	b.meter.stage(1, 1)
 	b.meter.tick()
 	return out, nil
@@ -211,9 +211,9 @@ func (b *builder) tolerance(cell float64) float64 {
 	return b.o.Tolerance
 }
 
-// deviation is the greatest |field| at the middles of a sample of the
-// triangles: how far the solid strays from its field, where that is visible.
-func deviation(f sdf.Field, m *Mesh) float64 {
+// Deviation is the greatest |field| at the middles of a sample of the
+// triangles, mm: how far the solid strays from its field, where that is visible.
+func Deviation(f sdf.Field, m *Mesh) float64 {
 	const samples = 20_000
 	every := max(1, len(m.Triangles)/samples)
 	most := 0.0
