@@ -172,6 +172,49 @@ func TestPageIsAccessible(t *testing.T) {
 	require.Len(t, b.faults(), 2)
 }
 
+// brokenWords are the words that stand on more than one line, but for those that may be
+// parted at a hyphen or a slash, and those longer than any of a language.
+const brokenWords = `(() => {
+	const found = [], walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+	for (let n; n = walk.nextNode();) {
+		const of = n.parentElement;
+		if (of.closest("pre, code, svg, .unseen, script, style") || !of.checkVisibility()) continue;
+		for (const m of n.data.matchAll(/(?<![\p{L}\d.,])[\p{L}\d.,]{2,24}(?![\p{L}\d.,])/gu)) {
+			const r = document.createRange();
+			r.setStart(n, m.index);
+			r.setEnd(n, m.index + m[0].length);
+			if (new Set([...r.getClientRects()].map(b => Math.round(b.top))).size > 1) found.push(m[0]);
+		}
+	}
+	return found;
+})()`
+
+// cutOff are the texts of tables that reach beyond the window.
+const cutOff = `[...document.querySelectorAll("th, td, caption")].filter(c => c.checkVisibility() && !c.closest("thead") &&
+	(c.getBoundingClientRect().right > innerWidth + 0.5 || c.scrollWidth > c.clientWidth + 1)).map(c => c.textContent)`
+
+// On a telephone no word is broken and no table cut off.
+func TestPageOnATelephone(t *testing.T) {
+	r := specimen(t)
+	for i := range r.Table.Rows {
+		r.Table.Rows[i][1] = "rectangle 120 x 92 mm, corners of 6 mm"
+	}
+	b := open(t, written(t, r))
+	b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
+	for _, width := range []int64{390, 360} {
+		b.see(width, "light")
+		require.Empty(t, ask[[]string](b, brokenWords), "%d pixels wide", width)
+		require.Empty(t, ask[[]string](b, cutOff), "%d pixels wide", width)
+		require.LessOrEqual(t, ask[int64](b, `document.documentElement.scrollWidth`), width)
+		if to := os.Getenv("SOCLE_SHOT"); to != "" { // to be looked at
+			b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector("table").scrollIntoView()`))
+			shot, err := chromedp.Run(b.ctx, chromedp.CaptureScreenshot())
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(to, shot, 0o644))
+		}
+	}
+}
+
 func TestGallery(t *testing.T) {
 	b := open(t, written(t, specimen(t)))
 	b.see(1280, "light")
@@ -232,6 +275,7 @@ func TestLinkOpensWhatIsFolded(t *testing.T) {
 func TestPageIsAsNarrowAsAsked(t *testing.T) {
 	r := specimen(t)
 	r.Bases[0].Name = strings.Repeat("averylongname", 8)
+	r.Files.Rows[0][0] = strings.Repeat("averylongname", 8)
 	r.Bases[0].Findings[0].Key = strings.Repeat("crater.hit.", 20)
 	r.Bases[0].Findings[0].What = strings.Repeat("x", 300)
 	r.Making = append(r.Making, r.Variants[0].Changes...)
@@ -241,7 +285,7 @@ func TestPageIsAsNarrowAsAsked(t *testing.T) {
 		b.see(width, "light")
 		require.LessOrEqual(t, ask[int](b, `document.documentElement.scrollWidth`), int(width))
 	}
-	b.see(320, "light")
+	b.see(768, "light")
 	require.True(t, ask[bool](b, `[...document.querySelectorAll(".scroll")].some(s => s.scrollWidth > s.clientWidth)`))
 	require.True(t, ask[bool](b, `[...document.querySelectorAll(".scroll")].every(s => s.tabIndex === 0)`))
 }
