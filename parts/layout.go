@@ -14,12 +14,20 @@ import (
 	"socle/sdf"
 )
 
-// Move is one value of a damage that a layout changes.
+// Move is one value of a part that is put in place of another.
 type Move struct {
-	Part  string // its name
-	Kind  string // the word of its kind
+	Part  string // its name; "" for a table of the scene
+	Kind  string // the word of its kind, or of the table
 	Key   string
-	Value any // float64 in mm, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a name
+	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names
+}
+
+// Path is what it changes, as --set has it: "crater.hit.at", "inspect.neck".
+func (m Move) Path() string {
+	if m.Part == "" {
+		return m.Kind + "." + m.Key
+	}
+	return m.Kind + "." + m.Part + "." + m.Key
 }
 
 // Set is the move as a --set text: "crater.hit.at=[128, 92]".
@@ -32,6 +40,12 @@ func (m Move) Set() string {
 		value = number(v)
 	case string:
 		value = strconv.Quote(v)
+	case []string:
+		all := make([]string, len(v))
+		for i, name := range v {
+			all[i] = strconv.Quote(name)
+		}
+		value = "[" + strings.Join(all, ", ") + "]"
 	case [2]float64:
 		value = point(v)
 	case [][2]float64:
@@ -43,7 +57,7 @@ func (m Move) Set() string {
 	default:
 		value = fmt.Sprint(v)
 	}
-	return m.Kind + "." + m.Part + "." + m.Key + "=" + value
+	return m.Path() + "=" + value
 }
 
 // Layout is one way for the damage of a scene to lie.

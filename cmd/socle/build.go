@@ -25,6 +25,7 @@ type buildFlags struct {
 	to      string
 	piece   string // file for the one base, in place of all others
 	formats formats
+	advises bool // tries what may clear the findings
 }
 
 func buildCmd() *cobra.Command {
@@ -96,6 +97,7 @@ time, and where nothing has changed, nothing is written.`,
 	flags := cmd.Flags()
 	f.toFlag(flags)
 	f.sizeFlag(flags)
+	f.adviseFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
 	return cmd
@@ -103,6 +105,10 @@ time, and where nothing has changed, nothing is written.`,
 
 func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
+}
+
+func (f *buildFlags) adviseFlag(flags *pflag.FlagSet) {
+	flags.BoolVar(&f.advises, "advise", false, "try which changes of the scene clear the stops and the warnings: takes up to several times as long")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -232,7 +238,13 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 		}
 		b.report.Set = &file
 	}
+	bar.finish()
 	b.report.complete(b.scene, b.pieces)
+	if b.advises {
+		if err := b.advise(ctx, messages); err != nil {
+			return err
+		}
+	}
 	if err := b.round(ctx); err != nil {
 		return err
 	}
@@ -330,6 +342,7 @@ func (b *build) tell(results, messages io.Writer) error {
 		r.printNotes(messages)
 		printConcerns(messages, r.Concerns, false)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
+		b.printAdvised(messages)
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}

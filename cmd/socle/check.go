@@ -37,6 +37,8 @@ before you print the set.`,
 		ValidArgsFunction: completeScene,
 	}
 	f.asked.flags(cmd, settingFine)
+	f.adviseFlag(cmd.Flags())
+	cmd.Flags().Lookup("advise").Usage = "try which changes of the scene clear the stops and the warnings; left out, where the setting is fine"
 	return cmd
 }
 
@@ -48,6 +50,9 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	s, fineness, pieces, err := f.read(cmd, arg)
 	if err != nil {
 		return err
+	}
+	if !cmd.Flags().Changed("advise") {
+		f.advises = !fineness.coarse(s.site.Printer)
 	}
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
@@ -72,6 +77,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
+		b.printAdvised(results)
 		if fineness.coarse(s.site.Printer) {
 			fmt.Fprintln(results, coarseCaution)
 		}

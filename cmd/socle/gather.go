@@ -188,7 +188,7 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 	b := newBuild(&one, g.scene, g.fineness)
 	b.pieces = g.pieces
 	defer b.files.discard()
-	b.do = guarded(func(_ context.Context, p *parts.Piece, progress func(float64)) meshed {
+	b.do = g.scene.suggesting(guarded(func(_ context.Context, p *parts.Piece, progress func(float64)) meshed {
 		m, err := readPiece(g.files[p.Name], g.want[p.Name])
 		if err != nil {
 			return meshed{err: err}
@@ -204,7 +204,7 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 			}
 		}
 		return m
-	})
+	}))
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
 	}

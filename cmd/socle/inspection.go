@@ -102,6 +102,15 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 	for _, f := range flights {
 		job.Flights = append(job.Flights, flightOf(f))
 	}
+	i, err := s.inspectAs(ctx, p, solid, job, flights)
+	if err == nil {
+		i.concerns = gather(i.concerns)
+	}
+	return i, err
+}
+
+// inspectAs is inspect with a job of its own, and every finding told singly.
+func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -115,7 +124,6 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid) 
 		}
 	}
 	i.concerns = append(i.concerns, s.crumbs(p, solid)...)
-	i.concerns = gather(i.concerns)
 	return i, nil
 }
 
@@ -152,9 +160,8 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		c.Meaning = "a flake, smaller than the least wall every way: it may be lost, and nothing with it"
 	}
 	c.Part = part.Label()
-	c.Key, c.Change = parts.Advice(part, c.Check)
 	if f.Kind == inspect.Neck && f.Ways > 1 && s.site.Inspect.Neck == "cut" {
-		c.Change = "it is held in several ways, and one cut would not free it: neck = \"thicken\", or " + c.Change
+		c.Meaning += "; it is held in several ways, and one cut would not free it"
 	}
 	if f.Kind == inspect.Neck && s.site.Inspect.Neck == "stop" {
 		c.Severity = parts.SeverityStop
@@ -181,17 +188,14 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 		sides := fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2])
 		switch {
 		case k.Volume < 0:
-			c.What, c.Meaning = "a sealed void of "+sides, "it would have trapped resin, and was filled"
+			c.What, c.Meaning, c.Settled = "a sealed void of "+sides, "it would have trapped resin, and was filled", true
 		case k.Kept:
 			c.What, c.Meaning = "a loose piece of "+sides, "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
 		default:
 			c.What, c.Meaning = "a loose piece of "+sides, "it hung on nothing, and was dropped"
 		}
-		if k.Volume > 0 {
-			c.Key, c.Change = parts.Advice(part, "crumb")
-			if s.site.Inspect.Crumbs == "stop" {
-				c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
-			}
+		if k.Volume > 0 && s.site.Inspect.Crumbs == "stop" {
+			c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
 		}
 		all = append(all, c)
 	}

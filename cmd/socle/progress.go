@@ -26,13 +26,22 @@ type progress struct {
 const barSteps = 200
 
 func newProgress(w io.Writer, names []string, quiet bool) *progress {
+	return newBar(w, "building "+plural(len(names), "base", "bases"), names, quiet)
+}
+
+// newTrying shows how far the trying of changes has come, for each subject of findings.
+func newTrying(w io.Writer, names []string, quiet bool) *progress {
+	return newBar(w, "trying changes", names, quiet)
+}
+
+func newBar(w io.Writer, what string, names []string, quiet bool) *progress {
 	p := &progress{names: names, done: make([]float64, len(names))}
 	switch {
 	case quiet:
 	case onTerminal(w):
 		p.bar = progressbar.NewOptions(barSteps*len(names),
 			progressbar.OptionSetWriter(w),
-			progressbar.OptionSetDescription("building "+plural(len(names), "base", "bases")),
+			progressbar.OptionSetDescription(what),
 			progressbar.OptionSetWidth(30),
 			progressbar.OptionThrottle(100*time.Millisecond),
 			progressbar.OptionSetPredictTime(true),
@@ -83,6 +92,14 @@ func (p *progress) base(i int, m meshed) {
 		case m.kept:
 			what = "proven before, and kept"
 		}
+		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
+	}
+}
+
+// told is told what came of a subject.
+func (p *progress) told(i int, what string) {
+	p.at(i, 1)
+	if p.lines != nil {
 		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
 	}
 }

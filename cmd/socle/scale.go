@@ -51,8 +51,11 @@ func (s *scene) concernOfMeasure(m parts.Measure) concern {
 	if math.IsInf(c.Limit, 0) {
 		c.Limit = 0
 	}
-	_, c.Change = parts.Advice(s.site.Find(m.Part), m.Check)
-	return c
+	key := c.Key
+	one := []concern{c}
+	s.suggest(nil, one)
+	one[0].Key = key // that of the measure
+	return one[0]
 }
 
 // unitSign is its unit, short.

@@ -1,0 +1,544 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"sync"
+
+	"socle/parts"
+	"socle/sdf"
+)
+
+// What is tried at most. Counts bound it and no clock, so that the same scene gets the
+// same advice on every machine: common practice, no source.
+const (
+	mostTries    = 32 // changes for the findings on one part
+	mostTriesAll = 96 // for all
+	mostWhole    = 8  // of those for one part, so many are made whole
+	mostPlaced   = 4  // findings of one part that a change is first tried at
+	spareMakes   = 16 // pieces made for it in all: twice those of the set, and so many
+)
+
+// adviser tries changes of a scene against what the inspection found in it. A change is
+// first tried about the places of the findings alone (probe), and one that clears them
+// there is made whole, with every base that it reaches. It clears a finding where that
+// is gone, and nothing as grave has come on any base, nor in the scene.
+type adviser struct {
+	*build
+	concerns []concern // of the report, which get their advice
+	keys     []sdf.Digest
+	tries    int        // that are left
+	makes    int        // pieces that may still be made
+	made     []*attempt // those that were made whole
+}
+
+// advised is what came of trying all first changes together.
+type advised struct {
+	Set   []string `json:"set"` // as --set takes them
+	Tally *tally   `json:"tally,omitempty"`
+	Fault string   `json:"fault,omitempty"` // why they do not go together
+}
+
+// attempt is one change under trial.
+type attempt struct {
+	moves   []parts.Move
+	sets    change
+	fault   bool
+	cleared map[int]bool // of the concerns, by their places alone
+	whole   *outcome     // nil: not made
+}
+
+// outcome is what a changed scene was found to be like.
+type outcome struct{ concerns []concern }
+
+// advise tries what may clear the stops and the warnings of a build that has run.
+func (b *build) advise(ctx context.Context, messages io.Writer) error {
+	a := &adviser{build: b, concerns: b.report.Concerns, tries: mostTriesAll, makes: 2*len(b.pieces) + spareMakes}
+	groups := a.groups()
+	if len(groups) == 0 {
+		return nil
+	}
+	kept, keep := a.kept(ctx)
+	if kept {
+		return nil
+	}
+	names := make([]string, len(groups))
+	for i, g := range groups {
+		names[i] = a.concerns[g[0]].subject()
+	}
+	bar := newTrying(messages, names, b.quiet)
+	defer bar.finish()
+	for i := range a.pieces {
+		key, err := b.scene.solidKey(ctx, &a.pieces[i], b.resolution.options())
+		if err != nil {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			key = sdf.Digest{} // nothing of it can be told apart: it is made for every change
+		}
+		a.keys = append(a.keys, key)
+	}
+	for i, g := range groups {
+		told, err := a.clear(ctx, g, func(share float64) { bar.at(i, share) })
+		if err != nil {
+			return err
+		}
+		bar.told(i, told)
+	}
+	if err := a.together(ctx); err != nil {
+		return err
+	}
+	keep()
+	return nil
+}
+
+// groups lists the stops and warnings by the part that they are put down to.
+func (a *adviser) groups() (all [][]int) {
+	at := map[string]int{}
+	for i := range a.concerns {
+		c := &a.concerns[i]
+		if c.Severity == parts.SeverityNote || c.Settled {
+			continue
+		}
+		n, known := at[c.Part]
+		if !known {
+			n = len(all)
+			at[c.Part] = n
+			all = append(all, nil)
+		}
+		all[n] = append(all[n], i)
+	}
+	return all
+}
+
+// subject is what a concern is about, in a word.
+func (c *concern) subject() string {
+	if c.Part == "" {
+		return c.Check
+	}
+	return c.Part
+}
+
+// clear tries changes against the concerns of one part, and puts down those that clear
+// them. What clears most of them comes first, and of those the least change.
+func (a *adviser) clear(ctx context.Context, group []int, progress func(float64)) (string, error) {
+	all := a.attempts(group)
+	open := map[int]bool{}
+	for _, i := range group {
+		open[i] = true
+	}
+	probes := map[int]*probed{}
+	looked, whole := 0, 0 // of them
+	advise := func(i int) *advice {
+		if a.concerns[i].Advice == nil {
+			a.concerns[i].Advice = &advice{Clears: []change{}}
+		}
+		return a.concerns[i].Advice
+	}
+	// next gives the best that is left: made whole or not, it is not given again.
+	given := map[*attempt]bool{}
+	next := func(open map[int]bool, but string) (*attempt, error) {
+		for {
+			var best *attempt
+			most := 0
+			for _, t := range all[:looked] {
+				n := 0
+				for i := range open {
+					if t.cleared[i] {
+						n++
+					}
+				}
+				if n > most && !given[t] && (but == "" || t.moves[0].Path() != but) {
+					best, most = t, n
+				}
+			}
+			n := min(2, len(all)-looked, a.tries) // two workers
+			if most == len(open) || n == 0 {
+				if best != nil {
+					given[best] = true
+				}
+				return best, nil
+			}
+			if err := a.look(ctx, all[looked:looked+n], group, probes); err != nil {
+				return nil, err
+			}
+			looked += n
+			a.tries -= n
+			progress(float64(looked) / float64(len(all)+1))
+		}
+	}
+	for _, t := range a.made { // for another part
+		for _, i := range group {
+			if open[i] && a.clears(t, i) {
+				advise(i).Clears = append(advise(i).Clears, t.sets)
+				delete(open, i)
+			}
+		}
+	}
+	first := -1 // concern that the first change clears
+	for len(open) > 0 && whole < mostWhole {
+		t, err := next(open, "")
+		if err != nil {
+			return "", err
+		}
+		if t == nil {
+			break
+		}
+		whole++
+		if err := a.make(ctx, t, group); err != nil {
+			return "", err
+		}
+		for _, i := range group {
+			if open[i] && a.clears(t, i) {
+				advise(i).Clears = append(advise(i).Clears, t.sets)
+				delete(open, i)
+				if first < 0 {
+					first = i
+				}
+			}
+		}
+	}
+	if first >= 0 && whole < mostWhole { // another one for the same, by another key
+		same := map[int]bool{}
+		var path string
+		for _, i := range group {
+			if a.concerns[i].Advice != nil && slices.Equal(a.concerns[i].Advice.Clears[0], a.concerns[first].Advice.Clears[0]) {
+				same[i] = true
+			}
+		}
+		for _, t := range all[:looked] {
+			if slices.Equal(t.sets, a.concerns[first].Advice.Clears[0]) {
+				path = t.moves[0].Path()
+			}
+		}
+		t, err := next(same, path)
+		if err != nil {
+			return "", err
+		}
+		if t != nil {
+			if err := a.make(ctx, t, group); err != nil {
+				return "", err
+			}
+			for _, i := range group {
+				if same[i] && a.clears(t, i) {
+					a.concerns[i].Advice.Clears = append(a.concerns[i].Advice.Clears, t.sets)
+				}
+			}
+		}
+	}
+	if looked == len(all) || whole > 0 || len(open) == 0 { // else there was no more room to try any
+		for _, i := range group {
+			advise(i).Tried = looked
+		}
+	}
+	return fmt.Sprintf("%s tried, %d of %s cleared", plural(looked, "change", "changes"), len(group)-len(open), plural(len(group), "finding", "findings")), nil
+}
+
+// attempts lists the changes for the concerns of one part: the first value of every
+// remedy, then the second, and so on.
+func (a *adviser) attempts(group []int) (all []*attempt) {
+	var remedies []parts.Remedy
+	seen := map[string]bool{}
+	for _, i := range group {
+		c := &a.concerns[i]
+		for _, r := range a.scene.remediesOf(a.pieceOf(c.Base), c) {
+			if key := fmt.Sprint(r.Part, r.Key, r.Tries); !seen[key] {
+				seen[key] = true
+				remedies = append(remedies, r)
+			}
+		}
+	}
+	known := map[string]bool{}
+	for round, more := 0, true; more && len(all) < mostTries; round++ {
+		more = false
+		for _, r := range remedies {
+			if round >= len(r.Tries) {
+				continue
+			}
+			more = true
+			t := &attempt{moves: r.Tries[round], cleared: map[int]bool{}}
+			for _, m := range t.moves {
+				t.sets = append(t.sets, m.Set())
+			}
+			if key := t.sets.String(); !known[key] && len(all) < mostTries {
+				known[key] = true
+				all = append(all, t)
+			}
+		}
+	}
+	return all
+}
+
+// pieceOf gives the piece of a name; nil where there is none.
+func (a *adviser) pieceOf(name string) *parts.Piece {
+	for i := range a.pieces {
+		if a.pieces[i].Name == name {
+			return &a.pieces[i]
+		}
+	}
+	return nil
+}
+
+// changed puts the scene together with a change; nil where that is at fault, does not
+// fit or has other bases.
+func (a *adviser) changed(sets []string) (*scene, []parts.Piece) {
+	read, err := a.scene.read.With(sets)
+	if err != nil {
+		return nil, nil
+	}
+	s := &scene{name: a.scene.name, read: read, site: read.Site, cache: a.scene.cache}
+	pieces, err := s.cut(a.bases)
+	if err != nil || !slices.EqualFunc(pieces, a.pieces, func(x, y parts.Piece) bool { return x.Name == y.Name }) {
+		return nil, nil
+	}
+	return s, pieces
+}
+
+// probed is what was found about the places of one concern, before any change.
+type probed struct {
+	at    [][3]float64
+	size  float64
+	found [][]concern // at each place; nil: it is not seen there, and only the whole tells
+}
+
+// look tries changes at the places of the concerns of a group, several at once.
+func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes map[int]*probed) error {
+	for _, i := range group[:min(mostPlaced, len(group))] {
+		if probes[i] == nil {
+			var err error
+			if probes[i], err = a.probed(ctx, &a.concerns[i]); err != nil {
+				return err
+			}
+		}
+	}
+	errs := make([]error, len(some))
+	var work sync.WaitGroup
+	for n, t := range some {
+		work.Go(func() { errs[n] = a.lookOne(ctx, t, group, probes) })
+	}
+	work.Wait()
+	return errors.Join(errs...)
+}
+
+// probed looks at a concern as it is.
+func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
+	p := a.pieceOf(c.Base)
+	if p == nil || c.At == nil {
+		return &probed{}, nil
+	}
+	b := &probed{at: append([][3]float64{*c.At}, c.Others[:min(len(c.Others), probePlaces-1)]...)}
+	if c.Size != nil {
+		b.size = max(c.Size[0], c.Size[1])
+	}
+	for _, at := range b.at {
+		found, err := a.scene.probe(ctx, p, vec(at), b.size, a.resolution.options())
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil || !slices.ContainsFunc(found, func(o concern) bool {
+			return o.Check == c.Check && severityRank(o.Severity) <= severityRank(c.Severity)
+		}) {
+			found = nil
+		}
+		b.found = append(b.found, found)
+	}
+	return b, nil
+}
+
+// lookOne tries one change.
+func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes map[int]*probed) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			t.fault, err = true, ctx.Err() // as a build would tell it of a base
+		}
+	}()
+	s, pieces := a.changed(t.sets)
+	if s == nil {
+		t.fault = true
+		return ctx.Err()
+	}
+	for _, i := range group {
+		c := &a.concerns[i]
+		if c.Base == "" {
+			t.cleared[i] = !slices.ContainsFunc(s.measured(), c.same)
+			continue
+		}
+		before := probes[i]
+		cleared := true
+		for k := 0; before != nil && k < len(before.found) && cleared; k++ {
+			if before.found[k] == nil {
+				continue
+			}
+			n := slices.IndexFunc(pieces, func(p parts.Piece) bool { return p.Name == c.Base })
+			was := a.pieceOf(c.Base)
+			at := pieces[n].Pose.Inverse().Apply(was.Pose.Apply(vec(before.at[k])))
+			found, err := s.probe(ctx, &pieces[n], at, before.size, a.resolution.options())
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			cleared = err == nil && clearedAt(before.found[k], found, c.Check, severityRank(c.Severity))
+		}
+		t.cleared[i] = cleared
+	}
+	return ctx.Err()
+}
+
+// measured lists the sizes of the scene that are out of their limits.
+func (s *scene) measured() (all []concern) {
+	for _, m := range parts.Measures(s.site) {
+		if !m.Within {
+			all = append(all, s.concernOfMeasure(m))
+		}
+	}
+	return all
+}
+
+// same says whether another concern tells the same of the same, at least so gravely.
+func (c *concern) same(o concern) bool {
+	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && severityRank(o.Severity) <= severityRank(c.Severity)
+}
+
+// errEnough ends the making of pieces that can change nothing more.
+var errEnough = errors.New("enough")
+
+// make makes every piece that a change reaches, unless they are too many. Those with
+// findings of the group come first: where none of these is cleared, the rest is spared.
+func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
+	s, pieces := a.changed(t.sets)
+	if s == nil {
+		return ctx.Err()
+	}
+	concerned := func(p parts.Piece) bool {
+		return slices.ContainsFunc(group, func(i int) bool { return a.concerns[i].Base == p.Name })
+	}
+	var reached []parts.Piece
+	now := map[string][]concern{}
+	for i := range pieces {
+		key, err := s.solidKey(ctx, &pieces[i], a.resolution.options())
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err != nil || key != a.keys[i] {
+			reached = append(reached, pieces[i])
+			continue
+		}
+		for _, c := range a.concerns {
+			if c.Base == pieces[i].Name {
+				now[c.Base] = append(now[c.Base], c)
+			}
+		}
+	}
+	if len(reached) > a.makes {
+		return nil
+	}
+	slices.SortStableFunc(reached, func(x, y parts.Piece) int {
+		switch cx, cy := concerned(x), concerned(y); {
+		case cx && !cy:
+			return -1
+		case cy && !cx:
+			return 1
+		}
+		return 0
+	})
+	measured := s.measured()
+	err := produce(ctx, reached, s.makerOf(a.resolution, nil), func(int, float64) {}, func(i int, m meshed) error {
+		a.makes--
+		if m.err != nil {
+			return errEnough
+		}
+		now[reached[i].Name] = m.inspection.concerns
+		if concerned(reached[i]) && i+1 < len(reached) && !concerned(reached[i+1]) {
+			t.whole = &outcome{flatten(pieces, now, measured)}
+			if !slices.ContainsFunc(group, func(i int) bool { return a.clears(t, i) }) {
+				return errEnough
+			}
+		}
+		return nil
+	})
+	t.whole = nil
+	if errors.Is(err, errEnough) {
+		return ctx.Err()
+	}
+	if err == nil {
+		t.whole = &outcome{flatten(pieces, now, measured)}
+		a.made = append(a.made, t)
+	}
+	return err
+}
+
+// flatten lists the concerns of pieces and of the scene.
+func flatten(pieces []parts.Piece, of map[string][]concern, scene []concern) (all []concern) {
+	for _, p := range pieces {
+		all = append(all, of[p.Name]...)
+	}
+	return gather(append(all, scene...))
+}
+
+// clears says whether a change that was made whole clears a concern: it is gone, and
+// nothing as grave has come.
+func (a *adviser) clears(t *attempt, i int) bool {
+	c := &a.concerns[i]
+	if t.whole == nil || slices.ContainsFunc(t.whole.concerns, c.same) {
+		return false
+	}
+	type cause struct{ check, base, part, measure string }
+	count := func(all []concern) map[cause]int {
+		n := map[cause]int{}
+		for _, o := range all {
+			if severityRank(o.Severity) <= severityRank(c.Severity) {
+				n[cause{o.Check, o.Base, o.Part, o.Measure}] += max(1, o.Count)
+			}
+		}
+		return n
+	}
+	was := count(a.concerns)
+	for why, n := range count(t.whole.concerns) {
+		if n > was[why] {
+			return false
+		}
+	}
+	return true
+}
+
+// together tries the first change of every concern with all the others.
+func (a *adviser) together(ctx context.Context) error {
+	t := &attempt{}
+	taken := map[string]bool{}
+	for i := range a.concerns {
+		v := a.concerns[i].Advice
+		if v == nil || len(v.Clears) == 0 {
+			continue
+		}
+		paths := make([]string, len(v.Clears[0]))
+		for k, set := range v.Clears[0] {
+			paths[k], _, _ = strings.Cut(set, "=")
+		}
+		if slices.ContainsFunc(paths, func(p string) bool { return taken[p] }) {
+			continue
+		}
+		for k, p := range paths {
+			taken[p] = true
+			t.sets = append(t.sets, v.Clears[0][k])
+		}
+	}
+	if len(t.sets) == 0 {
+		return nil
+	}
+	a.makes = len(a.pieces)
+	if err := a.make(ctx, t, nil); err != nil {
+		return err
+	}
+	r := &advised{Set: t.sets}
+	if t.whole == nil {
+		r.Fault = "they do not go together: take them one by one"
+	} else {
+		tally := tallyOf(t.whole.concerns)
+		r.Tally = &tally
+	}
+	a.report.Advised = r
+	return nil
+}
