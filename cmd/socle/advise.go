@@ -47,13 +47,16 @@ type advised struct {
 type attempt struct {
 	moves   []parts.Move
 	sets    change
-	fault   bool
 	cleared map[int]bool // of the concerns, by their places alone
 	whole   *outcome     // nil: not made
 }
 
 // outcome is what a changed scene was found to be like.
-type outcome struct{ concerns []concern }
+type outcome struct {
+	scene    *scene
+	pieces   []parts.Piece
+	concerns []concern
+}
 
 // advise tries what may clear the stops and the warnings of a build that has run.
 func (b *build) advise(ctx context.Context, messages io.Writer) error {
@@ -123,121 +126,6 @@ func (c *concern) subject() string {
 	return c.Part
 }
 
-// clear tries changes against the concerns of one part, and puts down those that clear
-// them. What clears most of them comes first, and of those the least change.
-func (a *adviser) clear(ctx context.Context, group []int, progress func(float64)) (string, error) {
-	all := a.attempts(group)
-	open := map[int]bool{}
-	for _, i := range group {
-		open[i] = true
-	}
-	probes := map[int]*probed{}
-	looked, whole := 0, 0 // of them
-	advise := func(i int) *advice {
-		if a.concerns[i].Advice == nil {
-			a.concerns[i].Advice = &advice{Clears: []change{}}
-		}
-		return a.concerns[i].Advice
-	}
-	// next gives the best that is left: made whole or not, it is not given again.
-	given := map[*attempt]bool{}
-	next := func(open map[int]bool, but string) (*attempt, error) {
-		for {
-			var best *attempt
-			most := 0
-			for _, t := range all[:looked] {
-				n := 0
-				for i := range open {
-					if t.cleared[i] {
-						n++
-					}
-				}
-				if n > most && !given[t] && (but == "" || t.moves[0].Path() != but) {
-					best, most = t, n
-				}
-			}
-			n := min(2, len(all)-looked, a.tries) // two workers
-			if most == len(open) || n == 0 {
-				if best != nil {
-					given[best] = true
-				}
-				return best, nil
-			}
-			if err := a.look(ctx, all[looked:looked+n], group, probes); err != nil {
-				return nil, err
-			}
-			looked += n
-			a.tries -= n
-			progress(float64(looked) / float64(len(all)+1))
-		}
-	}
-	for _, t := range a.made { // for another part
-		for _, i := range group {
-			if open[i] && a.clears(t, i) {
-				advise(i).Clears = append(advise(i).Clears, t.sets)
-				delete(open, i)
-			}
-		}
-	}
-	first := -1 // concern that the first change clears
-	for len(open) > 0 && whole < mostWhole {
-		t, err := next(open, "")
-		if err != nil {
-			return "", err
-		}
-		if t == nil {
-			break
-		}
-		whole++
-		if err := a.make(ctx, t, group); err != nil {
-			return "", err
-		}
-		for _, i := range group {
-			if open[i] && a.clears(t, i) {
-				advise(i).Clears = append(advise(i).Clears, t.sets)
-				delete(open, i)
-				if first < 0 {
-					first = i
-				}
-			}
-		}
-	}
-	if first >= 0 && whole < mostWhole { // another one for the same, by another key
-		same := map[int]bool{}
-		var path string
-		for _, i := range group {
-			if a.concerns[i].Advice != nil && slices.Equal(a.concerns[i].Advice.Clears[0], a.concerns[first].Advice.Clears[0]) {
-				same[i] = true
-			}
-		}
-		for _, t := range all[:looked] {
-			if slices.Equal(t.sets, a.concerns[first].Advice.Clears[0]) {
-				path = t.moves[0].Path()
-			}
-		}
-		t, err := next(same, path)
-		if err != nil {
-			return "", err
-		}
-		if t != nil {
-			if err := a.make(ctx, t, group); err != nil {
-				return "", err
-			}
-			for _, i := range group {
-				if same[i] && a.clears(t, i) {
-					a.concerns[i].Advice.Clears = append(a.concerns[i].Advice.Clears, t.sets)
-				}
-			}
-		}
-	}
-	if looked == len(all) || whole > 0 || len(open) == 0 { // else there was no more room to try any
-		for _, i := range group {
-			advise(i).Tried = looked
-		}
-	}
-	return fmt.Sprintf("%s tried, %d of %s cleared", plural(looked, "change", "changes"), len(group)-len(open), plural(len(group), "finding", "findings")), nil
-}
-
 // attempts lists the changes for the concerns of one part: the first value of every
 // remedy, then the second, and so on.
 func (a *adviser) attempts(group []int) (all []*attempt) {
@@ -245,7 +133,7 @@ func (a *adviser) attempts(group []int) (all []*attempt) {
 	seen := map[string]bool{}
 	for _, i := range group {
 		c := &a.concerns[i]
-		for _, r := range a.scene.remediesOf(a.pieceOf(c.Base), c) {
+		for _, r := range a.scene.remediesOf(pieceOf(a.pieces, c.Base), c) {
 			if key := fmt.Sprint(r.Part, r.Key, r.Tries); !seen[key] {
 				seen[key] = true
 				remedies = append(remedies, r)
@@ -253,31 +141,43 @@ func (a *adviser) attempts(group []int) (all []*attempt) {
 		}
 	}
 	known := map[string]bool{}
-	for round, more := 0, true; more && len(all) < mostTries; round++ {
+	for _, moves := range inTurn(remedies) {
+		t := newAttempt(moves)
+		if key := t.sets.String(); !known[key] && len(all) < mostTries {
+			known[key] = true
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+// inTurn gives the first value of every remedy, then the second, and so on.
+func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
+	for round, more := 0, true; more; round++ {
 		more = false
 		for _, r := range remedies {
-			if round >= len(r.Tries) {
-				continue
-			}
-			more = true
-			t := &attempt{moves: r.Tries[round], cleared: map[int]bool{}}
-			for _, m := range t.moves {
-				t.sets = append(t.sets, m.Set())
-			}
-			if key := t.sets.String(); !known[key] && len(all) < mostTries {
-				known[key] = true
-				all = append(all, t)
+			if round < len(r.Tries) {
+				more = true
+				all = append(all, r.Tries[round])
 			}
 		}
 	}
 	return all
 }
 
+func newAttempt(moves []parts.Move) *attempt {
+	t := &attempt{moves: moves, cleared: map[int]bool{}}
+	for _, m := range moves {
+		t.sets = append(t.sets, m.Set())
+	}
+	return t
+}
+
 // pieceOf gives the piece of a name; nil where there is none.
-func (a *adviser) pieceOf(name string) *parts.Piece {
-	for i := range a.pieces {
-		if a.pieces[i].Name == name {
-			return &a.pieces[i]
+func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
+	for i := range pieces {
+		if pieces[i].Name == name {
+			return &pieces[i]
 		}
 	}
 	return nil
@@ -326,7 +226,7 @@ func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes
 
 // probed looks at a concern as it is.
 func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
-	p := a.pieceOf(c.Base)
+	p := pieceOf(a.pieces, c.Base)
 	if p == nil || c.At == nil {
 		return &probed{}, nil
 	}
@@ -353,12 +253,11 @@ func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
 func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes map[int]*probed) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
-			t.fault, err = true, ctx.Err() // as a build would tell it of a base
+			err = ctx.Err() // it clears nothing; a build would tell of it
 		}
 	}()
 	s, pieces := a.changed(t.sets)
 	if s == nil {
-		t.fault = true
 		return ctx.Err()
 	}
 	for _, i := range group {
@@ -373,10 +272,9 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 			if before.found[k] == nil {
 				continue
 			}
-			n := slices.IndexFunc(pieces, func(p parts.Piece) bool { return p.Name == c.Base })
-			was := a.pieceOf(c.Base)
-			at := pieces[n].Pose.Inverse().Apply(was.Pose.Apply(vec(before.at[k])))
-			found, err := s.probe(ctx, &pieces[n], at, before.size, a.resolution.options())
+			was, now := pieceOf(a.pieces, c.Base), pieceOf(pieces, c.Base)
+			at := now.Pose.Invert(was.Pose.Apply(vec(before.at[k])))
+			found, err := s.probe(ctx, now, at, before.size, a.resolution.options())
 			if ctx.Err() != nil {
 				return ctx.Err()
 			}
@@ -452,7 +350,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 		}
 		now[reached[i].Name] = m.inspection.concerns
 		if concerned(reached[i]) && i+1 < len(reached) && !concerned(reached[i+1]) {
-			t.whole = &outcome{flatten(pieces, now, measured)}
+			t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
 			if !slices.ContainsFunc(group, func(i int) bool { return a.clears(t, i) }) {
 				return errEnough
 			}
@@ -464,7 +362,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 		return ctx.Err()
 	}
 	if err == nil {
-		t.whole = &outcome{flatten(pieces, now, measured)}
+		t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
 		a.made = append(a.made, t)
 	}
 	return err
@@ -478,30 +376,33 @@ func flatten(pieces []parts.Piece, of map[string][]concern, scene []concern) (al
 	return gather(append(all, scene...))
 }
 
+// gone says whether a concern is not found where a change was made whole.
+func (a *adviser) gone(t *attempt, i int) bool {
+	return t.whole != nil && !slices.ContainsFunc(t.whole.concerns, a.concerns[i].same)
+}
+
 // clears says whether a change that was made whole clears a concern: it is gone, and
 // nothing as grave has come.
 func (a *adviser) clears(t *attempt, i int) bool {
-	c := &a.concerns[i]
-	if t.whole == nil || slices.ContainsFunc(t.whole.concerns, c.same) {
-		return false
-	}
+	return a.gone(t, i) && len(a.come(t, severityRank(a.concerns[i].Severity))) == 0
+}
+
+// come lists what is found where a change was made whole, at least so grave, and was not
+// before, or at fewer places.
+func (a *adviser) come(t *attempt, rank int) (all []concern) {
 	type cause struct{ check, base, part, measure string }
-	count := func(all []concern) map[cause]int {
-		n := map[cause]int{}
-		for _, o := range all {
-			if severityRank(o.Severity) <= severityRank(c.Severity) {
-				n[cause{o.Check, o.Base, o.Part, o.Measure}] += max(1, o.Count)
-			}
-		}
-		return n
-	}
-	was := count(a.concerns)
-	for why, n := range count(t.whole.concerns) {
-		if n > was[why] {
-			return false
+	was := map[cause]int{}
+	for _, o := range a.concerns {
+		if severityRank(o.Severity) <= rank {
+			was[cause{o.Check, o.Base, o.Part, o.Measure}] += max(1, o.Count)
 		}
 	}
-	return true
+	for _, o := range t.whole.concerns {
+		if why := (cause{o.Check, o.Base, o.Part, o.Measure}); severityRank(o.Severity) <= rank && max(1, o.Count) > was[why] {
+			all = append(all, o)
+		}
+	}
+	return all
 }
 
 // together tries the first change of every concern with all the others.

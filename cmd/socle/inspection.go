@@ -206,9 +206,10 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 func (s *scene) estimate(solid *mesh.Solid) inspect.Estimate {
 	material, printer := &s.site.Material, &s.site.Printer
 	stock := inspect.Stock{Density: material.Density, Supports: material.Supports, Waste: material.Waste, Price: material.Price}
+	pace := printer.Pace()
 	e := inspect.EstimateOf(solid.Proof.Volume, solid.Proof.Box.Max.Z, stock, inspect.Pace{
-		Layer: printer.Up().Size, Exposure: printer.Exposure, FirstExposure: printer.FirstExposure,
-		FirstLayers: printer.FirstLayers, Lift: printer.Lift, Speed: printer.Speed, Line: printer.LineWidth(),
+		Layer: printer.Up().Size, Exposure: pace.Exposure, FirstExposure: pace.FirstExposure,
+		FirstLayers: printer.FirstLayers, Lift: pace.Lift, Speed: pace.Speed, Line: printer.LineWidth(), Assumed: pace.Assumed,
 	})
 	if e.Cost != nil {
 		e.Currency = material.Currency

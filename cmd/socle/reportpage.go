@@ -181,9 +181,11 @@ func (r *baseReport) facts() []page.Fact {
 		{Name: "Mass", Value: fmt.Sprintf("%.1f g", r.Estimate.Mass)},
 		{Name: "Layers", Value: strconv.Itoa(r.Estimate.Layers)},
 	}
-	if s := r.Estimate.Seconds; s != nil {
-		facts = append(facts, page.Fact{Name: "Alone on a plate", Value: "about " + inHours(*s)})
+	alone := "about " + inHours(r.Estimate.Seconds)
+	if len(r.Estimate.Assumed) > 0 {
+		alone += ", as assumed"
 	}
+	facts = append(facts, page.Fact{Name: "Alone on a plate", Value: alone})
 	if c := r.Estimate.Cost; c != nil {
 		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, r.Estimate.Currency)})
 	}
