@@ -110,10 +110,9 @@ func (q *search) take(t *attempt, open map[int]bool) {
 
 func (q *search) makeOne(ctx context.Context, t *attempt) error {
 	q.whole++
-	if len(t.sets) == 1 || slices.Contains(q.list, t) {
-		return q.make(ctx, t, q.group)
+	if !slices.Contains(q.list, t) {
+		q.further++
 	}
-	q.further++
 	return q.make(ctx, t, q.group)
 }
 

@@ -21,6 +21,14 @@ Looked at are the sizes of stairs, rails and stones beside life; crumbs and
 necks; thin walls, pins and gaps; islands, overhangs and bridges; trapped resin
 and suction; the foot; pockets, skins and stands; and what it all takes to print.
 
+What to change is tried: values of the keys that may clear a stop or a warning, the
+least change first, about its place and then on every base that the change reaches.
+A change is told that clears the finding and brings nothing as grave, and else that
+none was found; at the end, what all of them come to together. At most 32 changes are
+tried for the findings on one part and 96 in all, so that it may take several times as
+long; the pieces are kept for the build that takes the change. A draft is not tried,
+unless --advise asks for it; --advise=false leaves it out.
+
 How grave each finding is, and what is done with crumbs and necks, is set in the
 scene's [inspect]; the printer is its [printer]: see socle parts inspect, socle
 parts printer. Places are in mm from the middle of the base's foot.

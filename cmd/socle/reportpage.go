@@ -201,6 +201,12 @@ func (c *concern) onPage(l *look) page.Finding {
 		Number: c.Number, Severity: c.Severity, Check: c.Check, Part: c.Part, Key: c.Key,
 		What: c.What, Meaning: c.Meaning, Change: c.Change, Count: c.Count,
 	}
+	if c.Advice != nil {
+		f.Tried = c.Advice.Tried
+		for _, way := range c.Advice.Clears {
+			f.Clears = append(f.Clears, way.String())
+		}
+	}
 	if c.At != nil {
 		f.Place = placed(*c.At) + " mm from the middle of the foot"
 	}
