@@ -65,7 +65,7 @@ func (b *Base) Remedies(s *Site, t Trouble) []Remedy {
 			}
 		}
 	case t.of("stand", "rough-stand"):
-		r.stands(t)
+		r.stands(s, t)
 	case t.of("plate"):
 		r.words("", "a smaller footprint or a lower top, or a printer with a larger plate")
 	case t.of("uneven-risers") && t.nearEdge():
@@ -97,11 +97,31 @@ func (r *remedies) moved(t Trouble) {
 	r.together("at", words, tries...)
 }
 
-// stands moves the stand that is nearest to the place.
-func (r *remedies) stands(t Trouble) {
+// stands moves the stand that is nearest to the place; where there is none it gives one
+// there, and in the middle.
+func (r *remedies) stands(s *Site, t Trouble) {
 	b := r.part.(*Base)
 	if len(b.Stands) == 0 {
-		r.words("stand", "a [[base.stand]] gives a flat pad")
+		const words = "a [[base.stand]] for a flat pad"
+		if t.Piece == nil || t.At == nil {
+			r.words("stand", words)
+			return
+		}
+		const tenth = 10
+		near := func(v float64) float64 { return math.Round(v*tenth) / tenth }
+		round := near(t.Piece.Intent(s).Foot)
+		// Off the edge, toward the middle: the outline is convex.
+		const clear = 0.5 // mm
+		place := r2.Vec{X: t.At.X, Y: t.At.Y}
+		if short, away := round/2+clear-t.Edge, r2.Norm(place); short > 0 && away > 0 {
+			place = r2.Scale(math.Max(0, 1-short/away), place)
+		}
+		there := Stand{At: readablePlace(place), Round: round, Height: near(t.At.Z - b.Height - b.Lift)}
+		level := there
+		level.Height = 0
+		for _, stand := range []Stand{there, level, {Round: round}} {
+			r.together("stand", words, []Move{r.move("stand", stand)})
+		}
 		return
 	}
 	best, least := 0, math.Inf(1)

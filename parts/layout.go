@@ -19,7 +19,7 @@ type Move struct {
 	Part  string // its name; "" for a table of the scene
 	Kind  string // the word of its kind, or of the table
 	Key   string
-	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names
+	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names, a Stand for a list of one
 }
 
 // Path is what it changes, as --set has it: "crater.hit.at", "inspect.neck".
@@ -40,6 +40,8 @@ func (m Move) Set() string {
 		value = number(v)
 	case string:
 		value = strconv.Quote(v)
+	case Stand:
+		value = "[{ at = " + point([2]float64{v.At.X, v.At.Y}) + ", round = " + number(v.Round) + ", height = " + number(v.Height) + " }]"
 	case []string:
 		all := make([]string, len(v))
 		for i, name := range v {

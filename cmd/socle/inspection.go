@@ -46,8 +46,6 @@ const (
 	// singleVent is the least vent that may be the only one of a room, mm: two
 	// holes if under 3 (bureau design guide).
 	singleVent = 3.0
-	// A figure's foot is a share of the base's short side, and a size at most, mm.
-	footShare, largestFoot = 0.4, 25.0
 	// marksAcross is how many pixels of the raster a nozzle is.
 	marksAcross = 4
 )
@@ -69,7 +67,7 @@ func (s *scene) jobOf(p *parts.Piece) inspect.Job {
 		Vent:    inspect.VentLimits{Least: printer.Vent, Single: math.Max(printer.Vent, singleVent)},
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
-		Foot:    math.Min(footShare*in.Short, largestFoot),
+		Foot:    in.Foot,
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
