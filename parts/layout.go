@@ -22,9 +22,10 @@ type Move struct {
 	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names, a Stand for a list of one
 }
 
-// Path is what it changes, as --set has it: "crater.hit.at", "inspect.neck".
+// Path is what it changes, as --set has it: "crater.hit.at"; without a name of a kind
+// of which a scene has one, and of a table: "ground.surface", "inspect.neck".
 func (m Move) Path() string {
-	if m.Part == "" {
+	if k := KindOf(m.Kind); k == nil || k.Once {
 		return m.Kind + "." + m.Key
 	}
 	return m.Kind + "." + m.Part + "." + m.Key

@@ -18,7 +18,7 @@ import (
 const (
 	mostTries    = 32 // changes for the findings on one part
 	mostTriesAll = 96 // for all
-	mostWhole    = 8  // of those for one part, so many are made whole
+	mostWhole    = 12 // of those for one part, so many are made whole
 	mostPlaced   = 4  // findings of one part that a change is first tried at
 	spareMakes   = 16 // pieces made for it in all: twice those of the set, and so many
 )
