@@ -388,17 +388,19 @@ func (a *adviser) clears(t *attempt, i int) bool {
 }
 
 // come lists what is found where a change was made whole, at least so grave, and was not
-// before, or at fewer places.
+// before, or at fewer places, or less gravely.
 func (a *adviser) come(t *attempt, rank int) (all []concern) {
-	type cause struct{ check, base, part, measure string }
-	was := map[cause]int{}
-	for _, o := range a.concerns {
-		if severityRank(o.Severity) <= rank {
-			was[cause{o.Check, o.Base, o.Part, o.Measure}] += max(1, o.Count)
-		}
-	}
 	for _, o := range t.whole.concerns {
-		if why := (cause{o.Check, o.Base, o.Part, o.Measure}); severityRank(o.Severity) <= rank && max(1, o.Count) > was[why] {
+		if severityRank(o.Severity) > rank {
+			continue
+		}
+		was := 0 // places
+		for i := range a.concerns {
+			if o.same(a.concerns[i]) {
+				was += max(1, a.concerns[i].Count)
+			}
+		}
+		if max(1, o.Count) > was {
 			all = append(all, o)
 		}
 	}
