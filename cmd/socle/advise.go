@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"strings"
 	"sync"
 
 	"socle/parts"
@@ -26,7 +25,9 @@ const (
 // adviser tries changes of a scene against what the inspection found in it. A change is
 // first tried about the places of the findings alone (probe), and one that clears them
 // there is made whole, with every base that it reaches. It clears a finding where that
-// is gone, and nothing as grave has come on any base, nor in the scene.
+// is gone, and nothing as grave has come on any base, nor in the scene. What is found to
+// clear one finding goes with all that is tried for the next, so that in the end there
+// is one change for all.
 type adviser struct {
 	*build
 	concerns []concern // of the report, which get their advice
@@ -34,13 +35,13 @@ type adviser struct {
 	tries    int        // that are left
 	makes    int        // pieces that may still be made
 	made     []*attempt // those that were made whole
+	accepted *attempt   // clears all that was cleared so far; what is tried next goes with it
 }
 
-// advised is what came of trying all first changes together.
+// advised is the change that clears all that could be cleared, and what is left with it.
 type advised struct {
 	Set   []string `json:"set"` // as --set takes them
-	Tally *tally   `json:"tally,omitempty"`
-	Fault string   `json:"fault,omitempty"` // why they do not go together
+	Tally tally    `json:"tally"`
 }
 
 // attempt is one change under trial.
@@ -86,14 +87,14 @@ func (b *build) advise(ctx context.Context, messages io.Writer) error {
 		a.keys = append(a.keys, key)
 	}
 	for i, g := range groups {
-		told, err := a.clear(ctx, g, func(share float64) { bar.at(i, share) })
+		told, err := a.clearAll(ctx, g, func(share float64) { bar.at(i, share) })
 		if err != nil {
 			return err
 		}
 		bar.told(i, told)
 	}
-	if err := a.together(ctx); err != nil {
-		return err
+	if t := a.accepted; t != nil {
+		a.report.Advised = &advised{Set: t.sets, Tally: tallyOf(t.whole.concerns)}
 	}
 	keep()
 	return nil
@@ -140,9 +141,16 @@ func (a *adviser) attempts(group []int) (all []*attempt) {
 			}
 		}
 	}
+	var with []parts.Move
+	if a.accepted != nil {
+		with = a.accepted.moves
+	}
 	known := map[string]bool{}
 	for _, moves := range inTurn(remedies) {
-		t := newAttempt(moves)
+		if taken(with, moves) {
+			continue
+		}
+		t := newAttempt(slices.Concat(with, moves))
 		if key := t.sets.String(); !known[key] && len(all) < mostTries {
 			known[key] = true
 			all = append(all, t)
@@ -164,6 +172,16 @@ func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
 	}
 	return all
 }
+
+// taken says whether moves change a value that others change.
+func taken(by, moves []parts.Move) bool {
+	return slices.ContainsFunc(moves, func(m parts.Move) bool {
+		return slices.ContainsFunc(by, func(o parts.Move) bool { return o.Path() == m.Path() })
+	})
+}
+
+// key is the path of the last value that a change puts in.
+func (t *attempt) key() string { return t.moves[len(t.moves)-1].Path() }
 
 func newAttempt(moves []parts.Move) *attempt {
 	t := &attempt{moves: moves, cleared: map[int]bool{}}
@@ -407,41 +425,12 @@ func (a *adviser) come(t *attempt, rank int) (all []concern) {
 	return all
 }
 
-// together tries the first change of every concern with all the others.
-func (a *adviser) together(ctx context.Context) error {
-	t := &attempt{}
-	taken := map[string]bool{}
+// keeps says whether a change that was made whole leaves cleared what others cleared.
+func (a *adviser) keeps(t *attempt) bool {
 	for i := range a.concerns {
-		v := a.concerns[i].Advice
-		if v == nil || len(v.Clears) == 0 {
-			continue
-		}
-		paths := make([]string, len(v.Clears[0]))
-		for k, set := range v.Clears[0] {
-			paths[k], _, _ = strings.Cut(set, "=")
-		}
-		if slices.ContainsFunc(paths, func(p string) bool { return taken[p] }) {
-			continue
-		}
-		for k, p := range paths {
-			taken[p] = true
-			t.sets = append(t.sets, v.Clears[0][k])
+		if v := a.concerns[i].Advice; v != nil && len(v.Clears) > 0 && !a.gone(t, i) {
+			return false
 		}
 	}
-	if len(t.sets) == 0 {
-		return nil
-	}
-	a.makes = len(a.pieces)
-	if err := a.make(ctx, t, nil); err != nil {
-		return err
-	}
-	r := &advised{Set: t.sets}
-	if t.whole == nil {
-		r.Fault = "they do not go together: take them one by one"
-	} else {
-		tally := tallyOf(t.whole.concerns)
-		r.Tally = &tally
-	}
-	a.report.Advised = r
-	return nil
+	return true
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"io"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -57,7 +58,8 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 	t.Setenv("SOCLE_CACHE", t.TempDir())
 	check := func(sets []string, more ...string) *report {
 		args := append([]string{"check", "harbour.toml", "--setting", "draft", "--base", "captain", "--json"}, more...)
-		r := runIn(t, dir, append(args, set(sets...)...)...)
+		cmd := exec.CommandContext(t.Context(), socle, append(args, set(sets...)...)...) // longer than the other tests give it
+		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
 		var doc report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
@@ -95,8 +97,7 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 			break
 		}
 		sets = append(sets, doc.Advised.Set...)
-		require.NotNil(t, doc.Advised.Tally)
-		require.Equal(t, *doc.Advised.Tally, check(sets).Tally, "as told of all together")
+		require.Equal(t, doc.Advised.Tally, check(sets).Tally, "as told of all together")
 	}
 	if len(sets) > 0 {
 		text := runIn(t, dir, "check", "harbour.toml", "--setting", "draft", "--base", "captain", "--advise")
@@ -135,14 +136,13 @@ func TestAdviceIsTried(t *testing.T) {
 	require.NotEmpty(t, found[0].Advice.Clears)
 	require.Contains(t, found[0].Advice.Clears[0].String(), "base.pit.stand=[{ at = [")
 	require.NotNil(t, docs[0].Advised)
-	require.NotNil(t, docs[0].Advised.Tally)
 
 	r := runIn(t, dir, append([]string{"check", "advise-pit.toml", "--cell", "0.4", "--json"}, set(docs[0].Advised.Set...)...)...)
 	require.Equal(t, exitDone, r.code, r.err)
 	var after report
 	require.NoError(t, json.Unmarshal([]byte(r.out), &after))
 	require.Empty(t, of(after.Concerns, "rough-stand"))
-	require.Equal(t, *docs[0].Advised.Tally, after.Tally)
+	require.Equal(t, docs[0].Advised.Tally, after.Tally)
 	for _, c := range after.Concerns {
 		require.Nil(t, c.Advice, "a draft is not tried")
 	}
@@ -242,7 +242,7 @@ func TestToChange(t *testing.T) {
 		lead, says string
 	}{
 		{nil, "May help, not tried: ", "less depth"},
-		{&advice{Tried: 14}, "To change: ", "none found: 14 changes were tried, and none clears it alone. May help: less depth"},
+		{&advice{Tried: 14}, "To change: ", "none found: 14 changes were tried, and none clears it. May help: less depth"},
 		{&advice{Tried: 3, Clears: []change{{"crater.hit.depth=3.2"}}}, "To change: ", "crater.hit.depth=3.2 clears it, as tried"},
 		{&advice{Tried: 3, Clears: []change{{"a=1", "b=2"}, {"crater.hit.seed=4"}}}, "To change: ", "a=1 with b=2 clears it, as tried; crater.hit.seed=4 as well"},
 	} {

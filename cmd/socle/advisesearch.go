@@ -35,77 +35,104 @@ const (
 	wellWithin = 4
 )
 
-// clear tries changes against the concerns of one part, and puts down those that clear
-// them. What clears most of them comes first, and of those the least change.
-func (a *adviser) clear(ctx context.Context, group []int, progress func(float64)) (string, error) {
-	q := &search{adviser: a, group: group, list: a.attempts(group), probes: map[int]*probed{}, given: map[*attempt]bool{},
-		children: map[*attempt][]*attempt{}, progress: progress}
-	open := map[int]bool{}
-	for _, i := range group {
-		open[i] = true
-	}
-	for _, t := range a.made { // for another part
-		q.take(t, open)
-	}
-	for len(open) > 0 && q.whole < mostWhole {
-		t, err := q.next(ctx, open, "")
+// clearAll tries changes against the concerns of one part, and puts down those that
+// clear them, until none is left or none is found.
+func (a *adviser) clearAll(ctx context.Context, group []int, progress func(float64)) (string, error) {
+	open := slices.Clone(group)
+	tried, whole := 0, 0
+	for len(open) > 0 {
+		q := &search{adviser: a, group: open, list: a.attempts(open), whole: whole, probes: map[int]*probed{}, given: map[*attempt]bool{},
+			children: map[*attempt][]*attempt{}, progress: progress}
+		found, err := q.clear(ctx)
 		if err != nil {
 			return "", err
 		}
-		if t == nil {
-			break
-		}
-		if err := q.makeOne(ctx, t); err != nil {
-			return "", err
-		}
-		n := len(open)
-		if q.take(t, open); len(open) == n || len(t.sets) > 1 || q.whole > wellWithin {
+		tried, whole = tried+q.looked+q.further, q.whole
+		room := q.looked == len(q.list) || q.whole > 0 // else there was none to try any
+		open = slices.DeleteFunc(open, func(i int) bool { return a.concerns[i].Advice != nil })
+		if found {
 			continue
 		}
-		same := map[int]bool{} // another way for the same, by another key
-		for _, i := range group {
-			same[i] = a.clears(t, i)
-		}
-		if t, err = q.next(ctx, same, t.moves[0].Path()); err != nil {
-			return "", err
-		}
-		if t != nil {
-			if err := q.makeOne(ctx, t); err != nil {
-				return "", err
-			}
-			for _, i := range group {
-				if same[i] && a.clears(t, i) {
-					a.concerns[i].Advice.Clears = append(a.concerns[i].Advice.Clears, t.sets)
-				}
+		for _, i := range open {
+			if room {
+				a.concerns[i].Advice = &advice{Clears: []change{}}
 			}
 		}
+		break
 	}
-	tried := q.looked + q.further
-	if q.looked == len(q.list) || q.whole > 0 || len(open) == 0 { // else there was no room to try any
-		for _, i := range group {
-			a.adviceOn(i).Tried = tried
+	for _, i := range group {
+		if v := a.concerns[i].Advice; v != nil {
+			v.Tried = tried
 		}
 	}
 	return fmt.Sprintf("%s tried, %d of %s cleared", plural(tried, "change", "changes"), len(group)-len(open), plural(len(group), "finding", "findings")), nil
 }
 
-// adviceOn gives the advice on a concern, which there is from then on.
-func (a *adviser) adviceOn(i int) *advice {
-	if a.concerns[i].Advice == nil {
-		a.concerns[i].Advice = &advice{Clears: []change{}}
-	}
-	return a.concerns[i].Advice
-}
-
-// take puts down which of the open concerns a change clears.
-func (q *search) take(t *attempt, open map[int]bool) {
+// clear looks for a change that clears something of the group. What clears most of it
+// comes first, and of those the least change.
+func (q *search) clear(ctx context.Context) (bool, error) {
+	open := map[int]bool{}
 	for _, i := range q.group {
-		if open[i] && q.clears(t, i) {
-			v := q.adviceOn(i)
-			v.Clears = append(v.Clears, t.sets)
-			delete(open, i)
+		open[i] = true
+	}
+	for _, t := range q.made { // for another part
+		if q.take(t) {
+			return true, nil
 		}
 	}
+	for q.whole < mostWhole {
+		t, err := q.next(ctx, open, "")
+		if t == nil || err != nil {
+			return false, err
+		}
+		if err := q.makeOne(ctx, t); err != nil {
+			return false, err
+		}
+		if q.take(t) {
+			return true, q.another(ctx, t)
+		}
+	}
+	return false, nil
+}
+
+// another looks for one more way, by another key, to clear what a change clears.
+func (q *search) another(ctx context.Context, first *attempt) error {
+	if q.whole > wellWithin || !slices.Contains(q.list, first) {
+		return nil
+	}
+	same := map[int]bool{}
+	for _, i := range q.group {
+		if q.clears(first, i) {
+			same[i] = true
+		}
+	}
+	t, err := q.next(ctx, same, first.key())
+	if t == nil || err != nil {
+		return err
+	}
+	if err := q.makeOne(ctx, t); err != nil || !q.keeps(t) {
+		return err
+	}
+	for i := range same {
+		if q.clears(t, i) {
+			q.concerns[i].Advice.Clears = append(q.concerns[i].Advice.Clears, t.sets)
+		}
+	}
+	return nil
+}
+
+// take accepts a change that clears something of the group and keeps cleared what was.
+func (q *search) take(t *attempt) (found bool) {
+	if t.whole == nil || !q.keeps(t) {
+		return false
+	}
+	for _, i := range q.group {
+		if q.clears(t, i) {
+			q.concerns[i].Advice = &advice{Clears: []change{t.sets}}
+			q.accepted, found = t, true
+		}
+	}
+	return found
 }
 
 func (q *search) makeOne(ctx context.Context, t *attempt) error {
@@ -134,22 +161,16 @@ func (q *search) next(ctx context.Context, open map[int]bool, but string) (*atte
 // plain gives the best change by one remedy. It has as many looked at as it takes to
 // find one that clears all at their places.
 func (q *search) plain(ctx context.Context, open map[int]bool, but string) (*attempt, error) {
-	wanted := 0
-	for _, is := range open {
-		if is {
-			wanted++
-		}
-	}
 	for {
 		var best *attempt
 		most := 0
 		for _, t := range q.list[:q.looked] {
-			if q.given[t] || but != "" && t.moves[0].Path() == but {
+			if q.given[t] || but != "" && t.key() == but {
 				continue
 			}
 			n := 0
-			for i, is := range open {
-				if is && t.cleared[i] {
+			for i := range open {
+				if t.cleared[i] {
 					n++
 				}
 			}
@@ -159,7 +180,7 @@ func (q *search) plain(ctx context.Context, open map[int]bool, but string) (*att
 		}
 		const workers = 2
 		n := min(workers, len(q.list)-q.looked, q.tries)
-		if most == wanted || n <= 0 {
+		if most == len(open) || n <= 0 {
 			if best != nil {
 				q.given[best] = true
 			}
@@ -221,10 +242,7 @@ func (q *search) left(t *attempt) bool {
 	if len(come) > 0 {
 		c := &come[0]
 		for _, moves := range inTurn(w.scene.remediesOf(pieceOf(w.pieces, c.Base), c)) {
-			taken := slices.ContainsFunc(moves, func(m parts.Move) bool {
-				return slices.ContainsFunc(t.moves, func(o parts.Move) bool { return o.Path() == m.Path() })
-			})
-			if !taken && len(all) < mostChildren {
+			if !taken(t.moves, moves) && len(all) < mostChildren {
 				all = append(all, newAttempt(slices.Concat(t.moves, moves)))
 			}
 		}

@@ -13,7 +13,7 @@ import (
 
 // advice is what came of trying to clear a concern.
 type advice struct {
-	Tried  int      `json:"tried"`  // changes that were looked at, each alone
+	Tried  int      `json:"tried"`  // changes that were looked at for the concerns of its part
 	Clears []change `json:"clears"` // those that clear it and bring nothing as grave anywhere, the first to be taken; none: none was found
 }
 
@@ -70,7 +70,7 @@ func (c *concern) toChange() (lead, words string) {
 	case c.Advice == nil:
 		return "May help, not tried: ", c.Change
 	case len(c.Advice.Clears) == 0:
-		return "To change: ", fmt.Sprintf("none found: %s tried, and none clears it alone. May help: %s",
+		return "To change: ", fmt.Sprintf("none found: %s tried, and none clears it. May help: %s",
 			plural(c.Advice.Tried, "change was", "changes were"), c.Change)
 	case len(c.Advice.Clears) == 1:
 		return "To change: ", c.Advice.Clears[0].String() + " clears it, as tried"
@@ -82,11 +82,7 @@ func (c *concern) toChange() (lead, words string) {
 func (b *build) printAdvised(w io.Writer) {
 	switch r := b.report; {
 	case r.Advised != nil:
-		told := r.Advised.Fault
-		if r.Advised.Tally != nil {
-			told = r.Advised.Tally.String()
-		}
-		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", told)
+		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", r.Advised.Tally)
 		words := make([]string, len(r.Advised.Set))
 		for i, set := range r.Advised.Set {
 			words[i] = "--set " + shellQuoted(set)

@@ -165,7 +165,7 @@ func TestRemedies(t *testing.T) {
 		says    string
 	}{
 		{page.Finding{Change: "less depth"}, "May help, not tried: less depth"},
-		{page.Finding{Change: "less depth", Key: "depth", Tried: 1}, "None found: 1 change was tried, and none clears it alone. May help: less depth depth"},
+		{page.Finding{Change: "less depth", Key: "depth", Tried: 1}, "None found: 1 change was tried, and none clears it. May help: less depth depth"},
 		{page.Finding{Change: "less depth", Tried: 3, Clears: []string{"crater.hit.cracks=0"}}, "To change: crater.hit.cracks=0 clears it, as tried"},
 		{page.Finding{Tried: 9, Clears: []string{"a=1 with b=2", "c=<3>"}}, "To change: a=1 with b=2 clears it, as tried; c=<3> as well"},
 	} {
