@@ -1,50 +1,339 @@
 package parts
 
-// What to change in a scene when a check finds something on a part. The words are
-// those of the checks: thin-wall, thin-pin, hair, slender-pin, narrow-gap,
-// shallow-relief, island, overhang, bridge, sealed-void, filled-void, lidded-void, drain, vent, suction,
-// foot, uneven-foot, bow, plate, pocket, skin, stand, stand-level, rough-stand, crumb, neck, stair,
-// uneven-risers, rail, opening, unit.
+import (
+	"cmp"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
 
-// remedy is a key of a part and in plain words how to change it.
-type remedy struct {
-	key    string // "magnet.skin" within a table; "" where no one key does it
-	change string
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// What to change in a scene when a check finds something. The words of checks are
+// those of Severities: thin-wall, neck, island, stair and so on.
+
+// Remedy is one way that may clear a finding: in plain words, and as values to try.
+type Remedy struct {
+	Part  string     // whose keys it changes; "" for a table of the scene
+	Key   string     // the first of its keys; "" where no one key does it
+	Words string     // "no cracks"
+	Tries [][]Move   // the least change first; the moves of one go together. None: words only
+	cause remedyRank // how near to the cause it is
 }
 
-// Advice says what to change in the scene for a finding of a check on a part: the
-// key of the part, "" where no one key does it, and in plain words how. A check
-// that a kind of part has no remedy of its own for gets the general one; it is
-// never without words.
-func Advice(p Part, check string) (key, change string) {
-	if b, ok := p.(*Base); ok && b.Underside != "hollow" {
-		if r, ok := ofSolidBases[check]; ok {
-			return r.key, r.change
+// remedyRank is the order in which parts are asked for remedies.
+type remedyRank int
+
+const (
+	ofDamage remedyRank = iota // that comes within reach of what was built
+	ofBlamed                   // what the place is of
+	ofNear                     // what lies beside it
+)
+
+// Trouble is a finding as far as parts need to know it to tell what may clear it.
+type Trouble struct {
+	Check string
+	Part  Part    // that it was put down to
+	Piece *Piece  // that it is on; nil for the scene as a whole
+	At    *r3.Vec // its place on the piece; nil where it has none
+	Edge  float64 // from the place to the outline of the piece's top, mm; less than 0 outside of that, +Inf without a place
+}
+
+// Remedier is a part that knows which of its keys may clear a finding.
+type Remedier interface {
+	Part
+	// Remedies gives those that may clear it, the least change first. A value that
+	// the part has already is none.
+	Remedies(s *Site, t Trouble) []Remedy
+}
+
+const (
+	// causeWithin is how far from a place a surface may lie and still be a cause of
+	// what is found there, mm: common practice, no source.
+	causeWithin = 1.5
+	// edgeWithin is how far from the edge of a base that edge may be one, mm.
+	edgeWithin = 1.5
+)
+
+// Remedies gives what may clear a finding of a check on a part, or on a piece at a
+// place. Those of what causes it come first: of damage that cut what was built, then
+// of the part itself, then of what lies beside it, and of the base where its edge is
+// near. part, p and at may be nil.
+func (sc *Scene) Remedies(check string, part Part, p *Piece, at *r3.Vec) []Remedy {
+	t := Trouble{Check: check, Part: part, Piece: p, At: at, Edge: math.Inf(1)}
+	asked := []Part{part}
+	if p != nil && p.berth != nil && at != nil {
+		t.Edge = -p.berth.shape().at(r2.Vec{X: at.X, Y: at.Y}) - p.Base.Taper
+		asked = append(asked, sc.around(*p, *at)...)
+		if t.nearEdge() {
+			asked = append(asked, p.Base)
 		}
 	}
-	if p != nil {
-		if r, ok := remedies[WordOf(p)][check]; ok {
-			return r.key, r.change
+	built := false
+	if s, ok := part.(Solider); ok {
+		built = StageOf(s) < Damaging
+	}
+	var all []Remedy
+	for i, q := range asked {
+		r, ok := q.(Remedier)
+		if !ok || slices.Contains(asked[:i], q) {
+			continue
+		}
+		rank := ofNear
+		if _, damage := q.(Damager); damage && built {
+			rank = ofDamage
+		} else if q == part {
+			rank = ofBlamed
+		}
+		for _, one := range r.Remedies(sc.site, t) {
+			one.cause = rank
+			all = append(all, one)
 		}
 	}
-	if r, ok := generally[check]; ok {
-		return "", r
+	slices.SortStableFunc(all, func(a, b Remedy) int { return cmp.Compare(a.cause, b.cause) })
+	return append(all, sc.site.remedies(check)...)
+}
+
+// around lists the parts that have a surface near a place on a piece, the nearest
+// first.
+func (sc *Scene) around(p Piece, at r3.Vec) []Part {
+	type near struct {
+		part Part
+		away float64
 	}
-	return "", "change the part that it lies on, or move the base so that it lies elsewhere"
+	var found []near
+	all := sc.sceneryOf(p)
+	for i := range all.bodies {
+		if v, _ := all.bodies[i].nearest(at); v > causeWithin {
+			continue
+		}
+		for k := range all.bodies[i].faces {
+			f := &all.bodies[i].faces[k]
+			away := math.Abs(f.value(at))
+			if _, base := f.part.(*Base); base || away > causeWithin {
+				continue
+			}
+			if n := slices.IndexFunc(found, func(o near) bool { return o.part == f.part }); n >= 0 {
+				found[n].away = math.Min(found[n].away, away)
+			} else {
+				found = append(found, near{f.part, away})
+			}
+		}
+	}
+	slices.SortStableFunc(found, func(a, b near) int { return cmp.Compare(a.away, b.away) })
+	out := make([]Part, len(found))
+	for i, n := range found {
+		out[i] = n.part
+	}
+	return out
 }
 
-// ofSolidBases is what helps on a base without a hollow, in place of what does on
-// one with it.
-var ofSolidBases = map[string]remedy{
-	"thin-wall": {"at", "move the base a little, so that its edge leaves no sliver"},
-	"bridge":    {"magnet.disc", "a smaller magnet: the roof of its pocket spans it"},
+// nearEdge says whether the edge of the base may be a cause.
+func (t *Trouble) nearEdge() bool { return math.Abs(t.Edge) <= edgeWithin }
+
+// of says whether the check is one of these.
+func (t *Trouble) of(checks ...string) bool { return slices.Contains(checks, t.Check) }
+
+// thin says whether something is too thin to hold, or hangs by what is.
+func (t *Trouble) thin() bool {
+	return t.of("thin-wall", "thin-pin", "hair", "slender-pin", "neck", "crumb")
 }
 
-// generally is what helps whatever the part.
+// hanging says whether something has nothing under it.
+func (t *Trouble) hanging() bool { return t.of("island", "overhang", "bridge") }
+
+// trapped says whether resin would stay in it.
+func (t *Trouble) trapped() bool { return t.of("sealed-void", "filled-void", "lidded-void", "drain") }
+
+// remedies are those of the scene's own tables.
+func (s *Site) remedies(check string) []Remedy {
+	if check == "neck" && s.Inspect.Neck == "keep" {
+		return []Remedy{{Key: "inspect.neck", Words: `[inspect] neck = "thicken", which makes necks stout`,
+			Tries: [][]Move{{{Kind: "inspect", Key: "neck", Value: "thicken"}}}}}
+	}
+	return nil
+}
+
+// remedies collects those of one part.
+type remedies struct {
+	part Part
+	kind *Kind
+	all  []Remedy
+}
+
+func remediesOf(p Part) *remedies { return &remedies{part: p, kind: kindOfPart(p)} }
+
+// move is one key of the part with a value.
+func (r *remedies) move(key string, value any) Move {
+	return Move{Part: r.part.Label(), Kind: r.kind.Word, Key: key, Value: value}
+}
+
+// words adds a remedy that has no values to try.
+func (r *remedies) words(key, words string) {
+	r.all = append(r.all, Remedy{Part: r.part.Label(), Key: key, Words: words})
+}
+
+// to adds values of a key, without the one that it has.
+func (r *remedies) to(key, words string, values ...any) {
+	now := r.now(key)
+	var tries [][]Move
+	for _, v := range values {
+		if v != now {
+			tries = append(tries, []Move{r.move(key, v)})
+		}
+	}
+	r.together(key, words, tries...)
+}
+
+// together adds moves that go together; nothing where there are none.
+func (r *remedies) together(key, words string, tries ...[]Move) {
+	if len(tries) > 0 {
+		r.all = append(r.all, Remedy{Part: r.part.Label(), Key: key, Words: words, Tries: tries})
+	}
+}
+
+// scaled adds values of a key that is a length, an angle or a number: factors of
+// what it is now, within its range.
+func (r *remedies) scaled(key, words string, now float64, factors ...float64) {
+	var values []any
+	for _, f := range factors {
+		v := r.within(key, handy(now*f))
+		if math.Abs(v-now) > 1e-9 && !slices.Contains(values, any(v)) {
+			values = append(values, v)
+		}
+	}
+	r.to(key, words, values...)
+}
+
+// seeds adds the next few.
+func (r *remedies) seeds(now uint64) {
+	const some = 4
+	var values []any
+	for i := range uint64(some) {
+		values = append(values, now+1+i)
+	}
+	r.to("seed", "another seed", values...)
+}
+
+// spare adds that damage leaves the part of the trouble whole.
+func (r *remedies) spare(t Trouble, only, spares []string) {
+	built, ok := t.Part.(Solider)
+	if !ok || len(only) > 0 || StageOf(built) >= Damaging {
+		return
+	}
+	if WordOf(built) == "ground" || slices.Contains(spares, built.Label()) {
+		return
+	}
+	value := append(slices.Clone(spares), built.Label())
+	r.together("spares", "spares = [\""+built.Label()+"\"]", []Move{r.move("spares", value)})
+}
+
+// shifts adds places about a point of the plan, a little off and then further, the
+// first of them along a direction.
+func (r *remedies) shifts(key, words string, at, first r2.Vec) {
+	var tries [][]Move
+	for _, to := range shifted(at, first) {
+		tries = append(tries, []Move{r.move(key, [2]float64{to.X, to.Y})})
+	}
+	r.together(key, words, tries...)
+}
+
+// shifted gives places about a point, to half a millimetre.
+func shifted(at, first r2.Vec) (out []r2.Vec) {
+	if r2.Norm(first) == 0 {
+		first = r2.Vec{X: 1}
+	}
+	first = r2.Unit(first)
+	across := r2.Vec{X: -first.Y, Y: first.X}
+	for _, by := range []float64{1, 2, 3.5} {
+		for _, way := range []r2.Vec{first, r2.Scale(-1, first), across, r2.Scale(-1, across)} {
+			to := readablePlace(r2.Add(at, r2.Scale(by, way)))
+			if to != at && !slices.Contains(out, to) {
+				out = append(out, to)
+			}
+		}
+	}
+	return out
+}
+
+// now is the value that a key has, pointers followed; nil where it is unset or within
+// a table.
+func (r *remedies) now(key string) any {
+	for _, k := range r.kind.Keys() {
+		if k.Word != key {
+			continue
+		}
+		v := reflect.ValueOf(r.part).Elem().FieldByIndex(k.Index)
+		if v.Kind() == reflect.Pointer {
+			if v.IsNil() {
+				return nil
+			}
+			v = v.Elem()
+		}
+		if v.Comparable() {
+			return v.Interface()
+		}
+	}
+	return nil
+}
+
+// within holds a value to the range of a key.
+func (r *remedies) within(key string, v float64) float64 {
+	for _, k := range r.kind.Keys() {
+		if k.Word != key {
+			continue
+		}
+		if k.Min != nil {
+			v = math.Max(v, *k.Min)
+		}
+		if k.Max != nil {
+			v = math.Min(v, *k.Max)
+		}
+	}
+	return v
+}
+
+// handy rounds to two figures, or to a tenth from ten up.
+func handy(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	step := math.Pow(10, math.Max(math.Floor(math.Log10(math.Abs(v)))-1, -3))
+	places := math.Round(1 / math.Min(step, 0.1))
+	return math.Round(v*places) / places
+}
+
+// Hint says in plain words what may clear a finding of a check on a part, by its
+// remedies: those of other parts with their names. It is never without words.
+func Hint(check, part string, all []Remedy) string {
+	const most = 6
+	var said []string
+	for _, r := range all {
+		words := r.Words
+		if r.Part != "" && r.Part != part {
+			words = r.Part + ": " + words
+		}
+		if r.Words != "" && !slices.Contains(said, words) {
+			said = append(said, words)
+		}
+	}
+	switch n := min(len(said), most); n {
+	case 0:
+		return cmp.Or(generally[check], "change the part that it lies on")
+	case 1:
+		return said[0]
+	default:
+		return strings.Join(said[:n-1], ", ") + ", or " + said[n-1]
+	}
+}
+
+// generally is what may help where no part has a remedy of its own.
 var generally = map[string]string{
 	"thin-wall":      "make it thicker; the least wall that is drawn is [printer] wall",
 	"thin-pin":       "make it thicker; the least pin that is drawn is [printer] pin",
-	"hair":           "move the base or the part a little, so that no edge is left standing",
+	"hair":           "make it thicker, or take away what leaves it standing",
 	"slender-pin":    "make it thicker or shorter",
 	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [printer] gap",
 	"shallow-relief": "make it deeper; the least relief that is drawn is [printer] emboss and engrave",
@@ -58,7 +347,7 @@ var generally = map[string]string{
 	"vent":           "make the vents wider",
 	"suction":        "print it tilted on supports, or make it hollow with vents",
 	"foot":           "a chamfer at the foot of the base",
-	"uneven-foot":    "move the base so that nothing reaches through its foot",
+	"uneven-foot":    "a larger floor, so that nothing reaches through its foot",
 	"bow":            "make the base higher, or print it tilted on supports",
 	"plate":          "a smaller base, a lower part, or a printer with a larger plate",
 	"pocket":         "change the magnet or its clearance",
@@ -73,224 +362,4 @@ var generally = map[string]string{
 	"rail":           "change the height of the rail",
 	"opening":        "set the balusters closer",
 	"unit":           "larger and fewer units, or a larger scale",
-}
-
-const (
-	moveBase   = "move the base, so that its edge does not cut through it here"
-	lessWear   = "less wear leaves fewer loose and broken stones"
-	fewerBits  = "fewer fragments"
-	largerBits = "a larger least size"
-	cutRail    = "where damage cuts it: spares = [\"its name\"] on the damage, or move that; where the edge of the base does, move the base"
-)
-
-// remedies are by the word of the kind, then by the check.
-var remedies = map[string]map[string]remedy{
-	"ground": {
-		"thin-wall":      {"sunk", "leave more ground between sunk terraces, and between them and the edge"},
-		"shallow-relief": {"amplitude", "a larger amplitude, or surface = \"flat\""},
-		"narrow-gap":     {"sunk", "make the sunk terrace wider"},
-		"rough-stand":    {"surface", "surface = \"flat\", or a [[base.stand]] for a flat pad"},
-		"hair":           {"", moveBase},
-		"overhang":       {"sunk", "a flatter bank"},
-		"uneven-risers":  {"surface", "surface = \"flat\", or paving at the foot and the head of the stair"},
-	},
-	"deck": {
-		"thin-wall":     {"thickness", "a thicker deck"},
-		"thin-pin":      {"pier", "thicker piers"},
-		"slender-pin":   {"pier", "thicker piers, or on = \"walls\" or \"solid\""},
-		"narrow-gap":    {"inset", "a larger inset, or on = \"solid\""},
-		"island":        {"on", "on = \"solid\", so that the slab is carried all over"},
-		"overhang":      {"on", "on = \"solid\", so that the slab is carried all over"},
-		"bridge":        {"spacing", "a closer spacing of the piers, or on = \"solid\""},
-		"sealed-void":   {"on", "on = \"solid\", or on = \"piers\", which leave a way out"},
-		"lidded-void":   {"on", "on = \"solid\", or on = \"piers\", which leave a way out"},
-		"suction":       {"on", "on = \"solid\" has no room under it"},
-		"neck":          {"pier", "thicker piers"},
-		"crumb":         {"", moveBase},
-		"hair":          {"", moveBase},
-		"rough-stand":   {"edge", "edge = \"plain\" where figures stand, or a [[base.stand]] for a flat pad"},
-		"uneven-risers": {"level", "the level that the stair leads to"},
-	},
-	"stair": {
-		"thin-wall":      {"cheek", "thicker flanks, or side = \"solid\""},
-		"thin-pin":       {"waist", "a thicker waist, or side = \"solid\""},
-		"narrow-gap":     {"side", "side = \"solid\" closes the gaps between the treads"},
-		"shallow-relief": {"risers", "fewer risers, so that each shows"},
-		"island":         {"side", "side = \"solid\", or a smaller nosing"},
-		"overhang":       {"nosing", "a smaller nosing, or side = \"solid\""},
-		"bridge":         {"side", "side = \"solid\""},
-		"crumb":          {"wear", "less wear chips less off the nosings"},
-		"neck":           {"wear", "less wear chips less off the nosings"},
-		"hair":           {"", moveBase},
-		"rough-stand":    {"going", "a longer going, or a [[base.stand]] for a flat pad"},
-		"stair":          {"riser", "riser and going left out follow the profile; else another profile, or profile = \"free\""},
-		"uneven-risers":  {"to", "from and to at finished levels, the same as the paving's"},
-	},
-	"wall": {
-		"thin-wall":      {"thickness", "a thicker wall; or move what cuts it here: damage, or the edge of the base"},
-		"thin-pin":       {"opening", "fewer or narrower openings, further apart"},
-		"slender-pin":    {"ruin", "less ruin, or a thicker wall"},
-		"narrow-gap":     {"opening", "wider openings, or none; between stones: a larger [printer] gap"},
-		"shallow-relief": {"coursing", "coursing = \"none\", or larger units"},
-		"island":         {"opening", "a lower or narrower opening, or print it on supports"},
-		"overhang":       {"coping", "coping = \"none\""},
-		"bridge":         {"opening", "narrower openings: the lintel spans them"},
-		"crumb":          {"ruin", "less ruin, or another seed"},
-		"neck":           {"ruin", "less ruin, or another seed"},
-		"hair":           {"", moveBase},
-		"stand":          {"line", "move the wall, or the stand"},
-		"unit":           {"coursing", "coursing = \"block\" or \"ashlar\" has larger units, \"none\" has none"},
-	},
-	"column": {
-		"thin-pin":       {"diameter", "thicker columns"},
-		"slender-pin":    {"diameter", "thicker columns, or lower ones"},
-		"narrow-gap":     {"flutes", "fewer flutes"},
-		"shallow-relief": {"flutes", "fewer flutes, or none"},
-		"thin-wall":      {"diameter", "thicker columns, a plain capital and base, or move what cuts them"},
-		"overhang":       {"capital", "capital = \"none\", or print it on supports"},
-		"island":         {"capital", "capital = \"none\", or print it on supports"},
-		"neck":           {"diameter", "thicker columns"},
-		"crumb":          {"broken", "broken = 0, or another seed"},
-		"hair":           {"", moveBase},
-		"stand":          {"at", "move the column, or the stand"},
-	},
-	"paving": {
-		"thin-wall":      {"wear", lessWear + "; or move the base, so that its edge cuts off no sliver here"},
-		"thin-pin":       {"stone", "larger stones, or less wear"},
-		"hair":           {"", moveBase},
-		"slender-pin":    {"recess", "a smaller recess"},
-		"narrow-gap":     {"joint", "wider joints, or less wear, which closes some"},
-		"shallow-relief": {"recess", "a deeper recess"},
-		"overhang":       {"tilt", "less tilt, or less wear"},
-		"island":         {"wear", lessWear},
-		"crumb":          {"wear", lessWear},
-		"neck":           {"wear", lessWear},
-		"rough-stand":    {"wear", "less wear, or a [[base.stand]] for a flat pad"},
-		"uneven-risers":  {"level", "the level that the stair measures from"},
-		"unit":           {"stone", "a larger stone with a wider joint"},
-	},
-	"rail": {
-		"thin-wall":     {"", cutRail},
-		"thin-pin":      {"baluster", "a thicker baluster, post and handrail, or infill = \"panel\"; " + cutRail},
-		"hair":          {"", moveBase},
-		"slender-pin":   {"infill", "infill = \"panel\" holds the handrail all along; or a thicker handrail with closer posts"},
-		"narrow-gap":    {"gap", "a wider gap, or infill = \"panel\""},
-		"island":        {"spacing", "closer posts, or infill = \"panel\", which carries the handrail"},
-		"overhang":      {"infill", "infill = \"panel\" carries the handrail"},
-		"bridge":        {"spacing", "closer posts, or infill = \"panel\""},
-		"crumb":         {"", cutRail},
-		"neck":          {"post", "thicker posts"},
-		"stand":         {"inset", "move the stand off the edge"},
-		"rail":          {"height", "another height; left out it is 1.1 m"},
-		"opening":       {"gap", "a narrower gap, thinner balusters if your printer holds them, or infill = \"panel\""},
-		"uneven-risers": {"inset", "move the rail off the treads"},
-	},
-	"crater": {
-		"thin-wall":      {"at", "move it, so that no thin wall is left between it and what is beside it"},
-		"thin-pin":       {"roughness", "less roughness, or move it off what it leaves standing"},
-		"hair":           {"roughness", "less roughness, or another seed"},
-		"slender-pin":    {"at", "move it off what it leaves standing, or spares = [\"its name\"]"},
-		"narrow-gap":     {"crack", "wider cracks, or cracks = 0"},
-		"shallow-relief": {"cleft", "deeper cracks, or cracks = 0"},
-		"island":         {"at", "move it, so that it leaves nothing hanging, or spares = [\"what hangs\"]"},
-		"overhang":       {"spall", "spall = 0, or a flatter slope"},
-		"bridge":         {"at", "move it, so that it leaves nothing hanging, or spares = [\"what hangs\"]"},
-		"sealed-void":    {"depth", "less depth"},
-		"lidded-void":    {"depth", "less depth"},
-		"uneven-foot":    {"depth", "less depth, or a larger floor of the base"},
-		"bow":            {"depth", "less depth, so that more is left under it"},
-		"skin":           {"depth", "less depth, or move it off the magnet"},
-		"crumb":          {"roughness", "less roughness, or another seed"},
-		"neck":           {"roughness", "less roughness, or another seed"},
-		"stand":          {"at", "move it off the stand"},
-		"rough-stand":    {"at", "move it, or a [[base.stand]] for a flat pad"},
-		"uneven-risers":  {"at", "move it off the stair, or spares = [\"the stair's name\"]"},
-	},
-	"gouge": {
-		"thin-wall":      {"width", "a wider gouge, or move it off what is beside it"},
-		"thin-pin":       {"roughness", "less roughness, or move it off what it leaves standing"},
-		"hair":           {"roughness", "less roughness, or another seed"},
-		"slender-pin":    {"roughness", "less roughness, or spares = [\"what it leaves standing\"]"},
-		"narrow-gap":     {"width", "a wider gouge"},
-		"shallow-relief": {"depth", "a deeper gouge"},
-		"island":         {"depth", "less depth, or spares = [\"what hangs\"]"},
-		"overhang":       {"roughness", "less roughness"},
-		"bridge":         {"depth", "less depth, or spares = [\"what hangs\"]"},
-		"uneven-foot":    {"depth", "less depth, or a larger floor of the base"},
-		"skin":           {"depth", "less depth, or move it off the magnet"},
-		"crumb":          {"roughness", "less roughness, or another seed"},
-		"neck":           {"roughness", "less roughness, or another seed"},
-		"stand":          {"line", "move it off the stand"},
-		"rough-stand":    {"line", "move it, or a [[base.stand]] for a flat pad"},
-		"uneven-risers":  {"spares", "spares = [\"the stair's name\"]"},
-	},
-	"breach": {
-		"thin-wall":      {"at", "move it along the wall, away from its end, an opening or the edge of the base; or a wider one"},
-		"thin-pin":       {"roughness", "less roughness, or move it away from the end of the wall and its openings"},
-		"hair":           {"roughness", "less roughness, or another seed"},
-		"slender-pin":    {"at", "move it away from the end of the wall and its openings"},
-		"narrow-gap":     {"width", "a wider breach"},
-		"shallow-relief": {"roughness", "roughness = 0 leaves plain faces"},
-		"island":         {"slope", "a flatter slope, or more height, so that nothing is left to hang over it"},
-		"overhang":       {"slope", "a steeper slope has a smaller arch of steps; or more height, so that it is a gap"},
-		"bridge":         {"width", "a narrower breach, or more height, so that it is a gap"},
-		"uneven-foot":    {"sill", "a sill, so that it stays above the foot"},
-		"crumb":          {"roughness", "less roughness, or another seed"},
-		"neck":           {"at", "move it along the wall, or less roughness"},
-		"stand":          {"at", "move it along the wall, or the stand"},
-		"rough-stand":    {"only", "only = [\"its wall\"], or a [[base.stand]] for a flat pad"},
-		"uneven-risers":  {"only", "only = [\"its wall\"]"},
-	},
-	"spill": {
-		"thin-wall":      {"sherds", "fewer sherds, larger pieces or another seed; or move the base, so that its edge cuts none of them here"},
-		"thin-pin":       {"size", largerBits},
-		"hair":           {"size", largerBits},
-		"slender-pin":    {"size", largerBits},
-		"narrow-gap":     {"amount", fewerBits},
-		"shallow-relief": {"size", largerBits},
-		"island":         {"amount", fewerBits},
-		"overhang":       {"sherds", "fewer sherds"},
-		"bridge":         {"sherds", "fewer sherds"},
-		"sealed-void":    {"under", "under = \"filled\""},
-		"lidded-void":    {"amount", fewerBits},
-		"crumb":          {"size", "fewer or larger pieces"},
-		"neck":           {"size", "fewer or larger pieces"},
-		"stand":          {"amount", "fewer fragments, or move the stand"},
-		"rough-stand":    {"amount", "fewer fragments, or a [[base.stand]] for a flat pad"},
-		"uneven-risers":  {"reach", "a smaller reach, so that none lies on the treads"},
-	},
-	"trim": {
-		"thin-wall":   {"through", "move the cut, so that it leaves a whole wall or none"},
-		"thin-pin":    {"through", "move the cut, so that it leaves a whole post or none"},
-		"hair":        {"through", "move the cut a little"},
-		"slender-pin": {"through", "move the cut a little"},
-		"crumb":       {"through", "move the cut, so that it leaves nothing loose"},
-		"neck":        {"through", "move the cut, so that it leaves nothing hanging"},
-		"island":      {"through", "move the cut, so that it leaves nothing hanging"},
-	},
-	"base": {
-		"thin-wall":     {"wall", "a thicker wall round the hollow, or underside = \"solid\""},
-		"thin-pin":      {"at", "move the base a little"},
-		"hair":          {"at", "move the base a little, so that its edge leaves no splinter"},
-		"slender-pin":   {"at", "move the base a little"},
-		"narrow-gap":    {"at", "move the base a little"},
-		"island":        {"roof", "underside = \"solid\", or print it tilted on supports"},
-		"overhang":      {"taper", "a smaller taper or chamfer, or print it on supports"},
-		"bridge":        {"ribs", "more ribs under the roof, or underside = \"solid\""},
-		"sealed-void":   {"vent", "vents, or underside = \"solid\""},
-		"lidded-void":   {"vent", "vents, or underside = \"solid\""},
-		"vent":          {"height", "a higher rim or a thinner roof, for taller vents; or vents and ribs so that two vents fit into each room"},
-		"suction":       {"underside", "underside = \"solid\", wider vents, or print it tilted on supports"},
-		"foot":          {"chamfer", "chamfer = 0.4"},
-		"uneven-foot":   {"floor", "a larger floor, so that nothing reaches through the foot"},
-		"bow":           {"height", "a higher rim, or print it tilted on supports"},
-		"plate":         {"", "a smaller footprint or a lower top, or a printer with a larger plate"},
-		"pocket":        {"magnet.clearance", "a larger clearance or depth"},
-		"skin":          {"magnet.skin", "skin = 0.8, under a higher rim or over a thinner magnet"},
-		"stand":         {"stand.at", "move the stand, or give it more height"},
-		"rough-stand":   {"stand", "a [[base.stand]] gives a flat pad"},
-		"crumb":         {"at", "move the base a little, or rim = \"whole\""},
-		"neck":          {"rim", "rim = \"whole\", or move the base a little"},
-		"uneven-risers": {"at", "move the base a little"},
-	},
 }

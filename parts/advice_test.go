@@ -1,84 +1,165 @@
 package parts
 
 import (
-	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // keyExists says whether a kind has a key, "magnet.skin" within a table.
 func keyExists(keys []Key, path string) bool {
 	word, rest, within := strings.Cut(path, ".")
-	for _, k := range keys {
-		if k.Word == word {
-			return !within || keyExists(k.Sub, rest)
-		}
-	}
-	return false
+	return slices.ContainsFunc(keys, func(k Key) bool { return k.Word == word && (!within || keyExists(k.Sub, rest)) })
 }
 
-func TestAdviceNamesKeysThatExist(t *testing.T) {
-	checks := map[string]bool{}
-	for check, change := range generally {
-		require.NotEmpty(t, change, check)
-		checks[check] = true
-	}
-	for word, table := range remedies {
-		kind := KindOf(word)
-		require.NotNil(t, kind, word)
-		for check, r := range table {
-			require.True(t, checks[check], "%s: no check is called %q", word, check)
-			require.NotEmpty(t, r.change, "%s %s", word, check)
-			if r.key != "" {
-				require.True(t, keyExists(kind.Keys(), r.key), "%s has no key %q, named for %s", word, r.key, check)
+// keysTried lists what remedies change, in their order: "hit.cracks".
+func keysTried(all []Remedy) (keys []string) {
+	for _, r := range all {
+		for _, try := range r.Tries {
+			for _, m := range try {
+				if key := m.Part + "." + m.Key; !slices.Contains(keys, key) {
+					keys = append(keys, key)
+				}
 			}
-			part := kind.New()
-			if b, ok := part.(*Base); ok {
-				b.Underside = "hollow"
+		}
+	}
+	return keys
+}
+
+// advisedSite is a worn paving with a crater in it, a stair and a deck on paved
+// ground, under one base of 60 mm.
+func advisedSite() (*Site, *Paving, *Crater, *Stair, *Deck) {
+	flags := &Paving{Named: Named{"flags"}, Level: Level{Height: 10}, Area: Area{Rect: []float64{0, 0, 100, 80}}, Bond: "running", Wear: 0.4, Seed: 1}
+	hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 55, Y: 40}, Diameter: 18, Blanket: 2.5, Slope: 37, Roughness: 0.5, Seed: 1}
+	stair := &Stair{Named: Named{"steps"}, From: Level{Height: 10}, To: Level{Height: 20}, Foot: &r2.Vec{X: 30, Y: 52}, Facing: 90,
+		Width: 10, Profile: "free", Side: "solid", Flanks: "none", Waist: 2, Cheek: 2, Seed: 1}
+	deck := &Deck{Named: Named{"terrace"}, Level: Level{Height: 20}, Area: Area{Rect: []float64{5, 70, 90, 8}}, Thickness: 3, On: "solid", Pier: 4, Spacing: 20, Edge: "plain"}
+	s := testSite(flags, hit, stair, deck, testBase("walker", func(b *Base) { b.Round = mm(60) }))
+	s.Printer = Printer{Pin: 0.8, Wall: 1, Gap: 0.3}
+	s.Inspect.Neck = "cut"
+	return s, flags, hit, stair, deck
+}
+
+// What a crater left in a paving is the crater's to clear first, by what it breaks off
+// least of all; then by less wear of the paving, which is no advice for a new one.
+func TestRemediesGoByTheCause(t *testing.T) {
+	s, flags, hit, _, _ := advisedSite()
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	lip := onBase(p, 55+9, 40, 10)
+	for _, check := range []string{"thin-wall", "neck"} {
+		all := sc.Remedies(check, flags, &p, &lip)
+		keys := keysTried(all)
+		require.Equal(t, []string{"hit.cracks", "hit.spall"}, keys[:2], check)
+		require.Less(t, slices.Index(keys, "hit.depth"), slices.Index(keys, "flags.wear"), "%s: %v", check, keys)
+		require.Greater(t, slices.Index(keys, "flags.wear"), 0)
+		require.Contains(t, Hint(check, "flags", all), "hit: cracks = 0, hit: spall = 0")
+	}
+
+	hit.Cracks, hit.Spall, flags.Wear = ptrTo(0), ptrTo(0), 0
+	sc = assembled(t, s)
+	p = sc.Pieces()[0]
+	keys := keysTried(sc.Remedies("thin-wall", flags, &p, &lip))
+	for _, gone := range []string{"hit.cracks", "hit.spall", "flags.wear"} {
+		require.NotContains(t, keys, gone, "it has that value already")
+	}
+	far := onBase(p, 40, 20, 10)
+	require.NotContains(t, keysTried(sc.Remedies("thin-wall", flags, &p, &far)), "hit.depth", "20 mm from the crater")
+}
+
+// A base is moved only where its edge is near.
+func TestRemediesMoveABaseOnlyAtItsEdge(t *testing.T) {
+	s, flags, _, _, _ := advisedSite()
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	for _, c := range []struct {
+		in    float64 // of the foot's outline, mm; the top lies 1 mm within it
+		moved bool
+	}{{0.4, true}, {2, true}, {3, false}, {10, false}, {30, false}} {
+		at := sdf.V(0, -30+c.in, 4)
+		for _, part := range []Part{flags, p.Base} {
+			keys := keysTried(sc.Remedies("thin-wall", part, &p, &at))
+			require.Equal(t, c.moved, slices.Contains(keys, "walker.at"), "%v mm in: %v", c.in, keys)
+		}
+		require.Equal(t, c.moved, slices.ContainsFunc(sc.Remedies("hair", flags, &p, &at), func(r Remedy) bool { return r.Part == "walker" }))
+	}
+	// First away from the edge and toward it, and where the piece lies, not from the origin.
+	at := sdf.V(0, -29, 4)
+	for _, r := range sc.Remedies("thin-wall", p.Base, &p, &at) {
+		if r.Key == "at" {
+			require.Equal(t, [2]float64{50, 39}, r.Tries[0][0].Value)
+			require.Equal(t, [2]float64{50, 41}, r.Tries[1][0].Value)
+		}
+	}
+}
+
+// What a part is already is no advice: a solid stair or deck is not made solid, and a
+// solid deck no thicker.
+func TestRemediesLeaveOutWhatIsSo(t *testing.T) {
+	s, _, _, stair, deck := advisedSite()
+	sc := &Scene{site: s}
+	keys := func(check string, p Part) []string { return keysTried(sc.Remedies(check, p, nil, nil)) }
+	for _, c := range InspectionChecks() {
+		require.NotContains(t, keys(c.Word, stair), "steps.side", c.Word)
+		require.NotContains(t, keys(c.Word, stair), "steps.waist", c.Word)
+		require.NotContains(t, keys(c.Word, deck), "terrace.on", c.Word)
+		require.NotContains(t, keys(c.Word, deck), "terrace.thickness", c.Word)
+		require.NotContains(t, Hint(c.Word, "steps", sc.Remedies(c.Word, stair, nil, nil)), "solid", c.Word)
+	}
+	stair.Side, deck.On = "open", "piers"
+	require.Contains(t, keys("thin-wall", stair), "steps.side")
+	require.Contains(t, keys("thin-pin", stair), "steps.waist")
+	require.Contains(t, keys("bridge", deck), "terrace.on")
+	require.Contains(t, keys("thin-wall", deck), "terrace.thickness")
+}
+
+// Every check has words, for every kind and for none; and of what is tried no value is
+// the one that is there, nor out of the key's range.
+func TestRemediesOfEveryKind(t *testing.T) {
+	s, _, _, _, _ := advisedSite()
+	s.Parts = append(s.Parts, &Spill{Named: Named{"debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Seed: 1},
+		&Gouge{Named: Named{"scar"}, From: &r2.Vec{X: 30, Y: 30}, To: &r2.Vec{X: 40, Y: 34}, Width: 3, Depth: 1, Roughness: 0.5, Seed: 1},
+		&Trim{Named: Named{"cut"}, Through: &r2.Vec{X: 90, Y: 40}, Facing: mm(180)})
+	sc := assembled(t, s)
+	p := sc.Pieces()[0]
+	tried := 0
+	for _, c := range InspectionChecks() {
+		_, known := generally[c.Word]
+		require.True(t, known, c.Word)
+		require.NotEmpty(t, Hint(c.Word, "", nil))
+		for _, part := range append(slices.Clone(s.Parts), nil) {
+			for _, at := range []*r3.Vec{nil, {X: 9, Z: 4}, {Y: -29, Z: 4}} {
+				all := sc.Remedies(c.Word, part, &p, at)
+				require.NotEmpty(t, Hint(c.Word, "walker", all))
+				for _, r := range all {
+					for _, try := range r.Tries {
+						tried++
+						for _, m := range try {
+							if m.Part == "" {
+								continue
+							}
+							own := remediesOf(s.Find(m.Part))
+							require.NotEqual(t, own.now(m.Key), m.Value, "%s: %s", c.Word, m.Set())
+							if v, ok := m.Value.(float64); ok {
+								require.Equal(t, own.within(m.Key, v), v, "%s: %s", c.Word, m.Set())
+							}
+						}
+					}
+				}
 			}
-			key, change := Advice(part, check)
-			require.Equal(t, r.key, key)
-			require.Equal(t, r.change, change)
 		}
 	}
-	for check, r := range ofSolidBases {
-		require.True(t, checks[check], check)
-		require.True(t, keyExists(KindOf("base").Keys(), r.key), r.key)
-		key, change := Advice(&Base{Underside: "solid"}, check)
-		require.Equal(t, r, remedy{key, change})
-	}
-	require.False(t, keyExists(KindOf("base").Keys(), "magnet.colour"), "the test can fail")
-	require.False(t, keyExists(KindOf("base").Keys(), "clearance"))
+	require.Greater(t, tried, 500)
 }
 
-func TestAdviceOnEveryKindAndCheck(t *testing.T) {
-	for _, kind := range Kinds() {
-		if !strings.HasPrefix(kind.Word, "test-") {
-			require.NotEmpty(t, remedies[kind.Word], "%s has advice of its own", kind.Word)
-		}
-		for _, c := range InspectionChecks() {
-			_, known := generally[c.Word]
-			require.True(t, known, "%s has a general answer", c.Word)
-			_, change := Advice(kind.New(), c.Word)
-			require.NotEmpty(t, change)
-		}
-	}
-	key, change := Advice(nil, "thin-pin")
-	require.Empty(t, key)
-	require.Equal(t, generally["thin-pin"], change)
-	_, change = Advice(KindOf("rail").New(), "no such check")
-	require.NotEmpty(t, change)
-}
-
-// What the advice names of the printer and the inspection is there too.
-func TestAdviceNamesTablesOfTheScene(t *testing.T) {
-	printer, inspection := KeysOf(reflect.TypeFor[Printer]()), KeysOf(reflect.TypeFor[Inspection]())
-	for _, word := range []string{"pin", "wall", "gap", "emboss", "engrave"} {
-		require.True(t, keyExists(printer, word), word)
-	}
-	for _, word := range []string{"laid", "crumbs", "neck"} {
-		require.True(t, keyExists(inspection, word), word)
+func TestHandyNumbers(t *testing.T) {
+	for v, want := range map[float64]float64{3.24: 3.2, 2.916: 2.9, 0.4444: 0.44, 0.04567: 0.046, 18.06: 18.1, 123.44: 123.4, 0: 0, 0.00123: 0.001} {
+		require.InDelta(t, want, handy(v), 1e-12, "%v", v)
 	}
 }

@@ -141,3 +141,37 @@ func (b *Breach) Under(s *Site) float64 {
 	}
 	return z.wall.From.Height + (z.low+z.high)/2
 }
+
+// Remedies of a breach.
+func (b *Breach) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(b)
+	along := func(words string) {
+		var values []any
+		for _, by := range []float64{1, -1, 2.5, -2.5, 5, -5} {
+			values = append(values, r.within("at", handy(b.At+by)))
+		}
+		r.to("at", words, values...)
+	}
+	switch {
+	case t.thin() || t.hanging() || t.trapped() || t.of("narrow-gap"):
+		r.scaled("roughness", "less roughness", b.Roughness, 0.5, 0)
+		r.scaled("width", "a little wider or narrower", b.Width, 1.1, 0.9, 1.25)
+		r.scaled("height", "a little more or less height", b.Height, 1.15, 0.85)
+		if t.hanging() {
+			r.scaled("slope", "another slope", b.Slope, 1.2, 0.8)
+		}
+		r.seeds(b.Seed)
+	case t.of("shallow-relief"):
+		r.to("roughness", "roughness = 0", 0.0)
+	case t.of("uneven-foot"):
+		r.to("sill", "a sill", s.Printer.Wall, 2*s.Printer.Wall)
+	case t.of("uneven-risers", "stand", "rough-stand"):
+		if len(b.Only) == 0 {
+			r.to("only", "only = [\""+b.Wall+"\"]", []string{b.Wall})
+		}
+	default:
+		return nil
+	}
+	along("move it along the wall")
+	return r.all
+}

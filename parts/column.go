@@ -245,3 +245,37 @@ func (c *Column) capital(r, low, high float64) sdf.Field {
 		roll(r*1.1-necking, necking, low),
 	)
 }
+
+// Remedies of columns.
+func (c *Column) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(c)
+	thicker := func() { r.scaled("diameter", "thicker columns", c.Diameter, 1.15, 1.3, 1.6) }
+	fewer := func() {
+		if c.Flutes > 0 {
+			r.to("flutes", "fewer flutes, or none", c.Flutes*2/3, 0)
+		}
+	}
+	switch {
+	case t.thin():
+		fewer()
+		thicker()
+		if t.of("slender-pin") {
+			r.scaled("height", "lower columns", c.Height, 0.85, 0.7)
+		}
+		r.to("capital", "a plain capital, or none", "plain", "none")
+		if c.Broken > 0 {
+			r.seeds(c.Seed)
+			r.scaled("broken", "less broken", c.Broken, 0.5, 0)
+		}
+	case t.of("narrow-gap", "shallow-relief"):
+		fewer()
+	case t.hanging():
+		r.to("capital", "a plain capital, or none", "plain", "none")
+		if c.Broken > 0 {
+			r.seeds(c.Seed)
+		}
+	case t.of("stand", "rough-stand"):
+		r.words("at", "move the column, or the stand")
+	}
+	return r.all
+}

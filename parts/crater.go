@@ -296,3 +296,43 @@ func carries(work sdf.Field, p *polytope, level float64) bool {
 	}
 	return true
 }
+
+// Remedies of a crater: what it breaks off least of all first, then its shape, its
+// chances and its place.
+func (c *Crater) Remedies(s *Site, t Trouble) []Remedy {
+	z, _ := c.sizes(s)
+	r := remediesOf(c)
+	shallower := func() { r.scaled("depth", "less depth", z.depth, 0.9, 0.8, 0.65) }
+	switch {
+	case t.thin() || t.hanging() || t.trapped() || t.of("narrow-gap"):
+		cracked, lifted := c.Cracks == nil || *c.Cracks > 0, c.Spall == nil || *c.Spall > 0
+		if cracked {
+			r.to("cracks", "cracks = 0", 0)
+		}
+		if lifted {
+			r.to("spall", "spall = 0", 0)
+		}
+		if cracked && lifted {
+			r.together("cracks", "", []Move{r.move("cracks", 0), r.move("spall", 0)})
+		}
+		if cracked && t.of("narrow-gap") {
+			r.scaled("crack", "wider cracks", z.crack, 1.5, 2)
+		}
+		r.scaled("roughness", "less roughness", c.Roughness, 0.5, 0)
+		r.scaled("depth", "a little more or less depth", z.depth, 1.1, 0.9, 1.25, 0.75)
+		r.seeds(c.Seed)
+		r.spare(t, c.Only, c.Spares)
+	case t.of("shallow-relief"):
+		r.scaled("cleft", "deeper cracks", z.cleft, 1.5)
+		r.to("cracks", "cracks = 0", 0)
+	case t.of("uneven-foot", "bow", "skin"):
+		shallower()
+	case t.of("uneven-risers", "stand", "rough-stand"):
+		r.spare(t, c.Only, c.Spares)
+		shallower()
+	default:
+		return nil
+	}
+	r.shifts("at", "move it a little", c.At, r2.Vec{})
+	return r.all
+}

@@ -261,3 +261,53 @@ func raised(s *Site, part, key string, v, least float64, what string) float64 {
 	s.Note(part, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
 	return least
 }
+
+// Remedies of a deck.
+func (d *Deck) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(d)
+	open := d.On != "solid"
+	solid := func() {
+		if open {
+			r.to("on", `on = "solid"`, "solid")
+		}
+	}
+	plain := func() { r.to("edge", `edge = "plain"`, "plain") }
+	carriers := func() { r.scaled("pier", "thicker piers", math.Max(d.Pier, s.Print.Wall), 1.2, 1.5) }
+	switch {
+	case t.thin():
+		if open {
+			r.scaled("thickness", "a thicker deck", math.Max(d.Thickness, s.Print.Wall), 1.2, 1.5)
+			carriers()
+		}
+		if d.Edge == "kerb" {
+			r.scaled("kerb", "a wider kerb", math.Max(d.Kerb, s.Print.Wall), 1.2, 1.5)
+		}
+		plain()
+		solid()
+	case t.hanging():
+		if open {
+			r.scaled("spacing", "closer piers", d.Spacing, 0.75, 0.5)
+		}
+		if d.Edge == "nosing" {
+			r.scaled("kerb", "a smaller nosing", math.Max(d.Kerb, s.Print.Relief), 0.6)
+			plain()
+		}
+		solid()
+	case t.trapped() || t.of("suction"):
+		if d.On == "walls" {
+			r.to("on", `on = "piers", which leave a way out`, "piers")
+		}
+		solid()
+	case t.of("narrow-gap"):
+		if open {
+			r.scaled("inset", "a larger inset", math.Max(d.Inset, s.Print.Gap), 1.5)
+		}
+		solid()
+	case t.of("rough-stand", "stand"):
+		plain()
+	case t.of("uneven-risers"):
+		plain()
+		r.words("level", "the level that the stair leads to")
+	}
+	return r.all
+}

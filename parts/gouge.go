@@ -233,3 +233,27 @@ func (t *track) slope(p r2.Vec) (float64, r2.Vec) {
 	}
 	return l, r2.Vec{X: from.X / l, Y: from.Y / l}
 }
+
+// Remedies of a gouge.
+func (g *Gouge) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(g)
+	switch {
+	case t.thin() || t.hanging() || t.trapped() || t.of("narrow-gap"):
+		r.scaled("roughness", "less roughness", g.Roughness, 0.5, 0)
+		r.scaled("width", "a little wider or narrower", g.Width, 1.1, 0.9, 1.25)
+		r.scaled("depth", "a little more or less depth", g.Depth, 0.9, 1.1, 0.75)
+		r.seeds(g.Seed)
+		r.spare(t, g.Only, g.Spares)
+	case t.of("shallow-relief"):
+		r.scaled("depth", "a deeper gouge", g.Depth, 1.25, 1.6)
+	case t.of("uneven-foot", "bow", "skin"):
+		r.scaled("depth", "less depth", g.Depth, 0.9, 0.8, 0.65)
+	case t.of("uneven-risers", "stand", "rough-stand"):
+		r.spare(t, g.Only, g.Spares)
+		r.scaled("depth", "less depth", g.Depth, 0.8, 0.65)
+	default:
+		return nil
+	}
+	r.words("line", "move it a little")
+	return r.all
+}

@@ -171,3 +171,39 @@ func (g *Ground) hollows() []sdf.Field {
 	}
 	return out
 }
+
+// Remedies of the ground.
+func (g *Ground) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(g)
+	uneven := g.Surface == "uneven"
+	switch {
+	case t.of("shallow-relief", "rough-stand", "stand", "uneven-risers") && uneven:
+		if t.of("shallow-relief") {
+			now := 2 * s.Print.Relief
+			if g.Amplitude != nil {
+				now = *g.Amplitude
+			}
+			r.scaled("amplitude", "a larger amplitude", now, 1.5)
+		}
+		r.to("surface", `surface = "flat"`, "flat")
+	case t.hanging():
+		for i := range g.Sunk {
+			r.banked(fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
+		}
+	case t.thin() && len(g.Sunk) > 0:
+		r.words("sunk", "leave more ground between sunk terraces, and between them and the edge")
+	case t.of("narrow-gap") && len(g.Sunk) > 0:
+		r.words("sunk", "make the sunk terrace wider")
+	}
+	return r.all
+}
+
+// banked adds flatter banks.
+func (r *remedies) banked(key string, now float64) {
+	const steep, flat = 70.0, 45.0
+	for _, v := range []float64{steep, flat} {
+		if v < now {
+			r.together(key, "a flatter bank", []Move{r.move(key, v)})
+		}
+	}
+}

@@ -18,6 +18,7 @@ type Intent struct {
 	Floor   float64  // least thickness that damage leaves, over the foot or a hollow
 	Outline []r2.Vec // the widest outline, at the top of the chamfer, anticlockwise; a curve is chords within 0.001 mm of it
 	Short   float64  // the short side of the outline
+	Foot    float64  // diameter of a figure's foot that it may be for
 
 	Pockets []PocketIntent
 	Hollow  *HollowIntent // nil for a solid underside
@@ -51,6 +52,10 @@ type VentIntent struct {
 	Room   int // the room that it opens, from 0
 }
 
+// A figure's foot is a share of the base's short side, and a size at most, mm: common
+// practice, no source.
+const seatShare, largestSeat = 0.4, 25.0
+
 // Intent gives what the piece was meant to be on its site.
 func (p Piece) Intent(s *Site) Intent {
 	b := p.Base
@@ -59,6 +64,7 @@ func (p Piece) Intent(s *Site) Intent {
 		Height: b.Height, Lift: b.Lift, Taper: b.Taper, Chamfer: b.Chamfer, Top: math.Inf(1), Floor: b.Floor,
 		Outline: foot.outline(), Short: math.Min(foot.size.X, foot.size.Y),
 	}
+	in.Foot = math.Min(seatShare*in.Short, largestSeat)
 	if b.Top != nil {
 		in.Top = *b.Top
 	}

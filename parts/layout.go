@@ -14,12 +14,21 @@ import (
 	"socle/sdf"
 )
 
-// Move is one value of a damage that a layout changes.
+// Move is one value of a part that is put in place of another.
 type Move struct {
-	Part  string // its name
-	Kind  string // the word of its kind
+	Part  string // its name; "" for a table of the scene
+	Kind  string // the word of its kind, or of the table
 	Key   string
-	Value any // float64 in mm, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a name
+	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names, a Stand for a list of one
+}
+
+// Path is what it changes, as --set has it: "crater.hit.at"; without a name of a kind
+// of which a scene has one, and of a table: "ground.surface", "inspect.neck".
+func (m Move) Path() string {
+	if k := KindOf(m.Kind); k == nil || k.Once {
+		return m.Kind + "." + m.Key
+	}
+	return m.Kind + "." + m.Part + "." + m.Key
 }
 
 // Set is the move as a --set text: "crater.hit.at=[128, 92]".
@@ -32,6 +41,18 @@ func (m Move) Set() string {
 		value = number(v)
 	case string:
 		value = strconv.Quote(v)
+	case Stand:
+		value = "[{ at = " + point([2]float64{v.At.X, v.At.Y}) + ", round = " + number(v.Round)
+		if v.Height != nil {
+			value += ", height = " + number(*v.Height)
+		}
+		value += " }]"
+	case []string:
+		all := make([]string, len(v))
+		for i, name := range v {
+			all[i] = strconv.Quote(name)
+		}
+		value = "[" + strings.Join(all, ", ") + "]"
 	case [2]float64:
 		value = point(v)
 	case [][2]float64:
@@ -43,7 +64,7 @@ func (m Move) Set() string {
 	default:
 		value = fmt.Sprint(v)
 	}
-	return m.Kind + "." + m.Part + "." + m.Key + "=" + value
+	return m.Path() + "=" + value
 }
 
 // Layout is one way for the damage of a scene to lie.

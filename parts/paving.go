@@ -191,3 +191,29 @@ func (p *Paving) Solid(s *Site) sdf.Field {
 	}
 	return all
 }
+
+// Remedies of a paving.
+func (p *Paving) Remedies(s *Site, t Trouble) []Remedy {
+	z, _ := p.sizes(s)
+	r := remediesOf(p)
+	switch {
+	case t.thin() || t.hanging() || t.trapped() || t.of("rough-stand", "stand"):
+		if t.hanging() && p.Tilt != nil {
+			r.scaled("tilt", "less tilt", *p.Tilt, 0.5, 0)
+		}
+		r.scaled("wear", "less wear", p.Wear, 0.5, 0)
+		r.seeds(p.Seed)
+		r.scaled("recess", "shallower joints", z.recess, 0.8)
+	case t.of("narrow-gap"):
+		r.scaled("joint", "wider joints", z.joint, 1.2, 1.5)
+		r.scaled("wear", "less wear", p.Wear, 0.5, 0)
+	case t.of("shallow-relief"):
+		r.scaled("recess", "deeper joints", z.recess, 1.2, 1.5)
+		r.scaled("wear", "less wear", p.Wear, 0.5, 0)
+	case t.of("unit"):
+		r.words("stone", "a larger stone with a wider joint")
+	case t.of("uneven-risers"):
+		r.words("level", "the level that the stair measures from")
+	}
+	return r.all
+}

@@ -17,11 +17,11 @@ type Printer struct {
 	Plate   *[2]float64 `key:"plate" type:"bed" min:"20" max:"2000" doc:"what the plate holds, [width, depth]; left out: not checked"`
 	Tallest *float64    `key:"tallest" type:"machine" min:"10" max:"2000" doc:"how tall a print may be; left out: not checked"`
 
-	Exposure      *float64 `key:"exposure" type:"number" unit:"s" min:"0.1" max:"600" doc:"resin: how long a layer is exposed; left out: no time is estimated"`
-	FirstExposure *float64 `key:"first-exposure" type:"number" unit:"s" min:"0.1" max:"1800" doc:"resin: how long each of the first layers is exposed; left out: as the others"`
+	Exposure      *float64 `key:"exposure" type:"number" unit:"s" min:"0.1" max:"600" doc:"resin: how long a layer is exposed; left out: 2.5 is assumed for the time" source:"2 to 3 at layers of 0.05: common practice, no source"`
+	FirstExposure *float64 `key:"first-exposure" type:"number" unit:"s" min:"0.1" max:"1800" doc:"resin: how long each of the first layers is exposed; left out: as the others or, where exposure is left out too, 30" source:"20 to 40: common practice, no source"`
 	FirstLayers   int      `key:"first-layers" type:"count" default:"6" filament:"1" min:"0" max:"100" doc:"how many layers on the plate are exposed longer, or squeezed, and swell" source:"4 to 8 for resin: common practice, no source"`
-	Lift          *float64 `key:"lift" type:"number" unit:"s" min:"0" max:"120" doc:"resin: all that passes between two exposures; left out: no time is estimated"`
-	Speed         *float64 `key:"speed" type:"number" unit:"mm/s" min:"1" max:"1000" doc:"filament: how fast a line is laid; left out: no time is estimated"`
+	Lift          *float64 `key:"lift" type:"number" unit:"s" min:"0" max:"120" doc:"resin: all that passes between two exposures; left out: 6 is assumed for the time" source:"5 to 8: common practice, no source"`
+	Speed         *float64 `key:"speed" type:"number" unit:"mm/s" min:"1" max:"1000" doc:"filament: how fast a line is laid; left out: 50 is assumed for the time" source:"40 to 60: common practice, no source"`
 	Line          *float64 `key:"line" type:"machine" min:"0.1" max:"2" doc:"filament: width of a line; left out: 1.1 nozzles" source:"0.4 to 0.45 from a nozzle of 0.4: common practice, no source"`
 
 	Pin            float64  `key:"pin" type:"machine" default:"0.8" filament:"3" min:"0.1" max:"10" doc:"least thickness of a pin: a baluster, a post, a bar" source:"resin 0.5, 0.8 to survive handling, filament 3: bureau design-rule charts; 0.8 is practice"`
@@ -117,6 +117,45 @@ func (p Printer) LeastPin() float64 {
 		usual = p.Across().Size
 	}
 	return orElse(p.Hair, math.Min(usual, p.Pin))
+}
+
+// What a print is taken to go at where the scene does not say, as the keys of Printer
+// have it: common practice, no source.
+const (
+	usualExposure      = 2.5  // s
+	usualFirstExposure = 30.0 // s
+	usualLift          = 6.0  // s
+	usualSpeed         = 50.0 // mm/s
+)
+
+// Pace is what the time of a print follows from; 0 for what its process has not.
+type Pace struct {
+	Exposure, FirstExposure, Lift float64  // s
+	Speed                         float64  // mm/s
+	Assumed                       []string // of these the ones that the scene does not give: "lift 6 s"
+}
+
+// Pace gives that of the printer, with what is usual in place of what is not given.
+func (p Printer) Pace() (pace Pace) {
+	take := func(word, unit string, given *float64, usual float64) float64 {
+		if given != nil {
+			return *given
+		}
+		pace.Assumed = append(pace.Assumed, fmt.Sprintf("%s %g %s", word, usual, unit))
+		return usual
+	}
+	if p.Extrudes() {
+		pace.Speed = take("speed", "mm/s", p.Speed, usualSpeed)
+		return pace
+	}
+	pace.Exposure = take("exposure", "s", p.Exposure, usualExposure)
+	if p.Exposure != nil && p.FirstExposure == nil {
+		pace.FirstExposure = pace.Exposure
+	} else {
+		pace.FirstExposure = take("first-exposure", "s", p.FirstExposure, usualFirstExposure)
+	}
+	pace.Lift = take("lift", "s", p.Lift, usualLift)
+	return pace
 }
 
 // Drawn gives the least sizes that the parts draw with.

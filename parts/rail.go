@@ -404,3 +404,47 @@ func (r *Rail) bays(l line3, z railSizes) []bay {
 	}
 	return bays
 }
+
+// Remedies of a rail.
+func (r *Rail) Remedies(s *Site, t Trouble) []Remedy {
+	z := r.sizes(s, false)
+	m := remediesOf(r)
+	stouter := func() {
+		m.scaled("handrail", "a thicker handrail", z.handrail, 1.15, 1.3)
+		m.scaled("post", "thicker posts", z.post, 1.15, 1.3)
+		if z.infill == "balusters" || z.infill == "rails" {
+			m.scaled("baluster", "thicker balusters", z.baluster, 1.15, 1.3)
+		}
+	}
+	closer := func() { m.scaled("spacing", "closer posts", r.bayLength(z), 0.8, 0.6) }
+	panel := func() {
+		if z.infill != "panel" {
+			m.to("infill", `infill = "panel", which holds the handrail all along`, "panel")
+		}
+	}
+	switch {
+	case t.thin():
+		stouter()
+		m.scaled("inset", "another inset", r.Inset, 1.5, 2, 0.5)
+		closer()
+		panel()
+	case t.hanging():
+		closer()
+		panel()
+	case t.of("narrow-gap", "opening"):
+		if z.infill == "balusters" {
+			by := []float64{1.3, 1.6}
+			if t.of("opening") {
+				by = []float64{0.5, 0.3}
+			}
+			m.scaled("gap", map[bool]string{true: "a narrower gap", false: "a wider gap"}[t.of("opening")], r.Gap, by...)
+		}
+		panel()
+	case t.of("rail"):
+		const usual = 1100 // mm full size, as the key's default
+		m.to("height", "the usual 1.1 m", handy(s.HeightOnPrint(usual)))
+	case t.of("uneven-risers", "stand", "rough-stand"):
+		m.scaled("inset", "another inset", r.Inset, 0.5, 0)
+	}
+	return m.all
+}

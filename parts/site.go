@@ -89,6 +89,16 @@ func (s *Site) Told(p Part) string {
 	return "spill of " + WordOf(s.Find(spill.From)) + " " + spill.From
 }
 
+// Called gives the part that Told calls so, or nil.
+func (s *Site) Called(told string) Part {
+	for _, p := range s.Parts {
+		if s.Told(p) == told {
+			return p
+		}
+	}
+	return nil
+}
+
 // byName gives every part by its name; of several of one name the first.
 func (s *Site) byName() map[string]Part {
 	all := make(map[string]Part, len(s.Parts))

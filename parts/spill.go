@@ -438,3 +438,30 @@ func (p *Spill) heap(s *Site, w strewing, under sdf.Field) sdf.Field {
 	lumps := sdf.NewNoise(s.Rand(p.Name, p.Seed, "heap").Uint64(), math.Max(radius/2, 1), 2)
 	return sdf.Displace(cone, lumps, math.Min(0.15*p.Heap, 0.6))
 }
+
+// Remedies of a spill.
+func (p *Spill) Remedies(s *Site, t Trouble) []Remedy {
+	w, ok := p.strewing(s)
+	if !ok || !(t.thin() || t.hanging() || t.trapped() || t.of("narrow-gap", "shallow-relief", "uneven-risers", "stand", "rough-stand")) {
+		return nil
+	}
+	r := remediesOf(p)
+	l, _ := p.law(s, w)
+	r.scaled("sherds", "fewer sherds", p.Sherds, 0.5, 0)
+	r.seeds(p.Seed)
+	larger := [2]float64{handy(1.3 * l.least), handy(math.Max(l.most, 1.3*l.least))}
+	r.together("size", "a larger least size", []Move{r.move("size", larger)})
+	if p.Count != nil {
+		r.to("count", "fewer fragments", max(1, *p.Count*7/10), max(1, *p.Count*4/10))
+	} else {
+		amount := spillAmount
+		if p.Amount != nil {
+			amount = *p.Amount
+		}
+		r.scaled("amount", "fewer fragments", amount, 0.7, 0.4)
+	}
+	if p.Area == nil && t.of("uneven-risers", "stand", "rough-stand") {
+		r.scaled("reach", "a smaller reach", w.reach, 0.75, 0.5)
+	}
+	return r.all
+}

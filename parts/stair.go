@@ -125,3 +125,50 @@ func (st *Stair) Pieces(s *Site) int {
 	}
 	return 4 + st.layout(s).n*(3+chipsPerTread)
 }
+
+// Remedies of a stair.
+func (st *Stair) Remedies(s *Site, t Trouble) []Remedy {
+	l := st.layout(s)
+	r := remediesOf(st)
+	open := st.Side == "open"
+	solid := func() {
+		if open {
+			r.to("side", `side = "solid"`, "solid")
+		}
+	}
+	flanked := st.Flanks != "none"
+	switch {
+	case t.thin() || t.trapped():
+		r.scaled("wear", "less wear", st.Wear, 0.5, 0)
+		if flanked {
+			r.scaled("cheek", "thicker flanks", l.cheek, 1.15, 1.3, 1.6)
+		}
+		if open {
+			r.scaled("waist", "a thicker waist", l.waist, 1.2, 1.5)
+		}
+		solid()
+		if st.Wear > 0 {
+			r.seeds(st.Seed)
+		}
+	case t.hanging():
+		r.scaled("nosing", "a smaller nosing", st.Nosing, 0.5, 0)
+		solid()
+	case t.of("narrow-gap"):
+		solid()
+	case t.of("shallow-relief", "stair"):
+		var values []any
+		for _, by := range []int{-1, 1, -2, 2} {
+			if n := l.n + by; n > 0 {
+				values = append(values, n)
+			}
+		}
+		r.to("risers", "one riser more or less", values...)
+		r.words("to", "other levels, or another profile")
+	case t.of("rough-stand", "stand"):
+		r.scaled("going", "a longer going", l.going, 1.15, 1.3)
+	case t.of("uneven-risers"):
+		r.scaled("wear", "less wear", st.Wear, 0.5, 0)
+		r.words("to", "from and to at finished levels, the same as the paving's")
+	}
+	return r.all
+}

@@ -95,3 +95,19 @@ func heading(degrees float64) r2.Vec {
 	}
 	return v
 }
+
+// Remedies of a trim.
+func (t *Trim) Remedies(_ *Site, on Trouble) []Remedy {
+	if !on.thin() && !on.hanging() && !on.trapped() {
+		return nil
+	}
+	r := remediesOf(t)
+	switch {
+	case t.Through != nil && t.Facing != nil:
+		sin, cos := math.Sincos(*t.Facing * math.Pi / 180)
+		r.shifts("through", "move the cut a little", *t.Through, r2.Vec{X: cos, Y: sin})
+	default:
+		r.words("", "move the cut a little")
+	}
+	return r.all
+}

@@ -217,3 +217,43 @@ func (w *Wall) Solid(s *Site) sdf.Field {
 	}
 	return sdf.Difference(sdf.Union(solids...), holes...)
 }
+
+// Remedies of a wall.
+func (w *Wall) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(w)
+	thicker := func() { r.scaled("thickness", "a thicker wall", math.Max(w.Thickness, s.Print.Wall), 1.15, 1.3, 1.6) }
+	lessRuin := func() {
+		r.scaled("ruin", "less ruin", w.Ruin, 0.75, 0.5, 0)
+		r.seeds(w.Seed)
+	}
+	plain := func() { r.to("coursing", `coursing = "none"`, "none") }
+	openings := func(words string) {
+		if len(w.Openings) > 0 {
+			r.words("opening", words)
+		}
+	}
+	switch {
+	case t.thin():
+		r.scaled("wear", "less wear", w.Wear, 0.5, 0)
+		if w.Ruin > 0 {
+			lessRuin()
+		}
+		thicker()
+		openings("fewer or narrower openings, further apart")
+		plain()
+	case t.of("narrow-gap"):
+		openings("wider openings, or none")
+		plain()
+	case t.of("shallow-relief", "unit"):
+		plain()
+	case t.hanging():
+		r.to("coping", `coping = "none"`, "none")
+		if w.Ruin > 0 {
+			lessRuin()
+		}
+		openings("a lower or narrower opening")
+	case t.of("stand", "rough-stand"):
+		r.words("line", "move the wall, or the stand")
+	}
+	return r.all
+}

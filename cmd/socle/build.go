@@ -25,6 +25,7 @@ type buildFlags struct {
 	to      string
 	piece   string // file for the one base, in place of all others
 	formats formats
+	advises bool // tries what may clear the findings
 }
 
 func buildCmd() *cobra.Command {
@@ -102,6 +103,7 @@ time, and where nothing has changed, nothing is written.`,
 	f.toFlag(flags)
 	f.viewFlag(flags)
 	f.sizeFlag(flags)
+	f.adviseFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
 	return cmd
@@ -109,6 +111,10 @@ time, and where nothing has changed, nothing is written.`,
 
 func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
+}
+
+func (f *buildFlags) adviseFlag(flags *pflag.FlagSet) {
+	flags.BoolVar(&f.advises, "advise", false, "try which changes of the scene clear the stops and the warnings: takes up to several times as long")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -256,7 +262,13 @@ func (b *build) run(ctx context.Context, messages io.Writer) error {
 		return &exitError{exitNotWritten, err}
 	}
 	b.report.setFiles(sets, b.spots)
+	bar.finish()
 	b.report.complete(b.scene, b.pieces)
+	if b.advises {
+		if err := b.advise(ctx, messages); err != nil {
+			return err
+		}
+	}
 	if err := b.round(ctx, messages); err != nil {
 		return err
 	}
@@ -362,6 +374,7 @@ func (b *build) tell(results, messages io.Writer) error {
 		printConcerns(messages, r.Concerns, false)
 		r.printNotes(messages)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
+		b.printAdvised(messages)
 		if b.resolution.coarse(b.scene.site.Printer) {
 			fmt.Fprintln(messages, b.resolution.caution(b.scene.site.Printer))
 		}

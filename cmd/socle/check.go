@@ -21,6 +21,14 @@ Looked at are the sizes of stairs, rails and stones beside life; crumbs and
 necks; thin walls, pins and gaps; islands, overhangs and bridges; trapped resin
 and suction; the foot; pockets, skins and stands; and what it all takes to print.
 
+What to change is tried: values of the keys that may clear a stop or a warning, the
+least change first, about its place and then on every base that the change reaches.
+A change is told that clears the finding and brings nothing as grave, and else that
+none was found; at the end, what all of them come to together. At most 32 changes are
+tried for the findings on one part and 96 in all, so that it may take several times as
+long; the pieces are kept for the build that takes the change. A draft is not tried,
+unless --advise asks for it; --advise=false leaves it out.
+
 How grave each finding is, and what is done with crumbs and necks, is set in the
 scene's [inspect]; the printer is its [printer]: see socle parts inspect, socle
 parts printer. Places are in mm from the middle of the base's foot.
@@ -37,6 +45,8 @@ before you print the set.`,
 		ValidArgsFunction: completeScene,
 	}
 	f.asked.flags(cmd, settingFine)
+	f.adviseFlag(cmd.Flags())
+	cmd.Flags().Lookup("advise").Usage = "try which changes of the scene clear the stops and the warnings; left out, where the setting is fine"
 	return cmd
 }
 
@@ -45,6 +55,9 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	s, fineness, pieces, err := f.read(cmd, arg)
 	if err != nil {
 		return err
+	}
+	if !cmd.Flags().Changed("advise") {
+		f.advises = !fineness.coarse(s.site.Printer)
 	}
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
@@ -73,6 +86,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		r.printEstimates(results)
 		r.Printing.print(results, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
+		b.printAdvised(results)
 		if fineness.coarse(s.site.Printer) {
 			fmt.Fprintln(results, fineness.caution(s.site.Printer))
 		}

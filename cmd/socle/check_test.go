@@ -277,7 +277,8 @@ func TestCheckTellsWhatItFound(t *testing.T) {
 	require.Contains(t, r.out, "scale 1:56; the yardstick of 1.756 m is 31.4 mm tall")
 	require.Contains(t, r.out, "\nwarn  thin-pin")
 	require.Contains(t, r.out, "      It prints, but snaps in the wash or in handling.")
-	require.Contains(t, r.out, "      To change: ")
+	require.Contains(t, r.out, "      May help, not tried: ")
+	require.Contains(t, r.out, "which changes clear them was not tried")
 	require.Contains(t, r.out, "  0.70 mm thick, 4.0 mm long, least 0.80, at (")
 	require.Contains(t, r.out, "\nnote  unit: flags, joint 0.37 mm")
 	require.Less(t, strings.LastIndex(r.out, "\nnote  "), strings.Index(r.out, "\nnotes:\n"), "what was found comes first")
@@ -601,9 +602,9 @@ func TestPrintingByHand(t *testing.T) {
 
 	// 4 mm in layers of 0.05 are 80: 6 x 30 + 74 x 2.5 + 80 x 6; 12 mm are 240.
 	require.Equal(t, 80, plain.Estimate.Layers)
-	require.InDelta(t, 180+185+480, *plain.Estimate.Seconds, 1e-9)
+	require.InDelta(t, 180+185+480, plain.Estimate.Seconds, 1e-9)
 	require.Equal(t, 240, mast.Estimate.Layers)
-	require.InDelta(t, 180+585+1440, *mast.Estimate.Seconds, 1e-9)
+	require.InDelta(t, 180+585+1440, mast.Estimate.Seconds, 1e-9)
 	// A cone from 7 to 8 mm and the chamfer under it: that is 0.4 high, and as much in.
 	cone := func(r, s, h float64) float64 { return math.Pi * h / 3 * (r*r + r*s + s*s) }
 	require.InEpsilon(t, cone(7.6, 8, 0.4)+cone(8, 7, 3.6), plain.Volume, 0.01)
@@ -618,37 +619,37 @@ func TestPrintingByHand(t *testing.T) {
 	// Both are on one plate, and take as long as the taller one.
 	p := doc.Printing
 	require.Equal(t, [][]string{{"mast-step", "plain"}}, p.Plates)
-	require.InDelta(t, *mast.Estimate.Seconds, *p.Seconds, 1e-9)
+	require.InDelta(t, mast.Estimate.Seconds, p.Seconds, 1e-9)
 	require.InDelta(t, *mast.Estimate.Cost+*plain.Estimate.Cost, *p.Cost, 1e-9)
 	require.InDelta(t, mast.Estimate.Mass+plain.Estimate.Mass, p.Mass, 1e-9)
 
 	// On a plate for one at a time the times add up.
 	one, _ := checked(t, "check-yard.toml", append(resin, "--base", "plain", "--base", "mast-step", "--set", "printer.plate=[22, 22]")...)
 	require.Len(t, one.Printing.Plates, 2)
-	require.InDelta(t, *mast.Estimate.Seconds+*plain.Estimate.Seconds, *one.Printing.Seconds, 1e-9)
+	require.InDelta(t, mast.Estimate.Seconds+plain.Estimate.Seconds, one.Printing.Seconds, 1e-9)
 
 	// Filament: the volume by the line's section and its speed; one after the other.
 	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament", "printer.nozzle=0.4", "printer.layer=0.2", "printer.line=0.5",
 		"printer.speed=50"), "--base", "plain", "--base", "mast-step")...)
 	mast, plain = lines.Bases[0], lines.Bases[1]
 	require.Equal(t, 20, plain.Estimate.Layers)
-	require.InEpsilon(t, plain.Volume/(0.5*0.2*50), *plain.Estimate.Seconds, 1e-9)
-	require.InEpsilon(t, *mast.Estimate.Seconds+*plain.Estimate.Seconds, *lines.Printing.Seconds, 1e-9)
+	require.InEpsilon(t, plain.Volume/(0.5*0.2*50), plain.Estimate.Seconds, 1e-9)
+	require.InEpsilon(t, mast.Estimate.Seconds+plain.Estimate.Seconds, lines.Printing.Seconds, 1e-9)
 	require.Nil(t, plain.Estimate.Cost, "no price of our own")
 	require.Empty(t, lines.Printing.Currency)
 	require.InEpsilon(t, plain.Volume/1000*1.24, plain.Estimate.Mass, 1e-9)
 }
 
-// TestPrintingSaysWhatItDoesNotKnow rather than guess a time or a price.
-func TestPrintingSaysWhatItDoesNotKnow(t *testing.T) {
+// TestPrintingSaysWhatItAssumes of the time, and what it wants for a cost.
+func TestPrintingSaysWhatItAssumes(t *testing.T) {
 	var text strings.Builder
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3}).print(&text, 1)
-	require.Equal(t, "1 base: 2.0 ml, 2.4 g; with supports and waste 3.0 g\n"+
-		"no time: the scene's [printer] has no exposure and lift, or speed\n"+
-		"no cost: the scene's [material] has no price\n", text.String())
+	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}).print(&text, 2)
+	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, printing for about 15 min one by one, as assumed\n"+
+		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s, as usual; your own go into [printer]\n"+
+		"cost: 3.0 g at your price: [material] price, for a kg, and currency\n", text.String())
 	text.Reset()
 	seconds, cost := 2*3600.0+5*60, 1.25
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: &seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}).print(&text, 2)
+	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}).print(&text, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, 1.25 shells, on 2 plates, printing for about 2 h 05 min\n", text.String())
 	text.Reset()
 	(&printing{}).print(&text, 0)
@@ -659,6 +660,32 @@ func TestPrintingSaysWhatItDoesNotKnow(t *testing.T) {
 	}{{29, "0 min"}, {31, "1 min"}, {3569, "59 min"}, {3571, "1 h 00 min"}, {100 * 3600, "100 h 00 min"}} {
 		require.Equal(t, c.says, inHours(c.seconds))
 	}
+}
+
+// TestTimeIsAssumedFromWhatIsUsual, key by key, where the scene does not say. The
+// harbour says nothing of it, and its time was left out.
+func TestTimeIsAssumedFromWhatIsUsual(t *testing.T) {
+	t.Parallel()
+	only := []string{"--base", "plain"}
+	plain, _ := checked(t, "check-yard.toml", only...)
+	e := plain.Bases[0].Estimate
+	require.Equal(t, []string{"exposure 2.5 s", "first-exposure 30 s", "lift 6 s"}, e.Assumed)
+	require.InDelta(t, 6*30+74*2.5+80*6, e.Seconds, 1e-9, "80 layers, of which 6 first ones")
+	require.Equal(t, e.Assumed, plain.Printing.Assumed)
+	require.Nil(t, e.Cost, "no price is assumed")
+
+	some, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4"), only...)...)
+	e = some.Bases[0].Estimate
+	require.Equal(t, []string{"lift 6 s"}, e.Assumed, "first layers are as the others where those are given")
+	require.InDelta(t, 80*4+80*6, e.Seconds, 1e-9)
+
+	all, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4", "printer.lift=3"), only...)...)
+	require.Empty(t, all.Bases[0].Estimate.Assumed)
+
+	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament"), only...)...)
+	e = lines.Bases[0].Estimate
+	require.Equal(t, []string{"speed 50 mm/s"}, e.Assumed)
+	require.InEpsilon(t, e.Volume/(0.44*0.2*50), e.Seconds, 1e-9)
 }
 
 // TestEveryCheckHasAKind: every word of [inspect.severity] is found by a kind of

@@ -21,7 +21,9 @@ type concern struct {
 	Measure  string       `json:"measure,omitempty"` // which of a thing's measures, where it has several
 	What     string       `json:"what"`              // as measured, where it is worst
 	Meaning  string       `json:"meaning"`           // at the printer
-	Change   string       `json:"change,omitempty"`
+	Change   string       `json:"change,omitempty"`  // what may help, as keys of parts in words
+	Advice   *advice      `json:"advice,omitempty"`  // what was tried; nil for nothing
+	Settled  bool         `json:"settled,omitempty"` // it was seen to, and there is nothing to change
 	Value    float64      `json:"value"`
 	Limit    float64      `json:"limit,omitempty"`
 	At       *[3]float64  `json:"at,omitempty"`     // the worst place, base coordinates

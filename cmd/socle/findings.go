@@ -19,10 +19,13 @@ type topic []concern
 // topics sorts concerns by what they are about, the most severe first, in each
 // severity those that do most harm, and of these those that are on most bases.
 func topics(all []concern) (found []topic) {
-	type subject struct{ severity, check, part string }
+	type subject struct{ severity, check, part, change string }
 	place := map[subject]int{}
 	for _, c := range all {
-		about := subject{c.Severity, c.Check, c.Part}
+		about := subject{c.Severity, c.Check, c.Part, ""}
+		if c.Severity != parts.SeverityNote {
+			_, about.change = c.toChange()
+		}
 		i, known := place[about]
 		if !known {
 			i = len(found)
@@ -63,8 +66,8 @@ func printConcerns(w io.Writer, all []concern, notes bool) {
 		}
 		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.about())
 		printWrapped(w, "      ", sentence(c.Meaning), width)
-		if c.Change != "" {
-			printWrapped(w, "      To change: ", c.Change, width)
+		if lead, words := c.toChange(); words != "" {
+			printWrapped(w, "      "+lead, words, width)
 		}
 		longest := 0
 		for _, c := range t {

@@ -258,7 +258,7 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 	b := newBuild(&one, g.scene, g.fineness)
 	b.pieces = g.pieces
 	defer b.files.discard()
-	b.do = guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	b.do = g.scene.suggesting(guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
 		m, _, err := readPiece(g.files[p.Name], g.want[p.Name])
 		if err == nil && m.err == nil {
 			m.solid.Stats.Deviation = g.strays(p, m)
@@ -278,7 +278,7 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 			}
 		}
 		return m
-	})
+	}))
 	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
 		return err
 	}

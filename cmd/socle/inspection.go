@@ -57,8 +57,6 @@ const (
 	// singleVent is the least vent that may be the only one of a room, mm: two
 	// holes if under 3 (bureau design guide).
 	singleVent = 3.0
-	// A figure's foot is a share of the base's short side, and a size at most, mm.
-	footShare, largestFoot = 0.4, 25.0
 	// marksAcross is how many pixels of the raster a nozzle is.
 	marksAcross = 4
 )
@@ -81,7 +79,7 @@ func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 		Vent:    inspect.VentLimits{Least: printer.Vent, Single: math.Max(printer.Vent, singleVent)},
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
-		Foot:    math.Min(footShare*in.Short, largestFoot),
+		Foot:    in.Foot,
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
@@ -118,6 +116,15 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 	for _, f := range flights {
 		job.Flights = append(job.Flights, flightOf(f))
 	}
+	i, err := s.inspectAs(ctx, p, solid, job, flights)
+	if err == nil {
+		i.concerns = gather(i.concerns)
+	}
+	return i, err
+}
+
+// inspectAs is inspect with a job of its own, and every finding told singly.
+func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -131,7 +138,6 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 		}
 	}
 	i.concerns = append(i.concerns, s.crumbs(p, solid)...)
-	i.concerns = gather(i.concerns)
 	return i, nil
 }
 
@@ -176,9 +182,8 @@ func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Fl
 		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
 	}
 	c.Part = s.site.Told(part)
-	c.Key, c.Change = parts.Advice(part, c.Check)
 	if f.Kind == inspect.Neck && f.Ways > 1 && s.site.Inspect.Neck == "cut" {
-		c.Change = "it is held in several ways, and one cut would not free it: neck = \"thicken\", or " + c.Change
+		c.Meaning += "; it is held in several ways, and one cut would not free it"
 	}
 	if f.Kind == inspect.Neck && s.site.Inspect.Neck == "stop" {
 		c.Severity = parts.SeverityStop
@@ -222,9 +227,7 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 			c.Part = s.site.Told(part)
 		}
 		c.What, c.Meaning = s.crumbWords(&k, fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2]))
-		if long >= s.site.Inspect.Piece || k.Volume > 0 {
-			c.Key, c.Change = parts.Advice(part, c.Check)
-		}
+		c.Settled = long < s.site.Inspect.Piece && k.Volume < 0
 		switch limit := s.site.Inspect.Lost; {
 		case k.Volume > 0 && s.site.Inspect.Crumbs == "stop":
 			c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
@@ -256,9 +259,10 @@ func (s *scene) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
 func (s *scene) estimate(solid *mesh.Solid) inspect.Estimate {
 	material, printer := &s.site.Material, &s.site.Printer
 	stock := inspect.Stock{Density: material.Density, Supports: material.Supports, Waste: material.Waste, Price: material.Price}
+	pace := printer.Pace()
 	e := inspect.EstimateOf(solid.Proof.Volume, solid.Proof.Box.Max.Z, stock, inspect.Pace{
-		Layer: printer.Up().Size, Exposure: printer.Exposure, FirstExposure: printer.FirstExposure,
-		FirstLayers: printer.FirstLayers, Lift: printer.Lift, Speed: printer.Speed, Line: printer.LineWidth(),
+		Layer: printer.Up().Size, Exposure: pace.Exposure, FirstExposure: pace.FirstExposure,
+		FirstLayers: printer.FirstLayers, Lift: pace.Lift, Speed: pace.Speed, Line: printer.LineWidth(), Assumed: pace.Assumed,
 	})
 	if e.Cost != nil {
 		e.Currency = material.Currency

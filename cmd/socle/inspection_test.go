@@ -118,6 +118,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 			requireSeverity(t, found[0])
 			require.Equal(t, p.Name, found[0].Base)
 			require.NotEmpty(t, found[0].Part)
+			s.suggest(p, found)
 			require.NotEmpty(t, found[0].Change)
 			i, err = s.inspect(t.Context(), p, c.under(t, s, p), meshedTo)
 			require.NoError(t, err)
@@ -237,6 +238,9 @@ func TestEveryKindHasWords(t *testing.T) {
 			c := s.concernOf(p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
 			require.Equal(t, k.Check(), c.Check)
 			requireSeverity(t, c)
+			one := []concern{c}
+			s.suggest(p, one)
+			c = one[0]
 			for _, words := range []string{c.What, c.Meaning, c.Change, c.Part} {
 				require.NotEmpty(t, words, c.Check)
 				require.NotContains(t, words, "%!", c.Check)
@@ -301,6 +305,7 @@ func TestCrumbsInWords(t *testing.T) {
 		crumb(2, 1, false), crumb(1, 0.5, true), crumb(0.7, -0.1, false), crumb(8, -300, false), crumb(1.9, 1, false),
 		crumb(0.051, 1e-5, false), crumb(0.049, 1e-5, false),
 	}})
+	s.suggest(p, found)
 	require.Len(t, found, 6, "dust is under a pixel of 0.05 mm every way")
 	for i, want := range []struct{ check, severity, what, meaning string }{
 		{"crumb", "warn", "a loose piece of 2.00 x 1.00 x 0.67 mm, dropped", "a part of the scene is missing"},

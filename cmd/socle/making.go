@@ -18,9 +18,9 @@ const neckRounds = 3
 func (s *scene) makerOf(fineness resolution, draws *artist) maker {
 	do := s.maker(fineness.options())
 	if s.cache != nil {
-		return s.cache.keeping(s, do, fineness, draws)
+		return s.suggesting(s.cache.keeping(s, do, fineness, draws))
 	}
-	return draws.after(do)
+	return s.suggesting(draws.after(do))
 }
 
 // keepsLoose says whether loose pieces stay, as the scene asks.
@@ -102,7 +102,7 @@ func (s *scene) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern,
 		c.Severity = parts.SeverityNote
 		c.Meaning = "it was " + word + ", as the scene asks"
 		c.What = word + ": " + c.What
-		c.Key, c.Change = "", ""
+		c.Settled = true
 		told = append(told, c)
 	}
 	switch {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"socle/parts"
@@ -17,7 +18,8 @@ type printing struct {
 	Material float64    `json:"material_g"` // used, supports and waste included
 	Cost     *float64   `json:"cost,omitempty"`
 	Currency string     `json:"currency,omitempty"`
-	Seconds  *float64   `json:"seconds,omitempty"` // of all plates, or of all bases one by one
+	Seconds  float64    `json:"seconds"`           // of all plates, or of all bases one by one
+	Assumed  []string   `json:"assumed,omitempty"` // what the time rests on that the scene does not give
 	Plates   [][]string `json:"plates,omitempty"`  // the bases on each, where the plate is known
 }
 
@@ -52,17 +54,18 @@ func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) 
 		p.Plates = plates
 	}
 	for _, plate := range plates {
-		var longest *float64
+		longest := 0.0
 		for _, name := range plate {
 			seconds := at[name].Estimate.Seconds
 			if printer.Extrudes() {
-				longest = plus(longest, seconds)
-			} else if seconds != nil && (longest == nil || *seconds > *longest) {
-				longest = seconds
+				longest += seconds
+			} else {
+				longest = max(longest, seconds)
 			}
 		}
-		p.Seconds = plus(p.Seconds, longest)
+		p.Seconds += longest
 	}
+	p.Assumed = printer.Pace().Assumed
 	return p
 }
 
@@ -87,24 +90,42 @@ func (p *printing) line(bases int) string {
 	if n := len(p.Plates); n > 0 {
 		line += ", on " + plural(n, "plate", "plates")
 	}
-	if p.Seconds != nil {
-		line += ", printing for about " + inHours(*p.Seconds)
+	line += ", printing for about " + inHours(p.Seconds)
+	if bases > 1 && len(p.Plates) == 0 {
+		line += " one by one"
+	}
+	if len(p.Assumed) > 0 {
+		line += ", as assumed"
 	}
 	return line
 }
 
-// print says what the set takes, and what is missing for more.
+// print says what the set takes, and what would make it surer.
 func (p *printing) print(w io.Writer, bases int) {
 	if bases == 0 {
 		return
 	}
 	fmt.Fprintln(w, p.line(bases))
-	if p.Seconds == nil {
-		fmt.Fprintln(w, "no time: the scene's [printer] has no exposure and lift, or speed")
+	if words := p.assumed(); words != "" {
+		fmt.Fprintln(w, "time: "+words)
 	}
 	if p.Cost == nil {
-		fmt.Fprintln(w, "no cost: the scene's [material] has no price")
+		fmt.Fprintln(w, "cost: "+p.costWants())
 	}
+}
+
+// assumed says what the time rests on that is not the scene's own, and how to give
+// that; "" where all is.
+func (p *printing) assumed() string {
+	if len(p.Assumed) == 0 {
+		return ""
+	}
+	return "assumed " + strings.Join(p.Assumed, ", ") + ", as usual; your own go into [printer]"
+}
+
+// costWants says what is needed for a cost.
+func (p *printing) costWants() string {
+	return fmt.Sprintf("%.1f g at your price: [material] price, for a kg, and currency", p.Material)
 }
 
 // inHours is a time in hours and minutes.

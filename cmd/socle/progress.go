@@ -90,6 +90,14 @@ func (p *progress) base(i int, m meshed) {
 	}
 }
 
+// told is told what came of a subject.
+func (p *progress) told(i int, what string) {
+	p.at(i, 1)
+	if p.lines != nil {
+		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
+	}
+}
+
 // finish clears the bar, so that what follows starts on a clean line.
 func (p *progress) finish() {
 	if p.bar != nil {

@@ -26,10 +26,11 @@ type report struct {
 	Sets      []setReport  `json:"sets,omitempty"` // in its place, where there are several plates: one for each
 	Notes     []parts.Note `json:"notes"`
 
-	Scale    []measureReport `json:"scale"`    // sizes of the scene beside life
-	Concerns []concern       `json:"concerns"` // what the inspection found, those of bases that were not written too
-	Tally    tally           `json:"tally"`    // of the concerns
-	Printing printing        `json:"printing"` // what the set takes to print
+	Scale    []measureReport `json:"scale"`             // sizes of the scene beside life
+	Concerns []concern       `json:"concerns"`          // what the inspection found, those of bases that were not written too
+	Tally    tally           `json:"tally"`             // of the concerns
+	Advised  *advised        `json:"advised,omitempty"` // the changes that clear most of them, together; nil where none was tried or found
+	Printing printing        `json:"printing"`          // what the set takes to print
 	Cautions []string        `json:"cautions"`
 
 	Pictures []pictureReport `json:"pictures,omitempty"`
@@ -145,11 +146,8 @@ func (r *report) complete(s *scene, pieces []parts.Piece) {
 	r.Notes = append(r.Notes, s.site.Notes()...)
 	for _, m := range parts.Measures(s.site) {
 		r.Scale = append(r.Scale, measureReportOf(m))
-		if !m.Within {
-			r.Concerns = append(r.Concerns, s.concernOfMeasure(m))
-		}
 	}
-	r.Concerns = gather(r.Concerns)
+	r.Concerns = gather(append(r.Concerns, s.measured()...))
 	r.Tally = tallyOf(r.Concerns)
 	r.Printing = s.printing(r.Bases, pieces)
 	hollow, magnets := risks(pieces)

@@ -30,5 +30,6 @@ It ends with 1 where the inspection has a stop.`,
 	}
 	f.asked.flags(cmd, settingFine)
 	f.toFlag(cmd.Flags())
+	f.adviseFlag(cmd.Flags())
 	return cmd
 }

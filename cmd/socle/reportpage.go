@@ -177,9 +177,11 @@ func (r *baseReport) facts() []page.Fact {
 		{Name: "Mass", Value: fmt.Sprintf("%.1f g", r.Estimate.Mass)},
 		{Name: "Layers", Value: strconv.Itoa(r.Estimate.Layers)},
 	}
-	if s := r.Estimate.Seconds; s != nil {
-		facts = append(facts, page.Fact{Name: "Alone on a plate", Value: "about " + inHours(*s)})
+	alone := "about " + inHours(r.Estimate.Seconds)
+	if len(r.Estimate.Assumed) > 0 {
+		alone += ", as assumed"
 	}
+	facts = append(facts, page.Fact{Name: "Alone on a plate", Value: alone})
 	if c := r.Estimate.Cost; c != nil {
 		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, r.Estimate.Currency)})
 	}
@@ -194,6 +196,12 @@ func (c *concern) onPage(l *look) page.Finding {
 	f := page.Finding{
 		Number: c.Number, Severity: c.Severity, Check: c.Check, Part: c.Part, Key: c.Key,
 		What: c.What, Meaning: c.Meaning, Change: c.Change, Count: c.Count,
+	}
+	if c.Advice != nil {
+		f.Tried = c.Advice.Tried
+		for _, way := range c.Advice.Clears {
+			f.Clears = append(f.Clears, way.String())
+		}
 	}
 	if c.At != nil {
 		f.Place = placed(*c.At) + " mm from the middle of the foot"

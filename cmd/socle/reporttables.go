@@ -57,12 +57,12 @@ func (r *report) printingFacts() []page.Fact {
 		{Name: "Volume", Value: fmt.Sprintf("%.1f ml", p.Volume/1000)},
 		{Name: "Mass", Value: fmt.Sprintf("%.1f g; with supports and waste %.1f g", p.Mass, p.Material)},
 	}
-	cost, time := "not known: the scene's [material] has no price", "not known: the scene's [printer] has no exposure and lift, or speed"
+	cost, time := p.costWants(), "about "+inHours(p.Seconds)
 	if p.Cost != nil {
 		cost = fmt.Sprintf("%.2f %s", *p.Cost, p.Currency)
 	}
-	if p.Seconds != nil {
-		time = "about " + inHours(*p.Seconds)
+	if words := p.assumed(); words != "" {
+		time += ": " + words
 	}
 	return append(facts, page.Fact{Name: "Cost", Value: cost}, page.Fact{Name: "Time", Value: time})
 }

@@ -52,8 +52,11 @@ func (s *scene) concernOfMeasure(m parts.Measure) concern {
 		c.Limit = 0
 	}
 	s.weigh(&c, shareOf(c.Value, c.Limit))
-	_, c.Change = parts.Advice(s.site.Find(m.Part), m.Check)
-	return c
+	key := c.Key
+	one := []concern{c}
+	s.suggest(nil, one)
+	one[0].Key = key // that of the measure
+	return one[0]
 }
 
 // unitSign is its unit, short.

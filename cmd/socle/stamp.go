@@ -39,11 +39,9 @@ func (b *build) stampKey() (sdf.Digest, error) {
 	if err != nil {
 		return sdf.Digest{}, err
 	}
-	var printer []byte
-	if b.printer != "" {
-		if printer, err = plainfile.Read(b.printer, scenes.MaxSize); err != nil {
-			return sdf.Digest{}, err
-		}
+	printer, err := b.printerText()
+	if err != nil {
+		return sdf.Digest{}, err
 	}
 	return sdf.DigestOf(struct {
 		Tool, Dir, Name, Text string
@@ -54,10 +52,19 @@ func (b *build) stampKey() (sdf.Digest, error) {
 		Formats               formats
 		Bases, Views          []string
 		From, Size            string
+		Advise                bool
 	}{
 		tool, dir, b.scene.name, b.scene.read.Text(), b.sets, b.variant, printer,
-		b.resolution, b.formats, b.bases, b.views, b.from, b.size,
+		b.resolution, b.formats, b.bases, b.views, b.from, b.size, b.advises,
 	})
+}
+
+// printerText is what is in the printer's own file; nil where there is none.
+func (c *chosen) printerText() ([]byte, error) {
+	if c.printer == "" {
+		return nil, nil
+	}
+	return plainfile.Read(c.printer, scenes.MaxSize)
 }
 
 // stampedReport takes the report of the last build of just this, if all that it left

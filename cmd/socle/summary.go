@@ -43,11 +43,9 @@ func (r *report) estimates() [][]string {
 	for _, b := range r.Bases {
 		rows = append(rows, []string{b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(b.Estimate.Mass, 'f', 1, 64), strconv.Itoa(b.Estimate.Layers)})
 	}
-	if r.Printing.Seconds != nil {
-		add(0, "time")
-		for i, b := range r.Bases {
-			add(i+1, inHours(*b.Estimate.Seconds))
-		}
+	add(0, "time")
+	for i, b := range r.Bases {
+		add(i+1, inHours(b.Estimate.Seconds))
 	}
 	if r.Printing.Cost != nil {
 		add(0, "cost "+r.Printing.Currency)

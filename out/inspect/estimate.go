@@ -10,19 +10,20 @@ type Stock struct {
 	Price    *float64 // for a kg, in whatever money; nil where none is given
 }
 
-// Pace is what the time of a print follows from. Nil is not given; without what
-// its process needs there is no time.
+// Pace is what the time of a print follows from.
 type Pace struct {
 	Layer float64 // mm
 
 	// Resin: all layers take the lift, the first ones their own exposure.
-	Exposure, FirstExposure *float64 // s
+	Exposure, FirstExposure float64 // s
 	FirstLayers             int
-	Lift                    *float64 // s, for all between two exposures
+	Lift                    float64 // s, for all between two exposures
 
-	// Filament: a line of a width is laid at a speed.
-	Speed *float64 // mm/s
-	Line  float64  // mm
+	// Filament: a line of a width is laid at a speed; 0 for resin.
+	Speed float64 // mm/s
+	Line  float64 // mm
+
+	Assumed []string // which of these are usual ones, and nobody's own
 }
 
 // Estimate is what a print takes.
@@ -31,7 +32,8 @@ type Estimate struct {
 	Mass     float64  `json:"mass_g"`             // of the part
 	Material float64  `json:"material_g"`         // used, supports and waste included
 	Layers   int      `json:"layers"`             // of the printer
-	Seconds  *float64 `json:"seconds,omitempty"`  // printing alone: no warming, washing or curing
+	Seconds  float64  `json:"seconds"`            // printing alone: no warming, washing or curing
+	Assumed  []string `json:"assumed,omitempty"`  // what the time rests on that nobody gave: "lift 6 s"
 	Cost     *float64 `json:"cost,omitempty"`     // of the material
 	Currency string   `json:"currency,omitempty"` // as the scene has it
 }
@@ -56,18 +58,12 @@ func EstimateOf(volume, height float64, s Stock, p Pace) Estimate {
 		cost := e.Material / gPerKg * *s.Price
 		e.Cost = &cost
 	}
-	switch {
-	case p.Speed != nil:
-		seconds := volume * (1 + s.Supports) / (p.Line * p.Layer * *p.Speed)
-		e.Seconds = &seconds
-	case p.Exposure != nil && p.Lift != nil:
-		first := min(p.FirstLayers, e.Layers)
-		exposure := *p.Exposure
-		if p.FirstExposure != nil {
-			exposure = *p.FirstExposure
-		}
-		seconds := float64(first)*exposure + float64(e.Layers-first)**p.Exposure + float64(e.Layers)**p.Lift
-		e.Seconds = &seconds
+	e.Assumed = p.Assumed
+	if p.Speed > 0 {
+		e.Seconds = volume * (1 + s.Supports) / (p.Line * p.Layer * p.Speed)
+		return e
 	}
+	first := min(p.FirstLayers, e.Layers)
+	e.Seconds = float64(first)*p.FirstExposure + float64(e.Layers-first)*p.Exposure + float64(e.Layers)*p.Lift
 	return e
 }

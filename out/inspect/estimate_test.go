@@ -20,7 +20,6 @@ func TestEstimateMass(t *testing.T) {
 		require.InDelta(t, c.mass, e.Mass, 0.005)
 		require.InDelta(t, c.cost, *e.Cost, 0.005)
 		require.Equal(t, 80, e.Layers)
-		require.Nil(t, e.Seconds, "no time without exposures")
 	}
 }
 
@@ -32,13 +31,15 @@ func TestEstimateAllowances(t *testing.T) {
 }
 
 func TestEstimateTime(t *testing.T) {
-	resin := Pace{Layer: 0.05, Exposure: ptr(2.5), FirstExposure: ptr(30.0), FirstLayers: 6, Lift: ptr(7.0)}
-	require.InDelta(t, 6*30+74*2.5+80*7, *EstimateOf(1, 4, Stock{}, resin).Seconds, 1e-9)
-	require.InDelta(t, 2*30+2*7, *EstimateOf(1, 0.1, Stock{}, resin).Seconds, 1e-9, "fewer layers than first ones")
-	resin.FirstExposure = nil
-	require.InDelta(t, 80*9.5, *EstimateOf(1, 4, Stock{}, resin).Seconds, 1e-9)
-	filament := Pace{Layer: 0.2, Speed: ptr(50.0), Line: 0.45}
-	require.InDelta(t, 4500/(0.45*0.2*50), *EstimateOf(4500, 4, Stock{}, filament).Seconds, 1e-9)
+	resin := Pace{Layer: 0.05, Exposure: 2.5, FirstExposure: 30, FirstLayers: 6, Lift: 7}
+	require.InDelta(t, 6*30+74*2.5+80*7, EstimateOf(1, 4, Stock{}, resin).Seconds, 1e-9)
+	require.InDelta(t, 2*30+2*7, EstimateOf(1, 0.1, Stock{}, resin).Seconds, 1e-9, "fewer layers than first ones")
+	resin.FirstExposure = resin.Exposure
+	require.InDelta(t, 80*9.5, EstimateOf(1, 4, Stock{}, resin).Seconds, 1e-9)
+	filament := Pace{Layer: 0.2, Speed: 50, Line: 0.45}
+	require.InDelta(t, 4500/(0.45*0.2*50), EstimateOf(4500, 4, Stock{}, filament).Seconds, 1e-9)
 	require.Equal(t, 20, EstimateOf(1, 4, Stock{}, filament).Layers)
+	filament.Assumed = []string{"speed 50 mm/s"}
+	require.Equal(t, filament.Assumed, EstimateOf(1, 4, Stock{}, filament).Assumed)
 	require.Equal(t, 21, EstimateOf(1, 4.01, Stock{}, filament).Layers)
 }

@@ -63,7 +63,8 @@ type first struct {
 type group struct {
 	Severity         severity
 	Check, Part, Key string
-	Meaning, Change  string
+	Meaning          string
+	Remedy           remedy
 	Places           []spot
 	Rest             []spot // beyond the first few
 }
@@ -93,13 +94,38 @@ type base struct {
 
 // finding is one finding of the page.
 type finding struct {
-	ID                                             string
-	Severity                                       severity
-	Number                                         int
-	Check, Part, Key, What, Meaning, Change, Place string
-	Count                                          int
-	Picture                                        *shown
+	ID                                     string
+	Severity                               severity
+	Number                                 int
+	Check, Part, Key, What, Meaning, Place string
+	Remedy                                 remedy
+	Count                                  int
+	Picture                                *shown
 }
+
+// remedy is what to change, and on what ground.
+type remedy struct {
+	Change, Key  string
+	Clears, Well string // changes that clear it, as tried; "" for none
+	Tried        string // how many were, in words; "" for none
+}
+
+func remedyOf(f *Finding) remedy {
+	r := remedy{Change: orElse(f.Change, ""), Key: orElse(f.Key, "")}
+	if len(f.Clears) > 0 {
+		r.Clears = orElse(f.Clears[0], "")
+	}
+	if len(f.Clears) > 1 {
+		r.Well = orElse(f.Clears[1], "")
+	}
+	if f.Tried > 0 {
+		r.Tried = plural(f.Tried, "change was", "changes were")
+	}
+	return r
+}
+
+// Any says whether there is anything to say.
+func (r remedy) Any() bool { return r != remedy{} }
 
 // severity is how grave a finding is, told by a word and a sign.
 type severity struct {
@@ -225,7 +251,7 @@ func arrangeFindings(all []Finding, id string) (out []finding) {
 			Number:   max(f.Number, 0),
 			Check:    orElse(f.Check, "finding"),
 			Part:     orElse(f.Part, ""), Key: orElse(f.Key, ""),
-			What: capital(orElse(f.What, "")), Meaning: capital(orElse(f.Meaning, "")), Change: capital(orElse(f.Change, "")),
+			What: capital(orElse(f.What, "")), Meaning: capital(orElse(f.Meaning, "")), Remedy: remedyOf(&f),
 			Place: capital(orElse(f.Place, "")), Count: max(f.Count, 1),
 			Picture: show(f.Picture),
 		})
@@ -242,12 +268,12 @@ func (o *order) whatFirst() (out first) {
 		if f.Severity == graveNote {
 			return
 		}
-		cause := strings.Join([]string{f.Severity.Class, f.Check, f.Part, f.Key, f.Meaning, f.Change}, "\x00")
+		cause := strings.Join([]string{f.Severity.Class, f.Check, f.Part, f.Key, f.Meaning, f.Remedy.Change, f.Remedy.Clears}, "\x00")
 		i, known := at[cause]
 		if !known {
 			i = len(all)
 			at[cause] = i
-			all = append(all, group{Severity: f.Severity, Check: f.Check, Part: f.Part, Key: f.Key, Meaning: f.Meaning, Change: f.Change})
+			all = append(all, group{Severity: f.Severity, Check: f.Check, Part: f.Part, Key: f.Key, Meaning: f.Meaning, Remedy: f.Remedy})
 		}
 		all[i].Places = append(all[i].Places, spot{ID: f.ID, Base: base, Number: f.Number, What: f.What})
 	}

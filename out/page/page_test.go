@@ -150,11 +150,37 @@ func TestWhatToDoFirst(t *testing.T) {
 		}
 	}
 	require.Len(t, groups, 4)
-	require.Contains(t, groups[0], "■ Stop neck of hit To change: A shallower crater: 7.5 or less crater.hit.depth")
+	require.Contains(t, groups[0], "■ Stop neck of hit May help, not tried: a shallower crater: 7.5 or less crater.hit.depth")
 	require.Contains(t, groups[1], "Stop floor of scout-2")
 	require.Contains(t, groups[2], "the scene")
 	for _, name := range []string{"gun-crew, number 2", "signals, number 1", "scout-2, number 2", "scout-4, number 1"} {
 		require.Contains(t, groups[3], name)
+	}
+}
+
+// What was tried is told as that, and what may help as no more than that.
+func TestRemedies(t *testing.T) {
+	for _, c := range []struct {
+		finding page.Finding
+		says    string
+	}{
+		{page.Finding{Change: "less depth"}, "May help, not tried: less depth"},
+		{page.Finding{Change: "less depth", Key: "depth", Tried: 1}, "None found: 1 change was tried, and none clears it. May help: less depth depth"},
+		{page.Finding{Change: "less depth", Tried: 3, Clears: []string{"crater.hit.cracks=0"}}, "To change: crater.hit.cracks=0 clears it, as tried"},
+		{page.Finding{Tried: 9, Clears: []string{"a=1 with b=2", "c=<3>"}}, "To change: a=1 with b=2 clears it, as tried; c=<3> as well"},
+	} {
+		c.finding.Severity, c.finding.Check = "warn", "thin-wall"
+		l := read(t, written(t, &page.Report{Findings: []page.Finding{c.finding}}))
+		var told []string
+		for _, p := range l.all["p"] {
+			if attribute(p, "class") == "change" {
+				told = append(told, strings.Join(strings.Fields(words(p)), " "))
+			}
+		}
+		require.NotEmpty(t, told)
+		for _, says := range told {
+			require.Equal(t, c.says, says)
+		}
 	}
 }
 
@@ -211,7 +237,7 @@ func TestPageOfAnything(t *testing.T) {
 			Number: rapid.IntRange(-1, 400).Draw(t, "number"), Count: rapid.IntRange(-1, 400).Draw(t, "count"),
 			Severity: rapid.SampledFrom([]string{"stop", "warn", "note", "", "<b>"}).Draw(t, "severity"),
 			Check:    said.Draw(t, "check"), Part: said.Draw(t, "part"), Key: said.Draw(t, "key"), What: said.Draw(t, "what"),
-			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Place: said.Draw(t, "place"),
+			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"), Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
 		}
 		if rapid.Bool().Draw(t, "pictured") {
 			p := pictures.Draw(t, "picture")

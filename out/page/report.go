@@ -79,11 +79,13 @@ type Finding struct {
 	Check    string
 	Part     string // what of the scene it is about, "" where that is not known
 	Key      string
-	What     string // as measured
-	Meaning  string // at the printer
-	Change   string // what to do about it, "" where nothing is known
-	Place    string // where, "" where it has none
-	Count    int    // places in all; 0 and 1 are one
+	What     string   // as measured
+	Meaning  string   // at the printer
+	Change   string   // what may help, "" where nothing is known
+	Clears   []string // changes that clear it, as tried, the first to be taken
+	Tried    int      // how many were tried; 0 for none
+	Place    string   // where, "" where it has none
+	Count    int      // places in all; 0 and 1 are one
 	Picture  *Picture
 }
 

@@ -52,39 +52,47 @@ func read(t require.TestingT, m *Made) *scenes.Scene {
 // that holds every base of the list with its own footprint, within the ground,
 // each at least 1 mm from the next, with something to show and no rail cut.
 func TestEveryListGetsItsSet(t *testing.T) {
+	for _, ask := range []Ask{
+		{Theme: "temple", Bases: "round10x1,round13.2x1", Seed: 14},
+	} { // draws that failed: the stand was smaller than the figure
+		requireSet(t, ask)
+	}
 	rapid.Check(t, func(t *rapid.T) {
-		ask := Ask{
+		requireSet(t, Ask{
 			Theme: rapid.SampledFrom(Names()).Draw(t, "theme"),
 			Bases: drawList(t),
 			Seed:  rapid.Uint64Range(0, 1<<40).Draw(t, "seed"),
 			Scale: float64(rapid.SampledFrom([]int{0, 0, 20, 35, 56, 72, 100, 160, 285, 600}).Draw(t, "scale")),
-		}
-		m, err := Scene(ask)
-		require.NoError(t, err)
-		s := read(t, m)
-
-		list, err := readList(ask.Bases)
-		require.NoError(t, err)
-		want, have := map[foot]int{}, map[foot]int{}
-		total := 0
-		for _, e := range list {
-			want[e.foot] += e.count
-			total += e.count
-		}
-		require.Equal(t, total, m.Bases)
-		ground := parts.AllOf[*parts.Ground](s.Site)[0]
-		require.Equal(t, m.Ground, ground.Size)
-		for _, b := range parts.AllOf[*parts.Base](s.Site) {
-			have[footOf(b)]++
-			l := layOf(b)
-			for _, p := range l.outline {
-				require.True(t, p.X >= leastGap && p.Y >= leastGap && p.X <= ground.Size[0]-leastGap && p.Y <= ground.Size[1]-leastGap, "%s: %v", b.Name, p)
-			}
-		}
-		require.Equal(t, want, have)
-		require.Empty(t, Check(s))
-
+		})
 	})
+}
+
+// requireSet makes a set and holds it to the promise.
+func requireSet(t require.TestingT, ask Ask) {
+	m, err := Scene(ask)
+	require.NoError(t, err)
+	s := read(t, m)
+
+	list, err := readList(ask.Bases)
+	require.NoError(t, err)
+	want, have := map[foot]int{}, map[foot]int{}
+	total := 0
+	for _, e := range list {
+		want[e.foot] += e.count
+		total += e.count
+	}
+	require.Equal(t, total, m.Bases)
+	ground := parts.AllOf[*parts.Ground](s.Site)[0]
+	require.Equal(t, m.Ground, ground.Size)
+	for _, b := range parts.AllOf[*parts.Base](s.Site) {
+		have[footOf(b)]++
+		l := layOf(b)
+		for _, p := range l.outline {
+			require.True(t, p.X >= leastGap && p.Y >= leastGap && p.X <= ground.Size[0]-leastGap && p.Y <= ground.Size[1]-leastGap, "%s: %v", b.Name, p)
+		}
+	}
+	require.Equal(t, want, have)
+	require.Empty(t, Check(s))
 }
 
 // TestSameArgumentsSameBytes: the text depends on the arguments alone, and another

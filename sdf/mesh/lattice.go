@@ -110,7 +110,7 @@ func clearance(step, shift int32, c float64) float64 {
 // sides and of the heights given. Cell sizes are whole steps: the cell used is
 // within 0.001 mm of the one asked for.
 func newGrid(box r3.Box, cell float64, heights []float64) (g grid, blocks [3]int32) {
-	g.step = int32(math.Max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
+	g.step = stepOf(cell)
 	edge := float64(g.step * blockSteps)
 	lo := [3]float64{box.Min.X, box.Min.Y, box.Min.Z}
 	hi := [3]float64{box.Max.X, box.Max.Y, box.Max.Z}
@@ -129,6 +129,14 @@ func newGrid(box r3.Box, cell float64, heights []float64) (g grid, blocks [3]int
 	}
 	return g, blocks
 }
+
+// stepOf gives the step for a cell of so many mm, units.
+func stepOf(cell float64) int32 {
+	return int32(math.Max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
+}
+
+// CellOf is the edge of the cells that are used where so large ones are asked for, mm.
+func CellOf(cell float64) float64 { return grid{step: stepOf(cell)}.cell() }
 
 // latticeBox is the part of the lattice within a box.
 func latticeBox(b r3.Box) (out ibox) {

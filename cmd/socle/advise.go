@@ -1,0 +1,436 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"sync"
+
+	"socle/parts"
+	"socle/sdf"
+)
+
+// What is tried at most. Counts bound it and no clock, so that the same scene gets the
+// same advice on every machine: common practice, no source.
+const (
+	mostTries    = 32 // changes for the findings on one part
+	mostTriesAll = 96 // for all
+	mostWhole    = 12 // of those for one part, so many are made whole
+	mostPlaced   = 4  // findings of one part that a change is first tried at
+	spareMakes   = 16 // pieces made for it in all: twice those of the set, and so many
+)
+
+// adviser tries changes of a scene against what the inspection found in it. A change is
+// first tried about the places of the findings alone (probe), and one that clears them
+// there is made whole, with every base that it reaches. It clears a finding where that
+// is gone, and nothing as grave has come on any base, nor in the scene. What is found to
+// clear one finding goes with all that is tried for the next, so that in the end there
+// is one change for all.
+type adviser struct {
+	*build
+	concerns []concern // of the report, which get their advice
+	keys     []sdf.Digest
+	tries    int        // that are left
+	makes    int        // pieces that may still be made
+	made     []*attempt // those that were made whole
+	accepted *attempt   // clears all that was cleared so far; what is tried next goes with it
+}
+
+// advised is the change that clears all that could be cleared, and what is left with it.
+type advised struct {
+	Set   []string `json:"set"` // as --set takes them
+	Tally tally    `json:"tally"`
+}
+
+// attempt is one change under trial.
+type attempt struct {
+	moves   []parts.Move
+	sets    change
+	cleared map[int]bool // of the concerns, by their places alone
+	whole   *outcome     // nil: not made
+}
+
+// outcome is what a changed scene was found to be like.
+type outcome struct {
+	scene    *scene
+	pieces   []parts.Piece
+	concerns []concern
+}
+
+// advise tries what may clear the stops and the warnings of a build that has run.
+func (b *build) advise(ctx context.Context, messages io.Writer) error {
+	a := &adviser{build: b, concerns: b.report.Concerns, tries: mostTriesAll, makes: 2*len(b.pieces) + spareMakes}
+	groups := a.groups()
+	if len(groups) == 0 {
+		return nil
+	}
+	kept, keep := a.kept(ctx)
+	if kept {
+		return nil
+	}
+	names := make([]string, len(groups))
+	for i, g := range groups {
+		names[i] = a.concerns[g[0]].subject()
+	}
+	bar := newProgress(messages, "trying changes", names, b.quiet)
+	defer bar.finish()
+	for i := range a.pieces {
+		key, err := b.scene.solidKey(ctx, &a.pieces[i], b.resolution.options())
+		if err != nil {
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			key = sdf.Digest{} // nothing of it can be told apart: it is made for every change
+		}
+		a.keys = append(a.keys, key)
+	}
+	for i, g := range groups {
+		told, err := a.clearAll(ctx, g, func(share float64) { bar.at(i, share) })
+		if err != nil {
+			return err
+		}
+		bar.told(i, told)
+	}
+	if t := a.accepted; t != nil {
+		a.report.Advised = &advised{Set: t.sets, Tally: tallyOf(t.whole.concerns)}
+	}
+	keep()
+	return nil
+}
+
+// groups lists the stops and warnings by the part that they are put down to.
+func (a *adviser) groups() (all [][]int) {
+	at := map[string]int{}
+	for i := range a.concerns {
+		c := &a.concerns[i]
+		if c.Severity == parts.SeverityNote || c.Settled {
+			continue
+		}
+		n, known := at[c.Part]
+		if !known {
+			n = len(all)
+			at[c.Part] = n
+			all = append(all, nil)
+		}
+		all[n] = append(all[n], i)
+	}
+	return all
+}
+
+// subject is what a concern is about, in a word.
+func (c *concern) subject() string {
+	if c.Part == "" {
+		return c.Check
+	}
+	return c.Part
+}
+
+// attempts lists the changes for the concerns of one part: the first value of every
+// remedy, then the second, and so on.
+func (a *adviser) attempts(group []int) (all []*attempt) {
+	var remedies []parts.Remedy
+	seen := map[string]bool{}
+	for _, i := range group {
+		c := &a.concerns[i]
+		for _, r := range a.scene.remediesOf(pieceOf(a.pieces, c.Base), c) {
+			if key := fmt.Sprint(r.Part, r.Key, r.Tries); !seen[key] {
+				seen[key] = true
+				remedies = append(remedies, r)
+			}
+		}
+	}
+	var with []parts.Move
+	if a.accepted != nil {
+		with = a.accepted.moves
+	}
+	known := map[string]bool{}
+	for _, moves := range inTurn(remedies) {
+		if taken(with, moves) {
+			continue
+		}
+		t := newAttempt(slices.Concat(with, moves))
+		if key := t.sets.String(); !known[key] && len(all) < mostTries {
+			known[key] = true
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+// inTurn gives the first value of every remedy, then the second, and so on.
+func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
+	for round, more := 0, true; more; round++ {
+		more = false
+		for _, r := range remedies {
+			if round < len(r.Tries) {
+				more = true
+				all = append(all, r.Tries[round])
+			}
+		}
+	}
+	return all
+}
+
+// taken says whether moves change a value that others change.
+func taken(by, moves []parts.Move) bool {
+	return slices.ContainsFunc(moves, func(m parts.Move) bool {
+		return slices.ContainsFunc(by, func(o parts.Move) bool { return o.Path() == m.Path() })
+	})
+}
+
+// key is the path of the last value that a change puts in.
+func (t *attempt) key() string { return t.moves[len(t.moves)-1].Path() }
+
+func newAttempt(moves []parts.Move) *attempt {
+	t := &attempt{moves: moves, cleared: map[int]bool{}}
+	for _, m := range moves {
+		t.sets = append(t.sets, m.Set())
+	}
+	return t
+}
+
+// pieceOf gives the piece of a name; nil where there is none.
+func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
+	for i := range pieces {
+		if pieces[i].Name == name {
+			return &pieces[i]
+		}
+	}
+	return nil
+}
+
+// changed puts the scene together with a change; nil where that is at fault, does not
+// fit or has other bases.
+func (a *adviser) changed(sets []string) (*scene, []parts.Piece) {
+	read, err := a.scene.read.With(sets)
+	if err != nil {
+		return nil, nil
+	}
+	s := &scene{name: a.scene.name, read: read, site: read.Site, cache: a.scene.cache}
+	pieces, err := s.cut(a.bases)
+	if err != nil || !slices.EqualFunc(pieces, a.pieces, func(x, y parts.Piece) bool { return x.Name == y.Name }) {
+		return nil, nil
+	}
+	return s, pieces
+}
+
+// probed is what was found about the places of one concern, before any change.
+type probed struct {
+	at    [][3]float64
+	size  float64
+	found [][]concern // at each place; nil: it is not seen there, and only the whole tells
+}
+
+// look tries changes at the places of the concerns of a group, several at once.
+func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes map[int]*probed) error {
+	for _, i := range group[:min(mostPlaced, len(group))] {
+		if probes[i] == nil {
+			var err error
+			if probes[i], err = a.probed(ctx, &a.concerns[i]); err != nil {
+				return err
+			}
+		}
+	}
+	errs := make([]error, len(some))
+	var work sync.WaitGroup
+	for n, t := range some {
+		work.Go(func() { errs[n] = a.lookOne(ctx, t, group, probes) })
+	}
+	work.Wait()
+	return errors.Join(errs...)
+}
+
+// probed looks at a concern as it is.
+func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
+	p := pieceOf(a.pieces, c.Base)
+	if p == nil || c.At == nil {
+		return &probed{}, nil
+	}
+	b := &probed{at: append([][3]float64{*c.At}, c.Others[:min(len(c.Others), probePlaces-1)]...)}
+	if c.Size != nil {
+		b.size = max(c.Size[0], c.Size[1])
+	}
+	for _, at := range b.at {
+		found, err := a.scene.probe(ctx, p, vec(at), b.size, a.resolution.options())
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if err != nil || !slices.ContainsFunc(found, func(o concern) bool {
+			return o.Check == c.Check && severityRank(o.Severity) <= severityRank(c.Severity)
+		}) {
+			found = nil
+		}
+		b.found = append(b.found, found)
+	}
+	return b, nil
+}
+
+// lookOne tries one change.
+func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes map[int]*probed) (err error) {
+	defer func() {
+		if fault := recover(); fault != nil {
+			err = ctx.Err() // it clears nothing; a build would tell of it
+		}
+	}()
+	s, pieces := a.changed(t.sets)
+	if s == nil {
+		return ctx.Err()
+	}
+	for _, i := range group {
+		c := &a.concerns[i]
+		if c.Base == "" {
+			t.cleared[i] = !slices.ContainsFunc(s.measured(), c.same)
+			continue
+		}
+		before := probes[i]
+		cleared := true
+		for k := 0; before != nil && k < len(before.found) && cleared; k++ {
+			if before.found[k] == nil {
+				continue
+			}
+			was, now := pieceOf(a.pieces, c.Base), pieceOf(pieces, c.Base)
+			at := now.Pose.Invert(was.Pose.Apply(vec(before.at[k])))
+			found, err := s.probe(ctx, now, at, before.size, a.resolution.options())
+			if ctx.Err() != nil {
+				return ctx.Err()
+			}
+			cleared = err == nil && clearedAt(before.found[k], found, c.Check, severityRank(c.Severity))
+		}
+		t.cleared[i] = cleared
+	}
+	return ctx.Err()
+}
+
+// measured lists the sizes of the scene that are out of their limits.
+func (s *scene) measured() (all []concern) {
+	for _, m := range parts.Measures(s.site) {
+		if !m.Within {
+			all = append(all, s.concernOfMeasure(m))
+		}
+	}
+	return all
+}
+
+// same says whether another concern tells the same of the same, at least so gravely.
+func (c *concern) same(o concern) bool {
+	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && severityRank(o.Severity) <= severityRank(c.Severity)
+}
+
+// errEnough ends the making of pieces that can change nothing more.
+var errEnough = errors.New("enough")
+
+// make makes every piece that a change reaches, unless they are too many. Those with
+// findings of the group come first: where none of these is cleared, the rest is spared.
+func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
+	s, pieces := a.changed(t.sets)
+	if s == nil {
+		return ctx.Err()
+	}
+	concerned := func(p parts.Piece) bool {
+		return slices.ContainsFunc(group, func(i int) bool { return a.concerns[i].Base == p.Name })
+	}
+	var reached []parts.Piece
+	now := map[string][]concern{}
+	for i := range pieces {
+		key, err := s.solidKey(ctx, &pieces[i], a.resolution.options())
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		if err != nil || key != a.keys[i] {
+			reached = append(reached, pieces[i])
+			continue
+		}
+		for _, c := range a.concerns {
+			if c.Base == pieces[i].Name {
+				now[c.Base] = append(now[c.Base], c)
+			}
+		}
+	}
+	if len(reached) > a.makes {
+		return nil
+	}
+	slices.SortStableFunc(reached, func(x, y parts.Piece) int {
+		switch cx, cy := concerned(x), concerned(y); {
+		case cx && !cy:
+			return -1
+		case cy && !cx:
+			return 1
+		}
+		return 0
+	})
+	measured := s.measured()
+	err := produce(ctx, reached, s.makerOf(a.resolution, nil), func(int, float64) {}, func(i int, m meshed) error {
+		a.makes--
+		if m.err != nil {
+			return errEnough
+		}
+		now[reached[i].Name] = m.inspection.concerns
+		if concerned(reached[i]) && i+1 < len(reached) && !concerned(reached[i+1]) {
+			t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
+			if !slices.ContainsFunc(group, func(i int) bool { return a.clears(t, i) }) {
+				return errEnough
+			}
+		}
+		return nil
+	})
+	t.whole = nil
+	if errors.Is(err, errEnough) {
+		return ctx.Err()
+	}
+	if err == nil {
+		t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
+		a.made = append(a.made, t)
+	}
+	return err
+}
+
+// flatten lists the concerns of pieces and of the scene.
+func flatten(pieces []parts.Piece, of map[string][]concern, scene []concern) (all []concern) {
+	for _, p := range pieces {
+		all = append(all, of[p.Name]...)
+	}
+	return gather(append(all, scene...))
+}
+
+// gone says whether a concern is not found where a change was made whole.
+func (a *adviser) gone(t *attempt, i int) bool {
+	return t.whole != nil && !slices.ContainsFunc(t.whole.concerns, a.concerns[i].same)
+}
+
+// clears says whether a change that was made whole clears a concern: it is gone, and
+// nothing as grave has come.
+func (a *adviser) clears(t *attempt, i int) bool {
+	return a.gone(t, i) && len(a.come(t, severityRank(a.concerns[i].Severity))) == 0
+}
+
+// come lists what is found where a change was made whole, at least so grave, and was not
+// before, or at fewer places, or less gravely.
+func (a *adviser) come(t *attempt, rank int) (all []concern) {
+	for _, o := range t.whole.concerns {
+		if severityRank(o.Severity) > rank {
+			continue
+		}
+		was := 0 // places
+		for i := range a.concerns {
+			if o.same(a.concerns[i]) {
+				was += max(1, a.concerns[i].Count)
+			}
+		}
+		if max(1, o.Count) > was {
+			all = append(all, o)
+		}
+	}
+	return all
+}
+
+// keeps says whether a change that was made whole leaves cleared what others cleared.
+func (a *adviser) keeps(t *attempt) bool {
+	for i := range a.concerns {
+		if v := a.concerns[i].Advice; v != nil && len(v.Clears) > 0 && !a.gone(t, i) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,138 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
+)
+
+// Remedies of a base: those of its own underside, rim, stands and pockets, and where
+// its edge is near to move it a little.
+func (b *Base) Remedies(s *Site, t Trouble) []Remedy {
+	r := remediesOf(b)
+	hollow := b.Underside == "hollow"
+	solid := func() {
+		if hollow {
+			r.to("underside", `underside = "solid"`, "solid")
+		}
+	}
+	higher := func() { r.scaled("height", "a higher rim", b.Height, 1.25, 1.5) }
+	whole := func() { r.to("rim", `rim = "whole"`, "whole") }
+	switch {
+	case t.thin() || t.of("narrow-gap") || t.hanging():
+		if t.nearEdge() {
+			r.moved(t)
+			whole()
+		}
+		if hollow && t.thin() {
+			r.scaled("wall", "a thicker wall round the hollow", b.Wall, 1.25, 1.5)
+		}
+		if t.hanging() && hollow {
+			r.to("ribs", "more ribs under the roof", b.Ribs+1, b.Ribs+2)
+		}
+		if t.hanging() && t.nearEdge() {
+			r.scaled("taper", "a smaller taper", b.Taper, 0.5, 0)
+		}
+		solid()
+	case t.trapped() || t.of("vent", "suction"):
+		if hollow {
+			r.scaled("vent", "wider vents", b.Vent, 1.3, 1.6)
+			higher()
+		}
+		solid()
+	case t.of("foot"):
+		r.to("chamfer", "chamfer = 0.4", 0.4, 0.6)
+	case t.of("uneven-foot"):
+		r.scaled("floor", "a larger floor", b.Floor, 1.25, 1.6, 2)
+	case t.of("bow"):
+		higher()
+	case t.of("skin", "pocket"):
+		for i := range b.Magnets {
+			m, at := &b.Magnets[i], func(key string) string { return fmt.Sprintf("magnet[%d].%s", i, key) }
+			if t.of("skin") {
+				for _, v := range []float64{0.8, 1} { // mm
+					if v > m.Skin {
+						r.together(at("skin"), "a thicker skin", []Move{r.move(at("skin"), v)})
+					}
+				}
+				continue
+			}
+			for _, by := range []float64{0.05, 0.1} { // mm
+				r.together(at("clearance"), "a larger clearance", []Move{r.move(at("clearance"), handy(m.Clearance+by)), r.move(at("depth"), handy(m.Depth+by))})
+			}
+		}
+	case t.of("stand", "rough-stand"):
+		r.stands(s, t)
+	case t.of("plate"):
+		r.words("", "a smaller footprint or a lower top, or a printer with a larger plate")
+	case t.of("uneven-risers") && t.nearEdge():
+		r.moved(t)
+	}
+	return r.all
+}
+
+// moved moves the base in the scene, first across its edge at the place. One that has
+// no place of its own stays as it is turned; one of several alike is laid elsewhere.
+func (r *remedies) moved(t Trouble) {
+	const words = "move the base a little, so that its edge does not cut it"
+	b, at := r.part.(*Base), t.Piece.berth
+	if b.Count > 1 {
+		r.to("seed", "other places for its pieces", b.Seed+1, b.Seed+2)
+		return
+	}
+	middle := t.Piece.Pose.Apply(sdf.V(0, 0, 0))
+	place := t.Piece.Pose.Apply(*t.At)
+	way := r2.Vec{X: place.X - middle.X, Y: place.Y - middle.Y}
+	var tries [][]Move
+	for _, to := range shifted(r2.Vec{X: middle.X, Y: middle.Y}, way) {
+		moves := []Move{r.move("at", [2]float64{to.X, to.Y})}
+		if b.At == nil && b.Turn == nil {
+			moves = append(moves, r.move("turn", at.turn))
+		}
+		tries = append(tries, moves)
+	}
+	r.together("at", words, tries...)
+}
+
+// stands moves the stand that is nearest to the place; where there is none it gives one
+// there, and in the middle.
+func (r *remedies) stands(s *Site, t Trouble) {
+	b := r.part.(*Base)
+	if len(b.Stands) == 0 {
+		const words = "a [[base.stand]] for a flat pad"
+		if t.Piece == nil || t.At == nil {
+			r.words("stand", words)
+			return
+		}
+		const tenth = 10
+		near := func(v float64) float64 { return math.Round(v*tenth) / tenth }
+		round := near(t.Piece.Intent(s).Foot)
+		// Off the edge, toward the middle: the outline is convex.
+		const clear = 0.5 // mm
+		place := r2.Vec{X: t.At.X, Y: t.At.Y}
+		if short, away := round/2+clear-t.Edge, r2.Norm(place); short > 0 && away > 0 {
+			place = r2.Scale(math.Max(0, 1-short/away), place)
+		}
+		up := near(t.At.Z - b.Height - b.Lift)
+		onFloor := Stand{At: readablePlace(place), Round: round}
+		there := onFloor
+		there.Height = &up
+		for _, stand := range []Stand{onFloor, there, {Round: round}} {
+			r.together("stand", words, []Move{r.move("stand", stand)})
+		}
+		return
+	}
+	best, least := 0, math.Inf(1)
+	for i := range b.Stands {
+		if t.At == nil {
+			break
+		}
+		if d := math.Hypot(b.Stands[i].At.X-t.At.X, b.Stands[i].At.Y-t.At.Y); d < least {
+			best, least = i, d
+		}
+	}
+	r.shifts(fmt.Sprintf("stand[%d].at", best), "move the stand a little", b.Stands[best].At, r2.Scale(-1, b.Stands[best].At))
+}

@@ -1,0 +1,56 @@
+package scenes
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+)
+
+// TestRemediesAreSets: whatever a part would have tried is a path and a value that the
+// scene takes: a rule may refuse it, but no word of it is unknown.
+func TestRemediesAreSets(t *testing.T) {
+	t.Parallel()
+	for _, name := range Shipped() {
+		text, err := Open(name)
+		require.NoError(t, err)
+		s, err := Read(name, text, nil)
+		require.NoError(t, err)
+		whole, err := parts.Assemble(s.Site)
+		require.NoError(t, err)
+		p := whole.Pieces()[0]
+		taken, refused := map[string]bool{}, 0
+		for _, c := range parts.InspectionChecks() {
+			for _, part := range s.Site.Parts {
+				for _, r := range whole.Remedies(c.Word, part, &p, &r3.Vec{X: p.Box.Min.X + 1, Z: p.Base.Height}) {
+					for _, try := range r.Tries {
+						var sets []string
+						for _, m := range try {
+							sets = append(sets, m.Set())
+						}
+						key := strings.Join(sets, " ")
+						if taken[key] {
+							continue
+						}
+						taken[key] = true
+						faults := &Faults{}
+						apply(s.root.clone(), readSets(sets, faults), faults)
+						require.Empty(t, faults.List, key)
+						if _, err := s.With(sets); err != nil {
+							var f *Faults
+							require.True(t, errors.As(err, &f), key)
+							refused++
+						}
+					}
+				}
+			}
+		}
+		require.Greater(t, len(taken), 40, name)
+		require.Less(t, refused, len(taken)/2, name)
+		t.Logf("%s: %d changes, %d refused", name, len(taken), refused)
+	}
+}
