@@ -276,9 +276,13 @@ func highestFloor(s *Site, at *berth, plan []r2.Vec) float64 {
 		}
 	}
 	for _, st := range AllOf[*Stair](s) {
+		l := st.layout(s)
+		if !outlinesMeet(plan, st.plan(l, 0, l.run()+l.landing)) {
+			continue
+		}
 		for _, p := range plan {
 			for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
-				if z, ok := st.Standing(s, r2.Add(at.at, r2.Scale(share, r2.Sub(p, at.at)))); ok {
+				if z, ok := st.standing(l, r2.Add(at.at, r2.Scale(share, r2.Sub(p, at.at)))); ok {
 					high = math.Max(high, z)
 				}
 			}

@@ -71,7 +71,10 @@ func (st *Stair) HeadLine(s *Site) [2]r3.Vec {
 // lies inset from the flank: the tread, or the flank wall or string beside the
 // treads. ok is false beyond the stair.
 func (st *Stair) Standing(s *Site, p r2.Vec) (z float64, ok bool) {
-	l := st.layout(s)
+	return st.standing(st.layout(s), p)
+}
+
+func (st *Stair) standing(l *stairLayout, p r2.Vec) (z float64, ok bool) {
 	q := l.pose.Invert(sdf.V(p.X, p.Y, 0))
 	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.run()+l.landing {
 		return 0, false
