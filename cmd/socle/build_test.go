@@ -163,7 +163,7 @@ func TestBuildGivesTheSameBytes(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	var first map[string]string
 	for _, workers := range []string{"1", "2", "8"} {
-		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180")
+		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180", "--view", strings.Join(views(), ","))
 		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
@@ -369,7 +369,7 @@ func TestBuildBrokenOff(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
 	lines := bufio.NewScanner(messages)
-	for lines.Scan() && !strings.Contains(lines.Text(), "proven") { // after the lines that tell of the cell
+	for lines.Scan() && !strings.Contains(lines.Text(), ": proven") { // after the lines that tell of the cell
 	}
 	require.Equal(t, "hollow: proven (1 of 4)", lines.Text())
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))

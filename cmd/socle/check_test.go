@@ -527,7 +527,7 @@ func TestCheckBrokenOff(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
 	lines := bufio.NewScanner(messages)
-	for lines.Scan() && !strings.Contains(lines.Text(), "proven") {
+	for lines.Scan() && !strings.Contains(lines.Text(), ": proven") {
 	}
 	require.Equal(t, "alley: proven (1 of 13)", lines.Text())
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))

@@ -38,6 +38,9 @@ func (o *outputs) tell(text string) {
 
 // recover finishes or sweeps away what a run left in the folder that was broken off.
 func (o *outputs) recover() error {
+	if err := o.possible(); err != nil {
+		return &exitError{exitNotWritten, err}
+	}
 	if err := out.Recover(o.dir, o.tell); err != nil {
 		return &exitError{exitNotWritten, err}
 	}

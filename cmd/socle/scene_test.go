@@ -26,7 +26,7 @@ func TestReadSceneOnAPrinterOfItsOwnFile(t *testing.T) {
 		require.False(t, s.site.Printer.Across().Given, "%s: the scene's own pixel is gone", c.arg)
 	}
 	_, err := readScene(t.Context(), nil, "saltmere-quay", nil, "", filepath.Join(dir, "none.toml"))
-	require.ErrorContains(t, err, "--printer: open ")
+	require.ErrorContains(t, err, "none.toml: no such file")
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 30\n"), 0o600))
 	_, err = readScene(t.Context(), nil, "saltmere-quay", nil, "", printer)
