@@ -166,7 +166,9 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	if math.Abs(off) > side/knownTo {
 		onTwo, level, ok := c.onTwoPlanes(loop, lo, length)
 		ok = ok && math.Abs(c.value(c.f, onTwo)) <= side/knownTo
-		if ok && level {
+		// Between two creases of a round rim the middle of the chord is on the level plane
+		// too, and halves what facets cut off.
+		if onRim := creases > 1 && math.Abs(c.value(c.f, m)) <= side/knownTo; ok && level && !onRim {
 			return c.pullInside(onTwo, lo, length)
 		}
 		// The planes do not tell: step from the middle onto the surface.
