@@ -57,7 +57,7 @@ type Spot struct {
 	Plate int     // from 0
 	X, Y  float64 // mm
 	Turn  float64 // counter-clockwise, degrees
-	Alone bool    // it has a plate of its own, since it fits on none with the gap round it
+	Alone bool    // it has a plate of its own: its sides, rounded up to plateGrid, fit on none with the gap round them
 }
 
 // turned gives the sine and the cosine of the turn, exact for quarters.

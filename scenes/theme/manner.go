@@ -106,7 +106,7 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 	m := w.theme.manner.wall
 	name := w.name(m.stem)
 	high, _ := w.full(math.Max(2.5, math.Min(w.onPrint(m.high), most)))
-	thick, thickness := w.full(math.Max(leastWall, w.onPrint(m.thick)))
+	thick, thickness := w.full(w.wallThick(b))
 	for i := range along {
 		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
 	}
@@ -129,6 +129,15 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 // leastWall is the thickness of the thinnest wall that is built, mm: a ruin's
 // broken top leaves less of it.
 const leastWall = 2.8
+
+// wallShare is the most of a base's short side that a wall's thickness takes: a stand takes
+// up to half of it.
+const wallShare = 0.45
+
+// wallThick is how thick a wall is on a base, mm.
+func (w *work) wallThick(b *berth) float64 {
+	return math.Max(leastWall, math.Min(w.onPrint(w.theme.manner.wall.thick), wallShare*b.side()))
+}
 
 // once gives a note the first time that parts of a stem are written.
 func (w *work) once(stem, note string) string {

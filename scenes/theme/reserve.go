@@ -17,6 +17,10 @@ type round struct {
 // laid beside it, mm.
 const besideStand = 0.5
 
+// narrow is how much of a base's short side has to be left beside its stand for what it
+// shows, mm; where less is, the stand lies to one end and what it shows to the other.
+const narrow = 5.0
+
 // person is how tall a person is on the print, mm.
 func (w *work) person() float64 { return w.onPrint(1.75) }
 
@@ -30,12 +34,15 @@ func (w *work) reserve(b *berth) *round {
 	if !w.reserves(b) {
 		return nil
 	}
+	wide := halves(math.Max(math.Min(footShare*b.side(), mostFoot), stance(b.side(), w.person())))
 	dir := b.station.stand
 	if dir == (r2.Vec{}) {
 		sin, cos := math.Sincos(2 * math.Pi * w.rand("stand of "+b.name).Float64())
 		dir = r2.Vec{X: cos, Y: sin}
+		if lengthwise := turned(r2.Vec{X: 1}, b.turn); b.side()-2*taper-wide < narrow {
+			dir = r2.Scale(math.Copysign(1, r2.Dot(dir, lengthwise)), lengthwise)
+		}
 	}
-	wide := halves(math.Max(math.Min(footShare*b.side(), mostFoot), stance(b.side(), w.person())))
 	outline, at := b.outline(), b.at
 	for far := 0.0; far < b.side(); far += 0.1 {
 		p := r2.Add(b.at, r2.Scale(far, dir))

@@ -376,7 +376,7 @@ func (w *work) wallEnd(word string, least float64) *station {
 		x := b.at.X + between(luck, -0.22, 0.22)*b.half.X
 		end := b.at.Y + between(luck, -0.1, 0.15)*b.half.Y
 		if b.kept != nil {
-			end = math.Max(end, b.kept.at.Y+b.kept.wide/2+math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))/2+0.6+besideStand)
+			end = math.Max(end, b.kept.at.Y+b.kept.wide/2+w.wallThick(b)/2+0.6+besideStand)
 		}
 		top := b.at.Y + b.half.Y + 1
 		if luck.IntN(2) == 0 && s >= 30 { // a corner
@@ -468,17 +468,6 @@ func (w *work) pavedDeck(b *berth, name, note, level string, area region, paved,
 		line{"wear", "0.3", ""},
 		line{"seed", w.seed(name), ""},
 	)
-}
-
-// heightOf is a level's height, mm.
-func (w *work) heightOf(name string) float64 {
-	switch m := w.theme.manner; name {
-	case m.high:
-		return lowHeight + w.rise
-	case m.sunk:
-		return lowHeight - m.dip
-	}
-	return lowHeight
 }
 
 // stone is the module of a bond, of about so many mm, in full size.

@@ -91,7 +91,7 @@ func (w *work) doorstep() *station {
 			w.pavedDeck(b, name, "the floor inside", level, area, "tiles", "stack", w.stone(6, 6))
 			b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: head.Y}, {X: b.at.X + b.half.X, Y: head.Y}})
 			w.steps(b, f, "footway", level, head)
-			thick := math.Max(leastWall, w.onPrint(w.theme.manner.wall.thick))
+			thick := w.wallThick(b)
 			y := head.Y + thick/2 + 0.6
 			gap := f.width/2 + w.railInset() + 1.5
 			outline := b.outline()
