@@ -97,6 +97,7 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 			s, p := sceneOf(t, "stand-yard.toml", c.base, c.sets...)
 			i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 			require.NoError(t, err)
+			s.suggest(p, i.concerns)
 			found := of(i.concerns, "stand-level")
 			if c.value == 0 {
 				require.Empty(t, found)
