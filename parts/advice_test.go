@@ -99,6 +99,21 @@ func TestRemediesMoveABaseOnlyAtItsEdge(t *testing.T) {
 	}
 }
 
+// A stand that is no good where it lies is moved; a base without one is given one.
+func TestRemediesMoveAStand(t *testing.T) {
+	s, _, _, _, _ := advisedSite()
+	for _, key := range []string{"walker.stand", "walker.stand[0].at"} {
+		sc := assembled(t, s)
+		p := sc.Pieces()[0]
+		at := sdf.V(5, 3, 10)
+		require.Contains(t, keysTried(sc.Remedies("rough-stand", p.Base, &p, &at)), key)
+		if len(p.Base.Stands) > 0 {
+			require.Contains(t, keysTried(sc.Remedies("stand-level", p.Base, &p, &at)), key)
+		}
+		p.Base.Stands = []Stand{{At: r2.Vec{X: 4, Y: 3}, Round: 8, Clear: 40}}
+	}
+}
+
 // What a part is already is no advice: a solid stair or deck is not made solid, and a
 // solid deck no thicker.
 func TestRemediesLeaveOutWhatIsSo(t *testing.T) {

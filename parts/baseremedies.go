@@ -64,7 +64,7 @@ func (b *Base) Remedies(s *Site, t Trouble) []Remedy {
 				r.together(at("clearance"), "a larger clearance", []Move{r.move(at("clearance"), handy(m.Clearance+by)), r.move(at("depth"), handy(m.Depth+by))})
 			}
 		}
-	case t.of("stand", "rough-stand"):
+	case t.of("stand", "rough-stand", "stand-level"):
 		r.stands(s, t)
 	case t.of("plate"):
 		r.words("", "a smaller footprint or a lower top, or a printer with a larger plate")

@@ -127,7 +127,7 @@ func (d *LayoutDraw) place(key string, at r2.Vec) r2.Vec {
 }
 
 func readablePlace(at r2.Vec) r2.Vec {
-	return r2.Vec{X: math.Round(2*at.X) / 2, Y: math.Round(2*at.Y) / 2}
+	return r2.Vec{X: math.Round(2*at.X)/2 + 0, Y: math.Round(2*at.Y)/2 + 0} // -0 + 0 is 0
 }
 
 // size draws a size about the scene's own, within the factors and the key's range.

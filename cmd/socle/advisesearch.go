@@ -17,7 +17,7 @@ type search struct {
 	list     []*attempt // by one remedy each, of which so many were looked at
 	looked   int
 	whole    int // made
-	further  int // that were made of others
+	further  int // that are not of the list and were made
 	probes   map[int]*probed
 	given    map[*attempt]bool // to be made
 	children map[*attempt][]*attempt
@@ -77,6 +77,7 @@ func (q *search) clear(ctx context.Context) (bool, error) {
 	}
 	for _, t := range q.made { // for another part
 		if q.take(t) {
+			q.further++
 			return true, nil
 		}
 	}
