@@ -52,9 +52,12 @@ type VentIntent struct {
 	Room   int // the room that it opens, from 0
 }
 
-// A figure's foot is a share of the base's short side, and a size at most, mm: common
-// practice, no source.
-const seatShare, largestSeat = 0.4, 25.0
+// LargestFoot is the most that a figure's foot is across, mm: common practice, no source.
+const LargestFoot = 25.0
+
+// FootOn is how wide a figure's foot is, on a base of a short side, mm: a share of it, at
+// most LargestFoot. Common practice, no source.
+func FootOn(short float64) float64 { return math.Min(0.4*short, LargestFoot) }
 
 // Intent gives what the piece was meant to be on its site.
 func (p Piece) Intent(s *Site) Intent {
@@ -64,7 +67,7 @@ func (p Piece) Intent(s *Site) Intent {
 		Height: b.Height, Lift: b.Lift, Taper: b.Taper, Chamfer: b.Chamfer, Top: math.Inf(1), Floor: b.Floor,
 		Outline: foot.outline(), Short: math.Min(foot.size.X, foot.size.Y),
 	}
-	in.Foot = math.Min(seatShare*in.Short, largestSeat)
+	in.Foot = FootOn(in.Short)
 	if b.Top != nil {
 		in.Top = *b.Top
 	}

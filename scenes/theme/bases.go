@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 const (
@@ -16,9 +18,6 @@ const (
 	leastStand, mostStand = 8.0, 26.0
 	// smallStand is the least diameter of a stand on a smaller base, mm.
 	smallStand = 6.0
-	// footShare and mostFoot say how wide a place a figure's foot wants: so much of
-	// the short side, and no more than so many mm (common practice, no source).
-	footShare, mostFoot = 0.4, 25.0
 	// evenFrom is the scale from which on paving is even enough for a foot: below,
 	// its stones lie too far up and down.
 	evenFrom = 150
@@ -102,7 +101,7 @@ func (w *work) stand(b *berth) string {
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
 	least := halves(stance(b.side(), w.person()))
 	if b.side() < standSide {
-		foot := math.Floor(math.Min(footShare*b.side(), mostFoot))
+		foot := math.Floor(parts.FootOn(b.side()))
 		if wide >= foot && w.ask.Scale >= evenFrom || wide < math.Max(smallStand, least) {
 			return "" // the paving will do, or nothing will
 		}

@@ -22,7 +22,7 @@ const (
 // stance is the least diameter of a stand on a base of a short side, mm, where a person
 // is so tall on the print.
 func stance(side, person float64) float64 {
-	return math.Min(math.Min(stanceShare*person, stanceSide*side), mostFoot)
+	return math.Min(math.Min(stanceShare*person, stanceSide*side), parts.LargestFoot)
 }
 
 // standFaults says which stands are too small for a figure, and which do not lie on one
