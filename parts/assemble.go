@@ -27,8 +27,7 @@ type Scene struct {
 	shares  []share             // what each part adds, in the order of work
 	keep    []share             // what each trim leaves
 	scenery map[string]*scenery // by piece, made when asked for
-	truly   map[*Paving][]laid  // stones that lie true, made when asked for
-	asking  sync.Mutex          // guards the two
+	asking  sync.Mutex          // guards it
 }
 
 // share is what one part adds to the scene before damage or, of a trim, leaves.
@@ -104,7 +103,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 	}
 	for _, p := range s.Parts {
 		_, trims := p.(Trimmer)
-		if _, ground := p.(*Ground); faulty[p.Label()] && (trims || ground) {
+		if faulty[p.Label()] && (trims || s.isLand(p)) {
 			return nil, faults // where bases may lie is in doubt
 		}
 	}
@@ -316,13 +315,13 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 	s := sc.site
 	plan := at.plan()
 	level := b.datum(s, plan)
-	top := StructureUnder(s, level, plan) - groundRoughness(s, level) - bedded
+	top := StructureUnder(s, level, plan) - s.Roughness(level) - bedded
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
-	if g := groundOf(s); g != nil && level <= g.Level.Height+sameHeight {
+	if land := s.Land(); land != nil && level <= land.Plot.Level.Height+sameHeight {
 		var open []sdf.Field
-		for i, h := range g.hollows() {
-			floor := g.Sunk[i].Level.Height
-			open = append(open, sdf.Offset(near.bring(h), floor-StructureUnder(s, floor, plan)+bedded))
+		for _, sunk := range land.Sunk {
+			floor := sunk.Level.Height
+			open = append(open, sdf.Offset(near.bring(sunk.Hollow), floor-StructureUnder(s, floor, plan)+bedded))
 		}
 		bed = sdf.Difference(bed, open...)
 	}

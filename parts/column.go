@@ -144,7 +144,7 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, z columnSizes) sdf.Fiel
 	head, depth := z.head/2, z.fluteDepth
 	reach := r * 1.4
 	plan := []r2.Vec{{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach}}
-	foot := bearingUnder(s, level, plan)
+	foot := s.BearingUnder(level, plan)
 	z0, z1 := level+z.base, level+c.Height-z.capital
 
 	shaft := lift(sdf.Cone(r, head, z1-z0), z0)
@@ -244,6 +244,14 @@ func (c *Column) capital(r, low, high float64) sdf.Field {
 		barrel(r*0.9, low-h/2, low+h/2),
 		roll(r*1.1-necking, necking, low),
 	)
+}
+
+// Extents are its shafts.
+func (c *Column) Extents(*Site) (all []Extent) {
+	for i, at := range c.At {
+		all = append(all, Extent{Key: fmt.Sprintf("at[%d]", i), Points: []r2.Vec{at}, Wide: c.Diameter / 2})
+	}
+	return all
 }
 
 // Remedies of columns.

@@ -52,11 +52,17 @@ type damage struct {
 	ground []string    // the names that ground goes by
 }
 
+// landNames are the names that the land goes by.
+func (s *Site) landNames() []string {
+	if land := s.Land(); land != nil {
+		return []string{land.Plot.Part.Label()}
+	}
+	return nil
+}
+
 func newDamage(s *Site, parts []Part) *damage {
 	d := &damage{blows: blowsOf(parts)}
-	if g := groundOf(s); g != nil {
-		d.ground = []string{g.Name}
-	}
+	d.ground = s.landNames()
 	for _, b := range d.blows {
 		d.cuts = append(d.cuts, b.Cut(s))
 	}
@@ -213,10 +219,7 @@ func narrowFaults(s *Site) []Fault {
 
 // touchesAny says whether there is anything in the scene that the damage may touch.
 func (b *blow) touchesAny(s *Site) bool {
-	var ground []string
-	if g := groundOf(s); g != nil {
-		ground = []string{g.Name}
-	}
+	ground := s.landNames()
 	return slices.ContainsFunc(s.Parts, func(p Part) bool {
 		switch p := p.(type) {
 		case Solider:

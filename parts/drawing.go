@@ -115,6 +115,12 @@ type Planner interface {
 	Plan(s *Site) []Stroke
 }
 
+// Labelled is a part with notes on the plan.
+type Labelled interface {
+	Part
+	PlanLabels(s *Site) []Label
+}
+
 // Plan draws the scene from above. It takes no mesh and evaluates no solid.
 func (sc *Scene) Plan() *Plan {
 	s := sc.site
@@ -123,8 +129,8 @@ func (sc *Scene) Plan() *Plan {
 		if d, ok := part.(Planner); ok {
 			p.draw(s, d)
 		}
-		if st, ok := part.(*Stair); ok {
-			p.Labels = append(p.Labels, st.label(s))
+		if d, ok := part.(Labelled); ok {
+			p.Labels = append(p.Labels, d.PlanLabels(s)...)
 		}
 	}
 	slices.SortStableFunc(p.Strokes, func(a, b Stroke) int {
@@ -162,27 +168,11 @@ func (p *Plan) draw(s *Site, d Planner) {
 	}
 }
 
-// floorRank orders what can be walked on: the ground and its finish, what is sunk
-// into it with the deepest last, then all above it by height, a finish over its
-// structure and what is fixed to it over both.
-func floorRank(s *Site, height float64, stage Stage) float64 {
-	ground := height
-	if g := groundOf(s); g != nil {
-		ground = g.Level.Height
-	}
-	rank := height - ground
-	if rank < 0 {
-		rank = sameHeight * (1 - 1/(1-rank)) // below all that is raised
-	}
-	const over = 1e-6 // of what is laid on it, a stage
-	return rank + over*sameHeight*float64(stage-Structure)
-}
-
 // bounds is the ground's plot; in a scene without ground, the least box about
 // all corners that are drawn.
 func (p *Plan) bounds(s *Site) r2.Box {
-	if g := groundOf(s); g != nil {
-		return r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}
+	if land := s.Land(); land != nil {
+		return land.Box()
 	}
 	b := r2.Box{Min: r2.Vec{X: math.Inf(1), Y: math.Inf(1)}, Max: r2.Vec{X: math.Inf(-1), Y: math.Inf(-1)}}
 	hold := func(path []Node) {

@@ -68,28 +68,29 @@ func levelMarks(s *Site) []LevelMark {
 		}
 	}
 	var held []float64 // levels of structure
-	if g := groundOf(s); g != nil {
-		add(g, g.Level, &Area{Rect: []float64{0, 0, g.Size[0], g.Size[1]}})
-		held = append(held, g.Level.Height)
-		for _, set := range [2][]Terrace{g.Sunk, g.Raised} {
-			for i := range set {
-				add(g, set[i].Level, &set[i].Area)
-				held = append(held, set[i].Level.Height)
-			}
+	floors := func(all ...Floor) {
+		for _, f := range all {
+			add(f.Part, f.Level, f.Area)
+			held = append(held, f.Level.Height)
 		}
 	}
+	if land := s.Land(); land != nil {
+		floors(land.Plot)
+		floors(land.Sunk...)
+		floors(land.Raised...)
+	}
 	for _, p := range inOrder(s) {
-		switch p := p.(type) {
-		case *Deck:
-			add(p, p.Level, &p.Area)
-			held = append(held, p.Level.Height)
-		case *Paving:
+		if f, ok := p.(Floored); ok && !s.isLand(p) {
+			floors(f.Floors(s)...)
+		}
+		if f, ok := p.(Finisher); ok {
+			n := f.Finish(s)
 			own := true
 			for _, h := range held {
-				own = own && math.Abs(h-p.Level.Height) >= sameHeight
+				own = own && math.Abs(h-n.Level) >= sameHeight
 			}
 			if own {
-				add(p, p.Level, &p.Area)
+				add(p, Level{n.LevelName, n.Level}, n.Area)
 			}
 		}
 	}
@@ -118,7 +119,7 @@ func seenAt(s *Site, area *Area, level float64) []r2.Vec {
 			if deep <= 0 {
 				continue
 			}
-			if at, ok := levelAt(s, p); ok && math.Abs(at-level) < sameHeight {
+			if at, ok := s.LevelAt(p); ok && math.Abs(at-level) < sameHeight {
 				found = append(found, place{p, math.Min(deep, least)})
 			}
 		}

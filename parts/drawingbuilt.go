@@ -16,37 +16,37 @@ func onPlan(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }
 // up, from the foot of the first riser to the head of the last.
 func (st *Stair) Plan(s *Site) []Stroke {
 	l := st.layout(s)
-	at := func(x, y float64) r2.Vec { return onPlan(l.place(x, y, 0)) }
-	half, end := st.Width/2, l.run()+l.landing
+	at := func(x, y float64) r2.Vec { return onPlan(l.Place(x, y, 0)) }
+	half, end := st.Width/2, l.Run()+l.Landing
 	if end == 0 { // one riser: the edge of the upper level is the step
 		return []Stroke{{Line: LineStep, Layer: Standing, Path: straight(at(-half, 0), at(half, 0))}}
 	}
-	front := -l.nosing
+	front := -l.Nosing
 	strokes := []Stroke{{Line: LineEdge, Layer: Standing, Closed: true, Covers: true,
 		Path: straight(at(-half, front), at(half, front), at(half, end), at(-half, end))}}
 	treads := half
-	if l.cheek > 0 {
-		treads -= l.cheek
+	if l.Cheek > 0 {
+		treads -= l.Cheek
 		for _, side := range [2]float64{-1, 1} {
 			strokes = append(strokes, Stroke{Line: LineEdge, Layer: Standing, Closed: true, Covers: true,
 				Path: straight(at(side*treads, 0), at(side*half, 0), at(side*half, end), at(side*treads, end))})
 		}
 	}
-	for i := range l.n {
-		y := float64(i) * l.going
-		if i < l.n-1 {
-			y -= l.nosing // the last riser has the landing over it
+	for i := range l.Risers {
+		y := float64(i) * l.Going
+		if i < l.Risers-1 {
+			y -= l.Nosing // the last riser has the landing over it
 		}
 		strokes = append(strokes, Stroke{Line: LineStep, Layer: Standing, Path: straight(at(-treads, y), at(treads, y))})
 	}
-	return append(strokes, Stroke{Line: LineWay, Layer: Standing, Path: straight(at(0, 0), at(0, l.run()))})
+	return append(strokes, Stroke{Line: LineWay, Layer: Standing, Path: straight(at(0, 0), at(0, l.Run()))})
 }
 
-// label says how many risers go up, beside the foot of the flight.
-func (st *Stair) label(s *Site) Label {
+// PlanLabels says how many risers go up, beside the foot of the flight.
+func (st *Stair) PlanLabels(s *Site) []Label {
 	l := st.layout(s)
 	const before = 2.2 // mm before the foot
-	return Label{At: onPlan(l.place(0, -l.nosing-before, 0)), Text: fmt.Sprintf("%d up", l.n)}
+	return []Label{{At: onPlan(l.Place(0, -l.Nosing-before, 0)), Text: fmt.Sprintf("%d up", l.Risers)}}
 }
 
 // Plan is the wall as it is cut between its sills and its heads: solid between the

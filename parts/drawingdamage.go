@@ -37,17 +37,13 @@ func lip(s *Site, d Damager, middle r2.Vec, path []Node) []Stroke {
 	}
 	b := blow{d, setOf(only), setOf(spares)}
 	edge := Stroke{Line: LineDamage, Path: path, Closed: true}
-	for _, p := range s.Parts {
-		var area *Area
-		switch p := p.(type) {
-		case *Deck:
-			area = &p.Area
-		case *Paving:
-			area = &p.Area
-		case *Ground:
-			area = &Area{Rect: []float64{0, 0, p.Size[0], p.Size[1]}}
+	for _, f := range s.Floors() {
+		if f.Role != Sunk && f.Role != Raised && !b.touches(f.Part.Label()) && f.Area.contains(middle) {
+			return []Stroke{edge}
 		}
-		if area != nil && !b.touches(p.Label()) && area.contains(middle) {
+	}
+	for _, f := range s.finishes() {
+		if !b.touches(f.Part) && f.Area.contains(middle) {
 			return []Stroke{edge}
 		}
 	}
@@ -118,8 +114,8 @@ func (t *Trim) Plan(s *Site) []Stroke {
 		return nil
 	}
 	plot := r2.Box{Min: a, Max: a}
-	if g := groundOf(s); g != nil {
-		plot = boundsOf(g.outline())
+	if land := s.Land(); land != nil {
+		plot = land.Box()
 	}
 	const beyond = 3 // mm past the plot, so that it reads as a cut
 	from, to, ok := through(plot, a, along)

@@ -16,11 +16,11 @@ const (
 // Plan is the plot with its terraces: the edge of each at its top, the toe of
 // its bank, and ticks down the fall.
 func (g *Ground) Plan(s *Site) []Stroke {
-	rank := floorRank(s, g.Level.Height, Structure)
+	rank := s.floorRank(g.Level.Height, Structure)
 	strokes := []Stroke{{Line: LineEdge, Path: straight(g.outline()...), Closed: true, Covers: true, rank: rank}}
 	terrace := func(t *Terrace, fall, out float64) {
 		// Over the finish of the ground, which ends at its edge.
-		rank := floorRank(s, t.Level.Height, Structure)
+		rank := s.floorRank(t.Level.Height, Structure)
 		strokes = append(strokes, Stroke{Line: LineEdge, Path: t.Area.path(), Closed: true, Covers: true, rank: rank})
 		_, cos := sinCos(t.Bank)
 		length := tickLength
@@ -55,7 +55,7 @@ func (g *Ground) atEdge(p r2.Vec) bool {
 // Plan is the slab with its kerb or nosing, and below it, hidden, the piers or
 // walls that carry it.
 func (d *Deck) Plan(s *Site) []Stroke {
-	rank := floorRank(s, d.Level.Height, Structure)
+	rank := s.floorRank(d.Level.Height, Structure)
 	edge := Stroke{Line: LineEdge, Path: d.Area.path(), Closed: true, Covers: true, rank: rank}
 	var strokes []Stroke
 	switch d.Edge {
@@ -70,7 +70,7 @@ func (d *Deck) Plan(s *Site) []Stroke {
 		strokes = append(strokes, edge)
 		if inner := d.Area.parallel(max(d.Kerb, s.Print.Wall)); inner != nil {
 			// It stands on the finish, if any. Where it leaves gaps is not drawn.
-			strokes = append(strokes, Stroke{Line: LineEdge, Path: inner, Closed: true, rank: floorRank(s, d.Level.Height, Fitting)})
+			strokes = append(strokes, Stroke{Line: LineEdge, Path: inner, Closed: true, rank: s.floorRank(d.Level.Height, Fitting)})
 		}
 	default:
 		strokes = append(strokes, edge)
@@ -158,7 +158,7 @@ func clipTo(outline, convex []r2.Vec) []r2.Vec {
 // Plan is the paving's edge and every stone as it is laid; of a missing one its
 // bed shows, and nothing is drawn.
 func (p *Paving) Plan(s *Site) []Stroke {
-	rank := floorRank(s, p.Level.Height, Finishing)
+	rank := s.floorRank(p.Level.Height, Finishing)
 	strokes := []Stroke{{Line: LineEdge, Path: p.Area.path(), Closed: true, Covers: true, rank: rank}}
 	z, _ := p.sizes(s)
 	area := p.Area.outline()

@@ -28,9 +28,9 @@ func (s *Site) heights() []float64 {
 // Heights are those of the treads, and of the levels at either end.
 func (st *Stair) Heights(s *Site) []float64 {
 	l := st.layout(s)
-	out := []float64{l.from}
-	for i := range l.n {
-		out = append(out, l.treadTop(i))
+	out := []float64{l.From}
+	for i := range l.Risers {
+		out = append(out, l.TreadTop(i))
 	}
 	return out
 }

@@ -101,6 +101,15 @@ type Movable interface {
 	Struck(s *Site) Strike
 }
 
+// Debris is a part that lies about damage.
+type Debris interface {
+	Part
+	// Source is the name of the damage that it comes from, "" for none.
+	Source() string
+	// Farthest is how far it may lie from the middle of damage that cuts so far, mm.
+	Farthest(s *Site, cut float64) float64
+}
+
 // Strike is where a damage strikes.
 type Strike struct {
 	Middle []r2.Vec // points on the middle of the scar
@@ -298,9 +307,7 @@ func (l *layoutDesk) layout(n int) (Layout, error) {
 // draw lays all damages, one after the other. One that finds no place on what is aimed
 // at stays where it is, if it is clear of stands and spared bases there.
 func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
-	site := *l.site
-	site.Parts = slices.Clone(l.site.Parts)
-	site.notes = nil
+	site := l.site
 	one := Layout{Number: n}
 	taken := make([]bool, len(l.berths))
 	for _, d := range l.damages {
@@ -308,7 +315,7 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 			l.due[i] += l.share[i]
 		}
 		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
-		piece, laid, moves := l.aim(&site, d, rng, taken)
+		piece, laid, moves := l.aim(site, d, rng, taken)
 		if laid == nil && l.clear(d, d.Struck(l.site)) {
 			one.Aimed = append(one.Aimed, Aim{Part: d.Label()}) // say, the only wall stands elsewhere
 			continue
@@ -318,11 +325,13 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 		}
 		l.due[piece]--
 		taken[piece] = true
-		site.Parts[slices.Index(site.Parts, Part(d))] = laid
+		others := slices.Clone(site.Parts)
+		others[slices.Index(others, Part(d))] = laid
+		site = site.With(others)
 		one.Aimed = append(one.Aimed, Aim{d.Label(), l.berths[piece].name})
 		one.Moves = append(one.Moves, moves...)
 	}
-	return one, &site, nil
+	return one, site, nil
 }
 
 // aim finds a damage a place, on the piece that is owed most; one that this layout has
@@ -398,14 +407,13 @@ func (l *layoutDesk) shows(d Movable, strike Strike, on *berth) bool {
 // one level, no lower than the least.
 func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
 	only, spares := d.Narrow()
-	part := *l.site
-	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
+	part := l.site.With(slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
 		return slices.Contains(spares, p.Label()) || len(only) > 0 && !slices.Contains(only, p.Label())
-	})
+	}))
 	first := math.NaN()
 	for i, p := range strike.Middle {
-		at, ok := levelAt(l.site, p)
-		own, have := levelAt(&part, p)
+		at, ok := l.site.LevelAt(p)
+		own, have := part.LevelAt(p)
 		switch {
 		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
 			return false
@@ -422,16 +430,9 @@ func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
 // clear says whether the damage stays off every stand and every spared base.
 func (l *layoutDesk) clear(d Movable, strike Strike) bool {
 	reach := strike.Reach
-	for _, sp := range AllOf[*Spill](l.site) {
-		if sp.From == d.Label() {
-			far, largest := spillReach, 10*l.site.OnPrint(fullFragment)
-			if sp.Reach != nil {
-				far = *sp.Reach
-			}
-			if sp.Size != nil {
-				largest = sp.Size[1]
-			}
-			reach = math.Max(reach, far*strike.Cut+largest)
+	for _, p := range AllOf[Debris](l.site) {
+		if p.Source() == d.Label() {
+			reach = math.Max(reach, p.Farthest(l.site, strike.Cut))
 		}
 	}
 	for i, b := range l.berths {

@@ -27,6 +27,13 @@ type Measure struct {
 	Source    string  // where the limits come from
 }
 
+// Measured is a part with sizes that are held beside life.
+type Measured interface {
+	Part
+	// Measures are its sizes; Part, Kind and Within are filled in from them.
+	Measures(s *Site) []Measure
+}
+
 // Measures is the scale table of a site: for each stair its riser, going, step
 // length and pitch; for each rail its height, opening and post spacing; for each
 // paving its stone and joint; for each coursed wall its course and joint. The
@@ -38,18 +45,11 @@ func Measures(s *Site) []Measure {
 		if c, ok := p.(Checker); ok && len(c.Check(s)) > 0 {
 			continue
 		}
-		var found []Measure
-		switch p := p.(type) {
-		case *Stair:
-			found = p.measures(s)
-		case *Rail:
-			found = p.measures(s)
-		case *Paving:
-			found = p.measures(s)
-		case *Wall:
-			found = p.measures(s)
+		measured, ok := p.(Measured)
+		if !ok {
+			continue
 		}
-		for _, m := range found {
+		for _, m := range measured.Measures(s) {
 			m.Part, m.Kind = p.Label(), WordOf(p)
 			m.judge()
 			out = append(out, m)

@@ -48,9 +48,9 @@ func (s *Site) unit(what, key string, printed, full, life float64, than string) 
 	return m
 }
 
-// measures of a paving: its stone against the one asked for, its joint against
+// Measures of a paving: its stone against the one asked for, its joint against
 // life.
-func (p *Paving) measures(s *Site) []Measure {
+func (p *Paving) Measures(s *Site) []Measure {
 	z, _ := p.sizes(s)
 	asked, than := bondOf(p.Bond).stone[0], "the bond's usual stone"
 	if p.Stone != nil {
@@ -62,8 +62,8 @@ func (p *Paving) measures(s *Site) []Measure {
 	}
 }
 
-// measures of a coursed wall: its course and its joint against life.
-func (w *Wall) measures(s *Site) []Measure {
+// Measures of a coursed wall: its course and its joint against life.
+func (w *Wall) Measures(s *Site) []Measure {
 	if w.Coursing == "none" {
 		return nil
 	}

@@ -39,12 +39,12 @@ func (p Piece) padIntents(s *Site) []PadIntent {
 	for _, pad := range b.padsOn(s, p.berth.spot) {
 		in := PadIntent{At: pad.at, Round: pad.round, Top: pad.top, Clear: pad.clear}
 		radius := pad.round/2 + rimOff
-		for _, q := range ring(pad.at, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
+		for _, q := range Ring(pad.at, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
 			if shape.at(q)+b.Taper > -rimOff {
 				continue
 			}
 			place := RimPlace{q, math.Inf(-1)}
-			if floor, ok := FloorAt(s, p.berth.place(q)); ok {
+			if floor, ok := s.FloorAt(p.berth.place(q)); ok {
 				place.Floor = floor - zero
 			}
 			in.Rim = append(in.Rim, place)

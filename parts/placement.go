@@ -46,33 +46,26 @@ func (b *Base) datum(s *Site, plan []r2.Vec) float64 {
 	if b.Level != nil {
 		return b.Level.Height
 	}
-	g := groundOf(s)
-	if g == nil {
+	land := s.Land()
+	if land == nil {
 		return 0
 	}
 	level, found := math.Inf(-1), false
-	for i := range g.Raised {
-		if allWithin(plan, newPolygonShape(g.Raised[i].Area.outline())) {
-			level, found = math.Max(level, g.Raised[i].Level.Height), true
-		}
-	}
-	for _, d := range AllOf[*Deck](s) {
-		if allWithin(plan, newPolygonShape(d.Area.outline())) {
-			level, found = math.Max(level, d.Level.Height), true
+	for _, f := range append(s.Slabs(), land.Raised...) {
+		if f.within(plan) {
+			level, found = math.Max(level, f.Level.Height), true
 		}
 	}
 	if found {
 		return level
 	}
-	for i := range g.Sunk {
-		if allWithin(plan, newPolygonShape(g.Sunk[i].Area.outline())) {
-			level, found = g.Sunk[i].Level.Height, true
+	level = land.Plot.Level.Height
+	for _, f := range land.Sunk {
+		if f.within(plan) {
+			level = f.Level.Height
 		}
 	}
-	if found {
-		return level
-	}
-	return g.Level.Height
+	return level
 }
 
 // yard is where bases may lie: over the ground and within every trim.
@@ -83,20 +76,16 @@ type yard struct {
 
 // yardOf is where bases may lie; nil in a scene without ground.
 func yardOf(s *Site) *yard {
-	g := groundOf(s)
-	if g == nil {
+	land := s.Land()
+	if land == nil {
 		return nil
 	}
-	p := &yard{ground: r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}}
+	p := &yard{ground: land.Box()}
 	for _, t := range AllOf[Trimmer](s) {
 		p.trims = append(p.trims, t.Keep(s))
 	}
 	return p
 }
-
-// nearly is how far over an edge still counts as on it, mm: what rounding may
-// do, and far below what a print shows.
-const nearly = 1e-3
 
 // holds says whether the footprint lies in the yard and at least margin mm from
 // its edge. The trims are looked at far down, where a level cut has no edge.

@@ -236,3 +236,13 @@ func headingOf(v r3.Vec) float64 {
 	}
 	return math.Atan2(v.Y, v.X) * 180 / math.Pi
 }
+
+// segmentDistance is how far p lies from the straight way between a and b.
+func segmentDistance(p, a, b r2.Vec) float64 {
+	ab := r2.Sub(b, a)
+	t := 0.0
+	if l := r2.Norm2(ab); l > 0 {
+		t = math.Max(0, math.Min(1, r2.Dot(r2.Sub(p, a), ab)/l))
+	}
+	return r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, ab))))
+}

@@ -34,12 +34,43 @@ type Spill struct {
 // SetLabel names a spill that the scene left without a name.
 func (s *Spill) SetLabel(name string) { s.Name, s.unnamed = name, true }
 
+// Describe is its name or, without one from the scene, the damage that it comes from.
+func (s *Spill) Describe(site *Site) string {
+	if !s.unnamed || s.From == "" {
+		return s.Name
+	}
+	return "spill of " + WordOf(site.Find(s.From)) + " " + s.From
+}
+
 func init() {
 	register(Kind{
 		Word: "spill", Stage: Spilling,
 		Doc: "Debris in and around a crater, a gouge or a breach, or over a region: blocks and sherds by the size law of broken rock, bedded in what they rest on.",
 		New: func() Part { return &Spill{} },
 	})
+}
+
+// Extents are its area, if it has one.
+func (s *Spill) Extents(*Site) []Extent {
+	if s.Area == nil {
+		return nil
+	}
+	return []Extent{{Key: "area", Points: s.Area.outline(), Closed: true}}
+}
+
+// Source is the damage that it comes from.
+func (s *Spill) Source() string { return s.From }
+
+// Farthest is its reach and the largest of its fragments.
+func (s *Spill) Farthest(site *Site, cut float64) float64 {
+	far, largest := spillReach, 10*site.OnPrint(fullFragment)
+	if s.Reach != nil {
+		far = *s.Reach
+	}
+	if s.Size != nil {
+		largest = s.Size[1]
+	}
+	return far*cut + largest
 }
 
 // Strewer is damage that debris comes from: its middle, a point or a line, and
