@@ -36,21 +36,6 @@ type share struct {
 	field sdf.Field
 }
 
-// FaultError says that a site breaks rules, and which.
-type FaultError struct{ Faults []Fault }
-
-func (e *FaultError) Error() string {
-	lines := make([]string, len(e.Faults))
-	for i, f := range e.Faults {
-		words := slices.DeleteFunc([]string{f.Part, f.Key, f.Text}, func(w string) bool { return w == "" })
-		lines[i] = strings.Join(words, ": ")
-		if f.Allowed != "" {
-			lines[i] += " (" + f.Allowed + ")"
-		}
-	}
-	return strings.Join(lines, "\n")
-}
-
 // inOrder lists the parts in the order of work, then by kind and name: the order
 // that everything is done in, whatever the order of the file.
 func inOrder(s *Site) []Part {
@@ -116,7 +101,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 	berths, found := layBases(s, bases)
 	faults = append(faults, found...)
 	for _, at := range berths {
-		for _, f := range at.padFaults(s) {
+		for _, f := range at.base.padFaults(s, at.spot) {
 			if !slices.Contains(faults, f) { // several are alike
 				faults = append(faults, f)
 			}
@@ -298,15 +283,6 @@ func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball),
 // bedded is how far the body of a base reaches up into the structure at its
 // level, short of the top, mm: it must not show.
 const bedded = 0.5
-
-// plan is the outline of the footprint, in the scene.
-func (at *spot) plan() []r2.Vec {
-	plan := make([]r2.Vec, 0, 64)
-	for _, p := range at.outline() {
-		plan = append(plan, at.place(p))
-	}
-	return plan
-}
 
 // rawBed is the body of a base under the structure at its level: where the
 // ground is thin, or a deck hollow underneath, the base is solid all the same.

@@ -159,7 +159,7 @@ func (g *Ground) Remedies(s *Site, t Trouble) []Remedy {
 		r.to("surface", `surface = "flat"`, "flat")
 	case t.hanging():
 		for i := range g.Sunk {
-			r.banked(fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
+			banked(r, fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
 		}
 	case t.thin() && len(g.Sunk) > 0:
 		r.words("sunk", "leave more ground between sunk terraces, and between them and the edge")
@@ -170,7 +170,7 @@ func (g *Ground) Remedies(s *Site, t Trouble) []Remedy {
 }
 
 // banked adds flatter banks.
-func (r *remedies) banked(key string, now float64) {
+func banked(r *remedies, key string, now float64) {
 	const steep, flat = 70.0, 45.0
 	for _, v := range []float64{steep, flat} {
 		if v < now {

@@ -163,14 +163,6 @@ func (r *Rail) flatFooting(s *Site, level float64, plan []r2.Vec) footing {
 	return footing{func(r2.Vec) float64 { return level }, level - StructureUnder(s, level, plan) + embed}
 }
 
-func raiseLine(pts []r2.Vec, z float64) []r3.Vec {
-	out := make([]r3.Vec, len(pts))
-	for i, p := range pts {
-		out[i] = sdf.V(p.X, p.Y, z)
-	}
-	return out
-}
-
 // stairRuns follow the line of the nosings from a little up the flight, where the
 // first post stands on the first tread, to as far over the landing, where the last one
 // stands in line with a rail along the edge there.
@@ -459,4 +451,15 @@ func (r *Rail) Remedies(s *Site, t Trouble) []Remedy {
 		m.scaled("inset", "another inset", r.Inset, 0.5, 0)
 	}
 	return m.all
+}
+
+// balusters gives how many balusters of thickness b stand in a clear span so
+// that no gap is wider than widest, and the gap that results. All in mm.
+//
+//	n = ceil((span - widest)/(b + widest))   gap = (span - n b)/(n + 1)
+func balusters(span, b, widest float64) (n int, gap float64) {
+	if span > widest {
+		n = int(math.Ceil((span-widest)/(b+widest) - rounding))
+	}
+	return n, (span - float64(n)*b) / float64(n+1)
 }

@@ -101,6 +101,3 @@ func beforeBreach(l Lookout, foot, ahead r3.Vec, z breachSizes, s Sight) *r3.Vec
 	}
 	return nil
 }
-
-// raise is a place of the plan in space, at height 0.
-func raise(p r2.Vec) r3.Vec { return sdf.V(p.X, p.Y, 0) }

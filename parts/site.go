@@ -4,9 +4,13 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math/rand/v2"
+	"slices"
+	"strings"
 	"sync"
 
 	"socle/sdf"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Level is a finished height: the top of the finish, never of the structure
@@ -264,4 +268,33 @@ type Spiller interface {
 type Trimmer interface {
 	Part
 	Keep(s *Site) sdf.Field
+}
+
+// Strewer is damage that debris comes from: its middle, a point or a line, and
+// the distance from there to its lip, mm.
+type Strewer interface {
+	Damager
+	Strewn(s *Site) (middle []r2.Vec, radius float64)
+}
+
+// Overhung is a Strewer with work left over it: Under is the height that its debris
+// falls from, so that none lies on top of that.
+type Overhung interface {
+	Strewer
+	Under(s *Site) float64
+}
+
+// FaultError says that a site breaks rules, and which.
+type FaultError struct{ Faults []Fault }
+
+func (e *FaultError) Error() string {
+	lines := make([]string, len(e.Faults))
+	for i, f := range e.Faults {
+		words := slices.DeleteFunc([]string{f.Part, f.Key, f.Text}, func(w string) bool { return w == "" })
+		lines[i] = strings.Join(words, ": ")
+		if f.Allowed != "" {
+			lines[i] += " (" + f.Allowed + ")"
+		}
+	}
+	return strings.Join(lines, "\n")
 }

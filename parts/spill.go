@@ -73,20 +73,6 @@ func (s *Spill) Farthest(site *Site, cut float64) float64 {
 	return far*cut + largest
 }
 
-// Strewer is damage that debris comes from: its middle, a point or a line, and
-// the distance from there to its lip, mm.
-type Strewer interface {
-	Damager
-	Strewn(s *Site) (middle []r2.Vec, radius float64)
-}
-
-// Overhung is a Strewer with work left over it: Under is the height that its debris
-// falls from, so that none lies on top of that.
-type Overhung interface {
-	Strewer
-	Under(s *Site) float64
-}
-
 const (
 	spillAmount = 0.25
 	spillReach  = 2.5

@@ -84,3 +84,50 @@ func (st *Stair) within(s *Site, p r2.Vec, z float64) string {
 	}
 	return land.Plot.Words
 }
+
+// Plan is the flight's outline, the nosing of every tread, its flanks and the way
+// up, from the foot of the first riser to the head of the last.
+func (st *Stair) Plan(s *Site) []Stroke {
+	l := st.layout(s)
+	at := func(x, y float64) r2.Vec { return onPlan(l.Place(x, y, 0)) }
+	half, end := st.Width/2, l.Run()+l.Landing
+	if end == 0 { // one riser: the edge of the upper level is the step
+		return []Stroke{{Line: LineStep, Layer: Standing, Path: straight(at(-half, 0), at(half, 0))}}
+	}
+	front := -l.Nosing
+	strokes := []Stroke{{Line: LineEdge, Layer: Standing, Closed: true, Covers: true,
+		Path: straight(at(-half, front), at(half, front), at(half, end), at(-half, end))}}
+	treads := half
+	if l.Cheek > 0 {
+		treads -= l.Cheek
+		for _, side := range [2]float64{-1, 1} {
+			strokes = append(strokes, Stroke{Line: LineEdge, Layer: Standing, Closed: true, Covers: true,
+				Path: straight(at(side*treads, 0), at(side*half, 0), at(side*half, end), at(side*treads, end))})
+		}
+	}
+	for i := range l.Risers {
+		y := float64(i) * l.Going
+		if i < l.Risers-1 {
+			y -= l.Nosing // the last riser has the landing over it
+		}
+		strokes = append(strokes, Stroke{Line: LineStep, Layer: Standing, Path: straight(at(-treads, y), at(treads, y))})
+	}
+	return append(strokes, Stroke{Line: LineWay, Layer: Standing, Path: straight(at(0, 0), at(0, l.Run()))})
+}
+
+// PlanLabels says how many risers go up, beside the foot of the flight.
+func (st *Stair) PlanLabels(s *Site) []Label {
+	l := st.layout(s)
+	const before = 2.2 // mm before the foot
+	return []Label{{At: onPlan(l.Place(0, -l.Nosing-before, 0)), Text: fmt.Sprintf("%d up", l.Risers)}}
+}
+
+// Heights are those of the treads, and of the levels at either end.
+func (st *Stair) Heights(s *Site) []float64 {
+	l := st.layout(s)
+	out := []float64{l.From}
+	for i := range l.Risers {
+		out = append(out, l.TreadTop(i))
+	}
+	return out
+}

@@ -74,10 +74,10 @@ func (b *stairBuilder) steps() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, l.Arris)))
+		blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y, b.foot), sdf.V(b.half, b.end, top), l.Arris)))
 		if l.Nosing > 0 {
 			lip := min(l.Riser/2, max(b.s.Print.Relief, l.Nosing))
-			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.Nosing, y+l.Going/2, top-lip, top, min(l.Arris, lip/2))))
+			blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -93,7 +93,7 @@ func (b *stairBuilder) slabs() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.Nosing, y+l.Going+overlap, top-thick, top, min(l.Arris, thick/2))))
+		slabs = append(slabs, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-thick), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, thick/2))))
 	}
 	return sdf.Union(slabs...)
 }
@@ -182,7 +182,7 @@ func (b *stairBuilder) landing() sdf.Field {
 		return sdf.BoxBetween(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end, l.To))
 	}
 	// Its back meets the deck with no edge of its own.
-	whole := eased(-b.half, b.half, l.Run(), end+2*l.Arris, low, l.To, l.Arris)
+	whole := sdf.BoxEased(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end+2*l.Arris, l.To), l.Arris)
 	return sdf.Intersection(whole, sdf.HalfSpace(sdf.V(0, 1, 0), end))
 }
 
@@ -238,9 +238,4 @@ func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 		take = append(take, chip)
 	}
 	return sdf.Difference(tread, take...)
-}
-
-// eased is the box between two corners with its edges rounded to r.
-func eased(x0, x1, y0, y1, z0, z1, r float64) sdf.Field {
-	return sdf.Place(sdf.Box(sdf.V(x1-x0, y1-y0, z1-z0), r), sdf.At(sdf.V((x0+x1)/2, (y0+y1)/2, (z0+z1)/2)))
 }

@@ -98,9 +98,8 @@ func (b *Base) standFaults(f footprint) []Fault {
 
 // padFaults reports pads that, on a laid piece, lie lower than what must be left of the
 // base or run into each other.
-func (at *berth) padFaults(s *Site) []Fault {
-	b := at.base
-	pads := b.padsOn(s, at.spot)
+func (b *Base) padFaults(s *Site, at *spot) []Fault {
+	pads := b.padsOn(s, at)
 	var faults []Fault
 	for i, p := range pads {
 		least := b.leastTop()
