@@ -58,9 +58,6 @@ func (t *Trim) Check(*Site) []Fault {
 	return nil
 }
 
-// trimReach is the height and depth that an area is kept over, mm.
-const trimReach = 1e4
-
 // Keep is the region that the scene is cut down to. Is exact for one cut.
 func (t *Trim) Keep(*Site) sdf.Field {
 	var keep []sdf.Field
