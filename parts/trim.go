@@ -53,7 +53,7 @@ func (t *Trim) Check(*Site) []Fault {
 	case len(t.Line) == 2 && r2.Norm(r2.Sub(t.Line[0], t.Line[1])) < leastSize:
 		return fault("line", "both points are one", fmt.Sprintf("points at least %v mm apart", leastSize))
 	case t.Area != nil:
-		return t.Area.check(t.Name, "area")
+		return t.Area.Check(t.Name, "area")
 	}
 	return nil
 }
