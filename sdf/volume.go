@@ -19,13 +19,6 @@ const (
 	volumeShared = 256
 )
 
-// Volume is the volume of a solid within a box, mm3, by cells of the given edge,
-// mm; see VolumeBetween.
-func Volume(ctx context.Context, f Field, box r3.Box, cell float64) (float64, error) {
-	v, _, err := VolumeBetween(ctx, Nothing(), f, box, cell)
-	return v, err
-}
-
 // VolumeBetween tells two solids apart within a box: added is the volume that b
 // fills and a does not, removed what a fills and b does not, in mm3. Where the two
 // fields have the same value, unchanged ground, they add nothing at all: of a solid

@@ -41,7 +41,7 @@ func (d *dice) solid(depth int) sdf.Field {
 		case 3:
 			f = sdf.Cone(d.length(3), d.length(2)-0.25, d.length(5))
 		case 4:
-			f = sdf.Frustum(sdf.EllipseShape(d.length(4), d.length(3)), d.length(3), 0.5, 0.25)
+			f = sdf.Extrude(sdf.EllipseShape(d.length(4), d.length(3)), 0, d.length(3))
 		case 5:
 			f = sdf.Torus(d.length(3), d.length(1))
 		default:
@@ -59,7 +59,7 @@ func (d *dice) solid(depth int) sdf.Field {
 	case 1:
 		return sdf.Difference(a, b)
 	case 2:
-		return sdf.SmoothUnion(0.5, a, b)
+		return sdf.Offset(sdf.Union(a, b), 0.25)
 	case 3:
 		return sdf.Displace(sdf.Union(a, b), sdf.NewNoise(uint64(d.roll(9)), 1, 2), 0.2)
 	}

@@ -144,13 +144,12 @@ func TestKeptPiecesFaceOutward(t *testing.T) {
 		for x := range 12 {
 			for y := range 12 {
 				at := g.at([3]int32{}, 16+12*x+r.IntN(5), 16+12*y+r.IntN(5), 50+r.IntN(20)).vec()
-				normals, offsets := []r3.Vec{}, []float64{}
+				splinter := []sdf.Field{sdf.Sphere(0.12)}
 				for range 4 + r.IntN(4) {
-					normals = append(normals, sdf.V(r.NormFloat64(), r.NormFloat64(), r.NormFloat64()))
-					offsets = append(offsets, 0.001+0.04*math.Pow(r.Float64(), 3))
+					n := sdf.V(r.NormFloat64(), r.NormFloat64(), r.NormFloat64())
+					splinter = append(splinter, sdf.HalfSpace(n, 0.001+0.04*math.Pow(r.Float64(), 3)))
 				}
-				splinter := sdf.Intersection(sdf.Convex(normals, offsets), sdf.Sphere(0.12))
-				all = append(all, sdf.Place(splinter, sdf.At(at)))
+				all = append(all, sdf.Place(sdf.Intersection(splinter...), sdf.At(at)))
 			}
 		}
 		s, err := Build(t.Context(), sdf.Union(all...), Options{Cell: cell, Box: box, KeepLoose: true})
