@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Pad is what a stand was meant to be: a round patch, flat and level, for a
@@ -63,7 +65,7 @@ func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, erro
 	}
 	fits := make([]PadFit, len(pads))
 	lists := make([][]Finding, len(pads))
-	err := forEach(ctx, len(pads), func(_, i int) error {
+	err := workers.ForEach(ctx, len(pads), func(_, i int) error {
 		fits[i], lists[i] = x.pad(pads[i])
 		lists[i] = append(lists[i], x.rim(pads[i])...)
 		for n := range lists[i] {

@@ -81,7 +81,7 @@ func FuzzMesher(f *testing.F) {
 		keep := len(bytes)%2 != 0
 		solid := d.solid(d.roll(3))
 		s, err := Build(context.Background(), solid, Options{
-			Cell: 0.6, Workers: 1, KeepLoose: keep, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
+			Cell: 0.6, KeepLoose: keep, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
 		})
 		if err != nil {
 			var fault *ProofError
@@ -89,7 +89,7 @@ func FuzzMesher(f *testing.F) {
 			require.Equal(t, "there is no surface at all", fault.Why)
 			return
 		}
-		p, err := Prove(context.Background(), &s.Mesh, 1)
+		p, err := Prove(context.Background(), &s.Mesh)
 		require.NoError(t, err)
 		require.Equal(t, pieces(s.Crumbs), p.Shells)
 		require.True(t, keep || p.Shells == 1)

@@ -118,7 +118,7 @@ func TestProofTurnsByDepth(t *testing.T) {
 			m = join(m, one)
 			volume += sign * float64(size[0]) * float64(size[1]) * float64(size[2])
 		}
-		p, err := Prove(context.Background(), &m, 1)
+		p, err := Prove(context.Background(), &m)
 		require.Equal(t, right, p.Outward)
 		require.Equal(t, len(blocks), p.Shells)
 		require.InDelta(t, volume, p.Volume, 1e-9)
@@ -175,7 +175,7 @@ func TestKeptPiecesFaceOutward(t *testing.T) {
 // A fault in the turn of a shell is told with its place and size.
 func TestProofNamesTheShell(t *testing.T) {
 	m := join(cubeMesh(0, 0, 0, 2), insideOut(cubeMesh(10, 20, 30, 0.5)))
-	p, err := Prove(context.Background(), &m, 1)
+	p, err := Prove(context.Background(), &m)
 	var fault *ProofError
 	require.ErrorAs(t, err, &fault)
 	require.Equal(t, r3.Vec{X: 10.25, Y: 20.25, Z: 30.25}, fault.At)

@@ -80,8 +80,8 @@ func TestReach(t *testing.T) {
 func TestReachIsTheSameForAnyWorkers(t *testing.T) {
 	o := Options{Cell: 0.4, Box: r3.Box{Min: sdf.V(-10, -8, 0), Max: sdf.V(10, 8, 8)}}
 	var first sdf.Digest
-	for i, workers := range []int{1, 2, 8} {
-		o.Workers = workers
+	for i, processors := range []int{1, 2, 8} {
+		onProcessors(t, processors)
 		d, err := Reach(context.Background(), lot(sdf.V(4, 3, 4), sdf.V(-5, -2, 3)), o)
 		require.NoError(t, err)
 		if i == 0 {
