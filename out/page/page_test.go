@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,7 +83,7 @@ func requireSound(t require.TestingT, text string) *leaf {
 	}
 	require.Len(t, l.all["h1"], 1)
 	require.Len(t, l.all["main"], 1)
-	require.Len(t, l.all["title"], 1+strings.Count(text, `<title id="drawing-`))
+	require.Len(t, slices.DeleteFunc(l.all["title"], func(n *html.Node) bool { return n.Namespace == "svg" }), 1)
 	before := 0
 	for n := range l.root.Descendants() {
 		if n.Type != html.ElementNode || len(n.Data) != 2 || n.Data[0] != 'h' || n.Data[1] < '1' || n.Data[1] > '6' {
@@ -275,13 +276,13 @@ func TestPageOfAnything(t *testing.T) {
 			Notes: lines.Draw(t, "notes"), Source: said.Draw(t, "source"), Making: facts.Draw(t, "making"), Files: table.Draw(t, "files"), Cautions: lines.Draw(t, "cautions"),
 		}
 		if rapid.Bool().Draw(t, "planned") {
-			r.Plan = []byte(said.Draw(t, "plan"))
+			r.Plan = planOf(t, said.Draw(t, "plan"), said.Draw(t, "part"), said.Draw(t, "base"))
 		}
 		sheet := pictures.Draw(t, "sheet")
 		r.Sheet = &sheet
 		text := writtenTo(t, r)
 		l := requireSound(t, text)
-		require.Len(t, l.all["style"], 1)
+		require.Len(t, l.all["style"], 1+len(l.all["svg"]))
 		for _, s := range l.all["script"] {
 			if attribute(s, "type") == "" {
 				require.NotContains(t, words(s), "alert")

@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -494,10 +495,16 @@ func writeText(w *bytes.Buffer, x, y float64, class, text string) {
 	fmt.Fprintf(w, "<text class=\"plan-text %s\" x=\"%s\" y=\"%s\">%s</text>\n", class, number(x), number(y), escaped(text))
 }
 
-// escaped makes a text safe in XML; what XML cannot hold becomes a mark for it.
+// escaped makes a text safe in XML and HTML. What is not seen, as a control character or
+// one that turns the direction of what follows, becomes a mark for it.
 func escaped(text string) string {
 	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(text)) // writing to a buffer does not fail
+	_ = xml.EscapeText(&b, []byte(strings.Map(func(r rune) rune { // writing to a buffer does not fail
+		if unicode.IsGraphic(r) {
+			return r
+		}
+		return unicode.ReplacementChar
+	}, text)))
 	return b.String()
 }
 
