@@ -59,7 +59,8 @@ const (
 // than 0 and at most 1000 mm.
 func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
 	for _, p := range pads {
-		if slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) || !isFinite(p.At) || !(p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0) {
+		sound := p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0
+		if !sound || !isFinite(p.At) || slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) {
 			return nil, nil, fmt.Errorf("a stand of %g mm at %v, %g mm up and clear for %g mm, cannot be measured", p.Round, p.At, p.Top, p.Clear)
 		}
 	}

@@ -67,7 +67,10 @@ func block(x, y, z float32) *page.Solid {
 // planOf is a plan of a small place, with words from elsewhere.
 func planOf(t require.TestingT, title, part, base string) []byte {
 	square := func(x, y, side float64) []plan.Node {
-		return []plan.Node{{To: plan.Point{X: x, Y: y}}, {To: plan.Point{X: x + side, Y: y}}, {To: plan.Point{X: x + side, Y: y + side}}, {To: plan.Point{X: x, Y: y + side}}}
+		return []plan.Node{
+			{To: plan.Point{X: x, Y: y}}, {To: plan.Point{X: x + side, Y: y}},
+			{To: plan.Point{X: x + side, Y: y + side}}, {To: plan.Point{X: x, Y: y + side}},
+		}
 	}
 	var b bytes.Buffer
 	require.NoError(t, plan.Write(&b, &plan.Drawing{
@@ -136,7 +139,10 @@ func specimen(t testing.TB) *page.Report {
 			b.Findings = append(b.Findings, page.Finding{Number: 1, Severity: "stop", Check: "neck", Part: "hit", Key: "crater.hit.depth", What: "a neck of 0.31 mm, least 0.80, holds 412 mm³", Meaning: "It breaks off in the vat or in the hand.", Change: "a shallower crater: 7.5 or less", Place: "at (26.7, 24.1, 5.8)", Picture: &place})
 		}
 		if i == 3 {
-			b.Findings = append(b.Findings, page.Finding{Number: 1, Severity: "stop", Check: "floor", Part: name, Key: "base.scout.rim", What: "0.20 mm of floor above a magnet, least 0.60", Meaning: "The pocket breaks through.", Change: "a higher rim, or a thinner magnet", Place: "at (0.0, 0.0, 1.9)", Picture: &place})
+			b.Findings = append(b.Findings, page.Finding{
+				Number: 1, Severity: "stop", Check: "floor", Part: name, Key: "base.scout.rim", What: "0.20 mm of floor above a magnet, least 0.60",
+				Meaning: "The pocket breaks through.", Change: "a higher rim, or a thinner magnet", Place: "at (0.0, 0.0, 1.9)", Picture: &place,
+			})
 		}
 		b.Findings = append(b.Findings,
 			page.Finding{Number: len(b.Findings) + 1, Severity: "warn", Check: "island", Part: "spill-1", Key: "spill.spill-1.count", What: "0.06 mm² begin 3.40 mm up", Meaning: "Nothing is beneath it: it cures loose, does not print and drifts in the vat.", Change: "fewer fragments", Place: "at (25.7, 16.9, 3.4)", Count: 3, Picture: &place},

@@ -238,7 +238,8 @@ func TestPageOfAnything(t *testing.T) {
 			Number: rapid.IntRange(-1, 400).Draw(t, "number"), Count: rapid.IntRange(-1, 400).Draw(t, "count"),
 			Severity: rapid.SampledFrom([]string{"stop", "warn", "note", "", "<b>"}).Draw(t, "severity"),
 			Check:    said.Draw(t, "check"), Part: said.Draw(t, "part"), Key: said.Draw(t, "key"), What: said.Draw(t, "what"),
-			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"), Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
+			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"),
+			Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
 		}
 		if rapid.Bool().Draw(t, "pictured") {
 			p := pictures.Draw(t, "picture")
@@ -247,7 +248,10 @@ func TestPageOfAnything(t *testing.T) {
 		return f
 	})
 	table := rapid.Custom(func(t *rapid.T) page.Table {
-		return page.Table{Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"), Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows")}
+		return page.Table{
+			Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"),
+			Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows"),
+		}
 	})
 	base := rapid.Custom(func(t *rapid.T) page.Base {
 		b := page.Base{

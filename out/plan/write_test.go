@@ -286,7 +286,8 @@ func TestAnyDrawingIsSound(t *testing.T) {
 		for range rapid.IntRange(0, 6).Draw(t, "strokes") {
 			d.Strokes = append(d.Strokes, Stroke{
 				Part: rapid.String().Draw(t, "part"), Layer: rapid.SampledFrom([]string{Floors, "trims", "odd \"layer\""}).Draw(t, "layer"),
-				Line: rapid.SampledFrom([]Line{Edge, Fine, Way, Mass, "odd"}).Draw(t, "line"), Path: path(), Closed: rapid.Bool().Draw(t, "closed"), Covers: rapid.Bool().Draw(t, "covers"),
+				Line: rapid.SampledFrom([]Line{Edge, Fine, Way, Mass, "odd"}).Draw(t, "line"), Path: path(),
+				Closed: rapid.Bool().Draw(t, "closed"), Covers: rapid.Bool().Draw(t, "covers"),
 			})
 		}
 		d.Labels = []Label{{point("label"), rapid.String().Draw(t, "text")}}
