@@ -225,7 +225,8 @@ func init() {
 // that it is no taller than its neighbours; one across an edge, from the ground.
 func TestDatumFollowsWhatCarriesTheBase(t *testing.T) {
 	s := &Site{Parts: []Part{
-		&Ground{Named: Named{Name: "ground"}, Size: [2]float64{100, 60}, Level: Level{Height: 3}, Sunk: []Terrace{{Area: Area{Rect: []float64{60, 0, 40, 60}}, Level: Level{Height: 1}}}},
+		&Ground{Named: Named{Name: "ground"}, Size: [2]float64{100, 60}, Level: Level{Height: 3},
+			Sunk: []Terrace{{Area: Area{Rect: []float64{60, 0, 40, 60}}, Level: Level{Height: 1}}}},
 		&Deck{Named: Named{Name: "deck"}, Level: Level{Height: 9}, Area: Area{Rect: []float64{0, 30, 50, 30}}},
 	}}
 	square := func(x, y, half float64) []r2.Vec {

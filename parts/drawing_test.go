@@ -142,7 +142,10 @@ func TestStairShowsItsRisers(t *testing.T) {
 
 func TestSurfacesLieInOrder(t *testing.T) {
 	g := &Ground{Named: Named{"ground"}, Size: [2]float64{100, 80}, Level: Level{Name: "yard", Height: 10}, Thickness: 30, Surface: "flat", Wavelength: 12,
-		Sunk: []Terrace{{Area: Area{Rect: []float64{0, 0, 20, 20}}, Level: Level{Name: "pit", Height: 2}, Bank: 90}, {Area: Area{Rect: []float64{2, 2, 8, 8}}, Level: Level{Name: "sump", Height: 0}, Bank: 90}}}
+		Sunk: []Terrace{
+			{Area: Area{Rect: []float64{0, 0, 20, 20}}, Level: Level{Name: "pit", Height: 2}, Bank: 90},
+			{Area: Area{Rect: []float64{2, 2, 8, 8}}, Level: Level{Name: "sump", Height: 0}, Bank: 90},
+		}}
 	yard := FlagsOf("yard-setts", 0, 1)
 	yard.Level, yard.Area = Level{Name: "yard", Height: 10}, Area{Rect: []float64{0, 0, 100, 80}}
 	low, high := DeckAt(14, 40, 40, 40, 30), DeckAt(18, 50, 50, 20, 10)

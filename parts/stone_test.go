@@ -66,7 +66,10 @@ func TestStoneStaysInItsPlace(t *testing.T) {
 // the box with its top arrises and corners rounded to a radius.
 func TestTrueStoneIsExactAbove(t *testing.T) {
 	const r = 0.3
-	st := newStone(stoneShape{outline: corners(0, 0, 4, 0, 4, 2, 0, 2), box: r2.Box{Max: r2.Vec{X: 4, Y: 2}}, level: 3, foot: 0, arris: r, long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1}})
+	st := newStone(stoneShape{
+		outline: corners(0, 0, 4, 0, 4, 2, 0, 2), box: r2.Box{Max: r2.Vec{X: 4, Y: 2}},
+		level: 3, foot: 0, arris: r, long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1},
+	})
 	// Its skeleton is the box drawn in by r; the stone is all within r of it.
 	rng := rand.New(rand.NewPCG(1, 2))
 	for range 2000 {

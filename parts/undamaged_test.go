@@ -78,12 +78,14 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		require.Zero(t, added, name)
 		require.Zero(t, taken, name)
 
-		debris := &Spill{Named: Named{"debris"}, Area: &Area{Rect: []float64{45, 35, 10, 10}}, Amount: new(0.3), Size: &[2]float64{1, 3}, Exponent: 2.5, Repose: 35, Seed: 2}
+		debris := &Spill{Named: Named{"debris"}, Area: &Area{Rect: []float64{45, 35, 10, 10}},
+			Amount: new(0.3), Size: &[2]float64{1, 3}, Exponent: 2.5, Repose: 35, Seed: 2}
 		added, taken = changedBy(t, GroundWith(b, paved, debris), 1.5)
 		require.Greater(t, added, 1.0, name)
 		require.Zero(t, taken, name)
 
-		hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4, Spares: []string{"flags", "ground", "b"}, Rim: new(0.0)}
+		hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4,
+			Spares: []string{"flags", "ground", "b"}, Rim: new(0.0)}
 		yonder := &Deck{Named: Named{"yonder"}, Level: Level{Height: 12}, Area: Area{Rect: []float64{0, 0, 8, 8}}, On: "solid"} // it may touch this, which is too far away
 		added, taken = changedBy(t, GroundWith(b, paved, hit, yonder), 1.5)
 		require.Zero(t, added, name)
