@@ -15,7 +15,7 @@ type node struct {
 	key, at span
 	shape   shape
 
-	scalar any    // string, bool, int64, float64, or a date or time of the TOML library
+	scalar any    // string, bool, int64, float64 or a date
 	bare   string // of a --set value written without quotes: its text
 
 	items  []*node // of a list
@@ -23,7 +23,18 @@ type node struct {
 
 	words  []string // keys of a table, in the order of the text
 	fields map[string]*node
+	opened opening
 }
+
+// opening says how the text opens a table, and with that what may still be added to it.
+type opening int
+
+const (
+	closed   opening = iota // by braces, or no table: nothing
+	byItself                // by a header of its own, or as the whole text
+	byHeader                // by a longer header: it may get its own
+	byDots                  // by keys with dots: more of those
+)
 
 func newTable(key, at span) *node {
 	return &node{key: key, at: at, shape: table, fields: map[string]*node{}}
