@@ -200,7 +200,7 @@ func TestCraterIsRough(t *testing.T) {
 // further out than it is thick, and it leaves the dock's floor alone.
 func TestCraterRimEndsAtAnEdge(t *testing.T) {
 	s, c := plainCrater()
-	g := groundOf(s)
+	g := testGround(s)
 	g.Sunk = []Terrace{{Area: Area{Rect: []float64{126, 0, 60, 200}}, Level: Level{Height: -12}, Bank: 90}}
 	require.Empty(t, Check(s))
 	f := damaged(s)
@@ -214,9 +214,9 @@ func TestCraterRimEndsAtAnEdge(t *testing.T) {
 // The level is the highest finished one laid at its middle.
 func TestCraterLevel(t *testing.T) {
 	s, c := plainCrater()
-	g := groundOf(s)
+	g := testGround(s)
 	level := func() float64 {
-		z, ok := c.sizes(s)
+		z, ok := c.sizes(s.With(s.Parts)) // as the parts are now
 		require.True(t, ok)
 		return z.level
 	}
@@ -290,7 +290,7 @@ func TestScarsAreHonest(t *testing.T) {
 		g.Depth = g.Width * rapid.Float64Range(0.1, 1).Draw(t, "gouged")
 		g.Lips = g.Depth * rapid.Float64Range(0, 0.4).Draw(t, "lips")
 		box := r3.Box{Min: sdf.V(100-c.Diameter, 100-c.Diameter, -10), Max: sdf.V(100+c.Diameter, 100+c.Diameter, 16)}
-		work := groundOf(s).Solid(s)
+		work := testGround(s).Solid(s)
 		d := rapid.SampledFrom([]Draper{c, g}).Draw(t, "scar")
 		f := d.Cut(s)
 		switch rapid.IntRange(0, 2).Draw(t, "field") {
@@ -308,7 +308,7 @@ func TestScarsAreHonest(t *testing.T) {
 func plainGouge() (*Site, *Gouge) {
 	s, c := plainCrater()
 	g := &Gouge{Named: Named{"scar"}, From: &r2.Vec{X: 60, Y: 100}, To: &r2.Vec{X: 140, Y: 100}, Width: 8, Depth: 3, Profile: "u", Seed: 1}
-	s.Parts = []Part{groundOf(s), g}
+	s.Parts = []Part{testGround(s), g}
 	_ = c
 	return s, g
 }
@@ -367,3 +367,5 @@ func TestGougeFaults(t *testing.T) {
 		require.NotEmpty(t, faults[0].Allowed)
 	}
 }
+
+func testGround(s *Site) *Ground { return AllOf[*Ground](s)[0] }

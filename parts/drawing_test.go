@@ -217,7 +217,7 @@ func TestSurfacesLieInOrder(t *testing.T) {
 		require.NotEmpty(t, m.Places)
 		levels[m.Part+" "+m.Name] = m.Height
 		for _, at := range m.Places {
-			h, ok := levelAt(s, at)
+			h, ok := s.LevelAt(at)
 			require.True(t, ok)
 			require.InDelta(t, m.Height, h, 1e-6, "%s is hidden at %v", m.Part, at)
 		}

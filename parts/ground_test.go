@@ -129,10 +129,10 @@ func TestGroundUnderFinish(t *testing.T) {
 	require.InDelta(t, 3, surfaceAt(t, land, 9.84, 20, 5), 1e-9)
 	require.InDelta(t, 1.8, StructureUnder(s, 3, corners(20, 20, 21, 20, 21, 21)), 1e-12)
 	require.InDelta(t, 3, StructureUnder(s, 3, corners(2, 2, 3, 2, 3, 3)), 1e-12)
-	under, ok := groundUnder(s, corners(20, 20, 21, 20, 21, 21))
+	under, ok := s.LandUnder(corners(20, 20, 21, 20, 21, 21))
 	require.True(t, ok)
 	require.InDelta(t, 1.8, under, 1e-12)
-	_, ok = groundUnder(s, corners(100, 100, 101, 100, 101, 101))
+	_, ok = s.LandUnder(corners(100, 100, 101, 100, 101, 101))
 	require.False(t, ok)
 
 	both := sdf.Union(land, p.Solid(s))

@@ -65,25 +65,27 @@ func guardLawOf(profile string) guardLaw {
 func (r *Rail) profile(s *Site) (word string, onFlight bool) {
 	level, has := 0.0, false
 	switch on := s.Find(r.Along).(type) {
-	case *Stair:
-		return on.Profile, true
-	case *Deck:
-		level, has = on.Level.Height, true
+	case Climber:
+		return on.Flight(s).Profile, true
+	case Floored:
+		for _, f := range on.Floors(s) {
+			level, has = f.Level.Height, true
+		}
 	case nil:
 		if r.Level != nil {
 			level, has = r.Level.Height, true
 		}
 	}
-	for _, st := range AllOf[*Stair](s) {
-		if has && (math.Abs(st.To.Height-level) < sameHeight || math.Abs(st.From.Height-level) < sameHeight) {
-			return st.Profile, false
+	for _, st := range AllOf[Climber](s) {
+		if l := st.Flight(s); has && (math.Abs(l.To-level) < sameHeight || math.Abs(l.From-level) < sameHeight) {
+			return l.Profile, false
 		}
 	}
 	return "general", false
 }
 
-// measures of a rail are held against the guard that goes with its stair.
-func (r *Rail) measures(s *Site) []Measure {
+// Measures of a rail are held against the guard that goes with its stair.
+func (r *Rail) Measures(s *Site) []Measure {
 	profile, onFlight := r.profile(s)
 	law := guardLawOf(profile)
 	free := profile == "free"

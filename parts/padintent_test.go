@@ -44,8 +44,8 @@ func TestWhereAStandLies(t *testing.T) {
 
 	s, st := flightSite()
 	l := st.layout(s)
-	at := l.place(0, l.going/2, 0)
-	floor, ok := FloorAt(s, r2.Vec{X: at.X, Y: at.Y})
+	at := l.Place(0, l.Going/2, 0)
+	floor, ok := s.FloorAt(r2.Vec{X: at.X, Y: at.Y})
 	require.True(t, ok)
-	require.InDelta(t, l.treadTop(0), floor, 1e-12)
+	require.InDelta(t, l.TreadTop(0), floor, 1e-12)
 }

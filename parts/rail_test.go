@@ -101,9 +101,9 @@ func TestRailStandsOnAStair(t *testing.T) {
 					run := r.runs(s)[0]
 					b := r.bays(run.line, r.sizes(s, false))[0]
 					p := pointAt(run.line.sides(), b.from+(b.to-b.from)*0.35)
-					y := l.pose.Invert(p).Y
-					require.Less(t, y, l.run())
-					nosings := 2 + st.RiserHeight(s)*(1+y/st.GoingLength(s))
+					y := l.Pose.Invert(p).Y
+					require.Less(t, y, l.Run())
+					nosings := 2 + st.layout(s).Riser*(1+y/st.layout(s).Going)
 					require.InDelta(t, nosings+r.Height, dropOnto(t, all, p.X, p.Y, to+50), 1e-6, "%v %v %v", scale, infill, section)
 				}
 			}

@@ -26,7 +26,7 @@ func TestOffGroundAgreesWithSamples(t *testing.T) {
 			least = min(least, max(0, newPolygonShape(g.outline()).at(p)))
 		}
 		if d := least - wide; d > 0.1 || d < -0.1 {
-			require.Equal(t, d > 0, len(offGround(s, g, w)) > 0, "%.3f mm from the ground, %.3f to each side", least, wide)
+			require.Equal(t, d > 0, len(offLand(s, w)) > 0, "%.3f mm from the ground, %.3f to each side", least, wide)
 		}
 	})
 }
@@ -39,7 +39,7 @@ func TestBuriedFlights(t *testing.T) {
 		st := flightOf(0, 20)
 		st.Foot, st.Head, st.Facing, st.Width = nil, &r2.Vec{X: 50, Y: 20}, facing, 6
 		s.Parts = []Part{d, st}
-		found := st.buried(s)
+		found := st.CheckPlace(s)
 		require.Equal(t, facing > 180, len(found) == 1, "facing %v", facing)
 		for _, f := range found {
 			require.Equal(t, "facing", f.Key)
@@ -52,9 +52,9 @@ func TestBuriedFlights(t *testing.T) {
 	st := flightOf(-2, g.Level.Height)
 	st.Foot, st.Head, st.Width = nil, &r2.Vec{X: 40, Y: 30}, 6
 	s.Parts = []Part{g, st}
-	require.Empty(t, st.buried(s))
+	require.Empty(t, st.CheckPlace(s))
 	st.Facing = 270
-	require.Len(t, st.buried(s), 1)
+	require.Len(t, st.CheckPlace(s), 1)
 }
 
 func TestNotesOfWhatIsIdle(t *testing.T) {

@@ -85,15 +85,15 @@ func TestSights(t *testing.T) {
 	stair := got["stair-stair"]
 	l := stair.Part.(*Stair).layout(sc.site)
 	for _, x := range []float64{-10, 0, 10} {
-		require.True(t, inBox(stair.Box, p.Pose.Invert(l.place(x, 0, l.from))), "its foot")
-		require.True(t, inBox(stair.Box, p.Pose.Invert(l.place(x, l.run(), l.to))), "its head")
+		require.True(t, inBox(stair.Box, p.Pose.Invert(l.Place(x, 0, l.From))), "its foot")
+		require.True(t, inBox(stair.Box, p.Pose.Invert(l.Place(x, l.Run(), l.To))), "its head")
 	}
-	down := r3.Sub(p.Pose.Invert(l.place(0, -1, 0)), p.Pose.Invert(l.place(0, 0, 0)))
+	down := r3.Sub(p.Pose.Invert(l.Place(0, -1, 0)), p.Pose.Invert(l.Place(0, 0, 0)))
 	require.InDelta(t, stairAside, math.Abs(math.Remainder(stair.From-math.Atan2(down.Y, down.X)*180/math.Pi, 360)), 1e-6)
 	require.Equal(t, stair.Part, sc.Nearest(p, *stair.Figure))
 
 	crater := got["crater-hit"]
-	for _, q := range ring(r2.Vec{X: 62, Y: 30}, 6, 12) {
+	for _, q := range Ring(r2.Vec{X: 62, Y: 30}, 6, 12) {
 		require.True(t, inBox(crater.Box, p.Pose.Invert(sdf.V(q.X, q.Y, 10))), "its lip")
 	}
 	require.True(t, inBox(crater.Box, p.Pose.Invert(sdf.V(62, 30, 8))), "its floor")
@@ -150,7 +150,7 @@ func TestStanding(t *testing.T) {
 	l := newLookout(sc, p)
 	at := func(x, y, z, level float64) *r3.Vec {
 		q := p.Pose.Invert(sdf.V(x, y, z))
-		return l.standing(flat(q), q.Z, level > 0)
+		return l.Standing(flat(q), q.Z, level > 0)
 	}
 	require.NotNil(t, at(40, 25, 14, 1), "on the roof")
 	require.Nil(t, at(40, 25, 10, 1), "under it")

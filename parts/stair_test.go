@@ -75,17 +75,17 @@ func dropOnto(t require.TestingT, f sdf.Field, x, y, z float64) float64 {
 // left of the middle.
 func treadHeights(t require.TestingT, s *Site, st *Stair, f sdf.Field) []float64 {
 	l := st.layout(s)
-	heights := []float64{l.from}
-	for i := range l.n - 1 {
-		p := l.place(-st.Width*0.31, float64(i+1)*l.going-l.nosing-0.07*l.going, 0)
-		heights = append(heights, dropOnto(t, f, p.X, p.Y, l.to+5))
+	heights := []float64{l.From}
+	for i := range l.Risers - 1 {
+		p := l.Place(-st.Width*0.31, float64(i+1)*l.Going-l.Nosing-0.07*l.Going, 0)
+		heights = append(heights, dropOnto(t, f, p.X, p.Y, l.To+5))
 	}
-	return append(heights, l.to)
+	return append(heights, l.To)
 }
 
 func requireEqualRisers(t require.TestingT, s *Site, st *Stair, f sdf.Field) {
 	heights := treadHeights(t, s, st, f)
-	want := (st.To.Height - st.From.Height) / float64(st.RiserCount(s))
+	want := (st.To.Height - st.From.Height) / float64(st.layout(s).Risers)
 	for i := 1; i < len(heights); i++ {
 		require.InDelta(t, want, heights[i]-heights[i-1], 1e-6, "riser %d of %d", i, len(heights)-1)
 	}
@@ -111,9 +111,9 @@ func TestStairWorkedExamples(t *testing.T) {
 			st.Profile = c.profile
 			s.Parts = []Part{st}
 			require.Empty(t, st.Check(s))
-			require.Equal(t, c.risers, st.RiserCount(s), c.profile)
-			require.InDelta(t, c.riser, s.FullHeight(st.RiserHeight(s)), 0.0005)
-			require.InDelta(t, c.run, s.FullSize(st.Run(s)), 0.05)
+			require.Equal(t, c.risers, st.layout(s).Risers, c.profile)
+			require.InDelta(t, c.riser, s.FullHeight(st.layout(s).Riser), 0.0005)
+			require.InDelta(t, c.run, s.FullSize(st.layout(s).Run()), 0.05)
 			requireEqualRisers(t, s, st, st.Solid(s))
 			require.Empty(t, s.Notes())
 		}
@@ -158,7 +158,7 @@ func TestStairRisersOverFinishes(t *testing.T) {
 			layAt(s, st.From.Height, finish/2)
 		}
 		require.Empty(t, st.Check(s))
-		require.Equal(t, 15, st.RiserCount(s))
+		require.Equal(t, 15, st.layout(s).Risers)
 		f := sdf.Union(st.Solid(s), deck.Solid(s))
 		requireEqualRisers(t, s, st, f)
 		// The structure at the landing leaves room for the finish, also where
@@ -175,17 +175,18 @@ func TestStairFitsItsDeck(t *testing.T) {
 	st.Foot = &r2.Vec{X: 110, Y: 82}
 	s.Parts = []Part{mole, st}
 	require.Empty(t, st.Check(s))
-	require.Equal(t, 14, st.RiserCount(s))
-	require.InDelta(t, 13, st.Run(s), 1e-9, "the going is chosen so that the flight ends at the deck")
-	head := st.HeadLine(s)
+	require.Equal(t, 14, st.layout(s).Risers)
+	require.InDelta(t, 13, st.layout(s).Run(), 1e-9, "the going is chosen so that the flight ends at the deck")
+	head := st.layout(s).HeadLine()
 	require.InDelta(t, 95, head[0].Y, 1e-9)
 	require.InDelta(t, 95, head[1].Y, 1e-9)
 	require.Less(t, head[0].X, head[1].X, "left first, walking north")
 
 	// A change of level re-steps it and it still ends at the deck.
 	st.To.Height, mole.Level.Height = to+1, to+1
+	s = s.With(s.Parts)
 	require.Empty(t, st.Check(s))
-	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+	require.InDelta(t, 95, st.layout(s).HeadLine()[0].Y, 1e-9)
 
 	// Too near: the fault says where the foot would have to be.
 	st.Foot = &r2.Vec{X: 110, Y: 91}
@@ -200,7 +201,7 @@ func TestStairFitsItsDeck(t *testing.T) {
 	f := st.Solid(s)
 	require.NotEmpty(t, s.Notes())
 	require.InDelta(t, st.To.Height, dropOnto(t, f, 110, 94.8, 50), 1e-6)
-	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+	require.InDelta(t, 95, st.layout(s).HeadLine()[0].Y, 1e-9)
 }
 
 func TestStairHeadGiven(t *testing.T) {
@@ -209,19 +210,19 @@ func TestStairHeadGiven(t *testing.T) {
 	st.Foot, st.Head, st.Facing = nil, &r2.Vec{X: 50, Y: 20}, 180
 	s.Parts = []Part{st}
 	require.Empty(t, st.Check(s))
-	head := st.HeadLine(s)
+	head := st.layout(s).HeadLine()
 	require.InDelta(t, 50, head[0].X, 1e-9)
 	require.InDelta(t, 20, (head[0].Y+head[1].Y)/2, 1e-9)
 	l := st.layout(s)
-	require.InDelta(t, 50+st.Run(s), l.place(0, 0, 0).X, 1e-9)
+	require.InDelta(t, 50+st.layout(s).Run(), l.Place(0, 0, 0).X, 1e-9)
 }
 
 func TestStairCoarserAtSmallScale(t *testing.T) {
 	s := quarry(1000, 1)
 	st := flightOf(0, 3) // 3 m full size: 18 risers of 0.17 mm
 	f := st.Solid(s)
-	require.GreaterOrEqual(t, st.RiserHeight(s), 0.3-1e-9)
-	require.Equal(t, 10, st.RiserCount(s))
+	require.GreaterOrEqual(t, st.layout(s).Riser, 0.3-1e-9)
+	require.Equal(t, 10, st.layout(s).Risers)
 	require.Len(t, s.Notes(), 1)
 	require.Contains(t, s.Notes()[0].Text, "print's relief of 0.30 mm: 10 of 0.30 mm")
 	requireEqualRisers(t, s, st, f)
@@ -276,15 +277,15 @@ func TestStairWearKeepsRisers(t *testing.T) {
 	requireEqualRisers(t, s, st, f)
 	l := st.layout(s)
 	worn := 0
-	for i := range l.n - 1 {
-		z := dropOnto(t, f, 0, (float64(i)+0.1)*l.going, l.treadTop(i)+l.riser/2)
-		require.LessOrEqual(t, z, l.treadTop(i)+1e-9)
-		require.Greater(t, z, l.treadTop(i)-l.riser/2)
-		if z < l.treadTop(i)-0.02 {
+	for i := range l.Risers - 1 {
+		z := dropOnto(t, f, 0, (float64(i)+0.1)*l.Going, l.TreadTop(i)+l.Riser/2)
+		require.LessOrEqual(t, z, l.TreadTop(i)+1e-9)
+		require.Greater(t, z, l.TreadTop(i)-l.Riser/2)
+		if z < l.TreadTop(i)-0.02 {
 			worn++
 		}
 	}
-	require.Equal(t, l.n-1, worn)
+	require.Equal(t, l.Risers-1, worn)
 	again := st.Solid(s)
 	for i := range 200 {
 		p := sdf.V(float64(i%17)-8, float64(i)*0.3, float64(i)*0.2)
@@ -313,7 +314,7 @@ func TestStairAny(t *testing.T) {
 		layAt(s, from, finish)
 		require.Empty(t, st.Check(s))
 		f := st.Solid(s)
-		require.GreaterOrEqual(t, st.Pieces(s), st.RiserCount(s))
+		require.GreaterOrEqual(t, st.Pieces(s), st.layout(s).Risers)
 		requireEqualRisers(t, s, st, f)
 		require.LessOrEqual(t, f.Bounds().Max.Z, st.To.Height+1e-8)
 		require.Less(t, f.Bounds().Min.Z, from-finish-0.49)
@@ -426,11 +427,11 @@ func TestStairArris(t *testing.T) {
 	st.Arris = ptr(4.0)
 	st.Solid(s)
 	require.Contains(t, notedKeys(s), "arris")
-	require.InDelta(t, 1.5, st.layout(s).arris, 1e-12)
+	require.InDelta(t, 1.5, st.layout(s).Arris, 1e-12)
 	st.Arris, st.Wear = ptr(0.0), 0.5
-	require.Zero(t, st.layout(s).arris, "worn, with sharp edges")
+	require.Zero(t, st.layout(s).Arris, "worn, with sharp edges")
 	st.Arris = nil
-	require.InDelta(t, 3*(0.06+0.12*0.5), st.layout(s).arris, 1e-12)
+	require.InDelta(t, 3*(0.06+0.12*0.5), st.layout(s).Arris, 1e-12)
 }
 
 // A flank stands its upstand over the true line of the nosings, through the front edges

@@ -33,8 +33,9 @@ func flightSite(more ...Part) (*Site, *Stair) {
 func holds(t require.TestingT, sc *Scene, p Piece) (numbers []int) {
 	flights := sc.Treads(p)
 	for k, f := range flights {
-		from, to := f.Stair.From.Height, f.Stair.To.Height
-		n := f.Stair.RiserCount(sc.site)
+		l := f.Stair.Flight(sc.site)
+		from, to := l.From, l.To
+		n := l.Risers
 		zero := p.Pose.Apply(r3.Vec{}).Z
 		require.Len(t, f.Treads, n+1)
 		for i, tr := range f.Treads {
@@ -43,7 +44,7 @@ func holds(t require.TestingT, sc *Scene, p Piece) (numbers []int) {
 			require.LessOrEqual(t, len(tr.At), mostTreadPlaces)
 			for _, at := range tr.At {
 				require.InDelta(t, tr.Height, dropOnto(t, p.Field, at.X, at.Y, tr.Height+0.28), 1e-6,
-					"level %d of %s at (%.3f, %.3f)", tr.Number, f.Stair.Name, at.X, at.Y)
+					"level %d of %s at (%.3f, %.3f)", tr.Number, f.Stair.Label(), at.X, at.Y)
 			}
 			if k == 0 && len(tr.At) > 0 {
 				numbers = append(numbers, tr.Number)

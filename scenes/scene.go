@@ -121,9 +121,7 @@ func (s *Scene) rules(d *decoder) {
 		if d.bad || d.partial || slices.ContainsFunc(s.placed, func(p *placed) bool { return p.bad && p.kind.Once }) {
 			return // what every part stands on is in doubt
 		}
-		part := *site
-		part.Parts = sound
-		site = &part
+		site = site.With(sound)
 	}
 	for _, f := range check(site) {
 		if f.Part == "" && site != s.Site {

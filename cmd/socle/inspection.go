@@ -124,7 +124,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 }
 
 // inspectAs is inspect with a job of its own, and every finding told singly.
-func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*inspection, error) {
+func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.ShownFlight) (*inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -143,7 +143,7 @@ func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid
 
 // flightOf is a flight as the inspection takes it: floors and all treads, those
 // that cannot be measured without points.
-func flightOf(f parts.Flight) (all inspect.Flight) {
+func flightOf(f parts.ShownFlight) (all inspect.Flight) {
 	for _, t := range f.Treads {
 		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
@@ -151,7 +151,7 @@ func flightOf(f parts.Flight) (all inspect.Flight) {
 }
 
 // concernOf puts one finding into words and down to a part of the scene.
-func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Flight) concern {
+func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.ShownFlight) concern {
 	at, size := f.At, f.Size
 	c := concern{
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),

@@ -202,7 +202,8 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 func overhung(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
 		st := s.whole.Treads(*p)[0].Stair
-		head := st.HeadLine(s.site)
+		flight := st.Flight(s.site)
+		head := flight.HeadLine()
 		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])
 		mid := r3.Scale(0.5, r3.Add(a, b))
 		edge := sdf.BoxBetween(sdf.V(mid.X, -10, mid.Z-2*by-0.02), sdf.V(mid.X+5, 10, mid.Z-by))

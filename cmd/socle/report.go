@@ -206,7 +206,7 @@ type flightReport struct {
 	Smallest float64   `json:"smallest"` // of the rises
 }
 
-func measuredReportOf(r *inspect.Result, flights []parts.Flight) measuredReport {
+func measuredReportOf(r *inspect.Result, flights []parts.ShownFlight) measuredReport {
 	m := measuredReport{
 		Raster: gridReport{r.Grid.Pixel, r.Grid.Layer},
 		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,

@@ -137,11 +137,12 @@ type guardedPlace struct {
 func guardedPlaces(s *parts.Site) []guardedPlace {
 	var out []guardedPlace
 	flat := func(st *parts.Stair, more float64) []r2.Vec {
-		head := st.HeadLine(s)
+		flight := st.Flight(s)
+		head := flight.HeadLine()
 		a, b := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
 		sin, cos := math.Sincos(st.Facing * math.Pi / 180)
 		up := r2.Vec{X: cos, Y: sin}
-		foot, over := r2.Scale(-st.Run(s), up), r2.Scale(more, up)
+		foot, over := r2.Scale(-flight.Run(), up), r2.Scale(more, up)
 		return []r2.Vec{r2.Add(a, over), r2.Add(a, foot), r2.Add(b, foot), r2.Add(b, over)}
 	}
 	for _, r := range parts.AllOf[*parts.Rail](s) {
@@ -211,9 +212,10 @@ func (b *laidBase) shown(s *parts.Site) int {
 	for _, p := range s.Parts {
 		switch p := p.(type) {
 		case *parts.Stair:
-			head := p.HeadLine(s)
+			flight := p.Flight(s)
+			head := flight.HeadLine()
 			a, c := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
-			down := r2.Vec{Y: -p.Run(s) - 0.5}
+			down := r2.Vec{Y: -flight.Run() - 0.5}
 			see([]r2.Vec{a, r2.Add(a, down), r2.Add(c, down), c})
 		case *parts.Deck:
 			edge(outlineOf(p.Area))

@@ -39,7 +39,8 @@ profile = %q
 	if err != nil {
 		return math.Inf(1)
 	}
-	return parts.AllOf[*parts.Stair](scene.Site)[0].Run(scene.Site)
+	flight := parts.AllOf[parts.Climber](scene.Site)[0].Flight(scene.Site)
+	return flight.Run()
 }
 
 // railInset is how far a rail along a stair runs on over its head, and how far

@@ -21,9 +21,9 @@ const (
 	dropped = 1e-3
 )
 
-// drop gives the height at which the line down from a place first meets the
+// Drop gives the height at which the line down from a place first meets the
 // piece; ok is false where it meets nothing, or starts inside.
-func (l *lookout) drop(q r2.Vec, from float64) (height float64, ok bool) {
+func (l *lookout) Drop(q r2.Vec, from float64) (height float64, ok bool) {
 	z := from
 	for range 2000 {
 		d := l.p.Field.Value(sdf.V(q.X, q.Y, z))
@@ -37,15 +37,15 @@ func (l *lookout) drop(q r2.Vec, from float64) (height float64, ok bool) {
 	return 0, false
 }
 
-// standing gives the point of the floor where a person may stand on a place near
+// Standing gives the point of the floor where a person may stand on a place near
 // a height: nil where there is no floor there, something is in the way or, where
 // level is asked for, the floor is not level.
-func (l *lookout) standing(q r2.Vec, near float64, level bool) *r3.Vec {
+func (l *lookout) Standing(q r2.Vec, near float64, level bool) *r3.Vec {
 	const step = 0.5 // mm, how far the floor may be from where it is looked for
 	if l.top(q) > -footRoom {
 		return nil
 	}
-	h, ok := l.drop(q, near+step)
+	h, ok := l.Drop(q, near+step)
 	if !ok || h < near-2*step {
 		return nil
 	}
@@ -57,8 +57,8 @@ func (l *lookout) standing(q r2.Vec, near float64, level bool) *r3.Vec {
 	}
 	if level {
 		low := 0 // a joint, or the edge of a stone
-		for _, side := range ring(q, footRoom, 8) {
-			g, ok := l.drop(side, h+2*step)
+		for _, side := range Ring(q, footRoom, 8) {
+			g, ok := l.Drop(side, h+2*step)
 			switch {
 			case !ok || g > h+footSlope:
 				return nil

@@ -6,12 +6,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// local brings a place of the plan to the footprint's own axes.
-func (s *spot) local(p r2.Vec) r2.Vec {
-	d := r2.Sub(p, s.at)
-	return r2.Vec{X: s.cos*d.X + s.sin*d.Y, Y: s.cos*d.Y - s.sin*d.X}
-}
-
 // Laid gives the crater at another place, of another size and with other lumps.
 func (c *Crater) Laid(_ *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move) {
 	laid := *c

@@ -6,6 +6,16 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
+// Node is a corner of a path and the way that leads to it: straight, or along an
+// arc of an ellipse.
+type Node struct {
+	To        r2.Vec
+	Radii     r2.Vec  // half-axes of the arc, mm; zero for a straight way
+	Turn      float64 // of the first half-axis, degrees
+	Large     bool    // the longer of the two ways round
+	Clockwise bool
+}
+
 // straight is a path along straight sides.
 func straight(pts ...r2.Vec) []Node {
 	path := make([]Node, len(pts))
@@ -30,40 +40,6 @@ func ellipsePath(c r2.Vec, rx, ry, turn float64) []Node {
 		path[i+1].Radii, path[i+1].Turn = r2.Vec{X: rx, Y: ry}, turn
 	}
 	return path
-}
-
-// path is the area's outline, anticlockwise, its curves true arcs.
-func (a *Area) path() []Node {
-	switch {
-	case len(a.Round) > 0:
-		return circlePath(a.centre(), a.Round[2]/2)
-	case len(a.Oval) > 0:
-		return ellipsePath(a.centre(), a.Oval[2]/2, a.Oval[3]/2, a.Turn)
-	}
-	return straight(a.outline()...)
-}
-
-// parallel is a line at a distance inside the area's edge, or outside it where d
-// is less than 0: true arcs about a circle, mitres inside corners, arcs round
-// them outside. About an oval it is drawn in short sides, at most curveChord
-// from the parallel.
-func (a *Area) parallel(d float64) []Node {
-	switch {
-	case len(a.Round) > 0:
-		if d >= a.Round[2]/2 {
-			return nil
-		}
-		return circlePath(a.centre(), a.Round[2]/2-d)
-	case d < 0:
-		return around(a.outline(), -d)
-	}
-	inner := insetOutline(a.outline(), d)
-	for _, p := range inner {
-		if -a.distance(p) < 0.5*d { // the sides have run into each other
-			return nil
-		}
-	}
-	return straight(inner...)
 }
 
 // around is the line at a distance d outside an anticlockwise outline: arcs
