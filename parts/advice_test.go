@@ -160,9 +160,9 @@ func TestRemediesOfEveryKind(t *testing.T) {
 								continue
 							}
 							own := remediesOf(s.Find(m.Part))
-							require.NotEqual(t, own.now(m.Key), m.Value, "%s: %s", c.Word, m.Set())
+							require.NotEqual(t, own.now(m.Key), m.Value, "%s: %+v", c.Word, m)
 							if v, ok := m.Value.(float64); ok {
-								require.Equal(t, own.within(m.Key, v), v, "%s: %s", c.Word, m.Set())
+								require.Equal(t, own.within(m.Key, v), v, "%s: %+v", c.Word, m)
 							}
 						}
 					}

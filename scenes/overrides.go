@@ -25,11 +25,15 @@ const maxSets = 200
 var bareWord = regexp.MustCompile(`^[\pL\d+.-][\pL\d ./+_'-]*$`)
 
 // readSets reads the --set texts: path=value. The value is written as in a scene,
-// but text without blanks at its ends needs no quotes.
-func readSets(sets []string, faults *Faults) []override {
-	lines := make([]string, len(sets))
-	for i, set := range sets {
-		lines[i] = strings.NewReplacer("\n", " ", "\r", " ").Replace(set)
+// but text without blanks at its ends needs no quotes. Moves come after the texts, as
+// the values that they are.
+func readSets(sets []string, moves []parts.Move, faults *Faults) []override {
+	lines := make([]string, 0, len(sets)+len(moves))
+	for _, set := range sets {
+		lines = append(lines, strings.NewReplacer("\n", " ", "\r", " ").Replace(set))
+	}
+	for _, m := range moves {
+		lines = append(lines, MoveText(m))
 	}
 	src := newSource("--set", strings.Join(lines, "\n"), 1)
 	var all []override
@@ -39,6 +43,11 @@ func readSets(sets []string, faults *Faults) []override {
 		if i == maxSets {
 			faults.add(whole.fault(fmt.Sprintf("more than %d --set", maxSets)))
 			break
+		}
+		if i >= len(sets) {
+			w := &moveWriter{src: src, start: start}
+			all = append(all, w.move(moves[i-len(sets)]))
+			continue
 		}
 		path, text, ok := strings.Cut(line, "=")
 		if !ok {

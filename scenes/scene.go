@@ -82,7 +82,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 	}
 	faults := &Faults{}
 	s := &Scene{src: newText(name, text, 0), sets: slices.Clone(sets)}
-	overrides := readSets(sets, faults)
+	overrides := readSets(sets, nil, faults)
 	root, partial := parseAll(s.src, faults)
 	if r.printer != nil {
 		partial = !r.printer.replace(root, faults) || partial

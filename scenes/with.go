@@ -1,22 +1,31 @@
 package scenes
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"socle/parts"
+)
 
 // With gives the scene, or a variant of it, with more values in place of others:
-// sets are --set texts, path=value, which go over all that it has. What it gives
-// has no variants; without sets it is the scene itself. The error is a *Faults,
-// which points into the texts.
-func (s *Scene) With(sets []string) (*Scene, error) {
-	if len(sets) == 0 {
+// sets are --set texts, path=value, and moves are values that a part would have; they
+// go over all that it has, in this order. What it gives has no variants; without either
+// it is the scene itself. The error is a *Faults, which points into the texts: a move
+// has its MoveText.
+func (s *Scene) With(sets []string, moves ...parts.Move) (*Scene, error) {
+	if len(sets)+len(moves) == 0 {
 		return s, nil
 	}
 	faults := &Faults{}
-	overrides := readSets(sets, faults)
+	overrides := readSets(sets, moves, faults)
 	changed := s.changed(overrides, faults)
 	if err := faults.found(); err != nil {
 		return nil, err
 	}
-	changed.sets = append(append([]string(nil), s.sets...), sets...)
+	changed.sets = slices.Concat(s.sets, sets)
+	for _, m := range moves {
+		changed.sets = append(changed.sets, MoveText(m))
+	}
 	return changed, nil
 }
 
