@@ -18,7 +18,7 @@ func requireSameOverrides(t require.TestingT, a, b []override) {
 	var level func(n *node) *node
 	level = func(n *node) *node {
 		n = n.clone()
-		n.key.src, n.at.src, n.opened = nil, nil, closed
+		n.key.src, n.at.src = nil, nil
 		for i := range n.items {
 			n.items[i] = level(n.items[i])
 		}

@@ -299,3 +299,14 @@ func (p *parser) wrongSyntax(err error, end int) error {
 	from := min(p.skip(end, ' '), stopped)
 	return syntaxFault{explain(p.src, p.shift+from, text[from:], stopped-from, length, err)}
 }
+
+// faultOf gives the fault inside an error of parse.
+func faultOf(err error) Fault {
+	var syntax syntaxFault
+	if errors.As(err, &syntax) {
+		return syntax.Fault
+	}
+	var f Fault
+	errors.As(err, &f)
+	return f
+}

@@ -19,9 +19,6 @@ import (
 	"socle/parts"
 )
 
-// MaxSize is the most bytes of a scene file.
-const MaxSize = 4 << 20
-
 // Scene is a scene that has been read, with the places of its values.
 type Scene struct {
 	Site     *parts.Site

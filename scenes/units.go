@@ -26,9 +26,6 @@ var unitWords = map[string]string{
 	"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "\"": "in", "''": "in", "'": "ft",
 }
 
-// maxLength is the most of any length on the print, in mm, whatever its key.
-const maxLength = 10_000
-
 var amount = regexp.MustCompile(`^([+-]?)(?:(\d+)\s+(\d+)/(\d+)|(\d+)/(\d+)|(\d*\.?\d+(?:[eE][+-]?\d+)?|\d+\.))\s*([^\d\s./+-][^\d\s]*)\s*`)
 
 // comma is the start of a number with a comma before its decimals.
