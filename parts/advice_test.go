@@ -185,11 +185,11 @@ func requireTryable(t *testing.T, p Part, m Move) {
 			continue
 		}
 		if v := reflect.Indirect(reflect.ValueOf(p).Elem().FieldByIndex(k.Index)); v.IsValid() && v.Comparable() {
-			require.NotEqual(t, v.Interface(), m.Value, m.Path())
+			require.NotEqual(t, v.Interface(), m.Value, "%+v", m)
 		}
 		if v, ok := m.Value.(float64); ok {
-			require.True(t, k.Min == nil || v >= *k.Min, m.Path())
-			require.True(t, k.Max == nil || v <= *k.Max, m.Path())
+			require.True(t, k.Min == nil || v >= *k.Min, "%+v", m)
+			require.True(t, k.Max == nil || v <= *k.Max, "%+v", m)
 		}
 	}
 }

@@ -1,69 +1,28 @@
 package parts
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"strconv"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Move is one value of a part that is put in place of another.
+// Move is one value of a part that is put in place of another. How it is written is
+// the scene's business.
 type Move struct {
 	Part string // its name; "" for a table of the scene
 	Kind string // the word of its kind, or of the table
 	Key  string
 	// Value is a float64 in mm, an int for a count, a uint64 for a seed, a [2]float64 for a
 	// point, a [][2]float64 for points, a string for a word or a name, a []string for names,
-	// or a Stand for a list of one.
+	// or a []Setting for a list of one table.
 	Value any
 }
 
-// Path is what it changes, as --set has it: "crater.hit.at"; without a name of a kind
-// of which a scene has one, and of a table: "ground.surface", "inspect.neck".
-func (m Move) Path() string {
-	if k := KindOf(m.Kind); k == nil || k.Once {
-		return m.Kind + "." + m.Key
-	}
-	return m.Kind + "." + m.Part + "." + m.Key
-}
-
-// Set is the move as a --set text: "crater.hit.at=[128, 92]".
-func (m Move) Set() string {
-	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-	point := func(p [2]float64) string { return "[" + number(p[0]) + ", " + number(p[1]) + "]" }
-	var value string
-	switch v := m.Value.(type) {
-	case float64:
-		value = number(v)
-	case string:
-		value = strconv.Quote(v)
-	case Stand:
-		value = "[{ at = " + point([2]float64{v.At.X, v.At.Y}) + ", round = " + number(v.Round)
-		if v.Height != nil {
-			value += ", height = " + number(*v.Height)
-		}
-		value += " }]"
-	case []string:
-		all := make([]string, len(v))
-		for i, name := range v {
-			all[i] = strconv.Quote(name)
-		}
-		value = "[" + strings.Join(all, ", ") + "]"
-	case [2]float64:
-		value = point(v)
-	case [][2]float64:
-		all := make([]string, len(v))
-		for i, p := range v {
-			all[i] = point(p)
-		}
-		value = "[" + strings.Join(all, ", ") + "]"
-	default:
-		value = fmt.Sprint(v)
-	}
-	return m.Path() + "=" + value
+// Setting is one key of a table with its value.
+type Setting struct {
+	Key   string
+	Value any // as of a Move
 }
 
 // Movable is a damage that a layout may lay elsewhere.

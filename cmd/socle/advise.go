@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"socle/parts"
+	"socle/scenes"
 	"socle/sdf"
 )
 
@@ -176,17 +177,17 @@ func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
 // taken says whether moves change a value that others change.
 func taken(by, moves []parts.Move) bool {
 	return slices.ContainsFunc(moves, func(m parts.Move) bool {
-		return slices.ContainsFunc(by, func(o parts.Move) bool { return o.Path() == m.Path() })
+		return slices.ContainsFunc(by, func(o parts.Move) bool { return scenes.MovePath(o) == scenes.MovePath(m) })
 	})
 }
 
 // key is the path of the last value that a change puts in.
-func (t *attempt) key() string { return t.moves[len(t.moves)-1].Path() }
+func (t *attempt) key() string { return scenes.MovePath(t.moves[len(t.moves)-1]) }
 
 func newAttempt(moves []parts.Move) *attempt {
 	t := &attempt{moves: moves, cleared: map[int]bool{}}
 	for _, m := range moves {
-		t.sets = append(t.sets, m.Set())
+		t.sets = append(t.sets, scenes.MoveText(m))
 	}
 	return t
 }
@@ -203,8 +204,8 @@ func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
 
 // changed puts the scene together with a change; nil where that is at fault, does not
 // fit or has other bases.
-func (a *adviser) changed(sets []string) (*scene, []parts.Piece) {
-	read, err := a.scene.read.With(sets)
+func (a *adviser) changed(moves []parts.Move) (*scene, []parts.Piece) {
+	read, err := a.scene.read.With(nil, moves...)
 	if err != nil {
 		return nil, nil
 	}
@@ -274,7 +275,7 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 			err = ctx.Err() // it clears nothing; a build would tell of it
 		}
 	}()
-	s, pieces := a.changed(t.sets)
+	s, pieces := a.changed(t.moves)
 	if s == nil {
 		return ctx.Err()
 	}
@@ -324,7 +325,7 @@ var errEnough = errors.New("enough")
 // make makes every piece that a change reaches, unless they are too many. Those with
 // findings of the group come first: where none of these is cleared, the rest is spared.
 func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
-	s, pieces := a.changed(t.sets)
+	s, pieces := a.changed(t.moves)
 	if s == nil {
 		return ctx.Err()
 	}

@@ -101,6 +101,16 @@ type trial struct {
 	number int // 0: the scene as it is
 	label  string
 	sets   []string
+	moves  []parts.Move // that go over the sets
+}
+
+// texts are its values as --set takes them.
+func (t trial) texts() []string {
+	all := append([]string{}, t.sets...)
+	for _, m := range t.moves {
+		all = append(all, scenes.MoveText(m))
+	}
+	return all
 }
 
 // name is what the sheet and the table call it.
@@ -132,7 +142,7 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 			return nil, err
 		}
 		for i, c := range sweep.Combinations() {
-			all = append(all, trial{i + 1, c.Label, c.Sets})
+			all = append(all, trial{number: i + 1, label: c.Label, sets: c.Sets})
 		}
 		return all, nil
 	}
@@ -141,11 +151,7 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 		return nil, err
 	}
 	for _, l := range layouts {
-		t := trial{number: l.Number, label: aimsOf(l)}
-		for _, m := range l.Moves {
-			t.sets = append(t.sets, m.Set())
-		}
-		all = append(all, t)
+		all = append(all, trial{number: l.Number, label: aimsOf(l), moves: l.Moves})
 	}
 	return all, nil
 }

@@ -51,14 +51,14 @@ func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) err
 	if err != nil {
 		return faulty(err)
 	}
-	read, err := s.read.With(chosen.sets)
+	read, err := s.read.With(chosen.sets, chosen.moves...)
 	if err != nil {
 		return faulty(err)
 	}
 	if _, err := (&scene{name: s.name, read: read, site: read.Site}).cut(nil); err != nil {
 		return err
 	}
-	kept, err := scenes.Keep(held.text, f.keep, f.variant, slices.Concat(f.sets, chosen.sets))
+	kept, err := scenes.Keep(held.text, f.keep, f.variant, slices.Concat(f.sets, chosen.texts()))
 	if err != nil {
 		return faulty(err)
 	}

@@ -74,12 +74,12 @@ type variation struct {
 // try makes one trial. What is at fault, or does not fit, is told of it and ends
 // nothing; only the end of the context does.
 func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error {
-	one := &tried{Number: t.number, Label: t.label, Sets: append([]string{}, t.sets...), Bases: []triedBase{}}
+	one := &tried{Number: t.number, Label: t.label, Sets: t.texts(), Bases: []triedBase{}}
 	v.tried = append(v.tried, one)
 	if !v.quiet {
 		fmt.Fprintln(messages, one.heading())
 	}
-	read, err := v.scene.read.With(t.sets)
+	read, err := v.scene.read.With(t.sets, t.moves...)
 	s := &scene{name: v.scene.name, read: read, cache: v.scene.cache}
 	var pieces []parts.Piece
 	if err == nil {

@@ -7,6 +7,9 @@ import (
 	"unicode/utf8"
 )
 
+// MaxSize is the most bytes of a scene file.
+const MaxSize = 4 << 20
+
 // maxSyntax is the most faults of the TOML text that are looked for, and
 // mendable the most bytes of a text in which more than the first are.
 const (

@@ -15,9 +15,9 @@ const spreadForms = "FROM:TO:COUNT with plain numbers, as 3:9:4, or with full si
 // figures are limited, so that it can be taken as the fraction that it is.
 var end = regexp.MustCompile(`^([+-]?(?:\d{1,20}(?:\.\d{0,20})?|\.\d{1,20})(?:[eE][+-]?\d{1,2})?)\s*(\pL*)$`)
 
-// spread gives evenly spread values, both ends among them. It counts in fractions:
+// evenValues gives evenly spread values, both ends among them. It counts in fractions:
 // a tenth is a tenth.
-func spread(fromText, toText, countText string) ([]string, error) {
+func evenValues(fromText, toText, countText string) ([]string, error) {
 	count, err := strconv.Atoi(countText)
 	if err != nil || count < 2 || count > MostCombinations {
 		return nil, fmt.Errorf("COUNT is %s: allowed: a whole number from 2 to %d", quote(countText), MostCombinations)

@@ -10,8 +10,8 @@ import (
 // lengthForms says how a length is written.
 const lengthForms = `12.5 (mm on the print), or full size in mm, cm, m, in or ft: "180 mm", "3.1 m", "7 in", "6 ft 8 in"`
 
-// wants says what a key's value may be, for messages and the catalogue.
-func wants(k parts.Key) string {
+// allowedValues says what a key's value may be, for messages and the catalogue.
+func allowedValues(k parts.Key) string {
 	switch k.Type {
 	case parts.Length:
 		return "a length: " + lengthForms
