@@ -46,7 +46,7 @@ func SightsOf(t *testing.T, s *Site) (*Scene, Piece, map[string]Sight) {
 }
 
 // Damaged is the whole scene after damage.
-func Damaged(s *Site) sdf.Field {
+func Struck(s *Site) sdf.Field {
 	var work []Part
 	for _, p := range s.Parts {
 		switch p.(type) {
