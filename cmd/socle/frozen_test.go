@@ -62,8 +62,7 @@ var frozenSets = []frozenSet{
 //
 // The cell is coarse, and so is the printer that resin is inspected for. A larger cell
 // takes hardly less time, as the shape halves it; -short leaves out the sets that take
-// long. The hashes are of amd64: elsewhere a
-// compiler may join a product and a sum, which rounds otherwise.
+// long. The hashes are of amd64, where they were taken.
 func TestFrozen(t *testing.T) {
 	if runtime.GOARCH != "amd64" {
 		t.Skip("the list is of amd64")
