@@ -19,11 +19,11 @@ type Change struct {
 func (s *Scene) Changes(v Variant) []Change {
 	all := make([]Change, 0, len(v.changes))
 	for _, c := range v.changes {
-		change := Change{Path: c.path, Value: c.value.at.written(), From: s.writer(c, v)}
-		change.Line, _, _ = c.at.src.line(c.at.start)
+		change := Change{Path: c.path, Value: c.value.At.Written(), From: s.writer(c, v)}
+		change.Line, _, _ = c.at.Src.Line(c.at.Start)
 		if steps, wrong := target(s.root, c.path); wrong == nil {
 			if n := follow(s.root, steps); n != nil {
-				change.Was = n.at.written()
+				change.Was = n.At.Written()
 			}
 		}
 		all = append(all, change)
@@ -42,4 +42,4 @@ func (s *Scene) writer(c override, v Variant) string {
 }
 
 // Text is the scene's own text, as it was read.
-func (s *Scene) Text() string { return s.src.text }
+func (s *Scene) Text() string { return s.src.Text }

@@ -1,6 +1,7 @@
 package scenes
 
 import (
+	_ "embed"
 	"errors"
 	"os"
 	"path/filepath"
@@ -10,6 +11,11 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
+
+// everyForm is every way that TOML has of writing a key.
+//
+//go:embed syntax/testdata/every-form.toml
+var everyForm string
 
 // requireReading reads a text and checks what reading promises of every text.
 func requireReading(t interface {

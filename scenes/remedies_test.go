@@ -38,7 +38,7 @@ func TestRemediesAreSets(t *testing.T) {
 						}
 						taken[key] = true
 						faults := &Faults{}
-						apply(s.root.clone(), readSets(nil, try, faults), faults)
+						apply(s.root.Clone(), readSets(nil, try, faults), faults)
 						require.Empty(t, faults.List, key)
 						if _, err := s.With(nil, try...); err != nil {
 							var f *Faults

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 func TestShippedScenes(t *testing.T) {
@@ -31,7 +32,7 @@ func TestShippedScenes(t *testing.T) {
 				}
 				bases += b.Count
 				for _, word := range footprintWords {
-					if s.placedAs(b).fields[word] != nil {
+					if s.placedAs(b).Fields[word] != nil {
 						footprints[word] = true
 					}
 				}
@@ -47,7 +48,7 @@ func TestShippedScenes(t *testing.T) {
 var footprintWords = []string{"round", "oval", "rectangle", "square", "hexagon", "stadium"}
 
 // placedAs gives the table that a part was read from.
-func (s *Scene) placedAs(p parts.Part) *node {
+func (s *Scene) placedAs(p parts.Part) *syntax.Node {
 	for _, placed := range s.placed {
 		if placed.part == p {
 			return placed.node
