@@ -13,7 +13,7 @@ DEMO := build/demo
 
 PLATFORMS := linux/amd64 linux/arm64 darwin/amd64 darwin/arm64 windows/amd64 windows/arm64
 
-.PHONY: socle demo test race format vet lint reference page gotest draws cross shipped pictures fanout clean
+.PHONY: socle demo test race format tidy vet lint deadcode reference page gotest draws cross shipped pictures fanout clean
 
 socle:
 	CGO_ENABLED=0 go build -trimpath -o bin/socle ./cmd/socle
@@ -27,18 +27,31 @@ demo: socle
 	@echo
 	@echo "To see it, open $(DEMO)/$(notdir $(SCENE)).html in a browser; the solids lie beside it."
 
-test: format vet lint reference page gotest cross
+test: format tidy vet lint reference page gotest cross
 	@echo "all checks passed"
 
 format:
 	@files=$$(gofmt -l cmd out parts scenes sdf); \
 	if [ -n "$$files" ]; then echo "gofmt would change:"; echo "$$files"; exit 1; fi
 
+# go.mod says what is used, and no more.
+tidy:
+	go mod tidy -diff
+
 vet:
 	go vet ./...
 
-lint:
+lint: deadcode
 	go tool staticcheck ./...
+
+# Functions that the command cannot reach are deleted. Those that stay all the same:
+#   InspectionChecks  the tests of three packages go through every check by it
+UNREACHED := InspectionChecks
+
+deadcode:
+	@dead=$$(go tool deadcode ./cmd/socle) || exit 1; \
+	dead=$$(echo "$$dead" | grep -vE 'unreachable func: ($(UNREACHED))$$'); \
+	if [ -n "$$dead" ]; then echo "the command cannot reach:"; echo "$$dead"; exit 1; fi
 
 # The independent reader that the tests hold every written file against.
 reference: out/reference/node_modules/.package-lock.json

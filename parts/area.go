@@ -21,10 +21,10 @@ type Area struct {
 // mostCorners keeps the test of every side against every other short.
 const mostCorners = 1000
 
-// check reports what is wrong with the area at a key of a part: exactly one of
+// Check reports what is wrong with the area at a key of a part: exactly one of
 // the four ways, the right count of numbers, sizes above zero, and a polygon of
 // three corners or more whose sides neither cross nor touch.
-func (a *Area) check(part, key string) []Fault {
+func (a *Area) Check(part, key string) []Fault {
 	fault := func(word, text, allowed string) []Fault {
 		if word != "" {
 			word = key + "." + word

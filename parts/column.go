@@ -143,7 +143,10 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, z columnSizes) sdf.Fiel
 	r, level := z.foot/2, c.Level.Height
 	head, depth := z.head/2, z.fluteDepth
 	reach := r * 1.4
-	plan := []r2.Vec{{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach}}
+	plan := []r2.Vec{
+		{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach},
+		{X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach},
+	}
 	foot := s.BearingUnder(level, plan)
 	z0, z1 := level+z.base, level+c.Height-z.capital
 

@@ -14,9 +14,9 @@ type blow struct {
 	Scope
 }
 
-func blowsOf(parts []Part) []blow {
+func blowsOf(all []Part) []blow {
 	var out []blow
-	for _, p := range parts {
+	for _, p := range all {
 		if d, ok := p.(Damager); ok {
 			out = append(out, blow{d, ScopeOf(d)})
 		}
@@ -42,8 +42,8 @@ func (s *Site) landNames() []string {
 	return nil
 }
 
-func newDamage(s *Site, parts []Part) *damage {
-	d := &damage{blows: blowsOf(parts)}
+func newDamage(s *Site, all []Part) *damage {
+	d := &damage{blows: blowsOf(all)}
 	d.ground = s.landNames()
 	for _, b := range d.blows {
 		d.cuts = append(d.cuts, b.Cut(s))

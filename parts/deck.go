@@ -51,7 +51,7 @@ const mostPiers = 20_000
 
 // Check reports a deck that would bury the ground's own level or hang from it.
 func (d *Deck) Check(s *Site) []Fault {
-	faults := d.Area.check(d.Name, "area")
+	faults := d.Area.Check(d.Name, "area")
 	if len(faults) > 0 {
 		return faults
 	}

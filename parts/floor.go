@@ -110,7 +110,7 @@ func (f *Floor) holds(p r2.Vec) bool {
 }
 
 // sound says whether its area is one.
-func (f *Floor) sound() bool { return len(f.Area.check("", "")) == 0 }
+func (f *Floor) sound() bool { return len(f.Area.Check("", "")) == 0 }
 
 // at says whether the floor lies at a height.
 func (f *Floor) at(height float64) bool { return math.Abs(f.Level.Height-height) < sameHeight }

@@ -92,7 +92,7 @@ func (g *Ground) Check(s *Site) []Fault {
 		for i := range set.terraces {
 			t := &set.terraces[i]
 			key := fmt.Sprintf("%s[%d]", set.word, i)
-			faults = append(faults, t.Area.check(g.Name, key+".area")...)
+			faults = append(faults, t.Area.Check(g.Name, key+".area")...)
 			if (t.Level.Height-level)*set.up <= 0 {
 				faults = append(faults, Fault{Part: g.Name, Key: key + ".level",
 					Text:    fmt.Sprintf("%.3f mm is not %s the ground's level, %.3f mm", t.Level.Height, set.side, level),

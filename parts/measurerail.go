@@ -34,17 +34,20 @@ const (
 	siteRailing  = "29 CFR 1926 Subpart M App. B: 8 ft for pipe railing"
 )
 
+// noLimit is no limit.
+var noLimit = math.Inf(1)
+
 // guardLaws are the guards that go with the profiles of stairs (references.md
 // section 2); a profile that is not listed goes with the last, "free" with none.
 var guardLaws = []struct {
 	profile string
 	guardLaw
 }{
-	{"dwelling", guardLaw{"dwelling guard", 914, 864, none, "IRC R312.1.2", 102, 111, sphereIRC, 2440, siteRailing}},
-	{"public", guardLaw{"public guard", 1067, 1067, none, "IBC 1015.3", 102, 102, sphereIBC, 2440, siteRailing}},
-	{"private", guardLaw{"house guard", 900, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
+	{"dwelling", guardLaw{"dwelling guard", 914, 864, noLimit, "IRC R312.1.2", 102, 111, sphereIRC, 2440, siteRailing}},
+	{"public", guardLaw{"public guard", 1067, 1067, noLimit, "IBC 1015.3", 102, 102, sphereIBC, 2440, siteRailing}},
+	{"private", guardLaw{"house guard", 900, 900, noLimit, documentK, 100, 100, sphereK, 2440, siteRailing}},
 	{"industrial", guardLaw{"machinery guard", 1100, 900, 1100, machineGuard, 100, 100, sphereK, 1500, machineGuard}},
-	{"general", guardLaw{"general guard", 1100, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
+	{"general", guardLaw{"general guard", 1100, 900, noLimit, documentK, 100, 100, sphereK, 2440, siteRailing}},
 }
 
 // kneeRailGap is the most that stays open between the rails of a machinery guard,

@@ -10,10 +10,13 @@ import (
 // Move is one value of a part that is put in place of another. How it is written is
 // the scene's business.
 type Move struct {
-	Part  string // its name; "" for a table of the scene
-	Kind  string // the word of its kind, or of the table
-	Key   string
-	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names, a Stand for a list of one
+	Part string // its name; "" for a table of the scene
+	Kind string // the word of its kind, or of the table
+	Key  string
+	// Value is a float64 in mm, an int for a count, a uint64 for a seed, a [2]float64 for a
+	// point, a [][2]float64 for points, a string for a word or a name, a []string for names,
+	// or a Stand for a list of one.
+	Value any
 }
 
 // Movable is a damage that a layout may lay elsewhere.

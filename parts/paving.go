@@ -132,7 +132,7 @@ func (p *Paving) courses() (outline []r2.Vec, pose sdf.Pose) {
 
 // Pieces is the most stones that the area can take.
 func (p *Paving) Pieces(s *Site) int {
-	if len(p.Area.check(p.Name, "area")) > 0 {
+	if len(p.Area.Check(p.Name, "area")) > 0 {
 		return 0
 	}
 	z, _ := p.sizes(s)
@@ -147,7 +147,7 @@ func (p *Paving) Pieces(s *Site) int {
 
 // Check reports a bad area and more stones than a scene may have.
 func (p *Paving) Check(s *Site) []Fault {
-	faults := p.Area.check(p.Name, "area")
+	faults := p.Area.Check(p.Name, "area")
 	if n := p.Pieces(s); n > MaxPieces {
 		faults = append(faults, Fault{Part: p.Name, Key: "stone",
 			Text: fmt.Sprintf("the area would take up to %d stones", n), Allowed: fmt.Sprintf("at most %d in a scene", MaxPieces)})

@@ -45,7 +45,7 @@ func yardOf(s *Site) *yard {
 // its edge. The trims are looked at far down, where a level cut has no edge.
 func (p *yard) holds(s *spot, margin float64) bool {
 	b := s.bounds()
-	if least := math.Min(math.Min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y), math.Min(p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y)); least < margin-nearly {
+	if min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y, p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y) < margin-nearly {
 		return false
 	}
 	if len(p.trims) == 0 {

@@ -325,3 +325,6 @@ func equalBays(length, spacing float64) int {
 	}
 	return int(math.Ceil(length/spacing - rounding))
 }
+
+// above is the point so far over another.
+func above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }

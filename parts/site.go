@@ -298,3 +298,6 @@ func (e *FaultError) Error() string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// trimReach is the height and depth that a trim to an area keeps, mm.
+const trimReach = 1e4

@@ -299,7 +299,7 @@ func (p *Spill) Check(s *Site) []Fault {
 	case p.From == "" && p.Area == nil:
 		faults = append(faults, fault("", "the spill lies nowhere", "one of from and area"))
 	case p.Area != nil:
-		faults = append(faults, p.Area.check(p.Name, "area")...)
+		faults = append(faults, p.Area.Check(p.Name, "area")...)
 		if p.Reach != nil {
 			faults = append(faults, fault("reach", "a spill over an area has no reach", "reach beside from"))
 		}

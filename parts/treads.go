@@ -6,8 +6,6 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"socle/sdf"
 )
 
 // ShownFlight is what of a flight lies whole on a piece: the places where the height of
@@ -308,5 +306,3 @@ func (m *treadMeter) coversTread(p Part) bool {
 	}
 	return false
 }
-
-func above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }

@@ -53,13 +53,10 @@ func (t *Trim) Check(*Site) []Fault {
 	case len(t.Line) == 2 && r2.Norm(r2.Sub(t.Line[0], t.Line[1])) < leastSize:
 		return fault("line", "both points are one", fmt.Sprintf("points at least %v mm apart", leastSize))
 	case t.Area != nil:
-		return t.Area.check(t.Name, "area")
+		return t.Area.Check(t.Name, "area")
 	}
 	return nil
 }
-
-// trimReach is the height and depth that an area is kept over, mm.
-const trimReach = 1e4
 
 // Keep is the region that the scene is cut down to. Is exact for one cut.
 func (t *Trim) Keep(*Site) sdf.Field {

@@ -155,7 +155,7 @@ func bulge(b *parts.Base, cell float64) float64 {
 // keepsPromise holds a mesh to the promise of the design, point by point, and counts
 // triangles that are less than 0.002 mm high.
 func keepsPromise(p *parts.Piece, m *mesh.Mesh, cell float64) (slivers int, err error) {
-	proof, err := mesh.Prove(context.Background(), m, 0)
+	proof, err := mesh.Prove(context.Background(), m)
 	switch {
 	case err != nil:
 		return 0, fmt.Errorf("proved again: %w", err)

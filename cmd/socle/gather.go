@@ -209,7 +209,7 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 // provenAgain proves a solid on the coordinates that came back, that it is the one which
 // was proven where it was made, and that it is the scene's: it fits, and lies on it.
 func (g *gathering) provenAgain(ctx context.Context, p *parts.Piece, m meshed) error {
-	proof, err := mesh.Prove(ctx, &m.solid.Mesh, 0)
+	proof, err := mesh.Prove(ctx, &m.solid.Mesh)
 	switch {
 	case err != nil:
 		return err

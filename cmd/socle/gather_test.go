@@ -134,7 +134,7 @@ func TestGatherAsBuilt(t *testing.T) {
 			m.solid.Vertices[i][2] += 2.5
 		}
 	}
-	m.solid.Proof, err = mesh.Prove(t.Context(), &m.solid.Mesh, 0)
+	m.solid.Proof, err = mesh.Prove(t.Context(), &m.solid.Mesh)
 	require.NoError(t, err)
 	forged, err = packPiece(told, m)
 	require.NoError(t, err)

@@ -236,7 +236,8 @@ func TestEveryKindHasWords(t *testing.T) {
 		flights := s.whole.Treads(*p)
 		require.NotEmpty(t, flights)
 		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
-			c := s.concernOf(p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
+			found := &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}
+			c := s.concernOf(p, found, flights)
 			require.Equal(t, k.Check(), c.Check)
 			requireSeverity(t, c)
 			one := []concern{c}

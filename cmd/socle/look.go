@@ -137,7 +137,10 @@ func (a *artist) easel(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
-	e := &easel{artist: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &look{places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
+	e := &easel{
+		artist: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown),
+		look: &look{places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{},
+	}
 	box := solid.Proof.Box
 	e.beside = e.bare.With(a.scene.yardstick(p, picture.ThreeQuarter.Azimuth))
 	e.dwarfed = a.scene.tall() > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
@@ -289,7 +292,8 @@ func (e *easel) take(name, caption string, img image.Image) {
 	}
 	if e.page {
 		size := img.Bounds().Size()
-		shot.small, e.err = paged(picture.Shrink(img, size.X*smallShare/100, size.Y*smallShare/100), caption, fmt.Sprintf("%s, %s: %s", e.piece.Name, e.piece.Footprint, caption))
+		small := picture.Shrink(img, size.X*smallShare/100, size.Y*smallShare/100)
+		shot.small, e.err = paged(small, caption, fmt.Sprintf("%s, %s: %s", e.piece.Name, e.piece.Footprint, caption))
 	}
 	e.look.shots = append(e.look.shots, shot)
 }

@@ -62,7 +62,10 @@ func TestComparisonOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		findings := func(label string) (all []page.Finding) {
 			for range rapid.IntRange(0, 3).Draw(t, label) {
-				all = append(all, page.Finding{Severity: said.Draw(t, "severity"), Check: said.Draw(t, "check"), Part: said.Draw(t, "part"), What: said.Draw(t, "what"), Place: said.Draw(t, "place")})
+				all = append(all, page.Finding{
+					Severity: said.Draw(t, "severity"), Check: said.Draw(t, "check"), Part: said.Draw(t, "part"),
+					What: said.Draw(t, "what"), Place: said.Draw(t, "place"),
+				})
 			}
 			return all
 		}

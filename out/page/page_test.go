@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,7 +83,7 @@ func requireSound(t require.TestingT, text string) *leaf {
 	}
 	require.Len(t, l.all["h1"], 1)
 	require.Len(t, l.all["main"], 1)
-	require.Len(t, l.all["title"], 1+strings.Count(text, `<title id="drawing-`))
+	require.Len(t, slices.DeleteFunc(l.all["title"], func(n *html.Node) bool { return n.Namespace == "svg" }), 1)
 	before := 0
 	for n := range l.root.Descendants() {
 		if n.Type != html.ElementNode || len(n.Data) != 2 || n.Data[0] != 'h' || n.Data[1] < '1' || n.Data[1] > '6' {
@@ -237,7 +238,8 @@ func TestPageOfAnything(t *testing.T) {
 			Number: rapid.IntRange(-1, 400).Draw(t, "number"), Count: rapid.IntRange(-1, 400).Draw(t, "count"),
 			Severity: rapid.SampledFrom([]string{"stop", "warn", "note", "", "<b>"}).Draw(t, "severity"),
 			Check:    said.Draw(t, "check"), Part: said.Draw(t, "part"), Key: said.Draw(t, "key"), What: said.Draw(t, "what"),
-			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"), Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
+			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"),
+			Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
 		}
 		if rapid.Bool().Draw(t, "pictured") {
 			p := pictures.Draw(t, "picture")
@@ -246,7 +248,10 @@ func TestPageOfAnything(t *testing.T) {
 		return f
 	})
 	table := rapid.Custom(func(t *rapid.T) page.Table {
-		return page.Table{Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"), Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows")}
+		return page.Table{
+			Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"),
+			Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows"),
+		}
 	})
 	base := rapid.Custom(func(t *rapid.T) page.Base {
 		b := page.Base{
@@ -275,13 +280,13 @@ func TestPageOfAnything(t *testing.T) {
 			Notes: lines.Draw(t, "notes"), Source: said.Draw(t, "source"), Making: facts.Draw(t, "making"), Files: table.Draw(t, "files"), Cautions: lines.Draw(t, "cautions"),
 		}
 		if rapid.Bool().Draw(t, "planned") {
-			r.Plan = []byte(said.Draw(t, "plan"))
+			r.Plan = planOf(t, said.Draw(t, "plan"), said.Draw(t, "part"), said.Draw(t, "base"))
 		}
 		sheet := pictures.Draw(t, "sheet")
 		r.Sheet = &sheet
 		text := writtenTo(t, r)
 		l := requireSound(t, text)
-		require.Len(t, l.all["style"], 1)
+		require.Len(t, l.all["style"], 1+len(l.all["svg"]))
 		for _, s := range l.all["script"] {
 			if attribute(s, "type") == "" {
 				require.NotContains(t, words(s), "alert")

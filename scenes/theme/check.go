@@ -8,6 +8,7 @@ import (
 
 	"socle/parts"
 	"socle/scenes"
+	"socle/sdf/polygon"
 )
 
 const (
@@ -184,7 +185,7 @@ func (b *laidBase) shown(s *parts.Site) int {
 		for i := range side {
 			for k := range side {
 				p := r2.Vec{X: lo.X + (float64(i)+0.5)/side*(hi.X-lo.X), Y: lo.Y + (float64(k)+0.5)/side*(hi.Y-lo.Y)}
-				if within(plan, p) && depthIn(b.outline, p) > taper {
+				if polygon.Contains(plan, p) && depthIn(b.outline, p) > taper {
 					seen++
 				}
 			}
@@ -200,7 +201,7 @@ func (b *laidBase) shown(s *parts.Site) int {
 			return
 		}
 		for _, p := range b.outline {
-			if within(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
+			if polygon.Contains(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
 				in++
 			}
 		}

@@ -2,14 +2,13 @@ package parts
 
 import (
 	"math"
+	"socle/sdf"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
-
-	"socle/sdf"
 )
 
 // TestTrackPrunesToTheBit holds the fields of a scar along many points, pruned to a
@@ -57,26 +56,4 @@ func TestLongTrackIsPrunedShort(t *testing.T) {
 		}
 	}
 	require.Less(t, len(newTrack(line).pruned(r2.Vec{X: 50, Y: 20}, 1).sides), 20)
-}
-
-// TestMayContainNeverHides holds the quick look at an area to its distance.
-func TestMayContainNeverHides(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		size, at := rapid.Float64Range(leastSize, 40), rapid.Float64Range(-20, 60)
-		a := Area{Turn: rapid.Float64Range(-360, 360).Draw(t, "turn")}
-		switch rapid.IntRange(0, 3).Draw(t, "shape") {
-		case 0:
-			a.Rect = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "w"), size.Draw(t, "d")}
-		case 1:
-			a.Round = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "d")}
-		case 2:
-			a.Oval = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "l"), size.Draw(t, "s")}
-		default:
-			for range rapid.IntRange(3, 9).Draw(t, "corners") {
-				a.Polygon = append(a.Polygon, r2.Vec{X: at.Draw(t, "x"), Y: at.Draw(t, "y")})
-			}
-		}
-		p := r2.Vec{X: at.Draw(t, "px"), Y: at.Draw(t, "py")}
-		require.Equal(t, a.distance(p) < 0, a.contains(p))
-	})
 }
