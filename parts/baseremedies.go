@@ -115,10 +115,10 @@ func (b *Base) moveStands(r *remedies, t Trouble) {
 			place = r2.Scale(math.Max(0, 1-short/away), place)
 		}
 		up := near(t.At.Z - b.Height - b.Lift)
-		onFloor := Stand{At: readablePlace(place), Round: round}
-		there := onFloor
-		there.Height = &up
-		for _, stand := range []Stand{onFloor, there, {Round: round}} {
+		at := readablePlace(place)
+		here, wide := Setting{"at", [2]float64{at.X, at.Y}}, Setting{"round", round}
+		middle := Setting{"at", [2]float64{}}
+		for _, stand := range [][]Setting{{here, wide}, {here, wide, {"height", up}}, {middle, wide}} {
 			r.together("stand", words, []Move{r.move("stand", stand)})
 		}
 		return

@@ -15,8 +15,14 @@ type Move struct {
 	Key  string
 	// Value is a float64 in mm, an int for a count, a uint64 for a seed, a [2]float64 for a
 	// point, a [][2]float64 for points, a string for a word or a name, a []string for names,
-	// or a Stand for a list of one.
+	// or a []Setting for a list of one table.
 	Value any
+}
+
+// Setting is one key of a table with its value.
+type Setting struct {
+	Key   string
+	Value any // as of a Move
 }
 
 // Movable is a damage that a layout may lay elsewhere.

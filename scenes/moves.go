@@ -77,9 +77,9 @@ func (w *moveWriter) value(v any) *syntax.Node {
 		return writeList(w, v[:])
 	case [][2]float64:
 		return writeList(w, v)
-	case parts.Stand:
-		return writeList(w, []standing{standing(v)})
-	case standing:
+	case []parts.Setting:
+		return writeList(w, []settings{v})
+	case settings:
 		n := syntax.NewTable(syntax.Span{}, syntax.Span{})
 		from := w.write("{ ")
 		put := func(mark, word string, v any) {
@@ -90,10 +90,10 @@ func (w *moveWriter) value(v any) *syntax.Node {
 			field.Key = key
 			n.Put(word, field)
 		}
-		put("", "at", [2]float64{v.At.X, v.At.Y})
-		put(", ", "round", v.Round)
-		if v.Height != nil {
-			put(", ", "height", *v.Height)
+		mark := ""
+		for _, s := range v {
+			put(mark, s.Key, s.Value)
+			mark = ", "
 		}
 		n.At = w.src.Span(from.Start, w.write(" }").End)
 		return n
@@ -101,8 +101,8 @@ func (w *moveWriter) value(v any) *syntax.Node {
 	panic(fmt.Sprintf("scenes: a move to %#v", v))
 }
 
-// standing is a stand within its list.
-type standing parts.Stand
+// settings is a table within its list.
+type settings []parts.Setting
 
 // writeList writes a list.
 func writeList[T any](w *moveWriter, items []T) *syntax.Node {

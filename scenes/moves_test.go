@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
 
 	"socle/parts"
@@ -44,12 +43,10 @@ func TestMovesAreTheirTexts(t *testing.T) {
 	values := []*rapid.Generator[any]{
 		size.AsAny(), rapid.IntRange(-5, 999).AsAny(), rapid.Uint64Range(0, 1<<63-1).AsAny(), name.AsAny(),
 		rapid.SliceOfN(name, 0, 3).AsAny(), pair.AsAny(), rapid.SliceOfN(pair, 0, 3).AsAny(),
-		rapid.Custom(func(t *rapid.T) parts.Stand {
-			at := pair.Draw(t, "at")
-			s := parts.Stand{At: r2.Vec{X: at[0], Y: at[1]}, Round: size.Draw(t, "round")}
+		rapid.Custom(func(t *rapid.T) []parts.Setting {
+			s := []parts.Setting{{Key: "at", Value: pair.Draw(t, "at")}, {Key: "round", Value: size.Draw(t, "round")}}
 			if rapid.Bool().Draw(t, "high") {
-				h := size.Draw(t, "height")
-				s.Height = &h
+				s = append(s, parts.Setting{Key: "height", Value: size.Draw(t, "height")})
 			}
 			return s
 		}).AsAny(),
@@ -87,10 +84,10 @@ func TestWithMoves(t *testing.T) {
 		{stair("width", 12.5), stair("risers", 3), {Kind: "ground", Key: "seed", Value: uint64(12)}},
 		{{Kind: "ground", Key: "surface", Value: "uneven"}},
 		{{Part: "mole", Kind: "deck", Key: "area.polygon", Value: [][2]float64{{0, 95}, {220, 95}, {220, 160}}}},
-		{{Part: "base-1", Kind: "base", Key: "stand", Value: parts.Stand{Round: 20, Height: &height}}},
+		{{Part: "base-1", Kind: "base", Key: "stand", Value: []parts.Setting{{Key: "at", Value: [2]float64{}}, {Key: "round", Value: 20.0}, {Key: "height", Value: height}}}},
 		{{Kind: "inspect", Key: "neck", Value: "thicken"}},
 		{stair("widht", 30.0)}, {stair("width", "wide")}, {stair("head", [2]float64{1e6, 95})}, {stair("to", 1.0)}, {stair("side", []string{"solid"})},
-		{{Part: "base-1", Kind: "base", Key: "stand", Value: parts.Stand{Round: -2}}},
+		{{Part: "base-1", Kind: "base", Key: "stand", Value: []parts.Setting{{Key: "at", Value: [2]float64{}}, {Key: "round", Value: -2.0}}}},
 	} {
 		texts := []string{"seed=4"}
 		for _, m := range moves {
