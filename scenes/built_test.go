@@ -250,7 +250,7 @@ risers = %d
 going = 0.6
 [[base]]
 name = "flight"
-rectangle = [72, 6]
+rectangle = [72, 10]
 at = [40, 30]
 `, risers))
 		s := built(t, &p[0], 0.4)
