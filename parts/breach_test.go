@@ -47,7 +47,7 @@ func edgesAt(t *testing.T, f sdf.Field, up float64) (left, right float64) {
 func TestBreachThroughAPlainWall(t *testing.T) {
 	s, _, b := breachSite("none", nil)
 	require.Empty(t, Check(s))
-	f := damaged(s)
+	f := Struck(s)
 	for _, up := range []float64{0.1, 3, 6, 11.9} {
 		left, right := edgesAt(t, f, up)
 		require.InDelta(t, 32, left, 1e-5)
@@ -64,7 +64,7 @@ func TestBreachThroughAPlainWall(t *testing.T) {
 	require.InEpsilon(t, 16*12*4, lost, 0.01)
 
 	b.Sill = 5
-	f = damaged(s)
+	f = Struck(s)
 	require.Negative(t, f.Value(sdf.V(50, 40, 14.9)))
 	require.Positive(t, f.Value(sdf.V(50, 40, 15.1)))
 	require.Negative(t, f.Value(sdf.V(50, 40, 27.1)))
@@ -74,7 +74,7 @@ func TestBreachThroughAPlainWall(t *testing.T) {
 // gap's outward, so that it has its width at the top.
 func TestBreachSides(t *testing.T) {
 	s, _, b := breachSite("none", func(_ *Wall, b *Breach) { b.Slope, b.Height = 60, 20 })
-	f := damaged(s)
+	f := Struck(s)
 	lean := func(lo, hi float64) float64 {
 		_, a := edgesAt(t, f, lo)
 		_, b := edgesAt(t, f, hi)
@@ -87,7 +87,7 @@ func TestBreachSides(t *testing.T) {
 	require.InDelta(t, 0.3*16, right-left, 1.3, "a flat crown, to half a slice")
 
 	b.Height = 29
-	f = damaged(s)
+	f = Struck(s)
 	require.InDelta(t, 180-60, lean(25.1, 28), 0.01)
 	for _, x := range []float64{42.7, 50, 57.3} {
 		require.Positive(t, f.Value(sdf.V(x, 40, 39.9)), "open to the sky at %v", x)
@@ -106,7 +106,7 @@ func TestBreachBridge(t *testing.T) {
 		s.Parts = append(s.Parts, block("bird", sdf.V(49, 39, 40), sdf.V(51, 41, 44)))
 		z, _ := b.sizes(s)
 		require.Equal(t, c.open, z.gap)
-		f := damaged(s)
+		f := Struck(s)
 		require.Equal(t, c.open, f.Value(sdf.V(50, 40, 39)) > 0)
 		require.Equal(t, c.open, f.Value(sdf.V(50, 40, 43)) > 0)
 		require.Equal(t, !c.open, math.IsInf(b.Under(s), 1) == false)
@@ -167,7 +167,7 @@ func TestBreachBreaksMasonryAtItsJoints(t *testing.T) {
 		require.Greater(t, widths[0], widths[len(widths)-1], "the courses close in over it")
 		require.InDelta(t, 20, float64(len(widths))*(beds[0].high-beds[0].low), (beds[0].high-beds[0].low)/2+1e-9, "whole courses")
 
-		whole, f := w.Solid(s), damaged(s)
+		whole, f := w.Solid(s), Struck(s)
 		for x := 11.0; x < 90; x += 0.37 {
 			for z := 10.3; z < 40; z += 0.41 {
 				q := sdf.V(x, 40, z)
@@ -187,7 +187,7 @@ func TestBreachAtCornersAndEnds(t *testing.T) {
 			b.At, b.Width, b.Roughness = 51, 16, 0.5
 		})
 		require.Empty(t, Check(s))
-		f := damaged(s)
+		f := Struck(s)
 		for _, p := range []r2.Vec{{X: 57, Y: 20}, {X: 60, Y: 20}, {X: 61.9, Y: 18.1}, {X: 58.1, Y: 21.9}, {X: 60, Y: 23}} {
 			require.Positive(t, f.Value(sdf.V(p.X, p.Y, 13)), "%s at %v", coursing, p)
 		}
@@ -196,7 +196,7 @@ func TestBreachAtCornersAndEnds(t *testing.T) {
 
 		b.At = 8.5
 		require.Empty(t, Check(s))
-		f = damaged(s)
+		f = Struck(s)
 		for x := 10.05; x < 17; x += 0.1 {
 			require.Positive(t, f.Value(sdf.V(x, 20, 13)), "%s at %v", coursing, x)
 		}
@@ -207,7 +207,7 @@ func TestBreachAtCornersAndEnds(t *testing.T) {
 func TestBreachIsRough(t *testing.T) {
 	s, _, b := breachSite("none", func(_ *Wall, b *Breach) { b.Roughness, b.Height, b.Slope = 1, 20, 60 })
 	hole := func() (out []float64) {
-		f := damaged(s)
+		f := Struck(s)
 		for up := 0.5; up < 19; up += 0.5 {
 			left, right := edgesAt(t, f, up)
 			out = append(out, left, right)
@@ -264,13 +264,13 @@ func TestBreachFaults(t *testing.T) {
 func TestBreachNotes(t *testing.T) {
 	s, _, _ := breachSite("none", func(_ *Wall, b *Breach) { b.Width, b.Height = 0.4, 0.4 })
 	s.Print.Gap = 0.9
-	f := damaged(s)
+	f := Struck(s)
 	left, right := edgesAt(t, f, 0.3)
 	require.InDelta(t, 0.9, right-left, 1e-5)
 	require.Equal(t, []string{"width", "height"}, notedKeys(s))
 
 	s, _, _ = breachSite("block", func(w *Wall, b *Breach) { w.Ruin, b.Sill = 1, 29 })
-	damaged(s)
+	Struck(s)
 	require.Contains(t, notedKeys(s), "sill")
 }
 
@@ -320,7 +320,7 @@ func TestBreachOnThePlan(t *testing.T) {
 		covers bool
 	}{{12, false}, {29, true}} {
 		b.Height = c.height
-		lip := strokesOf(assembled(t, s).Plan(), "hole", LineDamage)
+		lip := StrokesOf(Assembled(t, s).Plan(), "hole", LineDamage)
 		require.Len(t, lip, 1)
 		require.Equal(t, c.covers, lip[0].Covers)
 		for _, p := range pointsOf(t, lip[0].Path) {
@@ -336,7 +336,7 @@ func TestBreachSight(t *testing.T) {
 	s, _, b := breachSite("block", func(_ *Wall, b *Breach) { b.Roughness = 0.5 })
 	s.Scale.Ratio = 150
 	s.Parts = append(s.Parts, base)
-	_, p, got := sightsOf(t, s)
+	_, p, got := SightsOf(t, s)
 	require.Len(t, got, 1)
 	g := got["breach-hole"]
 	require.Equal(t, "breach", g.Kind)
@@ -348,6 +348,6 @@ func TestBreachSight(t *testing.T) {
 	require.InDelta(t, 90-breachAside, math.Abs(math.Abs(g.From)-0), 2*breachAside, "from before or behind the wall")
 
 	base.At, base.Rectangle = &r2.Vec{X: 22, Y: 40}, &[2]float64{20, 20}
-	_, _, got = sightsOf(t, s)
+	_, _, got = SightsOf(t, s)
 	require.Empty(t, got, "a base without it")
 }

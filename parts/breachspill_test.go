@@ -14,7 +14,7 @@ func TestBreachSpill(t *testing.T) {
 	p := &Spill{Named: Named{"spill"}, From: "hole", Count: new(60), Size: &[2]float64{1.2, 3}, Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 2, Heap: 4}
 	s.Parts = append(s.Parts, p)
 	require.Empty(t, Check(s))
-	under := damaged(s)
+	under := Struck(s)
 	heap, laid := p.lay(s, under)
 	require.NotNil(t, heap)
 	require.Greater(t, len(laid), 30)
@@ -36,7 +36,7 @@ func TestBreachSpill(t *testing.T) {
 	require.Greater(t, within, 2)
 
 	b.Height = 29 // a gap: open to the sky
-	_, laid = p.lay(s, damaged(s))
+	_, laid = p.lay(s, Struck(s))
 	require.Greater(t, len(laid), 30)
 }
 

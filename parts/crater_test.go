@@ -27,7 +27,7 @@ func plainCrater() (*Site, *Crater) {
 func TestCraterDepthDiameterAndRim(t *testing.T) {
 	s, c := plainCrater()
 	require.Empty(t, Check(s))
-	f := damaged(s)
+	f := Struck(s)
 	floor := surfaceAt(t, f, 100, 100, 30)
 	crest, at := math.Inf(-1), 0.0
 	for r := 15.0; r < 25; r += 0.005 {
@@ -40,7 +40,7 @@ func TestCraterDepthDiameterAndRim(t *testing.T) {
 	require.InDelta(t, 0.18*40, crest-floor, 0.006, "depth")
 
 	c.Depth, c.Rim = new(5.0), new(0.0)
-	f = damaged(s)
+	f = Struck(s)
 	require.InDelta(t, 3-5, surfaceAt(t, f, 100, 100, 30), 1e-6)
 	require.InDelta(t, 3, surfaceAt(t, f, 120.5, 100, 30), 1e-6)
 }
@@ -51,7 +51,7 @@ func TestCraterBowlVolume(t *testing.T) {
 	s, c := plainCrater()
 	c.Diameter, c.Depth, c.Rim = 20, new(4.0), new(0.0)
 	c.Slope = 40 // the walls of a parabola of d/D 0.2 reach 38.7 degrees
-	f := damaged(s)
+	f := Struck(s)
 	volume := 0.0
 	const n = 200
 	for i := range n { // rings, by the midpoint rule
@@ -67,7 +67,7 @@ func TestCraterSlopeCap(t *testing.T) {
 	s, c := plainCrater()
 	c.Depth = new(0.25 * 40.0) // a parabola at the rim: 45 degrees
 	require.Empty(t, Check(s))
-	f := damaged(s)
+	f := Struck(s)
 	steepest := 0.0
 	for r := 0.1; r < 19.9; r += 0.05 {
 		z, y := surfaceAt(t, f, 100+r, 100, 30), surfaceAt(t, f, 100+r+0.01, 100, 30)
@@ -82,7 +82,7 @@ func TestCraterSlopeCap(t *testing.T) {
 	_, _, slope, capped := first(c.sizes(s)).profile()
 	require.False(t, capped)
 	require.InDelta(t, 35.75, math.Atan(slope)*180/math.Pi, 0.01, "atan(4 d/D) for 0.18")
-	damaged(s)
+	Struck(s)
 	require.Empty(t, s.Notes())
 }
 
@@ -94,7 +94,7 @@ func TestCraterEjecta(t *testing.T) {
 	s, c := plainCrater()
 	require.InDelta(t, 0.461/0.1, ejectaAtRim(s, 50), 0.005, "R 5 m: 0.461 m")
 	require.InDelta(t, 0.769/0.1, ejectaAtRim(s, 100), 0.005, "R 10 m: 0.769 m")
-	f := damaged(s)
+	f := Struck(s)
 	for _, x := range []float64{1.05, 1.2, 1.5, 1.9} {
 		require.InDelta(t, 1.6/(x*x*x), surfaceAt(t, f, 100+20*x, 100, 30)-3, 1e-6, "at %v radii", x)
 	}
@@ -149,11 +149,11 @@ func TestCraterCracks(t *testing.T) {
 	z, _ := c.sizes(s)
 	paths := c.cracks(s, z)
 	require.Len(t, paths, 3)
-	f := damaged(s)
+	f := Struck(s)
 	p := paths[0].line[5]
 	require.InDelta(t, z.level-z.cleft, surfaceAt(t, f, p.X, p.Y, 30), 1e-6, "the floor of a crack")
 	c.Crack = new(0.1)
-	damaged(s)
+	Struck(s)
 	require.Len(t, s.Notes(), 1)
 	require.Equal(t, "crack", s.Notes()[0].Key)
 }
@@ -164,7 +164,7 @@ func TestCraterIsRough(t *testing.T) {
 	s, c := plainCrater()
 	c.Roughness, c.Cracks, c.Spall = 0.6, nil, nil
 	heights := func() []float64 {
-		f := damaged(s)
+		f := Struck(s)
 		var out []float64
 		for i := range 48 {
 			sin, cos := math.Sincos(float64(i) / 48 * 2 * math.Pi)
@@ -190,7 +190,7 @@ func TestCraterRimEndsAtAnEdge(t *testing.T) {
 	g := testGround(s)
 	g.Sunk = []Terrace{{Area: Area{Rect: []float64{126, 0, 60, 200}}, Level: Level{Height: -12}, Bank: 90}}
 	require.Empty(t, Check(s))
-	f := damaged(s)
+	f := Struck(s)
 	e := c.ThrowOn(s, nil).(*ejecta)
 	over := e.cling(e.thickness(26))
 	require.Less(t, f.Value(sdf.V(126+over/4, 100, 3)), 0.0, "spilling over the edge")
@@ -251,9 +251,9 @@ func TestCraterNarrow(t *testing.T) {
 	require.Equal(t, []string{"post"}, spares)
 	s.Parts = append(s.Parts, block("post", sdf.V(98, 98, -9), sdf.V(102, 102, 20)))
 	require.Empty(t, Check(s))
-	require.Less(t, damaged(s).Value(sdf.V(100, 100, 10)), 0.0)
+	require.Less(t, Struck(s).Value(sdf.V(100, 100, 10)), 0.0)
 	c.Only, c.Spares = nil, nil
-	require.Greater(t, damaged(s).Value(sdf.V(100, 100, 10)), 0.0, "what stands over it is cleared")
+	require.Greater(t, Struck(s).Value(sdf.V(100, 100, 10)), 0.0, "what stands over it is cleared")
 }
 
 // Craters and gouges of any size keep the promises of a field.
@@ -316,7 +316,7 @@ func TestGougeSections(t *testing.T) {
 		{"v", 1, func(x float64) float64 { return 1 - x }},
 	} {
 		g.Profile, g.Lips = c.profile, c.lips
-		f := damaged(s)
+		f := Struck(s)
 		for _, x := range []float64{0, 0.25, 0.5, 0.9} {
 			want := 3 + c.lips - (3+c.lips)*c.at(x)
 			for _, side := range []float64{-1, 1} {

@@ -146,11 +146,11 @@ func TestSurfacesLieInOrder(t *testing.T) {
 			{Area: Area{Rect: []float64{0, 0, 20, 20}}, Level: Level{Name: "pit", Height: 2}, Bank: 90},
 			{Area: Area{Rect: []float64{2, 2, 8, 8}}, Level: Level{Name: "sump", Height: 0}, Bank: 90},
 		}}
-	yard := FlagsOf("yard-setts", 0, 1)
+	yard := flagsOf("yard-setts", 0, 1)
 	yard.Level, yard.Area = Level{Name: "yard", Height: 10}, Area{Rect: []float64{0, 0, 100, 80}}
 	low, high := DeckAt(14, 40, 40, 40, 30), DeckAt(18, 50, 50, 20, 10)
 	low.Name, high.Name = "low", "high"
-	top := FlagsOf("flags", 0, 1)
+	top := flagsOf("flags", 0, 1)
 	top.Level, top.Area = Level{Height: 18}, high.Area
 	s := GroundWith()
 	s.Parts = []Part{top, high, low, yard, g}
@@ -222,7 +222,7 @@ func TestTrimsCrossTheScene(t *testing.T) {
 }
 
 func TestThePlanIsTheSameWhateverTheOrderOfTheFile(t *testing.T) {
-	s := GroundWith(FlagsOf("a", 0.5, 1), DeckAt(14, 40, 40, 40, 30), wallUnder(9, r2.Vec{X: 1, Y: 50}, r2.Vec{X: 30, Y: 50}),
+	s := GroundWith(flagsOf("a", 0.5, 1), DeckAt(14, 40, 40, 40, 30), wallUnder(9, r2.Vec{X: 1, Y: 50}, r2.Vec{X: 30, Y: 50}),
 		BaseAt("one", func(b *Base) { b.Round = new(20.0); b.At = nil; b.Count = 3 }))
 	first := assembled(t, s).Plan()
 	for i, j := 0, len(s.Parts)-1; i < j; i, j = i+1, j-1 {
@@ -275,4 +275,12 @@ func TestFootprintsLieAsTheirPieces(t *testing.T) {
 func wallUnder(height float64, line ...r2.Vec) *Wall {
 	return &Wall{Named: Named{"wall"}, Line: line, Thickness: 4, From: Level{Height: 2}, Height: &height,
 		Coursing: "none", Coping: "none", Seed: 3, Wear: 0.3}
+}
+
+// flagsOf is a paving of a known size for the tests below.
+func flagsOf(name string, wear float64, seed uint64) *Paving {
+	return &Paving{
+		Named: Named{name}, Level: Level{Height: 3}, Area: Area{Rect: []float64{0, 0, 40, 30}},
+		Bond: "running", Stone: &[2]float64{5, 3}, Wear: wear, Seed: seed,
+	}
 }

@@ -57,11 +57,3 @@ func GougeSite() (*Site, *Gouge) {
 	s.Parts = []Part{s.Parts[0], g}
 	return s, g
 }
-
-// FlagsOf is a paving of a known size for the tests below.
-func FlagsOf(name string, wear float64, seed uint64) *Paving {
-	return &Paving{
-		Named: Named{name}, Level: Level{Height: 3}, Area: Area{Rect: []float64{0, 0, 40, 30}},
-		Bond: "running", Stone: &[2]float64{5, 3}, Wear: wear, Seed: seed,
-	}
-}

@@ -3,7 +3,6 @@ package parts
 import (
 	"fmt"
 	"socle/sdf"
-	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
@@ -43,25 +42,10 @@ func plainSite(work ...Part) *Site {
 // testWork is a ball or a box of structure.
 type testWork struct {
 	Named
-	solid sdf.Field
+	made sdf.Field
 }
 
-func (w *testWork) Solid(*Site) sdf.Field { return w.solid }
-
-func assembled(t *testing.T, s *Site) *Scene {
-	t.Helper()
-	sc, err := Assemble(s)
-	require.NoError(t, err)
-	return sc
-}
-
-// onePiece builds the only base of a scene.
-func onePiece(t *testing.T, s *Site) Piece {
-	t.Helper()
-	pieces := assembled(t, s).Pieces()
-	require.Len(t, pieces, 1)
-	return pieces[0]
-}
+func (w *testWork) Solid(*Site) sdf.Field { return w.made }
 
 func block(name string, lo, hi r3.Vec) *testWork {
 	return &testWork{Named{name}, sdf.BoxBetween(lo, hi)}
@@ -85,47 +69,8 @@ func pointsOf(t require.TestingT, path []Node) []r2.Vec {
 	return pts
 }
 
-// strokesOf gives a part's strokes of one kind of line.
-func strokesOf(p *Plan, part string, line Line) []Stroke {
-	var out []Stroke
-	for _, s := range p.Strokes {
-		if s.Part == part && s.Line == line {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
 func inBox(b r3.Box, q r3.Vec) bool {
 	return q.X >= b.Min.X && q.Y >= b.Min.Y && q.Z >= b.Min.Z && q.X <= b.Max.X && q.Y <= b.Max.Y && q.Z <= b.Max.Z
-}
-
-func sightsOf(t *testing.T, s *Site) (*Scene, Piece, map[string]Sight) {
-	t.Helper()
-	sc := assembled(t, s)
-	p := sc.Pieces()[0]
-	byName := map[string]Sight{}
-	for _, g := range sc.Sights(p) {
-		require.NotContains(t, byName, g.Name)
-		byName[g.Name] = g
-	}
-	return sc, p, byName
-}
-
-// damaged is the whole scene after damage.
-func damaged(s *Site) sdf.Field {
-	var work []Part
-	for _, p := range s.Parts {
-		switch p.(type) {
-		case Solider, Damager:
-			work = append(work, p)
-		}
-	}
-	sc, err := Assemble(s.With(work))
-	if err != nil {
-		panic(err)
-	}
-	return sc.Field
 }
 
 func init() {

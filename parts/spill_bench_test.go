@@ -14,7 +14,7 @@ func BenchmarkSpill(b *testing.B) {
 	d := &Spill{Named: Named{"debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Count: new(3000)}
 	s := plainSite(g, p, c, d)
 	s.Scale.Ratio = 285
-	under := damaged(s)
+	under := Struck(s)
 	b.Logf("cost under the spill: %d", under.Cost())
 	b.ResetTimer()
 	for b.Loop() {

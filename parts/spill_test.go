@@ -28,7 +28,7 @@ func TestSpillSizeLaw(t *testing.T) {
 	for _, want := range []float64{2, 2.5, 3} {
 		s, p := strewnSite()
 		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, new(3000), want
-		_, laid := p.lay(s, damaged(s))
+		_, laid := p.lay(s, Struck(s))
 		require.Greater(t, len(laid), 2900)
 		sum := 0.0
 		for _, f := range laid {
@@ -80,7 +80,7 @@ func TestSpillNoneFloats(t *testing.T) {
 			p.Heap = rapid.Float64Range(0.5, 6).Draw(t, "heap")
 		}
 		s.Parts = append(s.Parts, block("wall", sdf.V(90, 104, 2), sdf.V(130, 106, 12)))
-		under := damaged(s)
+		under := Struck(s)
 		heap, laid := p.lay(s, under)
 		if heap != nil {
 			under = sdf.Union(under, heap)
@@ -109,7 +109,7 @@ func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*Crater).Roughness = 0
-	_, laid := p.lay(s, damaged(s))
+	_, laid := p.lay(s, Struck(s))
 	var rings [8]float64 // of a quarter of a radius
 	for _, f := range laid {
 		x := math.Hypot(f.seat.at.X-100, f.seat.at.Y-100) / 20
@@ -133,7 +133,7 @@ func TestSpillPlaces(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Count = "", &Area{Polygon: corners(20, 20, 60, 20, 40, 50)}, new(300)
 	require.Empty(t, p.Check(s))
-	_, laid := p.lay(s, damaged(s))
+	_, laid := p.lay(s, Struck(s))
 	require.Len(t, laid, 300)
 	for _, f := range laid {
 		require.LessOrEqual(t, p.Area.distance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}), 0.0)
@@ -142,7 +142,7 @@ func TestSpillPlaces(t *testing.T) {
 	s, g := GougeSite()
 	p = &Spill{Named: Named{"debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: new(300)}
 	s.Parts = append(s.Parts, p)
-	_, laid = p.lay(s, damaged(s))
+	_, laid = p.lay(s, Struck(s))
 	require.Greater(t, len(laid), 250)
 	inside := 0
 	for _, f := range laid {
@@ -159,7 +159,7 @@ func TestSpillPlaces(t *testing.T) {
 func TestSpillAmount(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Amount, p.Size = "", &Area{Rect: []float64{20, 20, 40, 40}}, new(0.2), &[2]float64{0.8, 4}
-	_, laid := p.lay(s, damaged(s))
+	_, laid := p.lay(s, Struck(s))
 	require.Equal(t, p.Pieces(s), len(laid)+1)
 	covered := 0
 	const n = 200
@@ -184,7 +184,7 @@ func TestSpillAmount(t *testing.T) {
 func TestSpillSeeds(t *testing.T) {
 	s, p := strewnSite()
 	p.Count = new(60)
-	under := damaged(s)
+	under := Struck(s)
 	seats := func(p *Spill) []seat {
 		_, laid := p.lay(s, under)
 		var out []seat
@@ -209,7 +209,7 @@ func TestSpillSeeds(t *testing.T) {
 func TestSpillPrintMinimum(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size = new(50), &[2]float64{0.1, 0.3}
-	_, laid := p.lay(s, damaged(s))
+	_, laid := p.lay(s, Struck(s))
 	for _, f := range laid {
 		require.InDelta(t, 0.5, f.size, 1e-12)
 	}
@@ -252,7 +252,7 @@ func TestSpillHeap(t *testing.T) {
 	s, p := strewnSite()
 	s.Find("hit").(*Crater).Roughness = 0
 	p.Heap, p.Count = 4, new(1)
-	under := damaged(s)
+	under := Struck(s)
 	heap, _ := p.lay(s, under)
 	floor := surfaceAt(t, under, 100, 100, 30)
 	all := sdf.Union(under, heap)
@@ -275,7 +275,7 @@ func TestPileNeverHangs(t *testing.T) {
 	require.Len(t, s.Notes(), 1)
 	require.Nil(t, p.Spill(s, sdf.HalfSpace(sdf.V(1, 0, 0.001), -1000)))
 	p.From = "gone"
-	require.Nil(t, p.Spill(s, damaged(s)))
+	require.Nil(t, p.Spill(s, Struck(s)))
 	require.Zero(t, p.Pieces(s))
 }
 
