@@ -45,6 +45,11 @@ const Nearly = 1e-3
 
 // Meets says whether some of it lies within an outline.
 func (e *Extent) Meets(outline []r2.Vec) bool {
+	far := e.Wide + 2*Nearly
+	if own, other := planar.Bounds(e.Points), planar.Bounds(outline); own.Min.X > other.Max.X+far || own.Min.Y > other.Max.Y+far ||
+		other.Min.X > own.Max.X+far || other.Min.Y > own.Max.Y+far {
+		return false
+	}
 	shape := planar.Polygon(outline)
 	n := len(e.Points)
 	for i, a := range e.Points {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // lengthForms says how a length is written.
@@ -28,18 +29,18 @@ func allowedValues(k parts.Key) string {
 		if k.Min == nil && k.Max == nil {
 			return "a plain number" + of(k)
 		}
-		return "a plain number" + of(k) + " from " + number(lo) + " to " + number(hi)
+		return "a plain number" + of(k) + " from " + syntax.FormatNumber(lo) + " to " + syntax.FormatNumber(hi)
 	case parts.Bed:
 		return "two plain numbers of mm: [130, 80]"
 	case parts.Machine:
 		lo, hi := bounds(k)
-		return "a plain number of mm, from " + number(lo) + " to " + number(hi) + ": the scale does not change a printer"
+		return "a plain number of mm, from " + syntax.FormatNumber(lo) + " to " + syntax.FormatNumber(hi) + ": the scale does not change a printer"
 	case parts.Count:
 		lo, hi := bounds(k)
 		if k.Min == nil && k.Max == nil {
 			return "a whole number"
 		}
-		return "a whole number from " + number(lo) + " to " + number(hi)
+		return "a whole number from " + syntax.FormatNumber(lo) + " to " + syntax.FormatNumber(hi)
 	case parts.Seed:
 		return "a whole number from 0 up"
 	case parts.Flag:

@@ -115,6 +115,7 @@ func TestOutlines(t *testing.T) {
 // TestBaseVolumes: plain bases cut from flat ground against closed forms, to
 // within 0.05 % at cells of 0.1 mm.
 func TestBaseVolumes(t *testing.T) {
+	t.Parallel()
 	pocket := func(disc, high float64) float64 { return circle(disc).prismoid(0, 0, high) }
 	for _, c := range []struct {
 		name, keys string
@@ -168,6 +169,7 @@ level = "yard"
 // TestRailGenus: each opening of a rail on a base is one handle of the solid
 // (Euler and Poincare: V - E + F = 2 - 2g; references.md section 9).
 func TestRailGenus(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name, keys string
 		genus      int
@@ -218,7 +220,7 @@ func TestSameBytes(t *testing.T) {
 	was := runtime.GOMAXPROCS(0)
 	defer runtime.GOMAXPROCS(was)
 	var first []string
-	for _, procs := range []int{1, 2, 8} {
+	for _, procs := range []int{1, 8} {
 		runtime.GOMAXPROCS(procs)
 		var got []string
 		for _, p := range cut(t, text) {
@@ -234,6 +236,7 @@ func TestSameBytes(t *testing.T) {
 // TestFootUnderATallFlight: whatever stands above, a base stands on z = 0. So many
 // treads have some level near a plane of the mesher's grid, wherever that lies.
 func TestFootUnderATallFlight(t *testing.T) {
+	t.Parallel()
 	for _, risers := range []int{85, 100} {
 		p := cut(t, strings.Replace(flat, "yard = 3.0", fmt.Sprintf("yard = 3.0\nhead = %g", 3+0.6*float64(risers)), 1)+fmt.Sprintf(`
 [[stair]]

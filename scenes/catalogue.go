@@ -9,6 +9,7 @@ import (
 
 	"socle/parts"
 	_ "socle/parts/all" // the catalogue
+	"socle/scenes/syntax"
 )
 
 // entry is one kind of part, or one of the scene's own tables, in the catalogue.
@@ -77,10 +78,10 @@ func entriesOf(word string) ([]entry, error) {
 	}
 	valid := CatalogueWords()
 	help := ""
-	if near := nearest(word, valid); near != "" {
+	if near := syntax.Nearest(word, valid); near != "" {
 		help = fmt.Sprintf(" Did you mean %q?", near)
 	}
-	return nil, fmt.Errorf("no part is called %s.%s The parts are: %s", quote(word), help, strings.Join(valid, ", "))
+	return nil, fmt.Errorf("no part is called %s.%s The parts are: %s", syntax.Quote(word), help, strings.Join(valid, ", "))
 }
 
 // CatalogueWords lists the words that the catalogue has an entry for.
@@ -157,7 +158,7 @@ func (p *page) line(format string, args ...any) {
 
 // beside writes text wrapped to the right of a margin.
 func (p *page) beside(margin, text string) {
-	for _, line := range wrap(text, pageWidth-len(margin)) {
+	for _, line := range syntax.Wrap(text, pageWidth-len(margin)) {
 		p.line("%s%s", margin, line)
 		margin = strings.Repeat(" ", len(margin))
 	}
@@ -256,13 +257,13 @@ func (k keyEntry) initial() string {
 func (k keyEntry) limits() string {
 	switch {
 	case k.Type == parts.Text && k.Max != nil:
-		return number(*k.Max) + " characters or less"
+		return syntax.FormatNumber(*k.Max) + " characters or less"
 	case k.Min != nil && k.Max != nil:
-		return number(*k.Min) + " to " + number(*k.Max)
+		return syntax.FormatNumber(*k.Min) + " to " + syntax.FormatNumber(*k.Max)
 	case k.Min != nil:
-		return number(*k.Min) + " or more"
+		return syntax.FormatNumber(*k.Min) + " or more"
 	case k.Max != nil:
-		return number(*k.Max) + " or less"
+		return syntax.FormatNumber(*k.Max) + " or less"
 	}
 	return ""
 }

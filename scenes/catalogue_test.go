@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 func TestCatalogueListsEveryPart(t *testing.T) {
@@ -73,7 +74,7 @@ func TestDefaults(t *testing.T) {
 
 func requireDefaults(t *testing.T, kind string, keys []parts.Key) {
 	t.Helper()
-	src := newSource("defaults", "", 0)
+	src := syntax.NewSource("defaults", "", 0)
 	for _, k := range keys {
 		requireDefaults(t, kind+"."+k.Word, k.Sub)
 		if k.Default == "" {
@@ -88,7 +89,7 @@ func requireDefaults(t *testing.T, kind string, keys []parts.Key) {
 			d := &decoder{faults: faults, site: site, scene: &Scene{}, scaled: true}
 			s := slot{owner: &owner{what: kind}, key: k, path: k.Word, assumed: true}
 			dst := reflect.New(k.GoType).Elem()
-			require.True(t, d.value(s, defaultNode(k, span{src, 0, 0}), dst), "%s.%s: default %q: %v", kind, k.Word, k.Default, faults.List)
+			require.True(t, d.value(s, defaultNode(k, src.Span(0, 0)), dst), "%s.%s: default %q: %v", kind, k.Word, k.Default, faults.List)
 			within = within || len(site.Notes()) == 0
 		}
 		require.True(t, within, "%s.%s: default %q is out of range at every scale", kind, k.Word, k.Default)

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // decoder fills a site from a tree of values and collects every fault.
@@ -31,7 +32,7 @@ type placed struct {
 	kind *parts.Kind
 	keys []parts.Key
 	part parts.Part
-	node *node
+	node *syntax.Node
 	bad  bool // it has faults of its own
 	uses []string
 }
@@ -56,18 +57,18 @@ func (s slot) String() string { return s.path + " of " + s.owner.what }
 // use is a reference to a part by name.
 type use struct {
 	slot slot
-	node *node
+	node *syntax.Node
 	name string
 }
 
 // wrong records a fault in an owner.
-func (d *decoder) wrong(o *owner, at span, text, allowed, near string) {
-	if d.faults.full() {
+func (d *decoder) wrong(o *owner, at syntax.Span, text, allowed, near string) {
+	if d.faults.Full() {
 		d.faults.More++
 	} else {
-		f := at.fault(text)
+		f := at.Fault(text)
 		f.Allowed, f.Nearest = allowed, near
-		d.faults.add(f)
+		d.faults.Add(f)
 	}
 	switch {
 	case o == nil:
@@ -87,7 +88,7 @@ func (d *decoder) nearest(word string, valid []string) string {
 	if len(d.faults.List) >= mostNearest {
 		return ""
 	}
-	return nearest(word, valid)
+	return syntax.Nearest(word, valid)
 }
 
 // Words of the scene's own, beside the kinds of part.
@@ -147,20 +148,20 @@ func topWords() []string {
 const maxParts = 2000
 
 // decode reads the whole tree.
-func (d *decoder) decode(root *node) {
+func (d *decoder) decode(root *syntax.Node) {
 	allowed := topWords()
-	for _, word := range root.words {
+	for _, word := range root.Words {
 		switch {
 		case slices.Contains(allowed, word):
 		case word == formerPrint:
-			d.wrong(&owner{shared: true}, root.fields[word].key, "there is no [print]: what it held is in [printer]",
+			d.wrong(&owner{shared: true}, root.Fields[word].Key, "there is no [print]: what it held is in [printer]",
 				"[printer] with pin, wall and gap, and with emboss and engrave in place of relief", "")
 		default:
-			text, o := fmt.Sprintf("unknown part %s", quote(word)), &owner{shared: true}
-			if root.fields[word].shape == scalar {
-				text, o = fmt.Sprintf("unknown key %s at the top of the scene", quote(word)), nil
+			text, o := fmt.Sprintf("unknown part %s", syntax.Quote(word)), &owner{shared: true}
+			if root.Fields[word].Shape == syntax.Scalar {
+				text, o = fmt.Sprintf("unknown key %s at the top of the scene", syntax.Quote(word)), nil
 			}
-			d.wrong(o, root.fields[word].key, text, listed(allowed), nearest(word, allowed))
+			d.wrong(o, root.Fields[word].Key, text, syntax.Listed(allowed), syntax.Nearest(word, allowed))
 		}
 	}
 	scene := &owner{what: "the scene"}
@@ -179,13 +180,13 @@ func (d *decoder) decode(root *node) {
 	d.decodeParts(root)
 }
 
-func (d *decoder) decodeScale(root *node) {
+func (d *decoder) decodeScale(root *syntax.Node) {
 	before := len(d.faults.List) + d.faults.More
-	if root.fields[scaleWord] == nil {
+	if root.Fields[scaleWord] == nil {
 		if d.partial {
 			return
 		}
-		d.wrong(&owner{shared: true}, root.at, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
+		d.wrong(&owner{shared: true}, root.At, "the scene has no [scale]", "[scale] with ratio = 285 for a scene at 1:285", "")
 	}
 	// The stature is a full-size length and needs no scale.
 	d.plain(root, scaleWord, scaleKeys, reflect.ValueOf(&d.site.Scale).Elem(), true)
@@ -194,37 +195,37 @@ func (d *decoder) decodeScale(root *node) {
 
 // decodePrinter reads the printer, whose least sizes every part depends on, and
 // what of it does not go together.
-func (d *decoder) decodePrinter(root *node) {
+func (d *decoder) decodePrinter(root *syntax.Node) {
 	before := len(d.faults.List) + d.faults.More
 	o := d.plain(root, printerWord, printerKeys, reflect.ValueOf(&d.site.Printer).Elem(), true)
 	d.site.Print = d.site.Printer.Drawn()
 	if !d.partial && len(d.faults.List)+d.faults.More == before {
 		// What is at odds with each other leaves the least sizes as they are.
-		d.atOdds(&owner{what: o.what}, root.fields[printerWord], d.site.Printer.Check())
+		d.atOdds(&owner{what: o.what}, root.Fields[printerWord], d.site.Printer.Check())
 	}
 }
 
 // decodeMaterial reads the material, which no part looks at.
-func (d *decoder) decodeMaterial(root *node) {
+func (d *decoder) decodeMaterial(root *syntax.Node) {
 	before := len(d.faults.List) + d.faults.More
 	o := d.plain(root, materialWord, materialKeys, reflect.ValueOf(&d.site.Material).Elem(), false)
 	if !d.partial && len(d.faults.List)+d.faults.More == before {
-		d.atOdds(o, root.fields[materialWord], d.site.Material.Check())
+		d.atOdds(o, root.Fields[materialWord], d.site.Material.Check())
 	}
 }
 
 // atOdds points at the keys of a table that do not go together.
-func (d *decoder) atOdds(o *owner, n *node, found []parts.Fault) {
+func (d *decoder) atOdds(o *owner, n *syntax.Node, found []parts.Fault) {
 	for _, f := range found {
-		d.wrong(o, n.fields[f.Key].at, slot{owner: o, path: f.Key}.String()+": "+f.Text, f.Allowed, "")
+		d.wrong(o, n.Fields[f.Key].At, slot{owner: o, path: f.Key}.String()+": "+f.Text, f.Allowed, "")
 	}
 }
 
 // plain reads one of the scene's own tables, or its defaults where it is left
 // out, and gives its owner; shared says that every part depends on it.
-func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.Value, shared bool) *owner {
+func (d *decoder) plain(root *syntax.Node, word string, keys []parts.Key, dst reflect.Value, shared bool) *owner {
 	o := &owner{what: "[" + word + "]", shared: shared}
-	n := root.fields[word]
+	n := root.Fields[word]
 	if n == nil {
 		d.defaults(o, keys, dst, "", root)
 	} else if n = d.oneTable(o, word, n); n != nil {
@@ -234,27 +235,27 @@ func (d *decoder) plain(root *node, word string, keys []parts.Key, dst reflect.V
 }
 
 // oneTable gives the table of a word that is written once.
-func (d *decoder) oneTable(o *owner, word string, n *node) *node {
+func (d *decoder) oneTable(o *owner, word string, n *syntax.Node) *syntax.Node {
 	switch {
-	case n.shape == table:
+	case n.Shape == syntax.Table:
 		return n
-	case n.shape == list && n.tables:
-		at := n.items[0].at
-		if len(n.items) > 1 {
-			at = n.items[1].at
+	case n.Shape == syntax.List && n.Tables:
+		at := n.Items[0].At
+		if len(n.Items) > 1 {
+			at = n.Items[1].At
 		}
 		d.wrong(o, at, fmt.Sprintf("a scene has one %s", word), fmt.Sprintf("[%s] once, with one bracket", word), "")
-		return n.items[0]
+		return n.Items[0]
 	}
-	d.wrong(o, n.at, fmt.Sprintf("%s is a table, not %s", word, n.describe()), fmt.Sprintf("[%s] with keys below it", word), "")
+	d.wrong(o, n.At, fmt.Sprintf("%s is a table, not %s", word, n.Describe()), fmt.Sprintf("[%s] with keys below it", word), "")
 	return nil
 }
 
 // decodeParts reads every part, in the order of the text.
-func (d *decoder) decodeParts(root *node) {
+func (d *decoder) decodeParts(root *syntax.Node) {
 	var all []*placed
 	for _, k := range parts.Kinds() {
-		n := root.fields[k.Word]
+		n := root.Fields[k.Word]
 		if n == nil {
 			continue
 		}
@@ -267,24 +268,24 @@ func (d *decoder) decodeParts(root *node) {
 			continue
 		}
 		switch {
-		case n.shape == table:
-			d.wrong(nil, n.at, fmt.Sprintf("%s is in single brackets", k.Word), fmt.Sprintf("[[%s]], as a scene may have several", k.Word), "")
+		case n.Shape == syntax.Table:
+			d.wrong(nil, n.At, fmt.Sprintf("%s is in single brackets", k.Word), fmt.Sprintf("[[%s]], as a scene may have several", k.Word), "")
 			all = append(all, place(k, keys, n, k.Word+"-1"))
-		case n.shape == scalar:
-			d.wrong(nil, n.at, fmt.Sprintf("%s is a part, not %s", k.Word, n.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
-		case len(n.items) > maxParts:
-			d.wrong(&owner{shared: true}, n.items[maxParts].at, fmt.Sprintf("more than %d of %s", maxParts, quote(k.Word)), "", "")
+		case n.Shape == syntax.Scalar:
+			d.wrong(nil, n.At, fmt.Sprintf("%s is a part, not %s", k.Word, n.Describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+		case len(n.Items) > maxParts:
+			d.wrong(&owner{shared: true}, n.Items[maxParts].At, fmt.Sprintf("more than %d of %s", maxParts, syntax.Quote(k.Word)), "", "")
 		default:
-			for i, item := range n.items {
-				if item.shape != table {
-					d.wrong(nil, item.at, fmt.Sprintf("a %s is a table, not %s", k.Word, item.describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
+			for i, item := range n.Items {
+				if item.Shape != syntax.Table {
+					d.wrong(nil, item.At, fmt.Sprintf("a %s is a table, not %s", k.Word, item.Describe()), fmt.Sprintf("[[%s]] with keys below it", k.Word), "")
 					continue
 				}
 				all = append(all, place(k, keys, item, fmt.Sprintf("%s-%d", k.Word, i+1)))
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b *placed) int { return cmp.Compare(a.node.at.start, b.node.at.start) })
+	slices.SortStableFunc(all, func(a, b *placed) int { return cmp.Compare(a.node.At.Start, b.node.At.Start) })
 	taken := map[string]*placed{}
 	for _, p := range all {
 		d.decodePart(p)
@@ -301,10 +302,10 @@ func (d *decoder) decodeParts(root *node) {
 }
 
 // place makes an empty part, named where the text names it.
-func place(k *parts.Kind, keys []parts.Key, n *node, name string) *placed {
+func place(k *parts.Kind, keys []parts.Key, n *syntax.Node, name string) *placed {
 	p := &placed{kind: k, keys: keys, part: k.New(), node: n}
-	if field := n.fields[nameWord]; field != nil {
-		if given, ok := field.text(); ok {
+	if field := n.Fields[nameWord]; field != nil {
+		if given, ok := field.Text(); ok {
 			name = given
 		}
 	}
@@ -316,7 +317,7 @@ func (d *decoder) decodePart(p *placed) {
 	o := &owner{what: p.kind.Word, part: p}
 	label := p.part.Label()
 	if label != p.kind.Word {
-		o.what += " " + quote(label)
+		o.what += " " + syntax.Quote(label)
 	}
 	d.table(o, p.node, p.keys, reflect.ValueOf(p.part).Elem(), "")
 	if p.part.Label() == "" {
@@ -326,23 +327,23 @@ func (d *decoder) decodePart(p *placed) {
 
 // duplicate reports a name that an earlier part has.
 func (d *decoder) duplicate(p, other *placed) {
-	at := p.node.at
-	if n := p.node.fields[nameWord]; n != nil {
-		at = n.at
+	at := p.node.At
+	if n := p.node.Fields[nameWord]; n != nil {
+		at = n.At
 	}
-	number, _, _ := other.node.at.src.line(other.node.at.start)
-	text := fmt.Sprintf("the name %s is taken by the %s of line %d", quote(p.part.Label()), other.kind.Word, number)
+	number, _, _ := other.node.At.Src.Line(other.node.At.Start)
+	text := fmt.Sprintf("the name %s is taken by the %s of line %d", syntax.Quote(p.part.Label()), other.kind.Word, number)
 	if p.part.Label() != other.part.Label() {
-		text += fmt.Sprintf(" (%s; files of both could not lie side by side everywhere)", quote(other.part.Label()))
+		text += fmt.Sprintf(" (%s; files of both could not lie side by side everywhere)", syntax.Quote(other.part.Label()))
 	}
 	d.wrong(&owner{part: p}, at, text, "names that differ in more than capitals; a part without a name is called by its kind and number", "")
 }
 
 // table reads the keys of a table into a struct.
-func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, path string) {
+func (d *decoder) table(o *owner, n *syntax.Node, keys []parts.Key, dst reflect.Value, path string) {
 	words := words(keys)
 	meant := map[string]bool{} // keys that a mistyped one was meant to be
-	for _, word := range n.words {
+	for _, word := range n.Words {
 		if !slices.Contains(words, word) {
 			near := d.nearest(word, words)
 			meant[near] = true
@@ -350,7 +351,7 @@ func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, 
 			if path != "" {
 				in = strings.TrimSuffix(path, ".") + " of " + o.what
 			}
-			d.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), in), listed(words), near)
+			d.wrong(o, n.Fields[word].Key, fmt.Sprintf("unknown key %s in %s", syntax.Quote(word), in), syntax.Listed(words), near)
 		}
 	}
 	for _, k := range keys {
@@ -360,11 +361,11 @@ func (d *decoder) table(o *owner, n *node, keys []parts.Key, dst reflect.Value, 
 }
 
 // field reads one key of a table into a field, or its default where it is left out.
-func (d *decoder) field(s slot, n *node, dst reflect.Value) {
-	field := n.fields[s.key.Word]
+func (d *decoder) field(s slot, n *syntax.Node, dst reflect.Value) {
+	field := n.Fields[s.key.Word]
 	if field == nil {
 		if s.key.Required && !d.partial {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s lacks the key %s", s.owner.what, quote(s.path)), s.key.Word+" is "+allowedValues(s.key), "")
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s lacks the key %s", s.owner.what, syntax.Quote(s.path)), s.key.Word+" is "+allowedValues(s.key), "")
 		}
 		d.assume(s, n, dst)
 		return
@@ -380,14 +381,14 @@ func (d *decoder) field(s slot, n *node, dst reflect.Value) {
 
 // defaults fills in the defaults of a table that is left out; holder is what it
 // is left out of.
-func (d *decoder) defaults(o *owner, keys []parts.Key, dst reflect.Value, path string, holder *node) {
+func (d *decoder) defaults(o *owner, keys []parts.Key, dst reflect.Value, path string, holder *syntax.Node) {
 	for _, k := range keys {
 		d.assume(slot{owner: o, key: k, path: path + k.Word}, holder, dst.FieldByIndex(k.Index))
 	}
 }
 
 // assume fills in the default of one key.
-func (d *decoder) assume(s slot, holder *node, dst reflect.Value) {
+func (d *decoder) assume(s slot, holder *syntax.Node, dst reflect.Value) {
 	switch {
 	case s.key.Optional:
 	case s.key.From != "":
@@ -399,7 +400,7 @@ func (d *decoder) assume(s slot, holder *node, dst reflect.Value) {
 		if s.key.Filament != "" && d.site.Printer.Extrudes() {
 			s.key.Default = s.key.Filament
 		}
-		d.value(s, defaultNode(s.key, holder.at), dst)
+		d.value(s, defaultNode(s.key, holder.At), dst)
 	}
 }
 

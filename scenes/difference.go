@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // Difference is one thing that two scenes do not have alike.
@@ -57,15 +58,15 @@ type section struct {
 	path string
 	part bool
 	keys []parts.Key // nil for the levels, whose words are their own
-	node *node
+	node *syntax.Node
 }
 
 // sections lists a scene's, in the order of its text; what stands elsewhere, as a
 // printer's file does, comes last.
 func (s *Scene) sections() []section {
 	all := []section{{keys: topKeys, node: s.root}}
-	for _, word := range s.root.words {
-		n, kind := s.root.fields[word], parts.KindOf(word)
+	for _, word := range s.root.Words {
+		n, kind := s.root.Fields[word], parts.KindOf(word)
 		switch {
 		case word == levelsWord:
 			all = append(all, section{path: word, node: n})
@@ -76,18 +77,18 @@ func (s *Scene) sections() []section {
 			all = append(all, section{word, true, kind.Keys(), n})
 		default:
 			for i, name := range namesOf(n, word) {
-				all = append(all, section{word + "." + name, true, kind.Keys(), n.items[i]})
+				all = append(all, section{word + "." + name, true, kind.Keys(), n.Items[i]})
 			}
 		}
 	}
 	elsewhere := func(t section) int {
-		if t.node.at.src == s.src {
+		if t.node.At.Src == s.src {
 			return 0
 		}
 		return 1
 	}
 	slices.SortStableFunc(all[1:], func(x, y section) int {
-		return cmp.Or(cmp.Compare(elsewhere(x), elsewhere(y)), cmp.Compare(x.node.at.start, y.node.at.start))
+		return cmp.Or(cmp.Compare(elsewhere(x), elsewhere(y)), cmp.Compare(x.node.At.Start, y.node.At.Start))
 	})
 	return all
 }
@@ -96,13 +97,13 @@ func (s *Scene) sections() []section {
 type differences []Difference
 
 // below compares the keys of a table, which may be nil on one side.
-func (found *differences) below(path string, keys []parts.Key, was, now *node) {
+func (found *differences) below(path string, keys []parts.Key, was, now *syntax.Node) {
 	var words []string
-	for _, n := range []*node{now, was} {
-		if n == nil || n.shape != table {
+	for _, n := range []*syntax.Node{now, was} {
+		if n == nil || n.Shape != syntax.Table {
 			continue
 		}
-		for _, word := range n.words {
+		for _, word := range n.Words {
 			if !slices.Contains(words, word) {
 				words = append(words, word)
 			}
@@ -124,52 +125,52 @@ func (found *differences) below(path string, keys []parts.Key, was, now *node) {
 		if path != "" {
 			full = path + "." + word
 		}
-		found.at(full, key, was.field(word), now.field(word))
+		found.at(full, key, was.Field(word), now.Field(word))
 	}
 }
 
 // at compares one value, either of which may be nil.
-func (found *differences) at(path string, key parts.Key, was, now *node) {
+func (found *differences) at(path string, key parts.Key, was, now *syntax.Node) {
 	switch key.Type {
 	case parts.Table:
 		found.below(path, key.Sub, was, now)
 		return
 	case parts.Tables:
-		for i := range max(was.length(), now.length()) {
+		for i := range max(was.Length(), now.Length()) {
 			item := fmt.Sprintf("%s[%d]", path, i)
 			switch {
-			case i >= was.length():
-				*found = append(*found, Difference{Path: item, Now: now.items[i].shown(), Added: true})
-			case i >= now.length():
-				*found = append(*found, Difference{Path: item, Was: was.items[i].shown(), Removed: true})
+			case i >= was.Length():
+				*found = append(*found, Difference{Path: item, Now: now.Items[i].Written(), Added: true})
+			case i >= now.Length():
+				*found = append(*found, Difference{Path: item, Was: was.Items[i].Written(), Removed: true})
 			default:
-				found.below(item, key.Sub, was.items[i], now.items[i])
+				found.below(item, key.Sub, was.Items[i], now.Items[i])
 			}
 		}
 		return
 	}
 	if was == nil || now == nil || !sameValue(was, now, key.Type) {
-		*found = append(*found, Difference{Path: path, Was: was.shown(), Now: now.shown()})
+		*found = append(*found, Difference{Path: path, Was: was.Written(), Now: now.Written()})
 	}
 }
 
 // sameValue says whether two values of a key's type are the same value.
-func sameValue(n, other *node, t parts.Type) bool {
-	if n.shape != other.shape {
+func sameValue(n, other *syntax.Node, t parts.Type) bool {
+	if n.Shape != other.Shape {
 		return false
 	}
-	if n.shape == list {
-		return slices.EqualFunc(n.items, other.items, func(x, y *node) bool { return sameValue(x, y, t) })
+	if n.Shape == syntax.List {
+		return slices.EqualFunc(n.Items, other.Items, func(x, y *syntax.Node) bool { return sameValue(x, y, t) })
 	}
-	if x, ok := n.number(); ok {
-		if y, ok := other.number(); ok {
+	if x, ok := n.Number(); ok {
+		if y, ok := other.Number(); ok {
 			return x == y
 		}
 	}
-	x, isText := n.text()
-	y, otherIsText := other.text()
+	x, isText := n.Text()
+	y, otherIsText := other.Text()
 	if !isText || !otherIsText {
-		return n.scalar == other.scalar
+		return n.Scalar == other.Scalar
 	}
 	switch t {
 	case parts.Text, parts.Name, parts.Word, parts.Ref, parts.Refs:
@@ -181,7 +182,7 @@ func sameValue(n, other *node, t parts.Type) bool {
 // sameQuantity says whether two texts are the same full size.
 func sameQuantity(x, y string) bool {
 	const play = 1e-12 // of it: what the units' own fractions leave
-	v, _, err := quantity(x)
-	w, _, otherErr := quantity(y)
+	v, _, err := syntax.ParseLength(x)
+	w, _, otherErr := syntax.ParseLength(y)
 	return err == nil && otherErr == nil && math.Abs(v-w) <= play*math.Abs(v)
 }

@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"socle/scenes/syntax"
 )
 
 // spreadForms says how evenly spread values are written.
@@ -20,7 +22,7 @@ var end = regexp.MustCompile(`^([+-]?(?:\d{1,20}(?:\.\d{0,20})?|\.\d{1,20})(?:[e
 func evenValues(fromText, toText, countText string) ([]string, error) {
 	count, err := strconv.Atoi(countText)
 	if err != nil || count < 2 || count > MostCombinations {
-		return nil, fmt.Errorf("COUNT is %s: allowed: a whole number from 2 to %d", quote(countText), MostCombinations)
+		return nil, fmt.Errorf("COUNT is %s: allowed: a whole number from 2 to %d", syntax.Quote(countText), MostCombinations)
 	}
 	from, unit, err := readEnd("FROM", fromText)
 	if err != nil {
@@ -33,7 +35,7 @@ func evenValues(fromText, toText, countText string) ([]string, error) {
 	case unit != other:
 		return nil, fmt.Errorf("FROM is in %s and TO in %s: allowed: both in one unit, or both plain numbers", unitNamed(unit), unitNamed(other))
 	case from.Cmp(to) == 0:
-		return nil, fmt.Errorf("FROM and TO are both %s: allowed: two that differ", quote(fromText))
+		return nil, fmt.Errorf("FROM and TO are both %s: allowed: two that differ", syntax.Quote(fromText))
 	}
 	step := new(big.Rat).Sub(to, from)
 	step.Quo(step, big.NewRat(int64(count-1), 1))
@@ -53,18 +55,18 @@ func readEnd(word, text string) (v *big.Rat, unit string, err error) {
 	bare := unquotedValue(text)
 	m := end.FindStringSubmatch(strings.TrimSpace(bare))
 	if m == nil {
-		return nil, "", fmt.Errorf("%s is %s: allowed: %s", word, quote(bare), spreadForms)
+		return nil, "", fmt.Errorf("%s is %s: allowed: %s", word, syntax.Quote(bare), spreadForms)
 	}
-	if _, ok := unitOf(m[2]); !ok && m[2] != "" {
+	if _, ok := syntax.UnitOf(m[2]); !ok && m[2] != "" {
 		help := "mm, cm, m, in, ft"
-		if near := unitWords[strings.ToLower(m[2])]; near != "" {
+		if near := syntax.UnitWords[strings.ToLower(m[2])]; near != "" {
 			help += fmt.Sprintf("; did you mean %q?", near)
 		}
-		return nil, "", fmt.Errorf("%s has an unknown unit %s: allowed: %s", word, quote(m[2]), help)
+		return nil, "", fmt.Errorf("%s has an unknown unit %s: allowed: %s", word, syntax.Quote(m[2]), help)
 	}
 	v, ok := new(big.Rat).SetString(m[1])
 	if !ok {
-		return nil, "", fmt.Errorf("%s is %s: allowed: %s", word, quote(bare), spreadForms)
+		return nil, "", fmt.Errorf("%s is %s: allowed: %s", word, syntax.Quote(bare), spreadForms)
 	}
 	return v, m[2], nil
 }

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"socle/scenes/syntax"
+
 	"github.com/stretchr/testify/require"
 )
 
@@ -99,7 +101,7 @@ func TestCarets(t *testing.T) {
 				continue // the carets stand behind the end of the line
 			}
 			require.LessOrEqual(t, column-1+n, len(source), "%s: %v", file, f.Error())
-			want := printable(string(source[column-1 : column-1+n]))
+			want := syntax.Printable(string(source[column-1 : column-1+n]))
 			require.Equal(t, want, string([]rune(shown[1])[from:from+n]), "%s: %v", file, f.Error())
 		}
 	}
@@ -107,14 +109,14 @@ func TestCarets(t *testing.T) {
 
 func TestFaultsBeyondTheMostAreCounted(t *testing.T) {
 	text := "[scale]\nratio = 285\n" + strings.Repeat("[[nothing]]\n", 1)
-	for i := range maxFaults + 7 {
+	for i := range syntax.MaxFaults + 7 {
 		text += "x" + strconv.Itoa(i) + " = 1\n"
 	}
 	text = strings.Replace(text, "[[nothing]]\n", "[printer]\n", 1)
 	_, err := Read("many.toml", []byte(text), nil)
 	var faults *Faults
 	require.True(t, errors.As(err, &faults))
-	require.Len(t, faults.List, maxFaults)
+	require.Len(t, faults.List, syntax.MaxFaults)
 	require.Equal(t, 7, faults.More)
 	require.True(t, strings.HasSuffix(err.Error(), "and 7 more"))
 	require.Equal(t, "507 faults in many.toml", faults.Summary())

@@ -1,6 +1,7 @@
 package scenes
 
 import (
+	_ "embed"
 	"errors"
 	"os"
 	"path/filepath"
@@ -10,6 +11,11 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
+
+// everyForm is every way that TOML has of writing a key.
+//
+//go:embed syntax/testdata/every-form.toml
+var everyForm string
 
 // requireReading reads a text and checks what reading promises of every text.
 func requireReading(t interface {
@@ -78,6 +84,7 @@ func FuzzRead(f *testing.F) {
 // TestMutations changes shipped scenes a little, in ways that keep most of them
 // readable, and reads them.
 func TestMutations(t *testing.T) {
+	t.Parallel()
 	var texts []string
 	for _, name := range append(Shipped(), "starter") {
 		text, err := files.ReadFile(name + ".toml")
@@ -103,6 +110,7 @@ func TestMutations(t *testing.T) {
 // TestWords swaps whole words of a scene for others of the scene, which keeps
 // the TOML whole and reaches the rules behind it.
 func TestWordMutations(t *testing.T) {
+	t.Parallel()
 	text := quay
 	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" \n[]{}=,", r) })
 	words = append(words, "0", "-3", "1e6", "0.001", `""`, "true", "[]", "[0, 0]", "{}")
@@ -117,6 +125,7 @@ func TestWordMutations(t *testing.T) {
 
 // TestHugeTexts reads texts that are built to exhaust a reader.
 func TestHugeTexts(t *testing.T) {
+	t.Parallel()
 	const n = 1 << 20
 	for name, text := range map[string]string{
 		"brackets":         "x = " + strings.Repeat("[", n),

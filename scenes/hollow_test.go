@@ -35,6 +35,7 @@ func heightsOver(m *mesh.Mesh, x, y float64) []float64 {
 // TestRibsReachTheRoof: a line upward through a rib of a hollow meets no air from the
 // foot to the top of the rim; one beside it meets the roof.
 func TestRibsReachTheRoof(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		height, roof float64
 		ribs         int

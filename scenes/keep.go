@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // Keep gives the text of a scene with one more variant at its end: its name, the
@@ -38,14 +39,14 @@ func Keep(text []byte, name, extends string, sets []string) ([]byte, error) {
 	kept := append(bytes.Clone(text), s.addition(text, name, extends, sets)...)
 	read, err := Read(file, kept, nil)
 	if err != nil {
-		return nil, fmt.Errorf("the scene with the variant %s in it would be at fault: %w", quote(name), err)
+		return nil, fmt.Errorf("the scene with the variant %s in it would be at fault: %w", syntax.Quote(name), err)
 	}
 	got, err := read.Variant(name)
 	if err != nil {
-		return nil, fmt.Errorf("the variant %s would be at fault: %w", quote(name), err)
+		return nil, fmt.Errorf("the variant %s would be at fault: %w", syntax.Quote(name), err)
 	}
 	if !reflect.DeepEqual(got.Site, want.Site) {
-		return nil, fmt.Errorf("the variant %s would not be what the values make; this is a fault of socle, not of the scene", quote(name))
+		return nil, fmt.Errorf("the variant %s would not be what the values make; this is a fault of socle, not of the scene", syntax.Quote(name))
 	}
 	return kept, nil
 }
@@ -60,11 +61,11 @@ func (s *Scene) keepable(name string, sets []string) error {
 	}
 	for _, v := range s.Variants {
 		if strings.EqualFold(v.Name, name) {
-			return fmt.Errorf("the scene has a variant %s already, and nothing is written over: allowed: a name that differs in more than capitals", quote(v.Name))
+			return fmt.Errorf("the scene has a variant %s already, and nothing is written over: allowed: a name that differs in more than capitals", syntax.Quote(v.Name))
 		}
 	}
-	if n := s.root.fields[variantWord]; n != nil && !n.tables {
-		number, _, _ := n.key.src.line(n.key.start)
+	if n := s.root.Fields[variantWord]; n != nil && !n.Tables {
+		number, _, _ := n.Key.Src.Line(n.Key.Start)
 		return fmt.Errorf("the variants of line %d stand in a list, behind which no other can be put: allowed: each below a [[%s]] of its own", number, variantWord)
 	}
 	return nil
@@ -109,24 +110,24 @@ func lastOnes(all []override) []override {
 // literal is a value of a --set as TOML has it: as it is given, in quotes where it is
 // text without them.
 func (s *Scene) literal(o override) string {
-	at := o.value.at
-	given := at.src.text[at.start:at.end]
-	if o.value.bare == "" || !s.takesText(o) {
+	at := o.value.At
+	given := at.Src.Text[at.Start:at.End]
+	if o.value.Bare == "" || !s.takesText(o) {
 		return given
 	}
-	return fmt.Sprintf("\"%s\"", o.value.bare) // bareWord has nothing that needs a backslash
+	return fmt.Sprintf("\"%s\"", o.value.Bare) // bareWord has nothing that needs a backslash
 }
 
 // takesText says whether a bare value counts as text where its path leads.
 func (s *Scene) takesText(o override) bool {
-	if _, isText := o.value.scalar.(string); isText {
+	if _, isText := o.value.Scalar.(string); isText {
 		return true
 	}
 	key := s.keyOf(o.path)
 	if key == nil {
 		return false
 	}
-	_, isNumber := o.value.number()
+	_, isNumber := o.value.Number()
 	switch key.Type {
 	case parts.Text, parts.Name, parts.Word, parts.Ref:
 		return true

@@ -67,6 +67,7 @@ func sceneOnce(seed uint64) string {
 
 // TestKeep: random scenes, in whatever shape their text is, with random changes.
 func TestKeep(t *testing.T) {
+	t.Parallel()
 	extended, all := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		text := sceneOnce(uint64(rapid.IntRange(1, 12).Draw(t, "scene")))

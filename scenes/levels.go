@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // maxLevels is the most levels of one scene.
@@ -35,14 +36,14 @@ var (
 // levels are the scene's named levels while they are read.
 type levels struct {
 	words  []string // in the order of the text
-	nodes  map[string]*node
+	nodes  map[string]*syntax.Node
 	state  map[string]progress
 	faulty map[string]bool // those whose height could not be read
 	open   []string        // those under way, each given by the next
 }
 
-func (d *decoder) decodeLevels(root *node) {
-	n := root.fields[levelsWord]
+func (d *decoder) decodeLevels(root *syntax.Node) {
+	n := root.Fields[levelsWord]
 	if n == nil {
 		return
 	}
@@ -51,15 +52,15 @@ func (d *decoder) decodeLevels(root *node) {
 		return
 	}
 	l := &d.levels
-	l.nodes, l.state, l.faulty = map[string]*node{}, map[string]progress{}, map[string]bool{}
-	for i, word := range n.words {
-		field := n.fields[word]
+	l.nodes, l.state, l.faulty = map[string]*syntax.Node{}, map[string]progress{}, map[string]bool{}
+	for i, word := range n.Words {
+		field := n.Fields[word]
 		if i == maxLevels {
-			d.wrong(o, field.key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
+			d.wrong(o, field.Key, fmt.Sprintf("more than %d levels", maxLevels), "", "")
 			break
 		}
 		if !levelForm.MatchString(word) {
-			d.wrong(o, field.key, fmt.Sprintf("%s cannot be the name of a level", quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
+			d.wrong(o, field.Key, fmt.Sprintf("%s cannot be the name of a level", syntax.Quote(word)), "a letter, then up to 63 letters, digits, - and _", "")
 			continue
 		}
 		l.words, l.nodes[word] = append(l.words, word), field
@@ -93,26 +94,26 @@ func (d *decoder) height(word string) (mm float64, ok bool) {
 // roundabout tells of levels that are told from each other, at the first of them in
 // the text.
 func (d *decoder) roundabout(words []string) {
-	node := func(word string) *node { return d.levels.nodes[word] }
+	node := func(word string) *syntax.Node { return d.levels.nodes[word] }
 	first := slices.MinFunc(words, func(a, b string) int {
-		return cmp.Or(cmp.Compare(node(a).at.src.order, node(b).at.src.order), cmp.Compare(node(a).at.start, node(b).at.start))
+		return cmp.Or(cmp.Compare(node(a).At.Src.Order, node(b).At.Src.Order), cmp.Compare(node(a).At.Start, node(b).At.Start))
 	})
 	at := slices.Index(words, first)
 	var by []string
 	for _, word := range slices.Concat(words[at+1:], words[:at]) {
-		by = append(by, quote(word))
+		by = append(by, syntax.Quote(word))
 	}
-	text := fmt.Sprintf("level %s is told from itself", quote(first))
+	text := fmt.Sprintf("level %s is told from itself", syntax.Quote(first))
 	if len(by) > 0 {
-		text += ", by way of " + listed(by)
+		text += ", by way of " + syntax.Listed(by)
 	}
-	d.wrong(nil, node(first).at, text, "a height, or a level that does not lead back to this one", "")
+	d.wrong(nil, node(first).At, text, "a height, or a level that does not lead back to this one", "")
 }
 
 // level reads a height, the name of a level, or a height told from a level.
-func (d *decoder) level(s slot, n *node) (parts.Level, bool) {
-	text, isText := n.text()
-	if _, isNumber := n.number(); !isText || isNumber {
+func (d *decoder) level(s slot, n *syntax.Node) (parts.Level, bool) {
+	text, isText := n.Text()
+	if _, isNumber := n.Number(); !isText || isNumber {
 		h, ok := d.length(s, n, true)
 		return parts.Level{Height: h}, ok && d.inRange(s, n, h)
 	}
@@ -123,7 +124,7 @@ func (d *decoder) level(s slot, n *node) (parts.Level, bool) {
 	if m := relativeForm.FindStringSubmatch(text); m != nil {
 		return d.relative(s, n, m[1], m[2]+m[3], m[4])
 	}
-	if _, _, err := quantity(text); err != nil && (levelForm.MatchString(text) || s.owner.part != nil) {
+	if _, _, err := syntax.ParseLength(text); err != nil && (levelForm.MatchString(text) || s.owner.part != nil) {
 		near := ""
 		if m := joinedForm.FindStringSubmatch(text); m != nil && d.levels.nodes[m[1]] != nil {
 			near = m[1] + " - " + m[2]
@@ -146,7 +147,7 @@ func (d *decoder) named(s slot, word string) (float64, bool) {
 
 // relative reads a height told from a level: sign is + or -, amount a plain number
 // of mm on the print or a full size.
-func (d *decoder) relative(s slot, n *node, word, sign, amount string) (parts.Level, bool) {
+func (d *decoder) relative(s slot, n *syntax.Node, word, sign, amount string) (parts.Level, bool) {
 	if d.levels.nodes[word] == nil {
 		return parts.Level{}, d.unnamed(s, n, word, "")
 	}
@@ -157,13 +158,13 @@ func (d *decoder) relative(s slot, n *node, word, sign, amount string) (parts.Le
 	case plain:
 		by, err = strconv.ParseFloat(amount, 64)
 	case amount != "" && amount[0] != '+' && amount[0] != '-':
-		by, near, err = quantity(amount)
+		by, near, err = syntax.ParseLength(amount)
 	}
 	if err != nil {
 		if near != "" {
 			near = word + " " + sign + " " + near
 		}
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s after the %s %v", s, quote(amount), sign, err), "a level with what is added or taken, as "+relativeForms, near)
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s after the %s %v", s, syntax.Quote(amount), sign, err), "a level with what is added or taken, as "+relativeForms, near)
 		return parts.Level{}, false
 	}
 	base, ok := d.named(s, word)
@@ -182,17 +183,17 @@ func (d *decoder) relative(s slot, n *node, word, sign, amount string) (parts.Le
 
 // unnamed tells that there is no level of a name; near is what was meant, where that
 // is known.
-func (d *decoder) unnamed(s slot, n *node, word, near string) bool {
+func (d *decoder) unnamed(s slot, n *syntax.Node, word, near string) bool {
 	if near == "" {
-		near = nearest(word, d.levels.words)
+		near = syntax.Nearest(word, d.levels.words)
 	}
 	if d.partial && near == "" {
 		return false // the line that names it may be one that could not be read
 	}
-	allowed := "a height, or one of [levels]: " + listed(d.levels.words)
+	allowed := "a height, or one of [levels]: " + syntax.Listed(d.levels.words)
 	if len(d.levels.words) == 0 {
 		allowed = "a height, or a level from [levels], which names none"
 	}
-	d.wrong(s.owner, n.at, fmt.Sprintf("%s: no level is called %s", s, quote(word)), allowed, near)
+	d.wrong(s.owner, n.At, fmt.Sprintf("%s: no level is called %s", s, syntax.Quote(word)), allowed, near)
 	return false
 }

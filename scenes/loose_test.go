@@ -22,6 +22,7 @@ import (
 // hold a volume above zero. SOCLE_LOOSE says how many, or from which to which; 6
 // without it. They are not the scenes of TestRandomScenes.
 func TestLoosePiecesFaceOutward(t *testing.T) {
+	t.Parallel()
 	few := os.Getenv("SOCLE_LOOSE")
 	if few == "" {
 		few = "6"

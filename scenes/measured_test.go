@@ -213,6 +213,7 @@ func climb(t require.TestingT, p *probe, n int, going, cell, slack float64) (ris
 // with upright rays on the finished mesh: risers to 0.001 mm at their highest
 // points; treads level as closely, or as a build's tolerance of a fortieth of a cell.
 func TestStairs(t *testing.T) {
+	t.Parallel()
 	const inch, cell = 25.4, 0.5
 	for _, c := range []struct {
 		flight
@@ -255,6 +256,7 @@ func TestStairs(t *testing.T) {
 // bond, worn or new, every riser is the same to 0.001 mm, the first and the last
 // too.
 func TestLastRiser(t *testing.T) {
+	t.Parallel()
 	const cell = 0.5
 	f := flight{rise: "500 mm", profile: "free", more: "risers = 4\ngoing = 2.5", n: 4, riser: 125, going: 250}
 	thick := []float64{0, 0.3, 0.7, 1.2, 2}
@@ -317,6 +319,7 @@ func measureBowl(t require.TestingT, p *probe, most float64) bowl {
 // Pike, Geophys. Res. Lett. 1 (1974), 291; the rim 0.04 of it: Melosh, Impact
 // Cratering (1989), from memory. Broken stone rests at 35 to 40 degrees.
 func TestCraters(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name, keys           string
 		diameter, depth, rim float64
@@ -364,6 +367,7 @@ func crater(t *testing.T, keys string, diameter, cell float64) bowl {
 // weathered to 0.25 fresh (references.md section 6, partly from memory), and
 // keeps a raised rim.
 func TestRoughCraters(t *testing.T) {
+	t.Parallel()
 	for seed := range 2 {
 		const diameter = 12.0
 		b := crater(t, fmt.Sprintf("diameter = %g\nseed = %d", diameter, seed+1), diameter, 0.4)

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // MovePath is what a move changes, as --set has it: "crater.hit.at"; without a name for
@@ -29,8 +30,8 @@ func MoveText(m parts.Move) string {
 // give, with no reading.
 type moveWriter struct {
 	strings.Builder
-	src   *source // that holds the text
-	start int     // where it starts in it
+	src   *syntax.Source // that holds the text
+	start int            // where it starts in it
 }
 
 // move writes one move.
@@ -39,37 +40,37 @@ func (w *moveWriter) move(m parts.Move) override {
 	at := w.write(path)
 	w.write("=")
 	o := override{path, at, w.value(m.Value)}
-	o.value.key = at
-	if o.value.shape == scalar {
-		if text := w.String()[len(path)+1:]; bareWord.MatchString(text) {
-			o.value.bare = text
+	o.value.Key = at
+	if o.value.Shape == syntax.Scalar {
+		if text := w.String()[len(path)+1:]; syntax.BareWord.MatchString(text) {
+			o.value.Bare = text
 		}
 	}
 	return o
 }
 
 // write adds a text and gives its place.
-func (w *moveWriter) write(text string) span {
+func (w *moveWriter) write(text string) syntax.Span {
 	from := w.start + w.Len()
 	w.WriteString(text)
-	return span{w.src, from, from + len(text)}
+	return w.src.Span(from, from+len(text))
 }
 
 // value writes the value of a move: each sort that parts.Move lists.
-func (w *moveWriter) value(v any) *node {
+func (w *moveWriter) value(v any) *syntax.Node {
 	switch v := v.(type) {
 	case float64:
-		n := &node{at: w.write(strconv.FormatFloat(v, 'f', -1, 64)), scalar: v}
+		n := &syntax.Node{At: w.write(strconv.FormatFloat(v, 'f', -1, 64)), Scalar: v}
 		if v == math.Trunc(v) && math.Abs(v) < math.MaxInt64 {
-			n.scalar = int64(v) // as a whole number is read
+			n.Scalar = int64(v) // as a whole number is read
 		}
 		return n
 	case int:
-		return &node{at: w.write(strconv.Itoa(v)), scalar: int64(v)}
+		return &syntax.Node{At: w.write(strconv.Itoa(v)), Scalar: int64(v)}
 	case uint64:
-		return &node{at: w.write(strconv.FormatUint(v, 10)), scalar: int64(v)}
+		return &syntax.Node{At: w.write(strconv.FormatUint(v, 10)), Scalar: int64(v)}
 	case string:
-		return &node{at: w.write(strconv.Quote(v)), scalar: v}
+		return &syntax.Node{At: w.write(strconv.Quote(v)), Scalar: v}
 	case []string:
 		return writeList(w, v)
 	case [2]float64:
@@ -79,22 +80,22 @@ func (w *moveWriter) value(v any) *node {
 	case []parts.Setting:
 		return writeList(w, []settings{v})
 	case settings:
-		n := newTable(span{}, span{})
+		n := syntax.NewTable(syntax.Span{}, syntax.Span{})
 		from := w.write("{ ")
 		put := func(mark, word string, v any) {
 			w.write(mark)
 			key := w.write(word)
 			w.write(" = ")
 			field := w.value(v)
-			field.key = key
-			n.put(word, field)
+			field.Key = key
+			n.Put(word, field)
 		}
 		mark := ""
 		for _, s := range v {
 			put(mark, s.Key, s.Value)
 			mark = ", "
 		}
-		n.at = span{w.src, from.start, w.write(" }").end}
+		n.At = w.src.Span(from.Start, w.write(" }").End)
 		return n
 	}
 	panic(fmt.Sprintf("scenes: a move to %#v", v))
@@ -104,17 +105,17 @@ func (w *moveWriter) value(v any) *node {
 type settings []parts.Setting
 
 // writeList writes a list.
-func writeList[T any](w *moveWriter, items []T) *node {
-	n := &node{shape: list}
+func writeList[T any](w *moveWriter, items []T) *syntax.Node {
+	n := &syntax.Node{Shape: syntax.List}
 	from := w.write("[")
 	for i, item := range items {
 		if i > 0 {
 			w.write(", ")
 		}
 		child := w.value(item)
-		child.key = child.at
-		n.items = append(n.items, child)
+		child.Key = child.At
+		n.Items = append(n.Items, child)
 	}
-	n.at = span{w.src, from.start, w.write("]").end}
+	n.At = w.src.Span(from.Start, w.write("]").End)
 	return n
 }

@@ -8,28 +8,29 @@ import (
 	"pgregory.net/rapid"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // requireSameOverrides holds that two trees have the same values at the same places of the same
 // texts.
 func requireSameOverrides(t require.TestingT, a, b []override) {
 	require.Equal(t, len(a), len(b))
-	var level func(n *node) *node
-	level = func(n *node) *node {
-		n = n.clone()
-		n.key.src, n.at.src = nil, nil
-		for i := range n.items {
-			n.items[i] = level(n.items[i])
+	var level func(n *syntax.Node) *syntax.Node
+	level = func(n *syntax.Node) *syntax.Node {
+		n = n.Clone()
+		n.Key.Src, n.At.Src = nil, nil
+		for i := range n.Items {
+			n.Items[i] = level(n.Items[i])
 		}
-		for word := range n.fields {
-			n.fields[word] = level(n.fields[word])
+		for word := range n.Fields {
+			n.Fields[word] = level(n.Fields[word])
 		}
 		return n
 	}
 	for i := range a {
-		require.Equal(t, a[i].at.src.text, b[i].at.src.text)
-		require.Equal(t, [2]int{a[i].at.start, a[i].at.end}, [2]int{b[i].at.start, b[i].at.end})
-		require.Equal(t, level(a[i].value), level(b[i].value), a[i].at.src.text)
+		require.Equal(t, a[i].at.Src.Text, b[i].at.Src.Text)
+		require.Equal(t, [2]int{a[i].at.Start, a[i].at.End}, [2]int{b[i].at.Start, b[i].at.End})
+		require.Equal(t, level(a[i].value), level(b[i].value), a[i].at.Src.Text)
 	}
 }
 

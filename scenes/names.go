@@ -7,6 +7,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"socle/scenes/syntax"
 )
 
 // What is named in a scene, and the scene itself, gives its name to files, folders and
@@ -37,9 +39,9 @@ func nameFault(name string) (why, allowed, near string) {
 		if !nameForm.MatchString(near) {
 			near = ""
 		}
-		return quote(name) + " cannot be a name", nameAllowed, near
+		return syntax.Quote(name) + " cannot be a name", nameAllowed, near
 	case reserved.MatchString(name):
-		return quote(name) + " cannot be a name: some systems keep it for themselves and no file could have it", "any other name", ""
+		return syntax.Quote(name) + " cannot be a name: some systems keep it for themselves and no file could have it", "any other name", ""
 	}
 	return "", "", ""
 }
@@ -47,7 +49,7 @@ func nameFault(name string) (why, allowed, near string) {
 // variantFault is nameFault for a variant.
 func variantFault(name string) (why, allowed, near string) {
 	if strings.EqualFold(name, everyVariant) || strings.EqualFold(name, AsItIs) {
-		return "no variant can be called " + quote(name), variantAllowed, ""
+		return "no variant can be called " + syntax.Quote(name), variantAllowed, ""
 	}
 	return nameFault(name)
 }
@@ -79,11 +81,11 @@ func CheckSceneName(name string) error {
 	case name == "" || strings.Trim(name, ". ") != name || strings.HasPrefix(name, "-"),
 		!utf8.ValidString(name), strings.ContainsAny(name, `/\<>:"|?*`),
 		slices.ContainsFunc([]rune(name), func(r rune) bool { return !unicode.IsPrint(r) }):
-		return fmt.Errorf("no scene can be called %s; allowed: letters, digits, - and _, and within it dots and blanks", quote(name))
+		return fmt.Errorf("no scene can be called %s; allowed: letters, digits, - and _, and within it dots and blanks", syntax.Quote(name))
 	case len(name) > most:
-		return fmt.Errorf("no scene can be called %s; allowed: %d bytes", quote(name), most)
+		return fmt.Errorf("no scene can be called %s; allowed: %d bytes", syntax.Quote(name), most)
 	case reserved.MatchString(strings.TrimSpace(first)):
-		return fmt.Errorf("no scene can be called %s: some systems keep %s for themselves and no file could have it; allowed: any other name", quote(name), quote(first))
+		return fmt.Errorf("no scene can be called %s: some systems keep %s for themselves and no file could have it; allowed: any other name", syntax.Quote(name), syntax.Quote(first))
 	}
 	return nil
 }

@@ -7,13 +7,14 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // override is one value put in place of another, or in place of a default.
 type override struct {
-	path  string // "stair.water-stair.width"
-	at    span   // where the path is written
-	value *node
+	path  string      // "stair.water-stair.width"
+	at    syntax.Span // where the path is written
+	value *syntax.Node
 }
 
 // maxSets is the most --set texts, and changes in one variant.
@@ -30,13 +31,13 @@ func readSets(sets []string, moves []parts.Move, faults *Faults) []override {
 	for _, m := range moves {
 		lines = append(lines, MoveText(m))
 	}
-	src := newSource("--set", strings.Join(lines, "\n"), 1)
+	src := syntax.NewSource("--set", strings.Join(lines, "\n"), 1)
 	var all []override
 	for i, line := range lines {
-		start := src.lines[i]
-		whole := span{src, start, start + len(line)}
+		start := src.Lines[i]
+		whole := src.Span(start, start+len(line))
 		if i == maxSets {
-			faults.add(whole.fault(fmt.Sprintf("more than %d --set", maxSets)))
+			faults.Add(whole.Fault(fmt.Sprintf("more than %d --set", maxSets)))
 			break
 		}
 		if i >= len(sets) {
@@ -46,24 +47,24 @@ func readSets(sets []string, moves []parts.Move, faults *Faults) []override {
 		}
 		path, text, ok := strings.Cut(line, "=")
 		if !ok {
-			f := whole.fault("no = between a key and its value")
+			f := whole.Fault("no = between a key and its value")
 			f.Allowed = "stair.water-stair.width=30, scale.ratio=100"
-			faults.add(f)
+			faults.Add(f)
 			continue
 		}
 		path, pathAt := trim(path, start)
 		text, textAt := trim(text, start+strings.IndexByte(line, '=')+1)
-		at := span{src, pathAt, pathAt + len(path)}
+		at := src.Span(pathAt, pathAt+len(path))
 		if path == "" {
-			faults.add(whole.fault("no key before the ="))
+			faults.Add(whole.Fault("no key before the ="))
 			continue
 		}
-		value, err := parseValue(src, text, textAt)
+		value, err := syntax.ParseValue(src, text, textAt)
 		if err != nil {
-			faults.add(faultOf(err))
+			faults.Add(syntax.FaultOf(err))
 			continue
 		}
-		value.key = at
+		value.Key = at
 		all = append(all, override{path, at, value})
 	}
 	return all
@@ -78,18 +79,18 @@ func trim(text string, at int) (string, int) {
 
 // apply puts overrides into a tree, each as a copy, since others may reach into it.
 // What is not a path of the scene is a fault.
-func apply(root *node, all []override, faults *Faults) {
+func apply(root *syntax.Node, all []override, faults *Faults) {
 	for _, o := range all {
 		steps, wrong := target(root, o.path)
 		if wrong != nil {
-			faults.add(wrong.fault(o.at))
+			faults.Add(wrong.fault(o.at))
 			continue
 		}
 		n := root
 		for _, step := range steps[:len(steps)-1] {
 			n = step.down(n, o.at)
 		}
-		steps[len(steps)-1].put(n, o.value.clone())
+		steps[len(steps)-1].put(n, o.value.Clone())
 	}
 }
 
@@ -100,24 +101,24 @@ type step struct {
 }
 
 // down goes to what a step leads to and makes a table where there is nothing.
-func (s step) down(n *node, at span) *node {
+func (s step) down(n *syntax.Node, at syntax.Span) *syntax.Node {
 	if s.item >= 0 {
-		return n.items[s.item]
+		return n.Items[s.item]
 	}
-	child := n.fields[s.word]
-	if child == nil || child.shape == scalar {
-		child = newTable(at, at)
-		n.put(s.word, child)
+	child := n.Fields[s.word]
+	if child == nil || child.Shape == syntax.Scalar {
+		child = syntax.NewTable(at, at)
+		n.Put(s.word, child)
 	}
 	return child
 }
 
-func (s step) put(n *node, value *node) {
+func (s step) put(n *syntax.Node, value *syntax.Node) {
 	if s.item >= 0 {
-		n.items[s.item] = value
+		n.Items[s.item] = value
 		return
 	}
-	n.put(s.word, value)
+	n.Put(s.word, value)
 }
 
 // misfit says why a path leads nowhere.
@@ -128,40 +129,40 @@ type misfit struct {
 }
 
 // fault points at the misfitting word of a path that is written at a span.
-func (m *misfit) fault(at span) Fault {
-	if i := strings.LastIndex(at.src.text[at.start:at.end], m.word); m.word != "" && i >= 0 {
-		at.start += i
-		at.end = at.start + len(m.word)
+func (m *misfit) fault(at syntax.Span) Fault {
+	if i := strings.LastIndex(at.Src.Text[at.Start:at.End], m.word); m.word != "" && i >= 0 {
+		at.Start += i
+		at.End = at.Start + len(m.word)
 	}
-	f := at.fault(m.text)
+	f := at.Fault(m.text)
 	f.Allowed, f.Nearest = m.allowed, m.nearest
 	return f
 }
 
 // target finds what a path leads to: kind.name.key, kind.key for a kind of which
 // a scene has one, table.key, and further keys within a key that is a table.
-func target(root *node, path string) ([]step, *misfit) {
+func target(root *syntax.Node, path string) ([]step, *misfit) {
 	words := strings.Split(path, ".")
-	if len(words) > maxDepth {
-		return nil, &misfit{text: fmt.Sprintf("a path of more than %d words", maxDepth)}
+	if len(words) > syntax.MaxDepth {
+		return nil, &misfit{text: fmt.Sprintf("a path of more than %d words", syntax.MaxDepth)}
 	}
 	first := words[0]
 	steps := []step{{first, -1}}
 	nowhere := func(word string, within string, valid []string) *misfit {
-		text := fmt.Sprintf("no %s in %s", quote(word), within)
+		text := fmt.Sprintf("no %s in %s", syntax.Quote(word), within)
 		if within == "" {
-			text = fmt.Sprintf("nothing in a scene is called %s", quote(word))
+			text = fmt.Sprintf("nothing in a scene is called %s", syntax.Quote(word))
 		}
-		near := nearest(word, valid)
+		near := syntax.Nearest(word, valid)
 		if near != "" {
 			near = strings.Replace(path, word, near, 1)
 		}
-		return &misfit{word: word, text: text, allowed: listed(valid), nearest: near}
+		return &misfit{word: word, text: text, allowed: syntax.Listed(valid), nearest: near}
 	}
 	partial := func(valid []string) *misfit {
-		m := &misfit{text: fmt.Sprintf("%s is not a whole path", quote(path)), partial: true}
+		m := &misfit{text: fmt.Sprintf("%s is not a whole path", syntax.Quote(path)), partial: true}
 		if len(valid) > 0 {
-			m.allowed = path + " with a dot and one of " + listed(valid)
+			m.allowed = path + " with a dot and one of " + syntax.Listed(valid)
 		}
 		return m
 	}
@@ -178,13 +179,13 @@ func target(root *node, path string) ([]step, *misfit) {
 		keys = ownKeys(first)
 	case first == levelsWord:
 		var names []string
-		if n := root.fields[levelsWord]; n != nil {
-			names = n.words
+		if n := root.Fields[levelsWord]; n != nil {
+			names = n.Words
 		}
 		if len(rest) == 0 {
 			return nil, partial(names)
 		}
-		if len(names) == 0 || root.fields[levelsWord].fields[rest[0]] == nil {
+		if len(names) == 0 || root.Fields[levelsWord].Fields[rest[0]] == nil {
 			return nil, nowhere(rest[0], "[levels]", names)
 		}
 		if len(rest) > 1 {
@@ -200,19 +201,19 @@ func target(root *node, path string) ([]step, *misfit) {
 		}
 		return nil, nowhere(first, "", valid)
 	case kind.Once:
-		if n := root.fields[first]; n == nil || n.shape != table {
+		if n := root.Fields[first]; n == nil || n.Shape != syntax.Table {
 			return nil, &misfit{text: fmt.Sprintf("the scene has no %s to change", first)}
 		}
 		keys = kind.Keys()
 	default:
-		n := root.fields[first]
-		if n == nil || n.shape != list || len(n.items) == 0 {
+		n := root.Fields[first]
+		if n == nil || n.Shape != syntax.List || len(n.Items) == 0 {
 			return nil, &misfit{text: fmt.Sprintf("the scene has no %s to change", first)}
 		}
 		if len(rest) == 0 {
 			return nil, partial(namesOf(n, first))
 		}
-		i := slices.IndexFunc(n.items, func(item *node) bool { return givenName(item) == rest[0] })
+		i := slices.IndexFunc(n.Items, func(item *syntax.Node) bool { return givenName(item) == rest[0] })
 		if i < 0 {
 			names := namesOf(n, first)
 			if i = slices.Index(names, rest[0]); i < 0 {
@@ -236,7 +237,7 @@ func ownKeys(word string) []parts.Key {
 }
 
 // below follows the words of a path within the keys of a table.
-func below(steps []step, rest []string, keys []parts.Key, root *node,
+func below(steps []step, rest []string, keys []parts.Key, root *syntax.Node,
 	nowhere func(word, within string, valid []string) *misfit, partial func([]string) *misfit,
 ) ([]step, *misfit) {
 	within := "the keys of " + steps[0].word
@@ -254,7 +255,7 @@ func below(steps []step, rest []string, keys []parts.Key, root *node,
 				return nil, &misfit{text: fmt.Sprintf("%s is not a list of tables", word), allowed: word, nearest: word}
 			}
 			n := follow(root, steps)
-			if n == nil || n.shape != list || item >= len(n.items) || n.items[item].shape != table {
+			if n == nil || n.Shape != syntax.List || item >= len(n.Items) || n.Items[item].Shape != syntax.Table {
 				return nil, &misfit{text: fmt.Sprintf("%s has no table [%d]: they count from 0", word, item)}
 			}
 			steps = append(steps, step{"", item})
@@ -271,18 +272,18 @@ func below(steps []step, rest []string, keys []parts.Key, root *node,
 }
 
 // follow gives what steps lead to, or nil.
-func follow(n *node, steps []step) *node {
+func follow(n *syntax.Node, steps []step) *syntax.Node {
 	for _, s := range steps {
 		switch {
 		case n == nil:
 			return nil
 		case s.item >= 0:
-			if n.shape != list || s.item >= len(n.items) {
+			if n.Shape != syntax.List || s.item >= len(n.Items) {
 				return nil
 			}
-			n = n.items[s.item]
+			n = n.Items[s.item]
 		default:
-			n = n.fields[s.word]
+			n = n.Fields[s.word]
 		}
 	}
 	return n
@@ -302,12 +303,12 @@ func splitIndex(word string) (bare string, item int, ok bool) {
 }
 
 // namesOf lists the names of the parts of one kind, as written or made up.
-func namesOf(n *node, kind string) []string {
-	if n == nil || n.shape != list {
+func namesOf(n *syntax.Node, kind string) []string {
+	if n == nil || n.Shape != syntax.List {
 		return nil
 	}
-	names := make([]string, len(n.items))
-	for i, item := range n.items {
+	names := make([]string, len(n.Items))
+	for i, item := range n.Items {
 		names[i] = fmt.Sprintf("%s-%d", kind, i+1)
 		if given := givenName(item); given != "" {
 			names[i] = given
@@ -317,7 +318,7 @@ func namesOf(n *node, kind string) []string {
 }
 
 // givenName is the name that a part is given where it is written, "" for none.
-func givenName(n *node) string {
-	name, _ := n.field(nameWord).text()
+func givenName(n *syntax.Node) string {
+	name, _ := n.Field(nameWord).Text()
 	return name
 }

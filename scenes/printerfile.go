@@ -3,12 +3,14 @@ package scenes
 import (
 	"fmt"
 	"slices"
+
+	"socle/scenes/syntax"
 )
 
 // PrinterFile is a printer in a file of its own: a TOML text with [printer] and
 // the keys that a scene has there, and nothing else, so that the table can be
 // carried over as it stands.
-type PrinterFile struct{ src *source }
+type PrinterFile struct{ src *syntax.Source }
 
 // printerOrder is the order of a printer's file among the sources of faults: after
 // the scene and the --set texts.
@@ -26,7 +28,7 @@ func OpenPrinter(path string) (*PrinterFile, error) {
 
 // NewPrinter takes the text of a printer's file; name is what messages call it.
 func NewPrinter(name string, text []byte) *PrinterFile {
-	return &PrinterFile{newText(name, text, printerOrder)}
+	return &PrinterFile{syntax.NewText(name, text, printerOrder)}
 }
 
 // On has a scene, and all its variants, read with a printer from a file of its
@@ -36,36 +38,36 @@ func On(p *PrinterFile) Option { return func(r *reading) { r.printer = p } }
 
 // replace puts the file's printer into the tree of a scene, which may be nil, and
 // says whether all of the file could be read.
-func (p *PrinterFile) replace(scene *node, faults *Faults) bool {
-	root, partial := parseAll(p.src, faults)
+func (p *PrinterFile) replace(scene *syntax.Node, faults *Faults) bool {
+	root, partial := syntax.ParsePartly(p.src, faults)
 	if root == nil {
 		return false
 	}
 	const allowed = "[" + printerWord + "] with its keys below it, and nothing else"
-	for _, word := range root.words {
+	for _, word := range root.Words {
 		if word == printerWord {
 			continue
 		}
-		text := fmt.Sprintf("the file of a printer has no %s", quote(word))
+		text := fmt.Sprintf("the file of a printer has no %s", syntax.Quote(word))
 		if slices.Contains(words(printerKeys), word) {
-			text = fmt.Sprintf("%s stands outside [%s]", quote(word), printerWord)
+			text = fmt.Sprintf("%s stands outside [%s]", syntax.Quote(word), printerWord)
 		}
-		f := root.fields[word].key.fault(text)
-		f.Allowed, f.Nearest = allowed, nearest(word, []string{printerWord})
-		faults.add(f)
+		f := root.Fields[word].Key.Fault(text)
+		f.Allowed, f.Nearest = allowed, syntax.Nearest(word, []string{printerWord})
+		faults.Add(f)
 		partial = true
 	}
-	table := root.fields[printerWord]
+	table := root.Fields[printerWord]
 	if table == nil {
 		if !partial {
-			f := root.at.fault("the file of a printer has no [" + printerWord + "]")
+			f := root.At.Fault("the file of a printer has no [" + printerWord + "]")
 			f.Allowed = allowed
-			faults.add(f)
+			faults.Add(f)
 		}
 		return false
 	}
 	if scene != nil {
-		scene.put(printerWord, table)
+		scene.Put(printerWord, table)
 	}
 	return !partial
 }

@@ -19,6 +19,7 @@ import (
 // by upright rays on the finished mesh, all the way up and over the landing: 1100 full
 // size as asked, whatever the scale, the section and the inset.
 func TestRailHeight(t *testing.T) {
+	t.Parallel()
 	const cell, asked = 0.25, 1100.0
 	for _, c := range []struct {
 		ratio       float64

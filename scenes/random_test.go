@@ -24,6 +24,7 @@ import (
 // SOCLE_SCENES says how many, seeds 1 and up, or from which seed to which: 1000, or
 // 801..1000; 12 without it.
 func TestRandomScenes(t *testing.T) {
+	t.Parallel()
 	first, last := seeds(t, os.Getenv("SOCLE_SCENES"))
 	var all tally
 	kinds := map[string]int{}

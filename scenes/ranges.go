@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // maxLength is the most of any length on the print, in mm, whatever its key.
@@ -39,10 +40,10 @@ func textLimit(k parts.Key) int {
 
 // inRange checks a resolved value against its key's range. The range is
 // widened by a billionth of itself for what full-size text loses in the division.
-func (d *decoder) inRange(s slot, n *node, v float64) bool {
+func (d *decoder) inRange(s slot, n *syntax.Node, v float64) bool {
 	lo, hi := bounds(s.key)
-	text, isText := n.text()
-	if _, isNumber := n.number(); isNumber {
+	text, isText := n.Text()
+	if _, isNumber := n.Number(); isNumber {
 		isText = false
 	}
 	slack := 0.0
@@ -52,9 +53,9 @@ func (d *decoder) inRange(s slot, n *node, v float64) bool {
 	if v >= lo-slack*math.Abs(lo) && v <= hi+slack*math.Abs(hi) {
 		return true
 	}
-	given := number(v)
+	given := syntax.FormatNumber(v)
 	if isText && s.key.Unit() == "mm" {
-		given = fmt.Sprintf("%s, %s mm on the print at 1:%s", quote(text), number(v), number(d.site.Scale.Ratio))
+		given = fmt.Sprintf("%s, %s mm on the print at 1:%s", syntax.Quote(text), syntax.FormatNumber(v), syntax.FormatNumber(d.site.Scale.Ratio))
 	} else if u := s.key.Unit(); u != "" {
 		given += " " + u
 	}
@@ -64,17 +65,17 @@ func (d *decoder) inRange(s slot, n *node, v float64) bool {
 	}
 	allowed := d.rangeText(s.key, lo, hi)
 	if isText && s.key.Unit() == "mm" {
-		if mm, _, err := quantity(text); err == nil && lo <= mm && mm <= hi && v < lo {
-			allowed += fmt.Sprintf("; %s without its unit is %s mm on the print", number(mm), number(mm))
+		if mm, _, err := syntax.ParseLength(text); err == nil && lo <= mm && mm <= hi && v < lo {
+			allowed += fmt.Sprintf("; %s without its unit is %s mm on the print", syntax.FormatNumber(mm), syntax.FormatNumber(mm))
 		}
 	}
-	d.wrong(s.owner, n.at, fmt.Sprintf("%s is %s: %s", s, where, given), allowed, "")
+	d.wrong(s.owner, n.At, fmt.Sprintf("%s is %s: %s", s, where, given), allowed, "")
 	return false
 }
 
 // rangeText writes a range with its unit, and lengths also in full size.
 func (d *decoder) rangeText(k parts.Key, lo, hi float64) string {
-	text := number(lo) + " to " + number(hi)
+	text := syntax.FormatNumber(lo) + " to " + syntax.FormatNumber(hi)
 	if u := k.Unit(); u == "mm" && k.Type != parts.Machine && k.Type != parts.Bed {
 		text += " mm on the print"
 		if d.scaled {
@@ -82,7 +83,7 @@ func (d *decoder) rangeText(k parts.Key, lo, hi float64) string {
 			if k.Type == parts.Height || k.Type == parts.LevelRef {
 				full /= d.site.Scale.Exaggerate
 			}
-			text += fmt.Sprintf(" (%s to %s full size at 1:%s)", fullSize(lo*full), fullSize(hi*full), number(d.site.Scale.Ratio))
+			text += fmt.Sprintf(" (%s to %s full size at 1:%s)", syntax.FormatFullSize(lo*full), syntax.FormatFullSize(hi*full), syntax.FormatNumber(d.site.Scale.Ratio))
 		}
 	} else if u != "" {
 		text += " " + u
@@ -99,7 +100,7 @@ func (d *decoder) clamp(s slot, v float64) float64 {
 		if s.owner.part != nil {
 			part = s.owner.part.part.Label()
 		}
-		d.site.Note(part, s.path, "left out; %s would be %s %s on the print at this scale, so %s is taken", s.key.Default, number(v), s.key.Unit(), number(c))
+		d.site.Note(part, s.path, "left out; %s would be %s %s on the print at this scale, so %s is taken", s.key.Default, syntax.FormatNumber(v), s.key.Unit(), syntax.FormatNumber(c))
 	}
 	return c
 }

@@ -6,13 +6,14 @@ import (
 	"slices"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // maxRefs is the most names in one list of references.
 const maxRefs = 1000
 
 // refer notes a reference, to be looked up when every part is read.
-func (d *decoder) refer(s slot, n *node, name string) {
+func (d *decoder) refer(s slot, n *syntax.Node, name string) {
 	d.uses = append(d.uses, use{s, n, name})
 	if s.owner.part != nil {
 		s.owner.part.uses = append(s.owner.part.uses, name)
@@ -20,23 +21,23 @@ func (d *decoder) refer(s slot, n *node, name string) {
 }
 
 // refs reads a list of references.
-func (d *decoder) refs(s slot, n *node, dst reflect.Value) bool {
-	if n.shape != list {
+func (d *decoder) refs(s slot, n *syntax.Node, dst reflect.Value) bool {
+	if n.Shape != syntax.List {
 		return d.wrongType(s, n)
 	}
-	if len(n.items) > maxRefs {
-		d.wrong(s.owner, n.items[maxRefs].at, fmt.Sprintf("more than %d names in %s", maxRefs, s), "", "")
+	if len(n.Items) > maxRefs {
+		d.wrong(s.owner, n.Items[maxRefs].At, fmt.Sprintf("more than %d names in %s", maxRefs, s), "", "")
 		return false
 	}
-	names, right := make([]string, 0, len(n.items)), true
-	taken := make(map[string]bool, len(n.items))
-	for _, item := range n.items {
-		name, ok := item.text()
+	names, right := make([]string, 0, len(n.Items)), true
+	taken := make(map[string]bool, len(n.Items))
+	for _, item := range n.Items {
+		name, ok := item.Text()
 		switch {
 		case !ok:
 			right = d.wrongType(s, item)
 		case taken[name]:
-			d.wrong(s.owner, item.at, fmt.Sprintf("%s names %s twice", s, quote(name)), "each name once", "")
+			d.wrong(s.owner, item.At, fmt.Sprintf("%s names %s twice", s, syntax.Quote(name)), "each name once", "")
 			right = false
 		default:
 			names, taken[name] = append(names, name), true
@@ -58,7 +59,7 @@ func (d *decoder) lookUp() {
 		}
 	}
 	for _, u := range d.uses {
-		if d.faults.full() {
+		if d.faults.Full() {
 			d.faults.More++
 			continue
 		}
@@ -66,13 +67,13 @@ func (d *decoder) lookUp() {
 		kinds := u.slot.key.Words
 		switch {
 		case p != nil && p == u.slot.owner.part:
-			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s leads to itself", u.slot), "another "+kindsOf(u.slot.key), "")
+			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s leads to itself", u.slot), "another "+kindsOf(u.slot.key), "")
 		case p != nil && (len(kinds) == 0 || slices.Contains(kinds, p.kind.Word)):
 		case p != nil:
-			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s cannot be %s, which is a %s", u.slot, quote(u.name), p.kind.Word), d.candidates(u), "")
+			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s cannot be %s, which is a %s", u.slot, syntax.Quote(u.name), p.kind.Word), d.candidates(u), "")
 		case d.partial: // the part may be in what could not be read
 		default:
-			d.wrong(u.slot.owner, u.node.at, fmt.Sprintf("%s: no part is called %s", u.slot, quote(u.name)), d.candidates(u), d.nearest(u.name, d.names(u)))
+			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s: no part is called %s", u.slot, syntax.Quote(u.name)), d.candidates(u), d.nearest(u.name, d.names(u)))
 		}
 	}
 }
@@ -94,7 +95,7 @@ func (d *decoder) candidates(u use) string {
 	if len(names) == 0 {
 		return fmt.Sprintf("the name of a %s, but the scene has none", kindsOf(u.slot.key))
 	}
-	return fmt.Sprintf("the name of a %s: %s", kindsOf(u.slot.key), listed(names))
+	return fmt.Sprintf("the name of a %s: %s", kindsOf(u.slot.key), syntax.Listed(names))
 }
 
 // sound lists the parts that have no fault and refer to none that has.

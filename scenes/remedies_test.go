@@ -16,7 +16,8 @@ import (
 // scene takes: a rule may refuse it, but no word of it is unknown.
 func TestRemediesAreSets(t *testing.T) {
 	t.Parallel()
-	for _, name := range Shipped() {
+	tried := map[string]int{} // changes of a key that were read
+	for _, name := range everyKind(t) {
 		text, err := Open(name)
 		require.NoError(t, err)
 		s, err := Read(name, text, nil)
@@ -24,7 +25,7 @@ func TestRemediesAreSets(t *testing.T) {
 		whole, err := assembly.Assemble(s.Site)
 		require.NoError(t, err)
 		p := whole.Pieces()[0]
-		taken, refused := map[string]bool{}, 0
+		taken, read, refused := map[string]bool{}, 0, 0
 		for _, c := range parts.InspectionChecks() {
 			for _, part := range s.Site.Parts {
 				for _, r := range whole.Remedies(c.Word, part, &p, &r3.Vec{X: p.Box.Min.X + 1, Z: p.Base.Height}) {
@@ -39,8 +40,13 @@ func TestRemediesAreSets(t *testing.T) {
 						}
 						taken[key] = true
 						faults := &Faults{}
-						apply(s.root.clone(), readSets(nil, try, faults), faults)
+						apply(s.root.Clone(), readSets(nil, try, faults), faults)
 						require.Empty(t, faults.List, key)
+						of := try[0].Kind + "." + try[0].Key
+						if tried[of]++; tried[of] > 6 {
+							continue
+						}
+						read++
 						if _, err := s.With(nil, try...); err != nil {
 							var f *Faults
 							require.True(t, errors.As(err, &f), key)
@@ -51,7 +57,7 @@ func TestRemediesAreSets(t *testing.T) {
 			}
 		}
 		require.Greater(t, len(taken), 40, name)
-		require.Less(t, refused, len(taken)/2, name)
-		t.Logf("%s: %d changes, %d refused", name, len(taken), refused)
+		require.Less(t, refused, read/2, name)
+		t.Logf("%s: %d changes, %d read, %d of them refused", name, len(taken), read, refused)
 	}
 }

@@ -18,15 +18,25 @@ import (
 
 	"socle/parts"
 	"socle/parts/assembly"
+	"socle/scenes/syntax"
 )
+
+// What a scene's text is at fault in.
+type (
+	Fault  = syntax.Fault
+	Faults = syntax.Faults
+)
+
+// MaxSize is the most bytes of a scene file.
+const MaxSize = syntax.MaxSize
 
 // Scene is a scene that has been read, with the places of its values.
 type Scene struct {
 	Site     *parts.Site
 	Variants []Variant
 
-	src    *source
-	root   *node // with the --set values in it
+	src    *syntax.Source
+	root   *syntax.Node // with the --set values in it
 	placed []*placed
 
 	variant string   // which one it is; "" for the scene itself
@@ -79,14 +89,14 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 		option(&r)
 	}
 	faults := &Faults{}
-	s := &Scene{src: newText(name, text, 0), sets: slices.Clone(sets)}
+	s := &Scene{src: syntax.NewText(name, text, 0), sets: slices.Clone(sets)}
 	overrides := readSets(sets, nil, faults)
-	root, partial := parseAll(s.src, faults)
+	root, partial := syntax.ParsePartly(s.src, faults)
 	if r.printer != nil {
 		partial = !r.printer.replace(root, faults) || partial
 	}
 	if root == nil {
-		return nil, faults.found()
+		return nil, faults.Err()
 	}
 	if !partial {
 		apply(root, overrides, faults)
@@ -97,14 +107,14 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 		s.Site.Title = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
 	}
 	s.readVariants(faults, partial)
-	if err := faults.found(); err != nil {
+	if err := faults.Err(); err != nil {
 		return nil, err
 	}
 	return s, nil
 }
 
 // decode makes the site of a tree and applies every rule to it.
-func (s *Scene) decode(root *node, faults *Faults, partial bool) {
+func (s *Scene) decode(root *syntax.Node, faults *Faults, partial bool) {
 	s.Site = &parts.Site{Levels: map[string]float64{}}
 	d := &decoder{faults: faults, site: s.Site, scene: s, partial: partial}
 	d.decode(root)
@@ -125,11 +135,11 @@ func (s *Scene) rules(d *decoder) {
 		if f.Part == "" && site != s.Site {
 			continue // a rule on the whole of a scene that is not whole
 		}
-		if d.faults.full() {
+		if d.faults.Full() {
 			d.faults.More++
 			continue
 		}
-		d.faults.add(s.Locate(f))
+		d.faults.Add(s.Locate(f))
 	}
 }
 
@@ -151,14 +161,14 @@ const broken = "a rule broke while it was being checked; this is a fault of socl
 // Locate gives a part's fault its place in the text: the value of its key where
 // it is written, or the part's own header.
 func (s *Scene) Locate(f parts.Fault) Fault {
-	at, text := s.root.at, f.Text
+	at, text := s.root.At, f.Text
 	n := s.root
 	for _, p := range s.placed {
 		if f.Part != "" && p.part.Label() == f.Part {
-			at, n = p.node.at, p.node
+			at, n = p.node.At, p.node
 			what := p.kind.Word
 			if f.Part != what {
-				what += " " + quote(f.Part)
+				what += " " + syntax.Quote(f.Part)
 			}
 			if f.Key != "" {
 				what = f.Key + " of " + what
@@ -173,18 +183,18 @@ func (s *Scene) Locate(f parts.Fault) Fault {
 	if f.Key != "" {
 		for word := range strings.SplitSeq(f.Key, ".") {
 			bare, item, indexed := splitIndex(word)
-			child := n.fields[bare]
+			child := n.Fields[bare]
 			if child == nil {
 				break
 			}
-			n, at = child, child.at
-			if indexed && n.shape == list && item < len(n.items) {
-				n = n.items[item]
-				at = n.at
+			n, at = child, child.At
+			if indexed && n.Shape == syntax.List && item < len(n.Items) {
+				n = n.Items[item]
+				at = n.At
 			}
 		}
 	}
-	fault := at.fault(text)
+	fault := at.Fault(text)
 	fault.Allowed = f.Allowed
 	return fault
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // Forms of numbers and full-size lengths, as the schema has them; they agree with
@@ -125,12 +126,12 @@ func keySchema(k parts.Key) object {
 	case parts.Bed:
 		s = object{"type": "array", "items": inRange, "minItems": 2, "maxItems": 2}
 	case parts.Lengths:
-		s = object{"type": "array", "items": oneLength, "maxItems": maxItems}
+		s = object{"type": "array", "items": oneLength, "maxItems": syntax.MaxItems}
 	case parts.Points:
 		point := object{"type": "array", "items": oneLength, "minItems": 2, "maxItems": 2}
-		s = object{"type": "array", "items": point, "maxItems": maxItems}
+		s = object{"type": "array", "items": point, "maxItems": syntax.MaxItems}
 	case parts.Numbers:
-		s = object{"type": "array", "items": inRange, "maxItems": maxItems}
+		s = object{"type": "array", "items": inRange, "maxItems": syntax.MaxItems}
 	case parts.Count:
 		s = object{"type": "integer", "minimum": lo, "maximum": hi}
 	case parts.Seed:

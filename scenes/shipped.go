@@ -6,6 +6,8 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+
+	"socle/scenes/syntax"
 )
 
 //go:embed *.toml
@@ -37,10 +39,10 @@ func Open(name string) ([]byte, error) {
 	name = strings.TrimSuffix(name, ".toml")
 	if !slices.Contains(Shipped(), name) {
 		help := ""
-		if near := nearest(name, Shipped()); near != "" {
+		if near := syntax.Nearest(name, Shipped()); near != "" {
 			help = fmt.Sprintf(" Did you mean %q?", near)
 		}
-		return nil, fmt.Errorf("no shipped scene is called %s.%s There are: %s", quote(name), help, strings.Join(Shipped(), ", "))
+		return nil, fmt.Errorf("no shipped scene is called %s.%s There are: %s", syntax.Quote(name), help, strings.Join(Shipped(), ", "))
 	}
 	return files.ReadFile(name + ".toml")
 }

@@ -11,6 +11,7 @@ import (
 
 	"socle/parts"
 	"socle/parts/base"
+	"socle/scenes/syntax"
 )
 
 func TestShippedScenes(t *testing.T) {
@@ -32,7 +33,7 @@ func TestShippedScenes(t *testing.T) {
 				}
 				bases += b.Count
 				for _, word := range footprintWords {
-					if s.placedAs(b).fields[word] != nil {
+					if s.placedAs(b).Fields[word] != nil {
 						footprints[word] = true
 					}
 				}
@@ -48,7 +49,7 @@ func TestShippedScenes(t *testing.T) {
 var footprintWords = []string{"round", "oval", "rectangle", "square", "hexagon", "stadium"}
 
 // placedAs gives the table that a part was read from.
-func (s *Scene) placedAs(p parts.Part) *node {
+func (s *Scene) placedAs(p parts.Part) *syntax.Node {
 	for _, placed := range s.placed {
 		if placed.part == p {
 			return placed.node

@@ -13,14 +13,18 @@ import (
 // that leads up to it, at any scale: upright rays on the finished mesh over all of
 // each tread find it at its level, from flank to flank.
 func TestTopTreadAtANosing(t *testing.T) {
+	t.Parallel()
 	const cell, in = 0.3, 0.02
-	for _, ratio := range []float64{28, 56, 72, 100, 285} {
-		for _, c := range []struct{ kind, more, deck string }{
+	for i, ratio := range []float64{28, 56, 72, 100, 285} {
+		for k, c := range []struct{ kind, more, deck string }{
 			{"solid", "", ""},
 			{"open", "side = \"open\"", "on = \"piers\""},
 			{"with nosings of its own", "nosing = \"30 mm\"", ""},
 			{"wide nosing of the deck", "", "kerb = \"500 mm\""},
 		} {
+			if (i+k)%2 == 1 { // every other, so that each kind comes at several scales
+				continue
+			}
 			t.Run(fmt.Sprintf("1:%g, %s", ratio, c.kind), func(t *testing.T) {
 				f := flight{rise: "750 mm", profile: "free", more: "risers = 5\ngoing = \"300 mm\"\n" + c.more, n: 5, riser: 150, going: 300}
 				text := strings.Replace(flightScene(f, ratio, 0, 0, "", 0), "[[stair]]", "edge = \"nosing\"\n"+c.deck+"\n[[stair]]", 1)
@@ -58,6 +62,7 @@ func TestTopTreadAtANosing(t *testing.T) {
 // mesh: at its level up to the edge, where no arris is asked for, and rounded to it where
 // one is.
 func TestNewStairIsSharp(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		more  string
 		arris float64

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"socle/scenes/syntax"
 )
 
 // MostCombinations is the most combinations of one sweep.
@@ -48,16 +50,16 @@ func ReadSweep(args []string) (*Sweep, error) {
 		arg = strings.NewReplacer("\n", " ", "\r", " ").Replace(arg)
 		a, err := readAxis(arg)
 		if err != nil {
-			return nil, fmt.Errorf("sweep %s: %w", quote(arg), err)
+			return nil, fmt.Errorf("sweep %s: %w", syntax.Quote(arg), err)
 		}
 		for _, other := range s.axes {
 			if within(a.path, other.path) || within(other.path, a.path) {
-				return nil, fmt.Errorf("sweep %s: %s is swept already: allowed: each path once", quote(arg), other.path)
+				return nil, fmt.Errorf("sweep %s: %s is swept already: allowed: each path once", syntax.Quote(arg), other.path)
 			}
 		}
 		if many *= len(a.values); many > MostCombinations {
 			return nil, fmt.Errorf("sweep %s: with this there are more than %d combinations: allowed: %d at most, the counts of all paths multiplied",
-				quote(arg), MostCombinations, MostCombinations)
+				syntax.Quote(arg), MostCombinations, MostCombinations)
 		}
 		s.args, s.axes = append(s.args, arg), append(s.axes, a)
 	}
@@ -91,18 +93,18 @@ func readAxis(arg string) (a axis, err error) {
 		case value == "":
 			return a, fmt.Errorf("an empty value: allowed: VALUE;VALUE with a value on both sides of each ;")
 		case len(ends) > 1 && len(values) > 1:
-			return a, fmt.Errorf("%s among other values: allowed: values with ; between them, or one FROM:TO:COUNT", quote(value))
+			return a, fmt.Errorf("%s among other values: allowed: values with ; between them, or one FROM:TO:COUNT", syntax.Quote(value))
 		case len(ends) == 3:
 			a.values, err = evenValues(ends[0], ends[1], ends[2])
 			return a, err
 		case len(ends) > 1:
-			return a, fmt.Errorf("%s is not FROM:TO:COUNT: allowed: %s", quote(value), spreadForms)
+			return a, fmt.Errorf("%s is not FROM:TO:COUNT: allowed: %s", syntax.Quote(value), spreadForms)
 		case slices.Contains(a.values, value):
-			return a, fmt.Errorf("the value %s twice: allowed: each value once", quote(value))
+			return a, fmt.Errorf("the value %s twice: allowed: each value once", syntax.Quote(value))
 		}
-		if _, err := parseValue(newSource("", value, 0), value, 0); err != nil {
-			f := faultOf(err)
-			return a, fmt.Errorf("%s: %s: allowed: %s", quote(value), f.Text, f.Allowed)
+		if _, err := syntax.ParseValue(syntax.NewSource("", value, 0), value, 0); err != nil {
+			f := syntax.FaultOf(err)
+			return a, fmt.Errorf("%s: %s: allowed: %s", syntax.Quote(value), f.Text, f.Allowed)
 		}
 		a.values = append(a.values, value)
 	}
@@ -198,12 +200,12 @@ func unquotedValue(value string) string {
 // *Faults, as a --set that leads nowhere has it.
 func (s *Sweep) Check(of *Scene) error {
 	faults := &Faults{}
-	src := newSource("sweep", strings.Join(s.args, "\n"), 1)
+	src := syntax.NewSource("sweep", strings.Join(s.args, "\n"), 1)
 	for i, a := range s.axes {
 		if _, wrong := target(of.root, a.path); wrong != nil {
-			_, at := trim(s.args[i], src.lines[i])
-			faults.add(wrong.fault(span{src, at, at + len(a.path)}))
+			_, at := trim(s.args[i], src.Lines[i])
+			faults.Add(wrong.fault(src.Span(at, at+len(a.path))))
 		}
 	}
-	return faults.found()
+	return faults.Err()
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"socle/scenes/syntax"
+
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
@@ -119,7 +121,7 @@ func TestFaultySweeps(t *testing.T) {
 		args := strings.Split(c.args, "|")
 		_, err := ReadSweep(args)
 		require.ErrorContains(t, err, c.want, c.args)
-		require.ErrorContains(t, err, "sweep "+quote(args[len(args)-1])+": ")
+		require.ErrorContains(t, err, "sweep "+syntax.Quote(args[len(args)-1])+": ")
 		require.ErrorContains(t, err, "allowed: ")
 	}
 	_, err := ReadSweep(nil)

@@ -12,6 +12,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // nameWord is the key that names a part.
@@ -35,27 +36,27 @@ var compass = map[string]float64{
 }
 
 // defaultNode gives the value of a key's default, placed where it is left out.
-func defaultNode(k parts.Key, at span) *node {
-	one := func(text string) *node {
-		n := &node{at: at, scalar: text}
+func defaultNode(k parts.Key, at syntax.Span) *syntax.Node {
+	one := func(text string) *syntax.Node {
+		n := &syntax.Node{At: at, Scalar: text}
 		switch k.Type {
 		case parts.Text, parts.Name, parts.Word, parts.Ref, parts.Refs:
 		case parts.Flag:
-			n.scalar = text == "true"
+			n.Scalar = text == "true"
 		default:
 			if i, err := strconv.ParseInt(text, 10, 64); err == nil {
-				n.scalar = i
+				n.Scalar = i
 			} else if v, err := strconv.ParseFloat(text, 64); err == nil {
-				n.scalar = v
+				n.Scalar = v
 			}
 		}
 		return n
 	}
 	switch k.Type {
 	case parts.Size, parts.Bed, parts.Point, parts.Numbers, parts.Lengths, parts.Refs:
-		n := &node{at: at, shape: list}
+		n := &syntax.Node{At: at, Shape: syntax.List}
 		for text := range strings.SplitSeq(k.Default, ",") {
-			n.items = append(n.items, one(strings.TrimSpace(text)))
+			n.Items = append(n.Items, one(strings.TrimSpace(text)))
 		}
 		return n
 	}
@@ -63,14 +64,14 @@ func defaultNode(k parts.Key, at span) *node {
 }
 
 // wrongType records that a value is of the wrong type.
-func (d *decoder) wrongType(s slot, n *node) bool {
-	d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be %s", s, n.describe()), allowedValues(s.key), "")
+func (d *decoder) wrongType(s slot, n *syntax.Node) bool {
+	d.wrong(s.owner, n.At, fmt.Sprintf("%s cannot be %s", s, n.Describe()), allowedValues(s.key), "")
 	return false
 }
 
 // value converts a value to what its key wants and sets dst to it. It says
 // whether the value is right; where it is not, dst is left as it was.
-func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
+func (d *decoder) value(s slot, n *syntax.Node, dst reflect.Value) bool {
 	switch s.key.Type {
 	case parts.Length, parts.Height, parts.Full, parts.Angle, parts.Number, parts.Facing, parts.Machine:
 		v, ok := d.real(s, n)
@@ -87,19 +88,19 @@ func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 		}
 		return ok
 	case parts.Seed:
-		v, ok := n.scalar.(int64)
-		if !ok || n.shape != scalar {
+		v, ok := n.Scalar.(int64)
+		if !ok || n.Shape != syntax.Scalar {
 			return d.wrongType(s, n)
 		}
 		if v < 0 {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s is %d", s, v), allowedValues(s.key), "")
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s is %d", s, v), allowedValues(s.key), "")
 			return false
 		}
 		dst.SetUint(uint64(v))
 		return true
 	case parts.Flag:
-		v, ok := n.scalar.(bool)
-		if !ok || n.shape != scalar {
+		v, ok := n.Scalar.(bool)
+		if !ok || n.Shape != syntax.Scalar {
 			return d.wrongType(s, n)
 		}
 		dst.SetBool(v)
@@ -127,7 +128,7 @@ func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 	case parts.Points:
 		return d.points(s, n, dst)
 	case parts.Table:
-		if n.shape != table {
+		if n.Shape != syntax.Table {
 			return d.wrongType(s, n)
 		}
 		d.table(s.owner, n, s.key.Sub, dst, s.path+".")
@@ -139,7 +140,7 @@ func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 }
 
 // real reads one number of any of the real types, within the key's range.
-func (d *decoder) real(s slot, n *node) (v float64, ok bool) {
+func (d *decoder) real(s slot, n *syntax.Node) (v float64, ok bool) {
 	switch s.key.Type {
 	case parts.Length, parts.Size, parts.Lengths:
 		v, ok = d.length(s, n, false)
@@ -162,11 +163,11 @@ func (d *decoder) real(s slot, n *node) (v float64, ok bool) {
 }
 
 // plainNumber reads a number that has no unit.
-func (d *decoder) plainNumber(s slot, n *node) (float64, bool) {
-	v, ok := n.number()
-	if !ok || n.shape != scalar {
-		if text, isText := n.text(); isText && measured.MatchString(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s takes no unit: %s", s, quote(text)), allowedValues(s.key), "")
+func (d *decoder) plainNumber(s slot, n *syntax.Node) (float64, bool) {
+	v, ok := n.Number()
+	if !ok || n.Shape != syntax.Scalar {
+		if text, isText := n.Text(); isText && measured.MatchString(text) {
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s takes no unit: %s", s, syntax.Quote(text)), allowedValues(s.key), "")
 			return 0, false
 		}
 		return 0, d.wrongType(s, n)
@@ -174,26 +175,26 @@ func (d *decoder) plainNumber(s slot, n *node) (float64, bool) {
 	return v + 0, d.finite(s, n, v)
 }
 
-func (d *decoder) finite(s slot, n *node, v float64) bool {
+func (d *decoder) finite(s slot, n *syntax.Node, v float64) bool {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is not a finite number", s), allowedValues(s.key), "")
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s is not a finite number", s), allowedValues(s.key), "")
 		return false
 	}
 	return true
 }
 
 // length reads a length: a number is mm on the print, a text is full size.
-func (d *decoder) length(s slot, n *node, vertical bool) (float64, bool) {
-	if v, ok := n.number(); ok && n.shape == scalar {
+func (d *decoder) length(s slot, n *syntax.Node, vertical bool) (float64, bool) {
+	if v, ok := n.Number(); ok && n.Shape == syntax.Scalar {
 		return v + 0, d.finite(s, n, v)
 	}
-	text, ok := n.text()
+	text, ok := n.Text()
 	if !ok {
 		return 0, d.wrongType(s, n)
 	}
-	mm, near, err := quantity(text)
+	mm, near, err := syntax.ParseLength(text)
 	if err != nil {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), lengthForms, near)
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s %v", s, syntax.Quote(text), err), lengthForms, near)
 		return 0, false
 	}
 	return d.onPrint(mm, vertical)
@@ -212,33 +213,33 @@ func (d *decoder) onPrint(mm float64, vertical bool) (float64, bool) {
 }
 
 // full reads a full-size length and gives metres.
-func (d *decoder) full(s slot, n *node) (float64, bool) {
-	if v, ok := n.number(); ok {
+func (d *decoder) full(s slot, n *syntax.Node) (float64, bool) {
+	if v, ok := n.Number(); ok {
 		near, allowed := "", allowedValues(s.key)
 		if lo, hi := bounds(s.key); v >= lo && v <= hi {
-			near = number(v) + " m"
+			near = syntax.FormatNumber(v) + " m"
 		} else if s.key.Min != nil {
-			allowed += "; from " + fullSize(1000*lo) + " to " + fullSize(1000*hi)
+			allowed += "; from " + syntax.FormatFullSize(1000*lo) + " to " + syntax.FormatFullSize(1000*hi)
 		}
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is a full size and needs a unit", s), allowed, near)
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s is a full size and needs a unit", s), allowed, near)
 		return 0, false
 	}
-	text, ok := n.text()
+	text, ok := n.Text()
 	if !ok {
 		return 0, d.wrongType(s, n)
 	}
-	mm, near, err := quantity(text)
+	mm, near, err := syntax.ParseLength(text)
 	if err != nil {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), allowedValues(s.key), near)
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s %v", s, syntax.Quote(text), err), allowedValues(s.key), near)
 		return 0, false
 	}
 	return mm / 1000, true
 }
 
 // facing reads a compass word or degrees from east.
-func (d *decoder) facing(s slot, n *node) (float64, bool) {
-	text, ok := n.text()
-	if _, isNumber := n.number(); !ok || isNumber {
+func (d *decoder) facing(s slot, n *syntax.Node) (float64, bool) {
+	text, ok := n.Text()
+	if _, isNumber := n.Number(); !ok || isNumber {
 		return d.plainNumber(s, n)
 	}
 	words := facingWords(s.key)
@@ -246,7 +247,7 @@ func (d *decoder) facing(s slot, n *node) (float64, bool) {
 		if measured.MatchString(text) {
 			return d.plainNumber(s, n)
 		}
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s is no direction", s, quote(text)), allowedValues(s.key), nearest(text, words))
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s is no direction", s, syntax.Quote(text)), allowedValues(s.key), syntax.Nearest(text, words))
 		return 0, false
 	}
 	return compass[text], true
@@ -261,17 +262,17 @@ func facingWords(k parts.Key) []string {
 }
 
 // reals reads a list of numbers or lengths; a size or a bed has just two.
-func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
-	if n.shape != list {
+func (d *decoder) reals(s slot, n *syntax.Node, dst reflect.Value) bool {
+	if n.Shape != syntax.List {
 		return d.wrongType(s, n)
 	}
 	pair := s.key.Type == parts.Size || s.key.Type == parts.Bed
-	if pair && len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is two values, not %d", s, len(n.items)), allowedValues(s.key), "")
+	if pair && len(n.Items) != 2 {
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s is two values, not %d", s, len(n.Items)), allowedValues(s.key), "")
 		return false
 	}
-	values, right := make([]float64, len(n.items)), true
-	for i, item := range n.items {
+	values, right := make([]float64, len(n.Items)), true
+	for i, item := range n.Items {
 		var ok bool
 		values[i], ok = d.real(s, item)
 		right = right && ok
@@ -288,9 +289,9 @@ func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 }
 
 // whole reads a whole number within the key's range.
-func (d *decoder) whole(s slot, n *node) (int64, bool) {
-	v, ok := n.scalar.(int64)
-	if !ok || n.shape != scalar {
+func (d *decoder) whole(s slot, n *syntax.Node) (int64, bool) {
+	v, ok := n.Scalar.(int64)
+	if !ok || n.Shape != syntax.Scalar {
 		return 0, d.wrongType(s, n)
 	}
 	if s.assumed {
@@ -300,19 +301,19 @@ func (d *decoder) whole(s slot, n *node) (int64, bool) {
 }
 
 // word reads text of any of the textual types.
-func (d *decoder) word(s slot, n *node) (string, bool) {
-	text, ok := n.text()
+func (d *decoder) word(s slot, n *syntax.Node) (string, bool) {
+	text, ok := n.Text()
 	if !ok {
 		return "", d.wrongType(s, n)
 	}
 	switch s.key.Type {
 	case parts.Text:
 		if most := textLimit(s.key); len([]rune(text)) > most {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s is longer than %d characters", s, most), allowedValues(s.key), "")
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s is longer than %d characters", s, most), allowedValues(s.key), "")
 			return "", false
 		}
-		if text != printable(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s has characters that cannot be shown", s), "one line of plain text", "")
+		if text != syntax.Printable(text) {
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s has characters that cannot be shown", s), "one line of plain text", "")
 			return "", false
 		}
 	case parts.Name:
@@ -320,12 +321,12 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 			if allowed == nameAllowed {
 				allowed = allowedValues(s.key)
 			}
-			d.wrong(s.owner, n.at, why, allowed, near)
+			d.wrong(s.owner, n.At, why, allowed, near)
 			return "", false
 		}
 	case parts.Word:
 		if !slices.Contains(s.key.Words, text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be %s", s, quote(text)), listed(s.key.Words), nearest(text, s.key.Words))
+			d.wrong(s.owner, n.At, fmt.Sprintf("%s cannot be %s", s, syntax.Quote(text)), syntax.Listed(s.key.Words), syntax.Nearest(text, s.key.Words))
 			return "", false
 		}
 	case parts.Ref:
@@ -335,17 +336,17 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 }
 
 // point reads [x, y].
-func (d *decoder) point(s slot, n *node) (r2.Vec, bool) {
-	if n.shape != list {
+func (d *decoder) point(s slot, n *syntax.Node) (r2.Vec, bool) {
+	if n.Shape != syntax.List {
 		return r2.Vec{}, d.wrongType(s, n)
 	}
-	if len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: a point is two values, not %d", s, len(n.items)), "[x, y]", "")
+	if len(n.Items) != 2 {
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: a point is two values, not %d", s, len(n.Items)), "[x, y]", "")
 		return r2.Vec{}, false
 	}
 	var xy [2]float64
 	right := true
-	for i, item := range n.items {
+	for i, item := range n.Items {
 		v, ok := d.length(s, item, false)
 		right = ok && d.inRange(s, item, v) && right
 		xy[i] = v
@@ -353,12 +354,12 @@ func (d *decoder) point(s slot, n *node) (r2.Vec, bool) {
 	return r2.Vec{X: xy[0], Y: xy[1]}, right
 }
 
-func (d *decoder) points(s slot, n *node, dst reflect.Value) bool {
-	if n.shape != list {
+func (d *decoder) points(s slot, n *syntax.Node, dst reflect.Value) bool {
+	if n.Shape != syntax.List {
 		return d.wrongType(s, n)
 	}
-	points, right := make([]r2.Vec, len(n.items)), true
-	for i, item := range n.items {
+	points, right := make([]r2.Vec, len(n.Items)), true
+	for i, item := range n.Items {
 		var ok bool
 		points[i], ok = d.point(s, item)
 		right = right && ok
@@ -369,17 +370,17 @@ func (d *decoder) points(s slot, n *node, dst reflect.Value) bool {
 	return right
 }
 
-func (d *decoder) tables(s slot, n *node, dst reflect.Value) bool {
-	if n.shape != list {
+func (d *decoder) tables(s slot, n *syntax.Node, dst reflect.Value) bool {
+	if n.Shape != syntax.List {
 		return d.wrongType(s, n)
 	}
-	if len(n.items) > maxTables {
-		d.wrong(s.owner, n.items[maxTables].at, fmt.Sprintf("more than %d %s", maxTables, s), "", "")
+	if len(n.Items) > maxTables {
+		d.wrong(s.owner, n.Items[maxTables].At, fmt.Sprintf("more than %d %s", maxTables, s), "", "")
 		return false
 	}
-	all, right := reflect.MakeSlice(dst.Type(), len(n.items), len(n.items)), true
-	for i, item := range n.items {
-		if item.shape != table {
+	all, right := reflect.MakeSlice(dst.Type(), len(n.Items), len(n.Items)), true
+	for i, item := range n.Items {
+		if item.Shape != syntax.Table {
 			right = d.wrongType(s, item)
 			continue
 		}

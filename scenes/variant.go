@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/scenes/syntax"
 )
 
 // Variant is the same scene with some values changed.
@@ -15,7 +16,7 @@ type Variant struct {
 
 	own       []override // as they are written in it
 	changes   []override // with the inherited ones, in the order that they apply
-	extendsAt span
+	extendsAt syntax.Span
 	count     int // of its changes, those that do not fit too
 }
 
@@ -42,20 +43,20 @@ func (s *Scene) Variant(name string) (*Scene, error) {
 		if v.Name == name {
 			faults := &Faults{}
 			changed := s.vary(v, faults)
-			if err := faults.found(); err != nil {
+			if err := faults.Err(); err != nil {
 				return nil, err
 			}
 			return changed, nil
 		}
 		names = append(names, v.Name)
 	}
-	if near := nearest(name, names); near != "" {
-		return nil, fmt.Errorf("%s has no variant %s; did you mean %q?", s.src.name, quote(name), near)
+	if near := syntax.Nearest(name, names); near != "" {
+		return nil, fmt.Errorf("%s has no variant %s; did you mean %q?", s.src.Name, syntax.Quote(name), near)
 	}
 	if len(names) == 0 {
-		return nil, fmt.Errorf("%s has no variant %s, nor any other", s.src.name, quote(name))
+		return nil, fmt.Errorf("%s has no variant %s, nor any other", s.src.Name, syntax.Quote(name))
 	}
-	return nil, fmt.Errorf("%s has no variant %s; it has: %s", s.src.name, quote(name), listed(names))
+	return nil, fmt.Errorf("%s has no variant %s; it has: %s", s.src.Name, syntax.Quote(name), syntax.Listed(names))
 }
 
 // vary decodes the scene with a variant's changes.
@@ -68,7 +69,7 @@ func (s *Scene) vary(v Variant, faults *Faults) *Scene {
 // changed decodes the scene with some values put in place of others. What it gives
 // has no variants.
 func (s *Scene) changed(overrides []override, faults *Faults) *Scene {
-	changed := &Scene{src: s.src, root: s.root.clone(), variant: s.variant, sets: s.sets}
+	changed := &Scene{src: s.src, root: s.root.Clone(), variant: s.variant, sets: s.sets}
 	apply(changed.root, overrides, faults)
 	changed.decode(changed.root, faults, false)
 	if changed.Site.Title == "" {
@@ -89,7 +90,7 @@ func (s *Scene) With(sets []string, moves ...parts.Move) (*Scene, error) {
 	faults := &Faults{}
 	overrides := readSets(sets, moves, faults)
 	changed := s.changed(overrides, faults)
-	if err := faults.found(); err != nil {
+	if err := faults.Err(); err != nil {
 		return nil, err
 	}
 	changed.sets = slices.Concat(s.sets, sets)
@@ -114,3 +115,43 @@ func (s *Scene) Described() string {
 	}
 	return strings.Join(all, ", ")
 }
+
+// Change is one value that a variant changes, as the scene's text has it.
+type Change struct {
+	Path  string // "crater.hit.depth"
+	Value string // as it is written: "5", "\"2.6 m\"", "[170, 60]"
+	Was   string // in the scene itself; "" where that leaves the key out
+	From  string // the variant that it is written in: this one, or one that it extends
+	Line  int    // where it is written, from 1
+}
+
+// Changes lists what a variant of the scene changes: first what it takes over from
+// the one that it extends and does not change again, then its own, each in the
+// order of the text.
+func (s *Scene) Changes(v Variant) []Change {
+	all := make([]Change, 0, len(v.changes))
+	for _, c := range v.changes {
+		change := Change{Path: c.path, Value: c.value.At.Written(), From: s.writer(c, v)}
+		change.Line, _, _ = c.at.Src.Line(c.at.Start)
+		if steps, wrong := target(s.root, c.path); wrong == nil {
+			if n := follow(s.root, steps); n != nil {
+				change.Was = n.At.Written()
+			}
+		}
+		all = append(all, change)
+	}
+	return all
+}
+
+// writer is the name of the variant that a change is written in.
+func (s *Scene) writer(c override, v Variant) string {
+	for _, other := range s.Variants {
+		if slices.Contains(other.own, c) {
+			return other.Name
+		}
+	}
+	return v.Name
+}
+
+// Text is the scene's own text, as it was read.
+func (s *Scene) Text() string { return s.src.Text }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"socle/scenes/syntax"
 )
 
 // variants reads the variants of a scene: each by itself, then what each takes
@@ -17,8 +19,8 @@ type variants struct {
 // variantRead is a variant under way.
 type variantRead struct {
 	Variant
-	set   *node    // the table of its changes; nil where it has none
-	state progress // of its resolving
+	set   *syntax.Node // the table of its changes; nil where it has none
+	state progress     // of its resolving
 }
 
 // progress is how far something that leads to others has come.
@@ -34,21 +36,21 @@ const (
 // waits until the scene itself is free of faults, as they share most of it.
 // partial says that some of the text could not be read.
 func (s *Scene) readVariants(faults *Faults, partial bool) {
-	n := s.root.fields[variantWord]
+	n := s.root.Fields[variantWord]
 	if n == nil {
 		return
 	}
 	d := &decoder{faults: faults, site: s.Site, scene: s, scaled: true, partial: partial}
-	if n.shape != list {
-		d.wrong(nil, n.at, "variant is not a list of tables", "[[variant]], as a scene may have several", "")
+	if n.Shape != syntax.List {
+		d.wrong(nil, n.At, "variant is not a list of tables", "[[variant]], as a scene may have several", "")
 		return
 	}
-	if len(n.items) > maxVariants {
-		d.wrong(nil, n.items[maxVariants].at, fmt.Sprintf("more than %d variants", maxVariants), "", "")
+	if len(n.Items) > maxVariants {
+		d.wrong(nil, n.Items[maxVariants].At, fmt.Sprintf("more than %d variants", maxVariants), "", "")
 		return
 	}
 	r := &variants{decoder: d, found: map[string][]Fault{}}
-	for _, item := range n.items {
+	for _, item := range n.Items {
 		r.read(item)
 	}
 	for i := range r.all {
@@ -66,37 +68,37 @@ func (s *Scene) readVariants(faults *Faults, partial bool) {
 }
 
 // read reads one variant, but for the paths in it.
-func (r *variants) read(n *node) {
-	if n.shape != table {
-		r.wrong(nil, n.at, fmt.Sprintf("a variant is a table, not %s", n.describe()), "[[variant]] with keys below it", "")
+func (r *variants) read(n *syntax.Node) {
+	if n.Shape != syntax.Table {
+		r.wrong(nil, n.At, fmt.Sprintf("a variant is a table, not %s", n.Describe()), "[[variant]] with keys below it", "")
 		return
 	}
 	o := &owner{what: "variant"}
-	if field := n.fields[nameWord]; field != nil {
-		if name, isText := field.text(); isText {
-			o.what += " " + quote(name)
+	if field := n.Fields[nameWord]; field != nil {
+		if name, isText := field.Text(); isText {
+			o.what += " " + syntax.Quote(name)
 		}
 	}
-	for _, word := range n.words {
+	for _, word := range n.Words {
 		if valid := words(variantKeys); !slices.Contains(valid, word) {
-			r.wrong(o, n.fields[word].key, fmt.Sprintf("unknown key %s in %s", quote(word), o.what), listed(valid), nearest(word, valid))
+			r.wrong(o, n.Fields[word].Key, fmt.Sprintf("unknown key %s in %s", syntax.Quote(word), o.what), syntax.Listed(valid), syntax.Nearest(word, valid))
 		}
 	}
 	v, named := variantRead{}, false
 	for _, k := range variantKeys {
-		field := n.fields[k.Word]
+		field := n.Fields[k.Word]
 		sl := slot{owner: o, key: k, path: k.Word}
 		switch {
 		case field == nil && k.Required && !r.partial:
-			r.wrong(o, n.at, fmt.Sprintf("%s lacks the key %s", o.what, quote(k.Word)), k.Word+" is "+k.Doc, "")
+			r.wrong(o, n.At, fmt.Sprintf("%s lacks the key %s", o.what, syntax.Quote(k.Word)), k.Word+" is "+k.Doc, "")
 		case field == nil:
 		case k.Word == nameWord:
 			v.Name, named = r.word(sl, field)
 			named = named && r.free(v.Name, field)
 		case k.Word == extendsWord:
 			v.Extends, _ = r.word(sl, field)
-			v.extendsAt = field.at
-		case field.shape != table:
+			v.extendsAt = field.At
+		case field.Shape != syntax.Table:
 			r.wrongType(sl, field)
 		default:
 			v.set = field
@@ -105,19 +107,19 @@ func (r *variants) read(n *node) {
 	if named {
 		r.all = append(r.all, v)
 	} else if v.set != nil {
-		r.changes(r.scene.root.clone(), &v.Variant, v.set, "") // for the faults in it
+		r.changes(r.scene.root.Clone(), &v.Variant, v.set, "") // for the faults in it
 	}
 }
 
 // free says whether a variant may take a name.
-func (r *variants) free(name string, n *node) bool {
+func (r *variants) free(name string, n *syntax.Node) bool {
 	if why, allowed, near := variantFault(name); why != "" {
-		r.wrong(nil, n.at, why, allowed, near)
+		r.wrong(nil, n.At, why, allowed, near)
 		return false
 	}
 	for i := range r.all {
 		if other := r.all[i].Name; strings.EqualFold(other, name) {
-			r.wrong(nil, n.at, fmt.Sprintf("another variant is called %s", quote(other)), "names that differ in more than capitals", "")
+			r.wrong(nil, n.At, fmt.Sprintf("another variant is called %s", syntax.Quote(other)), "names that differ in more than capitals", "")
 			return false
 		}
 	}
@@ -145,8 +147,8 @@ func (r *variants) resolve(v *variantRead, below []*variantRead) bool {
 		return false
 	}
 	v.state = underWay
-	sound, tree := true, r.scene.root.clone()
-	if v.extendsAt.src != nil && v.Extends != "" {
+	sound, tree := true, r.scene.root.Clone()
+	if v.extendsAt.Src != nil && v.Extends != "" {
 		if first := r.extended(v); first != nil {
 			if sound = r.resolve(first, append(below, v)); sound {
 				v.changes = first.changes
@@ -174,11 +176,11 @@ func (r *variants) extended(v *variantRead) *variantRead {
 			names = append(names, r.all[i].Name)
 		}
 	}
-	allowed := "the name of another variant: " + listed(names)
+	allowed := "the name of another variant: " + syntax.Listed(names)
 	if len(names) == 0 {
 		allowed = "the name of another variant, but the scene has none"
 	}
-	r.wrong(nil, v.extendsAt, fmt.Sprintf("extends of variant %s: no variant is called %s", quote(v.Name), quote(v.Extends)), allowed, nearest(v.Extends, names))
+	r.wrong(nil, v.extendsAt, fmt.Sprintf("extends of variant %s: no variant is called %s", syntax.Quote(v.Name), syntax.Quote(v.Extends)), allowed, syntax.Nearest(v.Extends, names))
 	return nil
 }
 
@@ -188,21 +190,21 @@ func (r *variants) circle(around []*variantRead) {
 	const allowed = "another variant, which does not lead back to this one"
 	if len(around) == 1 {
 		v := around[0]
-		r.wrong(nil, v.extendsAt, fmt.Sprintf("variant %s extends itself", quote(v.Name)), allowed, "")
+		r.wrong(nil, v.extendsAt, fmt.Sprintf("variant %s extends itself", syntax.Quote(v.Name)), allowed, "")
 		return
 	}
 	first := 0
 	for i, v := range around {
-		if v.extendsAt.start < around[first].extendsAt.start {
+		if v.extendsAt.Start < around[first].extendsAt.Start {
 			first = i
 		}
 	}
 	around = slices.Concat(around[first:], around[:first])
 	var names []string
 	for _, v := range around[1:] {
-		names = append(names, quote(v.Name))
+		names = append(names, syntax.Quote(v.Name))
 	}
-	r.wrong(nil, around[0].extendsAt, fmt.Sprintf("variant %s extends itself, by way of %s", quote(around[0].Name), listed(names)), allowed, "")
+	r.wrong(nil, around[0].extendsAt, fmt.Sprintf("variant %s extends itself, by way of %s", syntax.Quote(around[0].Name), syntax.Listed(names)), allowed, "")
 }
 
 // laidOver puts changes over inherited ones. One that is changed again, or lies in
@@ -241,8 +243,8 @@ func (r *variants) check(v *variantRead) {
 	r.faults.More += found.More
 	for _, f := range found.List {
 		if !slices.Contains(inherited, f) {
-			f.Text = fmt.Sprintf("in variant %s: %s", quote(v.Name), f.Text)
-			r.faults.add(f)
+			f.Text = fmt.Sprintf("in variant %s: %s", syntax.Quote(v.Name), f.Text)
+			r.faults.Add(f)
 		}
 	}
 }
@@ -251,29 +253,29 @@ func (r *variants) check(v *variantRead) {
 // path may lead into what the one before has made. It may be one key in quotes or
 // keys joined by dots, which TOML reads as tables within each other.
 // It says whether there was room for all of them: no more are looked at.
-func (r *variants) changes(tree *node, v *Variant, n *node, path string) bool {
-	for _, word := range n.words {
-		field := n.fields[word]
+func (r *variants) changes(tree *syntax.Node, v *Variant, n *syntax.Node, path string) bool {
+	for _, word := range n.Words {
+		field := n.Fields[word]
 		full := path + word
 		_, wrong := target(tree, full)
-		if wrong != nil && wrong.partial && field.shape == table && len(field.words) > 0 {
+		if wrong != nil && wrong.partial && field.Shape == syntax.Table && len(field.Words) > 0 {
 			if !r.changes(tree, v, field, full+".") {
 				return false
 			}
 			continue
 		}
 		if v.count++; v.count > maxSets {
-			r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
+			r.wrong(nil, field.Key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
 			return false
 		}
 		if wrong != nil {
-			r.faults.add(wrong.fault(field.key))
+			r.faults.Add(wrong.fault(field.Key))
 			continue
 		}
 		if r.twice(v, full, field) {
 			continue
 		}
-		o := override{full, field.key, field}
+		o := override{full, field.Key, field}
 		v.own = append(v.own, o)
 		apply(tree, []override{o}, r.faults)
 	}
@@ -281,17 +283,17 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) bool {
 }
 
 // twice tells of a change that nothing would be left of an earlier one by.
-func (r *variants) twice(v *Variant, path string, n *node) bool {
+func (r *variants) twice(v *Variant, path string, n *syntax.Node) bool {
 	i := slices.IndexFunc(v.own, func(o override) bool { return within(o.path, path) })
 	if i < 0 {
 		return false
 	}
 	first := v.own[i]
-	line, _, _ := first.at.src.line(first.at.start)
+	line, _, _ := first.at.Src.Line(first.at.Start)
 	text := fmt.Sprintf("%s is set twice, first in line %d", path, line)
 	if first.path != path {
 		text = fmt.Sprintf("%s leaves nothing of %s, which is set in line %d", path, first.path, line)
 	}
-	r.wrong(nil, n.key, text, "each path once", "")
+	r.wrong(nil, n.Key, text, "each path once", "")
 	return true
 }

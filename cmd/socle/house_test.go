@@ -37,7 +37,8 @@ var house = []struct{ who, mayImport string }{
 	{"parts/all", "parts parts/base parts/*"},
 
 	{"scenes/revision", "out/plainfile"},
-	{"scenes", "parts parts/all parts/base parts/place"},
+	{"scenes/syntax", ""},
+	{"scenes", "scenes/syntax parts parts/all parts/base parts/place"},
 	{"scenes/theme", "scenes parts parts/all parts/base parts/place sdf/polygon"},
 
 	{"cmd/set/...", "above"},

@@ -3,6 +3,7 @@ package theme
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -52,14 +53,14 @@ func Check(scene *scenes.Scene) []string {
 			}
 		}
 	}
-	guarded := guardedPlaces(s)
+	guarded, shown := guardedPlaces(s), looks(s)
 	for _, b := range bases {
 		for _, g := range guarded {
 			if deep, far := b.depth(g.plan), b.far(g.plan); deep < railMargin && far < railMargin {
 				wrong = append(wrong, fmt.Sprintf("base %q cuts across %s", b.name, g.name))
 			}
 		}
-		if b.shown(s) < 1 {
+		if !b.shows(shown) {
 			wrong = append(wrong, fmt.Sprintf("base %q shows nothing but paving", b.name))
 		}
 	}
@@ -170,56 +171,24 @@ func guardedPlaces(s *parts.Site) []guardedPlace {
 	return out
 }
 
-// shown counts what is on the base besides land and finishes, in the plan: what
-// stands on it or is cut into it with enough of itself, and edges of floors.
-func (b *laidBase) shown(s *parts.Site) int {
-	least := shownShare * math.Pi * b.reach * b.reach
-	n := 0
-	see := func(plan []r2.Vec) {
-		// Sampled: only whether there is enough matters.
-		lo, hi := plan[0], plan[0]
-		for _, p := range plan {
-			lo = r2.Vec{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
-			hi = r2.Vec{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
-		}
-		if hi.X < b.at.X-b.reach || lo.X > b.at.X+b.reach || hi.Y < b.at.Y-b.reach || lo.Y > b.at.Y+b.reach {
-			return
-		}
-		const side = 24
-		seen := 0
-		for i := range side {
-			for k := range side {
-				p := r2.Vec{X: lo.X + (float64(i)+0.5)/side*(hi.X-lo.X), Y: lo.Y + (float64(k)+0.5)/side*(hi.Y-lo.Y)}
-				if polygon.Contains(plan, p) && depthIn(b.outline, p) > taper {
-					seen++
-				}
-			}
-		}
-		if float64(seen)/(side*side)*(hi.X-lo.X)*(hi.Y-lo.Y) >= math.Min(least, 1.5) {
-			n++
-		}
-	}
-	// An edge shows where it crosses the base, a few mm within.
-	edge := func(plan []r2.Vec) {
-		in := 0
-		if len(plan) == 0 {
-			return
-		}
-		for _, p := range b.outline {
-			if polygon.Contains(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
-				in++
-			}
-		}
-		inner := depthIn(b.outline, plan[0]) > 0
-		if in > 0 && in < len(b.outline) || in == 0 && inner {
-			n++
-		}
-	}
+// look is an outline of the plan that a base may show: of what stands up or is cut in,
+// or the edge of a floor.
+type look struct {
+	plan []r2.Vec
+	edge bool
+}
+
+// looks lists all that bases may show besides land and finishes, by the parts' plans and
+// floors.
+func looks(s *parts.Site) (all []look) {
 	for _, p := range s.Parts {
 		if f, ok := p.(parts.Floored); ok {
 			for _, floor := range f.Floors(s) {
-				if floor.Role != parts.Plot && floor.Area != nil {
-					edge(outlineOf(*floor.Area))
+				if floor.Role == parts.Plot || floor.Area == nil {
+					continue
+				}
+				if plan := outlineOf(*floor.Area); len(plan) > 0 {
+					all = append(all, look{plan, true})
 				}
 			}
 			continue
@@ -233,11 +202,52 @@ func (b *laidBase) shown(s *parts.Site) int {
 		}
 		for _, stroke := range d.Plan(s) {
 			if stroke.Closed && stroke.Line != parts.LineHidden && len(stroke.Path) > 1 {
-				see(outlineAlong(stroke.Path))
+				all = append(all, look{outlineAlong(stroke.Path), false})
 			}
 		}
 	}
-	return n
+	return all
+}
+
+// shows says whether the base has one of the looks on it, with enough of itself.
+func (b *laidBase) shows(all []look) bool {
+	return slices.ContainsFunc(all, func(l look) bool { return l.edge && b.crosses(l.plan) || !l.edge && b.bears(l.plan) })
+}
+
+// crosses says whether an edge crosses the base, a few mm within.
+func (b *laidBase) crosses(plan []r2.Vec) bool {
+	in := 0
+	for _, p := range b.outline {
+		if polygon.Contains(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
+			in++
+		}
+	}
+	return in > 0 && in < len(b.outline) || in == 0 && depthIn(b.outline, plan[0]) > 0
+}
+
+// bears says whether enough of an outline lies on the base. It is sampled: only whether
+// there is enough matters.
+func (b *laidBase) bears(plan []r2.Vec) bool {
+	lo, hi := plan[0], plan[0]
+	for _, p := range plan {
+		lo = r2.Vec{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
+		hi = r2.Vec{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
+	}
+	if hi.X < b.at.X-b.reach || lo.X > b.at.X+b.reach || hi.Y < b.at.Y-b.reach || lo.Y > b.at.Y+b.reach {
+		return false
+	}
+	const side = 24
+	seen := 0
+	for i := range side {
+		for k := range side {
+			p := r2.Vec{X: lo.X + (float64(i)+0.5)/side*(hi.X-lo.X), Y: lo.Y + (float64(k)+0.5)/side*(hi.Y-lo.Y)}
+			if polygon.Contains(plan, p) && depthIn(b.outline, p) > taper {
+				seen++
+			}
+		}
+	}
+	least := math.Min(shownShare*math.Pi*b.reach*b.reach, 1.5)
+	return float64(seen)/(side*side)*(hi.X-lo.X)*(hi.Y-lo.Y) >= least
 }
 
 // outlineAlong is a path of the plan in straight sides.

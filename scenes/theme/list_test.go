@@ -76,6 +76,7 @@ func TestAnyListIsReadOrRefused(t *testing.T) {
 
 // TestWhatIsAskedIsChecked: every word of what is asked, before any work.
 func TestWhatIsAskedIsChecked(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		ask  Ask
 		says string
@@ -99,6 +100,7 @@ func TestWhatIsAskedIsChecked(t *testing.T) {
 // TestNamesRunOut: a list of more kinds of bases than a theme has names for still
 // gives each a name of its own.
 func TestNamesRunOut(t *testing.T) {
+	t.Parallel()
 	var words []string
 	for i := range 9 {
 		words = append(words, fmt.Sprintf("round%dx2", 24+i), fmt.Sprintf("oval%dx%d.5", 60+i, 34), fmt.Sprintf("square%d", 70+i))

@@ -58,6 +58,7 @@ func read(t require.TestingT, m *Made) *scenes.Scene {
 // that holds every base of the list with its own footprint, within the ground,
 // each at least 1 mm from the next, with something to show and no rail cut.
 func TestEveryListGetsItsSet(t *testing.T) {
+	t.Parallel()
 	for _, ask := range []Ask{
 		{Theme: "temple", Bases: "round10x1,round13.2x1", Seed: 14}, // the stand was smaller than the figure
 		// the stand left too little to show anything on, but lengthwise
@@ -110,6 +111,7 @@ func requireSet(t require.TestingT, ask Ask) {
 // TestSameArgumentsSameBytes: the text depends on the arguments alone, and another
 // seed makes another place: not only another number at its head.
 func TestSameArgumentsSameBytes(t *testing.T) {
+	t.Parallel()
 	for _, name := range Names() {
 		ask := Ask{Theme: name, Bases: "oval80x50,round40x3,round28x2", Seed: 7}
 		first, err := Scene(ask)
@@ -133,6 +135,7 @@ func TestSameArgumentsSameBytes(t *testing.T) {
 // TestVariantsAreSound: every variant that is written reads without a fault and
 // cuts no rail.
 func TestVariantsAreSound(t *testing.T) {
+	t.Parallel()
 	for _, name := range Names() {
 		for seed := range uint64(2) {
 			m, err := Scene(Ask{Theme: name, Seed: seed})
@@ -151,6 +154,7 @@ func TestVariantsAreSound(t *testing.T) {
 // TestCheckFindsWhatIsWrong: the check that every themed scene has to pass sees a
 // stair that was moved, one that was widened, and a base with nothing on it.
 func TestCheckFindsWhatIsWrong(t *testing.T) {
+	t.Parallel()
 	m, err := Scene(Ask{Theme: "quay", Bases: "round60x2,round32x2", Seed: 3})
 	require.NoError(t, err)
 	s := read(t, m)
@@ -212,6 +216,7 @@ round = 10
 // is of some part other than the ground, its paving and the base itself, or is a floor
 // that lies higher by a step.
 func TestEveryPieceShowsSomething(t *testing.T) {
+	t.Parallel()
 	for i, name := range Names() {
 		for _, list := range []string{"round52,stadium60x35,round32,round25", "oval16x10x2,round12,round10"} {
 			requireShown(t, Ask{Theme: name, Bases: list, Seed: uint64(i)})

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"errors"
@@ -12,8 +12,8 @@ import (
 
 // Limits on what a scene may hold, so that no text can eat the memory.
 const (
-	maxDepth = 12      // tables and lists within each other
-	maxItems = 10_000  // values in one list
+	MaxDepth = 12      // tables and lists within each other
+	MaxItems = 10_000  // values in one list
 	maxNodes = 500_000 // values in one scene
 )
 
@@ -22,7 +22,7 @@ const (
 // large a number may be, is left to us.
 type parser struct {
 	toml  unstable.Parser
-	src   *source
+	src   *Source
 	shift int // offset in src of the text's first byte
 	nodes int
 	err   error // a Fault or a syntaxFault
@@ -33,14 +33,14 @@ type syntaxFault struct{ Fault }
 
 // parse reads a TOML text into a tree of values with their places. The error is a
 // Fault where a limit is broken, and a syntaxFault where the text is not TOML.
-func parse(src *source, text string, shift int) (*node, error) {
+func parse(src *Source, text string, shift int) (*Node, error) {
 	if !strings.HasSuffix(text, "\n") && !strings.HasSuffix(text, "\r") {
 		text += "\n" // so that what is not closed at the end is found behind it
 	}
 	p := &parser{src: src, shift: shift}
 	p.toml.Reset([]byte(text))
-	start := span{src, shift, shift}
-	root := newTable(start, start)
+	start := src.Span(shift, shift)
+	root := NewTable(start, start)
 	current, end := root, 0
 	for p.err == nil && p.toml.NextExpression() {
 		if e := p.toml.Expression(); e.Kind == unstable.KeyValue {
@@ -58,25 +58,25 @@ func parse(src *source, text string, shift int) (*node, error) {
 	return root, nil
 }
 
-func (p *parser) span(start, end int) span {
-	return span{p.src, p.shift + start, p.shift + end}
+func (p *parser) span(start, end int) Span {
+	return p.src.Span(p.shift+start, p.shift+end)
 }
 
-func (p *parser) place(e *unstable.Node) span {
+func (p *parser) place(e *unstable.Node) Span {
 	return p.span(int(e.Raw.Offset), int(e.Raw.Offset+e.Raw.Length))
 }
 
 // stop ends the reading with a fault.
-func (p *parser) stop(at span, format string, args ...any) {
+func (p *parser) stop(at Span, format string, args ...any) {
 	if p.err == nil {
-		p.err = at.fault(fmt.Sprintf(format, args...))
+		p.err = at.Fault(fmt.Sprintf(format, args...))
 	}
 }
 
 // twice ends the reading at a key or a table that there is already.
-func (p *parser) twice(at span, allowed string) {
+func (p *parser) twice(at Span, allowed string) {
 	if p.err == nil {
-		f := at.fault(fmt.Sprintf("%s is given twice", quote(p.src.text[at.start:at.end])))
+		f := at.Fault(fmt.Sprintf("%s is given twice", Quote(p.src.Text[at.Start:at.End])))
 		f.Allowed = allowed
 		p.err = syntaxFault{f}
 	}
@@ -89,7 +89,7 @@ const (
 )
 
 // count notes one more value and says whether there may be another.
-func (p *parser) count(at span) bool {
+func (p *parser) count(at Span) bool {
 	if p.nodes++; p.nodes > maxNodes {
 		p.stop(at, "more than %d values in one scene", maxNodes)
 	}
@@ -97,12 +97,12 @@ func (p *parser) count(at span) bool {
 }
 
 // keys gives the words of a dotted key with their places.
-func (p *parser) keys(e *unstable.Node) (words []string, places []span) {
+func (p *parser) keys(e *unstable.Node) (words []string, places []Span) {
 	for it := e.Key(); it.Next(); {
 		words = append(words, string(it.Node().Data))
 		places = append(places, p.place(it.Node()))
-		if len(words) > maxDepth {
-			p.stop(places[maxDepth], "a key of more than %d words", maxDepth)
+		if len(words) > MaxDepth {
+			p.stop(places[MaxDepth], "a key of more than %d words", MaxDepth)
 			break
 		}
 	}
@@ -111,49 +111,49 @@ func (p *parser) keys(e *unstable.Node) (words []string, places []span) {
 
 // header finds or makes the table that a [header] or [[header]] opens. It gives the
 // offset just after the last word, too.
-func (p *parser) header(root *node, e *unstable.Node) (n *node, end int) {
+func (p *parser) header(root *Node, e *unstable.Node) (n *Node, end int) {
 	words, places := p.keys(e)
 	last := len(words) - 1
-	end = places[last].end - p.shift
+	end = places[last].End - p.shift
 	n = root
 	for i, word := range words {
 		if !p.count(places[i]) {
 			return n, end
 		}
-		child, at := n.fields[word], places[i]
+		child, at := n.Fields[word], places[i]
 		switch {
 		case child == nil && i == last && e.Kind == unstable.ArrayTable:
-			child = &node{key: at, at: at, shape: list, tables: true}
-			n.put(word, child)
+			child = &Node{Key: at, At: at, Shape: List, Tables: true}
+			n.Put(word, child)
 		case child == nil:
-			child = newTable(at, at)
+			child = NewTable(at, at)
 			child.opened = byHeader
-			n.put(word, child)
-		case child.opened == closed && !child.tables:
+			n.Put(word, child)
+		case child.opened == closed && !child.Tables:
 			p.twice(at, tableOnce)
 			return n, end
 		}
 		switch {
-		case i < last && child.tables:
-			child = child.items[len(child.items)-1]
+		case i < last && child.Tables:
+			child = child.Items[len(child.Items)-1]
 		case i < last:
 		case e.Kind == unstable.ArrayTable:
-			if !child.tables {
+			if !child.Tables {
 				p.twice(at, tableOnce)
 				return n, end
 			}
-			if len(child.items) == maxItems {
-				p.stop(at, "more than %d of %s", maxItems, quote(word))
+			if len(child.Items) == MaxItems {
+				p.stop(at, "more than %d of %s", MaxItems, Quote(word))
 				return n, end
 			}
-			item := newTable(at, at)
-			child.items = append(child.items, item)
+			item := NewTable(at, at)
+			child.Items = append(child.Items, item)
 			child = item
 		case child.opened != byHeader:
 			p.twice(at, tableOnce)
 			return n, end
 		default: // one made by a longer header before gets its own now
-			child.key, child.at, child.opened = at, at, byItself
+			child.Key, child.At, child.opened = at, at, byItself
 		}
 		n = child
 	}
@@ -162,18 +162,18 @@ func (p *parser) header(root *node, e *unstable.Node) (n *node, end int) {
 
 // keyValue adds a key and its value, which starts at offset at, to a table. It gives
 // the offset just after the value.
-func (p *parser) keyValue(into *node, e *unstable.Node, at, depth int) int {
+func (p *parser) keyValue(into *Node, e *unstable.Node, at, depth int) int {
 	words, places := p.keys(e)
 	if p.err != nil {
 		return at
 	}
 	last := len(words) - 1
 	for i, word := range words[:last] {
-		child := into.fields[word]
+		child := into.Fields[word]
 		if child == nil {
-			child = newTable(places[i], places[i])
+			child = NewTable(places[i], places[i])
 			child.opened = byDots
-			into.put(word, child)
+			into.Put(word, child)
 		}
 		if child.opened != byDots {
 			p.twice(places[i], keyOnce)
@@ -181,53 +181,53 @@ func (p *parser) keyValue(into *node, e *unstable.Node, at, depth int) int {
 		}
 		into = child
 	}
-	if into.fields[words[last]] != nil {
+	if into.Fields[words[last]] != nil {
 		p.twice(places[last], keyOnce)
 		return at
 	}
-	value, end := p.value(e.Value(), p.skip(places[last].end-p.shift, '='), depth)
-	value.key = places[last]
-	into.put(words[last], value)
+	value, end := p.value(e.Value(), p.skip(places[last].End-p.shift, '='), depth)
+	value.Key = places[last]
+	into.Put(words[last], value)
 	return end
 }
 
 // value gives the node of a value that starts at offset at or after blanks, and the
 // offset just after it.
-func (p *parser) value(e *unstable.Node, at, depth int) (*node, int) {
+func (p *parser) value(e *unstable.Node, at, depth int) (*Node, int) {
 	if !p.count(p.span(at, at+1)) {
-		return &node{}, at
+		return &Node{}, at
 	}
 	if e.Kind != unstable.Array && e.Kind != unstable.InlineTable {
-		n := &node{at: p.place(e)}
-		n.scalar = p.scalar(e, n.at)
+		n := &Node{At: p.place(e)}
+		n.Scalar = p.scalar(e, n.At)
 		return n, int(e.Raw.Offset + e.Raw.Length)
 	}
-	if depth >= maxDepth {
-		p.stop(p.span(at, at+1), "nested more than %d deep", maxDepth)
-		return &node{}, at
+	if depth >= MaxDepth {
+		p.stop(p.span(at, at+1), "nested more than %d deep", MaxDepth)
+		return &Node{}, at
 	}
-	n := newTable(span{}, span{})
+	n := NewTable(Span{}, Span{})
 	if e.Kind == unstable.Array {
-		n = &node{shape: list}
+		n = &Node{Shape: List}
 	}
 	end := at + 1
 	for it := e.Children(); it.Next() && p.err == nil; {
 		end = p.skip(end, ',')
-		if n.shape == table {
+		if n.Shape == Table {
 			end = p.keyValue(n, it.Node(), end, depth+1)
 			continue
 		}
-		if len(n.items) == maxItems {
-			p.stop(p.span(end, end+1), "a list of more than %d values", maxItems)
+		if len(n.Items) == MaxItems {
+			p.stop(p.span(end, end+1), "a list of more than %d values", MaxItems)
 			break
 		}
-		var item *node
+		var item *Node
 		item, end = p.value(it.Node(), end, depth+1)
-		item.key = item.at
-		n.items = append(n.items, item)
+		item.Key = item.At
+		n.Items = append(n.Items, item)
 	}
 	end = p.skip(end, ',') + 1
-	n.at = p.span(at, end)
+	n.At = p.span(at, end)
 	return n, end
 }
 
@@ -235,7 +235,7 @@ func (p *parser) value(e *unstable.Node, at, depth int) (*node, int) {
 type date string
 
 // scalar is the value of what is neither a list nor a table.
-func (p *parser) scalar(e *unstable.Node, at span) any {
+func (p *parser) scalar(e *unstable.Node, at Span) any {
 	text := string(e.Data)
 	var v any
 	var err error
@@ -259,7 +259,7 @@ func (p *parser) scalar(e *unstable.Node, at span) any {
 		return date(text)
 	}
 	if err != nil && p.err == nil {
-		p.err = syntaxFault{at.fault("this number is too large")}
+		p.err = syntaxFault{at.Fault("this number is too large")}
 	}
 	return v
 }
@@ -300,8 +300,8 @@ func (p *parser) wrongSyntax(err error, end int) error {
 	return syntaxFault{explain(p.src, p.shift+from, text[from:], stopped-from, length, err)}
 }
 
-// faultOf gives the fault inside an error of parse.
-func faultOf(err error) Fault {
+// FaultOf gives the fault inside an error of parse.
+func FaultOf(err error) Fault {
 	var syntax syntaxFault
 	if errors.As(err, &syntax) {
 		return syntax.Fault

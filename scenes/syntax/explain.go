@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"errors"
@@ -23,14 +23,14 @@ var (
 // that a reader stopped in, at an offset of it and for some bytes; start is where expr
 // starts in src. It goes by the text alone; the reader's own words stand in for what it
 // has none for.
-func explain(src *source, start int, expr string, stopped, length int, reader error) Fault {
-	at := span{src, start + stopped, start + stopped + length}
+func explain(src *Source, start int, expr string, stopped, length int, reader error) Fault {
+	at := src.Span(start+stopped, start+stopped+length)
 	say := func(text, allowed string) Fault {
-		f := at.fault(text)
+		f := at.Fault(text)
 		f.Allowed = allowed
 		return f
 	}
-	_, lineStart, line := src.line(at.start)
+	_, lineStart, line := src.Line(at.Start)
 	for _, lax := range []*regexp.Regexp{unquoted, withUnit} {
 		m := lax.FindStringSubmatchIndex(line)
 		if m == nil {
@@ -38,8 +38,8 @@ func explain(src *source, start int, expr string, stopped, length int, reader er
 		}
 		bare := line[m[2]:m[3]]
 		if _, err := strconv.ParseFloat(bare, 64); errors.Is(err, strconv.ErrSyntax) && bare != "true" && bare != "false" {
-			at = span{src, lineStart + m[2], lineStart + m[3]}
-			return say(fmt.Sprintf("%s is not a value as it stands", quote(bare)), inQuotes(bare))
+			at = src.Span(lineStart+m[2], lineStart+m[3])
+			return say(fmt.Sprintf("%s is not a value as it stands", Quote(bare)), inQuotes(bare))
 		}
 	}
 	if valueless.MatchString(line) {
@@ -72,17 +72,17 @@ func explain(src *source, start int, expr string, stopped, length int, reader er
 		return say("a header that opens with [[ closes with ]]", "[[base]]")
 	case header:
 		return say("a header is not closed", "[scale], [[base]]")
-	case len(o.brackets) > maxDepth:
-		return say(fmt.Sprintf("nested more than %d deep", maxDepth), "")
+	case len(o.brackets) > MaxDepth:
+		return say(fmt.Sprintf("nested more than %d deep", MaxDepth), "")
 	case o.key && c == '=':
 		return say("no key before the =", "level = 3")
 	case o.key && !inWord && !newline && !strings.ContainsRune("[]{}", c):
-		return say(fmt.Sprintf("no key has a %s in it", quote(string(c))), "letters, digits, - and _, or a key in quotes")
+		return say(fmt.Sprintf("no key has a %s in it", Quote(string(c))), "letters, digits, - and _, or a key in quotes")
 	case o.key:
 		return say("no = between a key and its value", "level = 3")
 	case from < stopped && inWord, strings.HasSuffix(word, "."), !newline && strings.ContainsRune("=[,", rune(o.last)):
 		if word != "" {
-			at.start, at.end = start+from, start+from+len(word)
+			at.Start, at.End = start+from, start+from+len(word)
 		}
 		if zeros.MatchString(word) {
 			return say("a number starts with a zero", "12 for 012, 0.5 for 00.5")
@@ -122,16 +122,16 @@ func wordAt(text string, at int) (word string, from int) {
 // inQuotes says how a value that lacks its quotes is written, and what a length could
 // mean without its unit.
 func inQuotes(bare string) string {
-	mm, near, err := quantity(bare)
+	mm, near, err := ParseLength(bare)
 	switch {
 	case err == nil && mm <= mostPrinted:
-		return fmt.Sprintf("%s for %s mm on the print, or text in quotes, %s, for a full size, which the scale makes smaller", number(mm), number(mm), quote(bare))
+		return fmt.Sprintf("%s for %s mm on the print, or text in quotes, %s, for a full size, which the scale makes smaller", FormatNumber(mm), FormatNumber(mm), Quote(bare))
 	case err == nil:
-		return fmt.Sprintf("text in quotes, for a full size: %s", quote(bare))
+		return fmt.Sprintf("text in quotes, for a full size: %s", Quote(bare))
 	case near != "":
 		return inQuotes(near)
 	}
-	return "text in quotes: " + quote(bare)
+	return "text in quotes: " + Quote(bare)
 }
 
 // mostPrinted is the most that a length which lacks its quotes may be, mm, for it to be

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"errors"
@@ -17,33 +17,33 @@ const (
 	mendable  = 1 << 18
 )
 
-// parseAll gives the tree of a text. Where a key and its value are not TOML they
+// ParsePartly gives the tree of a text. Where a key and its value are not TOML they
 // are left out and the rest is read, so that later faults are found in the same
 // run; partial says so. The tree is nil where no sense can be made of the rest.
-func parseAll(src *source, faults *Faults) (root *node, partial bool) {
-	if len(src.text) > MaxSize {
-		f := span{src, 0, 0}.fault(fmt.Sprintf("larger than %d MiB: too large to be read", MaxSize>>20))
-		faults.add(f)
+func ParsePartly(src *Source, faults *Faults) (root *Node, partial bool) {
+	if len(src.Text) > MaxSize {
+		f := src.Span(0, 0).Fault(fmt.Sprintf("larger than %d MiB: too large to be read", MaxSize>>20))
+		faults.Add(f)
 		return nil, true
 	}
-	if at := notText(src.text); at >= 0 {
-		faults.add(span{src, at, at + 1}.fault("this is not text in UTF-8, which a scene file is"))
+	if at := notText(src.Text); at >= 0 {
+		faults.Add(src.Span(at, at+1).Fault("this is not text in UTF-8, which a scene file is"))
 		return nil, true
 	}
-	text, last := src.text, 0
+	text, last := src.Text, 0
 	for range maxSyntax {
 		root, err := parse(src, text, 0)
 		if err == nil {
 			return root, partial
 		}
-		f := faultOf(err)
+		f := FaultOf(err)
 		var syntax syntaxFault
 		if !errors.As(err, &syntax) {
-			faults.add(f)
+			faults.Add(f)
 			return nil, true
 		}
 		if last == 0 || f.Line > last+1 {
-			faults.add(f)
+			faults.Add(f)
 		}
 		last, partial = f.Line, true
 		var ok bool
@@ -71,11 +71,11 @@ func notText(text string) int {
 
 // blank gives the text with blanks in place of one line, if that is a key with
 // a value.
-func blank(src *source, text string, line int) (string, bool) {
-	start := src.lines[line-1]
+func blank(src *Source, text string, line int) (string, bool) {
+	start := src.Lines[line-1]
 	end := len(text)
-	if line < len(src.lines) {
-		end = src.lines[line] - 1
+	if line < len(src.Lines) {
+		end = src.Lines[line] - 1
 	}
 	trimmed := strings.TrimSpace(text[start:end])
 	if trimmed == "" || trimmed[0] == '[' || !strings.Contains(trimmed, "=") {

@@ -1,6 +1,9 @@
-package scenes
+package syntax
 
 import (
+	_ "embed"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -11,36 +14,36 @@ import (
 // requirePlaces checks a tree against its text: the text at the place of every
 // scalar reads back as that scalar, and the text at every key as that key. It
 // gives the number of places checked.
-func requirePlaces(t *testing.T, n *node) int {
+func requirePlaces(t *testing.T, n *Node) int {
 	t.Helper()
 	checked := 0
-	at := func(s span) string {
-		require.NotNil(t, s.src)
-		require.LessOrEqual(t, s.start, s.end)
-		return s.src.text[s.start:s.end]
+	at := func(s Span) string {
+		require.NotNil(t, s.Src)
+		require.LessOrEqual(t, s.Start, s.End)
+		return s.Src.Text[s.Start:s.End]
 	}
-	switch n.shape {
-	case scalar:
-		if day, ok := n.scalar.(date); ok {
-			require.Equal(t, string(day), at(n.at))
+	switch n.Shape {
+	case Scalar:
+		if day, ok := n.Scalar.(date); ok {
+			require.Equal(t, string(day), at(n.At))
 			return 1
 		}
 		var back map[string]any
-		err := toml.Unmarshal([]byte("v = "+at(n.at)), &back)
-		require.NoError(t, err, "at %v", n.at.fault("here"))
-		require.Equal(t, n.scalar, back["v"])
+		err := toml.Unmarshal([]byte("v = "+at(n.At)), &back)
+		require.NoError(t, err, "at %v", n.At.Fault("here"))
+		require.Equal(t, n.Scalar, back["v"])
 		return 1
-	case list:
-		if text := at(n.at); !n.tables {
+	case List:
+		if text := at(n.At); !n.Tables {
 			require.True(t, strings.HasPrefix(text, "[") && strings.HasSuffix(text, "]"), "list at %q", text)
 		}
-		for _, item := range n.items {
+		for _, item := range n.Items {
 			checked += requirePlaces(t, item)
 		}
-	case table:
-		for _, word := range n.words {
-			field := n.fields[word]
-			key := at(field.key)
+	case Table:
+		for _, word := range n.Words {
+			field := n.Fields[word]
+			key := at(field.Key)
 			if key != word {
 				var back map[string]any
 				err := toml.Unmarshal([]byte(key+" = 1"), &back)
@@ -53,55 +56,13 @@ func requirePlaces(t *testing.T, n *node) int {
 	return checked
 }
 
-const everyForm = `# every way that TOML has of writing a key
-title = "one"
-'quoted key' = 1
-"esc\u0061ped" = 2
-dotted.key.down = 3
-dotted . "other" = 4
-empty = []
-nothing = {}
-[plain]
-text = 'single'
-long = """
-two
-lines"""
-longer = '''
-'' two '''
-list = [ 1, # comment, with ] and , in it
-  2,
-	[3, [4, "five ]"], { six = [7, { eight = 8.5 }] }],
-  true, 0x1F, 1e3, inf,
-]
-inline = { a = 1, b.c = 2, d = { e = [ { f = "g" } ] }, "h i" = 'j' }
-several = {
-  lines = 1, # allowed since TOML 1.1
-  more = 2,
-}
-date = 1979-05-27T07:32:00Z
-day = 1979-05-27
-[[part]]
-x = 1
-[part.sub]
-y = 2
-[[part.item]]
-z = 3
-[[part.item]]
-z = 4
-[part.item.deep]
-w = 5
-[[part]]
-x = 6
-[a.b.c]
-d = 7
-[a]
-e = 8
-`
+//go:embed testdata/every-form.toml
+var everyForm string
 
 func TestPlacesOfEveryForm(t *testing.T) {
 	for name, text := range map[string]string{"unix": everyForm, "windows": strings.ReplaceAll(everyForm, "\n", "\r\n")} {
 		t.Run(name, func(t *testing.T) {
-			root, err := parse(newSource("every", text, 0), text, 0)
+			root, err := parse(NewSource("every", text, 0), text, 0)
 			require.NoError(t, err)
 			require.Equal(t, 79, requirePlaces(t, root))
 		})
@@ -109,7 +70,7 @@ func TestPlacesOfEveryForm(t *testing.T) {
 }
 
 func TestPlacesByName(t *testing.T) {
-	root, err := parse(newSource("every", everyForm, 0), everyForm, 0)
+	root, err := parse(NewSource("every", everyForm, 0), everyForm, 0)
 	require.NoError(t, err)
 	for _, c := range []struct {
 		path         string
@@ -135,24 +96,27 @@ func TestPlacesByName(t *testing.T) {
 		n := root
 		for word := range strings.SplitSeq(c.path, ".") {
 			bare, indexes, _ := strings.Cut(word, "[")
-			n = n.fields[bare]
+			n = n.Fields[bare]
 			require.NotNil(t, n, c.path)
 			for i := range strings.SplitSeq(strings.TrimSuffix(indexes, "]"), "][") {
 				if i != "" {
-					n = n.items[i[0]-'0']
+					n = n.Items[i[0]-'0']
 				}
 			}
 		}
-		f := n.at.fault("here")
+		f := n.At.Fault("here")
 		require.Equal(t, []int{c.line, c.column, c.length}, []int{f.Line, f.Column, f.Length}, c.path)
 	}
 }
 
 func TestPlacesOfShippedScenes(t *testing.T) {
-	for _, name := range append(Shipped(), "starter") {
-		text, err := files.ReadFile(name + ".toml")
+	files, err := filepath.Glob("../*.toml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, name := range files {
+		text, err := os.ReadFile(name)
 		require.NoError(t, err)
-		root, err := parse(newSource(name, string(text), 0), string(text), 0)
+		root, err := parse(NewSource(name, string(text), 0), string(text), 0)
 		require.NoError(t, err, name)
 		require.Greater(t, requirePlaces(t, root), 8, name)
 	}

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"errors"
@@ -16,22 +16,22 @@ import (
 )
 
 // plainValue is a node's value as the library has it. A date is nil: no scene takes one.
-func plainValue(n *node) any {
-	switch n.shape {
-	case list:
+func plainValue(n *Node) any {
+	switch n.Shape {
+	case List:
 		all := []any{}
-		for _, item := range n.items {
+		for _, item := range n.Items {
 			all = append(all, plainValue(item))
 		}
 		return all
-	case table:
+	case Table:
 		all := map[string]any{}
-		for word, field := range n.fields {
+		for word, field := range n.Fields {
 			all[word] = plainValue(field)
 		}
 		return all
 	}
-	switch v := n.scalar.(type) {
+	switch v := n.Scalar.(type) {
 	case date:
 		return nil
 	case float64:
@@ -39,7 +39,7 @@ func plainValue(n *node) any {
 			return "not a number"
 		}
 	}
-	return n.scalar
+	return n.Scalar
 }
 
 // readValue brings what the library gives into the same form.
@@ -68,22 +68,22 @@ func readValue(v any) any {
 }
 
 // holds says whether any node of a tree is so.
-func (n *node) holds(so func(*node) bool) bool {
-	below := func(n *node) bool { return n.holds(so) }
-	return so(n) || slices.ContainsFunc(n.items, below) || slices.ContainsFunc(slices.Collect(maps.Values(n.fields)), below)
+func (n *Node) holds(so func(*Node) bool) bool {
+	below := func(n *Node) bool { return n.holds(so) }
+	return so(n) || slices.ContainsFunc(n.Items, below) || slices.ContainsFunc(slices.Collect(maps.Values(n.Fields)), below)
 }
 
 // isDate is a date or a time: one that no calendar has is left to the keys, none of
 // which takes any.
-func isDate(n *node) bool {
-	_, ok := n.scalar.(date)
+func isDate(n *Node) bool {
+	_, ok := n.Scalar.(date)
 	return ok
 }
 
 // agreement holds the reading of a text against that of the library as a whole, of which
 // we take the expressions alone: both take it, with the same values, or both refuse it.
 func agreement(text string) (taken bool, err error) {
-	root, ours := parse(newSource("text", text, 0), text, 0)
+	root, ours := parse(NewSource("text", text, 0), text, 0)
 	var syntax syntaxFault
 	if ours != nil && !errors.As(ours, &syntax) {
 		return false, nil // more than a scene may hold

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"testing"
@@ -43,7 +43,7 @@ func TestExplanations(t *testing.T) {
 		{"a = [{}]\n[[a]]", 2, 3, `"a" is given twice`},
 		{"[[a]]\n[a.b]\n[[a]]\n[a.b]\n[a.b]", 5, 4, `"b" is given twice`},
 	} {
-		_, err := parse(newSource("text", c.text, 0), c.text, 0)
+		_, err := parse(NewSource("text", c.text, 0), c.text, 0)
 		var f syntaxFault
 		require.ErrorAs(t, err, &f, c.text)
 		require.Equal(t, []any{c.line, c.column, c.words}, []any{f.Line, f.Column, f.Text}, "%s\n%v", c.text, f)

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"fmt"
@@ -32,7 +32,7 @@ func TestQuantity(t *testing.T) {
 		{"6 ft 8 in", 2032},  // its headroom, 2032
 		{"5 ft 9 1/2 in", 1765.3},
 	} {
-		mm, _, err := quantity(c.text)
+		mm, _, err := ParseLength(c.text)
 		require.NoError(t, err, c.text)
 		require.InDelta(t, c.mm, mm, 1e-9, c.text)
 		require.False(t, math.Signbit(mm) && mm == 0, "-0 from %q", c.text)
@@ -44,34 +44,10 @@ func TestQuantity(t *testing.T) {
 		"3 M": "3 m", "3 metres": "3 m", "12 feet": "12 ft", "12'": "12 ft", "7 inches": "7 in", "20 MM": "20 mm",
 		"6 ft 8 inches": "",
 	} {
-		_, got, err := quantity(text)
+		_, got, err := ParseLength(text)
 		require.Error(t, err, text)
 		require.Equal(t, near, got, text)
 	}
-}
-
-// TestFullSize checks that a length in full size is divided by the scale's ratio
-// and that heights alone are exaggerated.
-func TestFullSize(t *testing.T) {
-	scene := `[scale]
-ratio = 100
-exaggerate = 1.5
-[levels]
-quay = 3
-mole = "3 m"
-[[stair]]
-from = "quay"
-to = "mole"
-head = ["10 m", 40]
-facing = "west"
-width = "2 m"
-riser = "200 mm"
-`
-	s, err := Read("s", []byte(scene), nil)
-	require.NoError(t, err)
-	require.Equal(t, map[string]float64{"quay": 3, "mole": 45}, s.Site.Levels)
-	require.Contains(t, fmt.Sprintf("%+v", s.Site.Find("stair-1")), "Facing:180 Width:20 ")
-	require.InDelta(t, 1.756, s.Site.Scale.Person, 1e-12)
 }
 
 // TestQuantityProperty: what is written with any unit is read back, and the
@@ -81,7 +57,7 @@ func TestQuantityProperty(t *testing.T) {
 		v := rapid.Float64Range(-1e6, 1e6).Draw(t, "v")
 		u := rapid.SampledFrom(units).Draw(t, "unit")
 		text := fmt.Sprintf("%g%s%s", v, rapid.SampledFrom([]string{"", " ", "  "}).Draw(t, "blank"), u.word)
-		mm, _, err := quantity(text)
+		mm, _, err := ParseLength(text)
 		if err != nil {
 			t.Fatalf("%q: %v", text, err)
 		}

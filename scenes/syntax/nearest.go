@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"fmt"
@@ -11,10 +11,10 @@ import (
 // longestWord is the most characters of a word that a nearest one is sought for.
 const longestWord = 64
 
-// nearest gives the valid word that a mistyped one most resembles, or "" where
+// Nearest gives the valid word that a mistyped one most resembles, or "" where
 // none is close: no more than a third of its letters may differ. Of equally
 // close words the first is taken.
-func nearest(word string, valid []string) string {
+func Nearest(word string, valid []string) string {
 	if len(word) > longestWord {
 		return ""
 	}
@@ -44,16 +44,16 @@ func swapped(a, b string) bool {
 	return slices.Equal(x, y)
 }
 
-// quote shows a word of the author's in a message, cut short where it is long.
-func quote(s string) string {
+// Quote shows a word of the author's in a message, cut short where it is long.
+func Quote(s string) string {
 	if r := []rune(s); len(r) > longestWord {
 		s = string(r[:longestWord]) + "…"
 	}
 	return fmt.Sprintf("%q", s)
 }
 
-// listed joins words for a message and cuts a long list short.
-func listed(words []string) string {
+// Listed joins words for a message and cuts a long list short.
+func Listed(words []string) string {
 	const most = 60
 	if len(words) > most {
 		return strings.Join(words[:most], ", ") + fmt.Sprintf(" and %d more", len(words)-most)

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"cmp"
@@ -32,17 +32,17 @@ type Fault struct {
 //	      did you mean "thickness"? allowed: name, level, area, ...
 func (f Fault) Error() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s:%d:%d: %s\n", f.File, f.Line, f.Column, printable(f.Text))
-	fmt.Fprintf(&b, "%5d | %s\n", f.Line, printable(f.Source))
+	fmt.Fprintf(&b, "%s:%d:%d: %s\n", f.File, f.Line, f.Column, Printable(f.Text))
+	fmt.Fprintf(&b, "%5d | %s\n", f.Line, Printable(f.Source))
 	fmt.Fprintf(&b, "      | %s%s", indentLike(f.Source, f.caret), strings.Repeat("^", f.Length))
 	var help []string
 	if f.Nearest != "" {
 		help = append(help, fmt.Sprintf("did you mean %q?", f.Nearest))
 	}
 	if f.Allowed != "" {
-		help = append(help, "allowed: "+printable(f.Allowed))
+		help = append(help, "allowed: "+Printable(f.Allowed))
 	}
-	for _, line := range wrap(strings.Join(help, " "), 94) {
+	for _, line := range Wrap(strings.Join(help, " "), 94) {
 		b.WriteString("\n      " + line)
 	}
 	return b.String()
@@ -66,8 +66,8 @@ func indentLike(line string, n int) string {
 	return b.String()
 }
 
-// printable puts a mark in place of what a terminal might obey.
-func printable(s string) string {
+// Printable puts a mark in place of what a terminal might obey.
+func Printable(s string) string {
 	return strings.Map(func(r rune) rune {
 		if r != '\t' && !unicode.IsPrint(r) {
 			return '\uFFFD'
@@ -76,9 +76,9 @@ func printable(s string) string {
 	}, s)
 }
 
-// wrap breaks text at blanks outside quotes into lines of at most width
+// Wrap breaks text at blanks outside quotes into lines of at most width
 // characters where it can.
-func wrap(text string, width int) []string {
+func Wrap(text string, width int) []string {
 	var lines []string
 	line, length := "", 0
 	quoted := false
@@ -111,8 +111,8 @@ type Faults struct {
 	More int     `json:"more,omitempty"` // how many were found beyond those listed
 }
 
-// maxFaults is the most faults that are listed.
-const maxFaults = 500
+// MaxFaults is the most faults that are listed.
+const MaxFaults = 500
 
 // Error is all faults in their pointed form, a blank line between them.
 func (fs *Faults) Error() string {
@@ -145,13 +145,13 @@ func (fs *Faults) Summary() string {
 	return fmt.Sprintf("%d %s in %s", n, word, strings.Join(files, " and "))
 }
 
-// full says that one more fault would only be counted. Whoever makes many asks before
+// Full says that one more fault would only be counted. Whoever makes many asks before
 // it works one out: in a long line that takes as long as the line.
-func (fs *Faults) full() bool { return len(fs.List) >= maxFaults }
+func (fs *Faults) Full() bool { return len(fs.List) >= MaxFaults }
 
-// add records a fault unless the same one is there.
-func (fs *Faults) add(f Fault) {
-	if fs.full() {
+// Add records a fault unless the same one is there.
+func (fs *Faults) Add(f Fault) {
+	if fs.Full() {
 		fs.More++
 		return
 	}
@@ -160,8 +160,8 @@ func (fs *Faults) add(f Fault) {
 	}
 }
 
-// found gives the faults in the order of the text, or nil when there are none.
-func (fs *Faults) found() error {
+// Err gives the faults in the order of the text, or nil when there are none.
+func (fs *Faults) Err() error {
 	if len(fs.List) == 0 {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package scenes
+package syntax
 
 import (
 	"fmt"
@@ -18,8 +18,8 @@ type unit struct {
 // 0.3048 m and the inch 25.4 mm (international yard and pound agreement, 1959).
 var units = []unit{{"mm", 1}, {"cm", 10}, {"m", 1000}, {"in", 25.4}, {"ft", 304.8}}
 
-// unitWords are what the units are sometimes called, for a hint.
-var unitWords = map[string]string{
+// UnitWords are what the units are sometimes called, for a hint.
+var UnitWords = map[string]string{
 	"millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "millimeters": "mm",
 	"centimetre": "cm", "centimetres": "cm", "centimeter": "cm", "centimeters": "cm",
 	"metre": "m", "metres": "m", "meter": "m", "meters": "m",
@@ -31,10 +31,10 @@ var amount = regexp.MustCompile(`^([+-]?)(?:(\d+)\s+(\d+)/(\d+)|(\d+)/(\d+)|(\d*
 // comma is the start of a number with a comma before its decimals.
 var comma = regexp.MustCompile(`^[+-]?\d*,\d`)
 
-// quantity reads a full-size length such as "3.1 m", "7 3/4 in" or "6 ft 8 in"
+// ParseLength reads a full-size length such as "3.1 m", "7 3/4 in" or "6 ft 8 in"
 // and gives it in mm. The error says what is wrong with the text; nearest is the
 // text put right where that can be guessed.
-func quantity(text string) (mm float64, near string, err error) {
+func ParseLength(text string) (mm float64, near string, err error) {
 	rest := strings.TrimSpace(text)
 	if rest == "" {
 		return 0, "", fmt.Errorf("is empty")
@@ -44,7 +44,7 @@ func quantity(text string) (mm float64, near string, err error) {
 	}
 	if comma.MatchString(rest) {
 		near = strings.Replace(rest, ",", ".", 1)
-		if _, other, err := quantity(near); err != nil {
+		if _, other, err := ParseLength(near); err != nil {
 			near = other
 		}
 		return 0, near, fmt.Errorf("has a decimal comma: a point stands before the decimals")
@@ -55,16 +55,16 @@ func quantity(text string) (mm float64, near string, err error) {
 		if m == nil || i > 1 || i == 1 && m[1] != "" {
 			return 0, "", fmt.Errorf("is not a length")
 		}
-		u, ok := unitOf(m[8])
+		u, ok := UnitOf(m[8])
 		if !ok {
-			meant := unitWords[strings.ToLower(m[8])]
-			if u, ok := unitOf(strings.ToLower(m[8])); ok {
+			meant := UnitWords[strings.ToLower(m[8])]
+			if u, ok := UnitOf(strings.ToLower(m[8])); ok {
 				meant = u.word
 			}
 			if meant != "" && len(m[0]) == len(rest) && i == 0 {
 				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + meant
 			}
-			return 0, near, fmt.Errorf("has an unknown unit %s", quote(m[8]))
+			return 0, near, fmt.Errorf("has an unknown unit %s", Quote(m[8]))
 		}
 		if i == 0 {
 			negative = m[1] == "-"
@@ -88,7 +88,7 @@ func quantity(text string) (mm float64, near string, err error) {
 	return mm + 0, "", nil // + 0 turns -0 into 0
 }
 
-func unitOf(word string) (unit, bool) {
+func UnitOf(word string) (unit, bool) {
 	for _, u := range units {
 		if u.word == word {
 			return u, true
@@ -113,17 +113,17 @@ func amountOf(m []string) (float64, bool) {
 	return w + o/u, err1 == nil && err2 == nil && err3 == nil && u > 0
 }
 
-// number writes a number for a message, rounded to five figures.
-func number(v float64) string {
+// FormatNumber writes a number for a message, rounded to five figures.
+func FormatNumber(v float64) string {
 	if a := math.Abs(v); a >= 1e5 && a < 1e15 || v == math.Trunc(v) && a < 1e15 {
 		return strconv.FormatFloat(v, 'f', 0, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 5, 64)
 }
 
-// fullSize writes a full-size length, given in mm, for a message: three figures
+// FormatFullSize writes a full-size length, given in mm, for a message: three figures
 // and the unit that suits it.
-func fullSize(mm float64) string {
+func FormatFullSize(mm float64) string {
 	v, word := mm, "mm"
 	if math.Abs(mm) >= 1000 {
 		v, word = mm/1000, "m"
