@@ -20,13 +20,13 @@ type Slab struct {
 // millimetre for the largest bases.
 const slabLines = 20000
 
-// Bow measures how thin and how wide the solid is, by upright lines on a square
+// FindBow measures how thin and how wide the solid is, by upright lines on a square
 // grid of about 20,000 cells over its box; what is empty under a roof does not
 // count as thickness. It gives a Bow where it is thinner than so much over a span
 // of more than so much: resin shrinks on the side last cured, and a thin wide
 // slab bows (references.md section 10: under 2 mm at more than 60 across; common
 // practice, no source).
-func (x *Index) Bow(ctx context.Context, thinnest, widest float64) (Slab, []Finding, error) {
+func FindBow(ctx context.Context, x *Index, thinnest, widest float64) (Slab, []Finding, error) {
 	lo, hi := x.extent()
 	w, d := hi[0]-lo[0], hi[1]-lo[1]
 	pitch := max(math.Sqrt(w*d/slabLines), max(w, d)/slabLines)

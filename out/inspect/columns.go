@@ -91,3 +91,13 @@ func spread(at r2.Vec, radius, pitch float64) []r2.Vec {
 	}
 	return points
 }
+
+// square gives two directions square to another and to each other.
+func square(d r3.Vec) (e, f r3.Vec) {
+	e = r3.Vec{X: 1}
+	if math.Abs(d.X) > 0.6 {
+		e = r3.Vec{Y: 1}
+	}
+	e = r3.Unit(r3.Cross(d, e))
+	return e, r3.Cross(d, e)
+}

@@ -36,7 +36,7 @@ func (d *Distances) At(i, j, k int) float64 {
 // The transform is Felzenszwalb and Huttenlocher, Distance Transforms of Sampled
 // Functions, Theory of Computing 8 (2012) 415-428: one axis after the other,
 // each the lower envelope of parabolas.
-func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Distances, error) {
+func Depths(ctx context.Context, r *Raster, from, to int, reach float64) (*Distances, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 	if from < 0 || to > nz || from >= to {
 		return nil, fmt.Errorf("layers %d to %d are not among the %d of the raster", from, to-1, nz)

@@ -9,27 +9,6 @@ import (
 	"pgregory.net/rapid"
 )
 
-// randomRaster draws small solids of any kind, from sparse to nearly full.
-func randomRaster(t *rapid.T) *Raster {
-	size := [3]int{
-		rapid.OneOf(rapid.IntRange(1, 12), rapid.IntRange(60, 70)).Draw(t, "nx"), // within a word, and over its end
-		rapid.IntRange(1, 7).Draw(t, "ny"),
-		rapid.IntRange(1, 6).Draw(t, "nz"),
-	}
-	r := newRaster([3]float64{-3, 2, 0.5}, 0.05, rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer"), size, DefaultLimit)
-	odds := rapid.IntRange(1, 20).Draw(t, "odds")
-	for k := range size[2] {
-		for j := range size[1] {
-			for i := range size[0] {
-				if rapid.IntRange(0, 20).Draw(t, "pixel") < odds {
-					fill(r.row(j, k), i, i+1)
-				}
-			}
-		}
-	}
-	return r
-}
-
 func TestDepthsAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := randomRaster(t)
@@ -37,7 +16,7 @@ func TestDepthsAgainstEveryPair(t *testing.T) {
 		from := rapid.IntRange(0, nz-1).Draw(t, "from")
 		to := rapid.IntRange(from+1, nz).Draw(t, "to")
 		reach := rapid.SampledFrom([]float64{0.05, 0.1, 0.25, 10}).Draw(t, "reach")
-		d, err := r.Depths(context.Background(), from, to, reach)
+		d, err := Depths(context.Background(), r, from, to, reach)
 		require.NoError(t, err)
 
 		var empty [][3]int
@@ -99,11 +78,11 @@ func TestDistancesToAgainstEveryPair(t *testing.T) {
 // the same as the whole.
 func TestDepthsOfABlock(t *testing.T) {
 	r := sliced(t, box([3]float32{0, 0, 0}, [3]float32{4, 3, 2}), 0.1, 0.05)
-	whole, err := r.Depths(context.Background(), 0, r.Size[2], 5)
+	whole, err := Depths(context.Background(), r, 0, r.Size[2], 5)
 	require.NoError(t, err)
 	deepest := 0.0
 	for k := range r.Size[2] {
-		slab, err := r.Depths(context.Background(), k, k+1, 5)
+		slab, err := Depths(context.Background(), r, k, k+1, 5)
 		require.NoError(t, err)
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
@@ -128,9 +107,9 @@ func TestDepthsRefuse(t *testing.T) {
 		{0, 3, 0, "more than 0"}, {0, 3, math.NaN(), "more than 0"}, {0, 3, math.Inf(1), "finite"},
 		{0, 40, 2, "more than the limit of"},
 	} {
-		_, err := r.Depths(context.Background(), c.from, c.to, c.reach)
+		_, err := Depths(context.Background(), r, c.from, c.to, c.reach)
 		require.ErrorContains(t, err, c.says)
 	}
-	_, err = r.Depths(context.Background(), 0, 3, 0.2)
+	_, err = Depths(context.Background(), r, 0, 3, 0.2)
 	require.NoError(t, err)
 }

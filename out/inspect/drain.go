@@ -33,17 +33,17 @@ const (
 // Where nothing is under a roof, it costs next to nothing. It is an error where
 // least is not more than 0 and finite, and where the memory would pass the
 // raster's limit (*MemoryError).
-func (r *Raster) Drains(ctx context.Context, index *Index, least float64, voids []Finding) ([]Finding, error) {
+func Drains(ctx context.Context, r *Raster, index *Index, least float64, voids []Finding) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("a way out of %g mm: it must be more than 0", least)
 	}
-	air, ok, err := r.air(ctx, least)
+	air, ok, err := airOf(ctx, r, least)
 	if err != nil || !ok {
 		return nil, err
 	}
 	var found []Finding
 	for _, ball := range []float64{least, least / 2} {
-		rooms, err := air.trapped(ctx, index, ball)
+		rooms, err := trapped(ctx, air, index, ball)
 		if err != nil {
 			return nil, err
 		}
@@ -71,9 +71,9 @@ func (f *Finding) holds(at [3]float64) bool {
 	return true
 }
 
-// covers gives the box of the columns, hi not included, that have air under a roof,
+// coveredBy gives the box of the columns, hi not included, that have air under a roof,
 // at least roofed high; none where hi is not above lo.
-func (r *Raster) covers(ctx context.Context) (lo, hi [2]int, err error) {
+func coveredBy(ctx context.Context, r *Raster) (lo, hi [2]int, err error) {
 	lo = [2]int{r.Size[0], r.Size[1]}
 	every := max(1, int(math.Floor(roofed/2/r.Layer+1e-9)))
 	roof := newPlane(r.Size[0], r.Size[1])
@@ -100,11 +100,11 @@ func (r *Raster) covers(ctx context.Context) (lo, hi [2]int, err error) {
 	return lo, hi, nil
 }
 
-// air gives the air about what is under a roof, in cubes, set about with more air as
+// airOf gives the air about what is under a roof, in cubes, set about with more air as
 // wide as it takes for a ball of least, mm, to pass round; false where nothing is
 // under a roof. Each cube is as the pixel in its middle.
-func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) {
-	lo, hi, err := r.covers(ctx)
+func airOf(ctx context.Context, r *Raster, least float64) (*Raster, bool, error) {
+	lo, hi, err := coveredBy(ctx, r)
 	if err != nil || lo[0] >= hi[0] {
 		return nil, false, err
 	}
@@ -154,7 +154,7 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 }
 
 // trapped gives the air that a ball, mm, does not get out of.
-func (r *Raster) trapped(ctx context.Context, index *Index, ball float64) ([]Finding, error) {
+func trapped(ctx context.Context, r *Raster, index *Index, ball float64) ([]Finding, error) {
 	radius := (ball + min(r.Pixel, r.Layer)) / 2
 	eroded, err := r.eroded(ctx, radius)
 	if err != nil {
@@ -165,7 +165,7 @@ func (r *Raster) trapped(ctx context.Context, index *Index, ball float64) ([]Fin
 		return nil, err
 	}
 	out := int(math.Ceil(radius/r.Pixel)) + 1
-	tree, err := r.hang(ctx, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
+	tree, err := hangingOf(ctx, r, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
 	if err != nil {
 		return nil, err
 	}

@@ -28,9 +28,9 @@ func cellar(slit float64, lying bool) shape {
 
 func roomsOf(t *testing.T, s shape, least float64) []Finding {
 	r := sliced(t, s, 0.05, 0.05)
-	voids, err := r.Voids(t.Context())
+	voids, err := Voids(t.Context(), r)
 	require.NoError(t, err)
-	found, err := r.Drains(t.Context(), indexOf(t, s), least, voids)
+	found, err := Drains(t.Context(), r, indexed(t, s), least, voids)
 	require.NoError(t, err)
 	return found
 }
@@ -108,7 +108,7 @@ func TestDrainsOfOtherRooms(t *testing.T) {
 			require.InDelta(t, 7, found[0].At[2], 1.3)
 		}
 	}
-	_, err := sliced(t, cellar(1, false), 0.1, 0.1).Drains(t.Context(), nil, math.Inf(1), nil)
+	_, err := Drains(t.Context(), sliced(t, cellar(1, false), 0.1, 0.1), nil, math.Inf(1), nil)
 	require.Error(t, err)
 }
 

@@ -9,12 +9,6 @@ import (
 	"pgregory.net/rapid"
 )
 
-func eroded(t require.TestingT, r *Raster, radius float64) *Raster {
-	e, err := r.eroded(context.Background(), radius)
-	require.NoError(t, err)
-	return e
-}
-
 // bulkyRaster draws solids with room for a ball: a block with holes, wide enough
 // for several tiles.
 func bulkyRaster(t *rapid.T) *Raster {
@@ -46,7 +40,7 @@ func TestErosionIsAThresholdOfDepth(t *testing.T) {
 	kept, lost := 0, 0
 	check := func(t *rapid.T, r *Raster, radius float64) {
 		e := eroded(t, r, radius)
-		d, err := r.Depths(context.Background(), 0, r.Size[2], radius+1)
+		d, err := Depths(context.Background(), r, 0, r.Size[2], radius+1)
 		require.NoError(t, err)
 		for k := range r.Size[2] {
 			for j := range r.Size[1] {
@@ -169,8 +163,8 @@ func TestTheOpenedBodyAgainstClosedForms(t *testing.T) {
 	steiner := x*y*z + 2*radius*(x*y+y*z+z*x) + math.Pi*radius*radius*(x+y+z) + 4*math.Pi*radius*radius*radius/3
 	require.InEpsilon(t, steiner, volumeOf(opened), 0.003)
 	require.Greater(t, math.Abs(a*b*c-steiner), 0.02*a*b*c, "else the corners say nothing")
-	solids := unpacked(r)
-	for n, word := range unpacked(opened) {
+	solids := words(r)
+	for n, word := range words(opened) {
 		require.Zero(t, word&^solids[n], "an opening is a part of the solid")
 	}
 }
@@ -186,4 +180,12 @@ func TestErosionRefuses(t *testing.T) {
 	r.limit = 8
 	_, err := r.eroded(context.Background(), 1)
 	require.ErrorAs(t, err, new(*MemoryError))
+}
+
+// words gives all words of a raster.
+func words(r *Raster) (all []uint64) {
+	for k := range r.Size[2] {
+		all = append(all, r.plane(k).bits...)
+	}
+	return all
 }

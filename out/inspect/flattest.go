@@ -32,7 +32,7 @@ type FlattestFit struct {
 // such disc lies wholly on the solid.
 //
 // It is an error where the diameter is not more than 0 and finite.
-func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit FlattestFit, found []Finding, ok bool, err error) {
+func Flattest(ctx context.Context, x *Index, foot, limit float64) (fit FlattestFit, found []Finding, ok bool, err error) {
 	if !(foot > 0) || math.IsInf(foot, 1) {
 		return fit, nil, false, fmt.Errorf("a foot of %g mm: it must be more than 0", foot)
 	}

@@ -64,20 +64,20 @@ const (
 // where the height is less than that wanted, mm, by more than 0.02: the outline of
 // the first layers swells by 0.1 to 0.4, and a chamfer as high as they are takes
 // it up (references.md sections 7 and 10: common practice, no source).
-func (x *Index) Foot(ctx context.Context, chamfer float64) (FootFit, []Finding, error) {
+func Foot(ctx context.Context, x *Index, chamfer float64) (FootFit, []Finding, error) {
 	if !(chamfer >= 0 && chamfer <= mostChamfer) {
 		return FootFit{}, nil, fmt.Errorf("a chamfer of %g mm: it must be 0 to %g", chamfer, mostChamfer)
 	}
-	fit, found := x.underside()
-	edge, err := x.edge(ctx, &fit, chamfer)
+	fit, found := undersideOf(x)
+	edge, err := footEdge(ctx, x, &fit, chamfer)
 	if err != nil {
 		return FootFit{}, nil, err
 	}
 	return fit, append(found, edge...), nil
 }
 
-// underside measures what stands on the plate, and what should.
-func (x *Index) underside() (fit FootFit, found []Finding) {
+// undersideOf measures what stands on the plate, and what should.
+func undersideOf(x *Index) (fit FootFit, found []Finding) {
 	lo, hi := x.extent()
 	var area, lifted float64 // of what should, and of what is off by more than is the mesh's own
 	var worst r3.Vec
@@ -128,8 +128,8 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 	return fit, found
 }
 
-// edge measures the chamfer.
-func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Finding, error) {
+// footEdge measures the chamfer.
+func footEdge(ctx context.Context, x *Index, fit *FootFit, chamfer float64) ([]Finding, error) {
 	// The widest place is looked for up to here.
 	high := max(1, 2*chamfer)
 	outline := planHull(x.vertices, x.triangles, high)
@@ -148,7 +148,7 @@ func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Find
 	all := make([]measured, len(spots))
 	err := workers.ForEach(ctx, len(spots), func(_, i int) error {
 		m := &all[i]
-		m.height, m.inset, m.ok = x.chamfer(spots[i], high)
+		m.height, m.inset, m.ok = chamferAt(x, spots[i], high)
 		return nil
 	})
 	if err != nil {
@@ -219,9 +219,9 @@ func outlineSpots(outline []r2.Vec, step, corner float64) []footSpot {
 	return spots
 }
 
-// chamfer measures at one place how high the solid widens from the plate up, and
+// chamferAt measures at one place how high the solid widens from the plate up, and
 // by how much; it is false where there is no edge to measure.
-func (x *Index) chamfer(s footSpot, high float64) (height, inset float64, ok bool) {
+func chamferAt(x *Index, s footSpot, high float64) (height, inset float64, ok bool) {
 	const away = 1.0 // mm that the lines start outside
 	in := func(z float64) float64 {
 		from := r2.Add(s.at, r2.Scale(away, s.out))

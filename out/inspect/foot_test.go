@@ -12,7 +12,7 @@ import (
 )
 
 func footOf(t require.TestingT, s shape, chamfer float64) (FootFit, []Finding) {
-	fit, found, err := indexOf(t, s).Foot(context.Background(), chamfer)
+	fit, found, err := Foot(context.Background(), indexed(t, s), chamfer)
 	require.NoError(t, err)
 	return fit, found
 }
@@ -140,7 +140,7 @@ func TestAnUnevenFoot(t *testing.T) {
 			}
 		})
 	}
-	_, _, err := indexOf(t, sunk(0)).Foot(context.Background(), math.NaN())
+	_, _, err := Foot(context.Background(), indexed(t, sunk(0)), math.NaN())
 	require.Error(t, err)
 }
 

@@ -3,6 +3,7 @@ package inspect
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -69,6 +70,31 @@ func NewIndex(ctx context.Context, vertices [][3]float32, triangles [][3]uint32)
 		x.order[i] = it.triangle
 	}
 	return x, nil
+}
+
+// extentOf gives the box of the vertices that triangles use.
+func extentOf(vertices [][3]float32, triangles [][3]uint32) (lo, hi [3]float64, err error) {
+	if len(triangles) == 0 {
+		return lo, hi, fmt.Errorf("a mesh without triangles has no layers")
+	}
+	for c := range 3 {
+		lo[c], hi[c] = math.Inf(1), math.Inf(-1)
+	}
+	for i, t := range triangles {
+		for _, v := range t {
+			if int64(v) >= int64(len(vertices)) {
+				return lo, hi, fmt.Errorf("triangle %d names vertex %d of %d", i, v, len(vertices))
+			}
+			for c, x := range vertices[v] {
+				f := float64(x)
+				if math.IsNaN(f) || math.IsInf(f, 0) {
+					return lo, hi, fmt.Errorf("vertex %d has a coordinate that is not finite: %v", v, vertices[v])
+				}
+				lo[c], hi[c] = min(lo[c], f), max(hi[c], f)
+			}
+		}
+	}
+	return lo, hi, nil
 }
 
 // item is a triangle with its box, while the tree grows.

@@ -13,56 +13,6 @@ import (
 	"pgregory.net/rapid"
 )
 
-func indexed(t require.TestingT, s shape) *Index {
-	x, err := NewIndex(context.Background(), s.vertices, s.triangles)
-	require.NoError(t, err)
-	return x
-}
-
-// moved is the shape after f.
-func moved(s shape, f func(r3.Vec) r3.Vec) shape {
-	m := shape{triangles: s.triangles}
-	for _, v := range s.vertices {
-		p := f(vec(v))
-		m.vertices = append(m.vertices, [3]float32{float32(p.X), float32(p.Y), float32(p.Z)})
-	}
-	return m
-}
-
-// unit draws a direction, often along an axis or halfway between two.
-func unit() *rapid.Generator[r3.Vec] {
-	return rapid.Custom(func(t *rapid.T) r3.Vec {
-		side := rapid.OneOf(rapid.Float64Range(-1, 1), rapid.SampledFrom([]float64{-1, 0, 1}))
-		v := r3.Vec{X: side.Draw(t, "x"), Y: side.Draw(t, "y"), Z: side.Draw(t, "z")}
-		if r3.Norm(v) < 0.01 {
-			return r3.Vec{Z: 1}
-		}
-		return r3.Unit(v)
-	})
-}
-
-// clutter draws a solid with many sizes of triangle.
-func clutter() *rapid.Generator[shape] {
-	return rapid.Custom(func(t *rapid.T) shape {
-		switch rapid.IntRange(0, 2).Draw(t, "kind") {
-		case 0:
-			return rough(10, 2, rapid.IntRange(2, 9).Draw(t, "n"))
-		case 1:
-			turn := r3.NewRotation(rapid.Float64Range(0, 6).Draw(t, "angle"), unit().Draw(t, "about"))
-			s := frustum(0, 0, 3, rapid.Float64Range(0, 3).Draw(t, "above"), 5, rapid.IntRange(3, 40).Draw(t, "n"))
-			return together(moved(s, turn.Rotate), box([3]float32{4, 4, 4}, [3]float32{5, 5, 5}))
-		default:
-			var s shape
-			for range rapid.IntRange(1, 20).Draw(t, "boxes") {
-				x, y, z := rapid.IntRange(-5, 5).Draw(t, "x"), rapid.IntRange(-5, 5).Draw(t, "y"), rapid.IntRange(-5, 5).Draw(t, "z")
-				lo := [3]float32{float32(x), float32(y), float32(z)}
-				s = together(s, box(lo, [3]float32{lo[0] + 1, lo[1] + 2, lo[2] + 1}))
-			}
-			return s
-		}
-	})
-}
-
 // spot draws a point: anywhere about the shape, or on a vertex or an edge of it.
 func spot(s shape) *rapid.Generator[r3.Vec] {
 	return rapid.Custom(func(t *rapid.T) r3.Vec {
@@ -88,10 +38,9 @@ func TestHitsAreThoseOfEveryTriangle(t *testing.T) {
 			}
 		}
 		far := rapid.SampledFrom([]float64{0.5, 3, 100}).Draw(t, "far")
-		r := x.ray(from, dir)
 		var all []Crossing
 		for i := range s.triangles {
-			if d, out, ok := x.pierces(&r, i); ok && d > 0 && d <= far {
+			if d, out, ok := x.Pierces(from, dir, i); ok && d > 0 && d <= far {
 				all = append(all, Crossing{T: d, Triangle: i, Out: out})
 			}
 		}
@@ -116,10 +65,9 @@ func TestHitsFromVertices(t *testing.T) {
 			a, b := float64(i*400+k)*2.4, math.Mod(float64(k)*math.Phi, 2)-1
 			sin, cos := math.Sincos(a)
 			dir := r3.Unit(r3.Vec{X: cos * math.Sqrt(1-b*b), Y: sin * math.Sqrt(1-b*b), Z: b})
-			r := x.ray(vec(v), dir)
 			n := 0
 			for j := range s.triangles {
-				if d, _, ok := x.pierces(&r, j); ok && d > 0 {
+				if d, _, ok := x.Pierces(vec(v), dir, j); ok && d > 0 {
 					n++
 				}
 			}

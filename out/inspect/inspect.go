@@ -88,7 +88,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 		return nil, err
 	}
 	if job.Neck > 0 {
-		found, err := raster.Necks(ctx, x, job.Neck, job.Bit)
+		found, err := Necks(ctx, raster, x, job.Neck, job.Bit)
 		if err != nil {
 			return nil, err
 		}
@@ -98,7 +98,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 		// A rounded floor is off by its facets, its rim is not. Where cells are so coarse
 		// that facets are off by more than half, what is told is what is under that.
 		told := math.Max(job.Relief-onLattice-job.Least.Round/2, job.Relief/2)
-		shallow, err := raster.Relief(ctx, x, told, reliefWidth)
+		shallow, err := Relief(ctx, raster, x, told, reliefWidth)
 		if err != nil {
 			return nil, err
 		}
@@ -115,7 +115,7 @@ func (r *Result) add(found []Finding) { r.Findings = append(r.Findings, found...
 
 // thickness looks for what is thin, slender or narrow.
 func (r *Result) thickness(ctx context.Context, x *Index, job *Job) error {
-	found, err := x.Thin(ctx, job.Least)
+	found, err := Thin(ctx, x, job.Least)
 	for i := range found {
 		if found[i].Kind == ThinPin && found[i].Value < job.Hair {
 			found[i].Kind, found[i].Limit = Hair, job.Hair
@@ -128,21 +128,21 @@ func (r *Result) thickness(ctx context.Context, x *Index, job *Job) error {
 // fit measures what was meant to come out just so.
 func (r *Result) fit(ctx context.Context, x *Index, job *Job) (err error) {
 	var found []Finding
-	if r.Pockets, found, err = x.Pockets(ctx, job.Pockets); err != nil {
+	if r.Pockets, found, err = Pockets(ctx, x, job.Pockets); err != nil {
 		return err
 	}
 	r.add(found)
-	if r.Pads, found, err = x.Pads(ctx, job.Pads); err != nil {
+	if r.Pads, found, err = Pads(ctx, x, job.Pads); err != nil {
 		return err
 	}
 	r.add(found)
 	if len(job.Pads) == 0 && job.Foot > 0 {
-		if _, found, _, err = x.Flattest(ctx, job.Foot, seatRelief); err != nil {
+		if _, found, _, err = Flattest(ctx, x, job.Foot, seatRelief); err != nil {
 			return err
 		}
 		r.add(found)
 	}
-	if r.Risers, found, err = x.Flights(ctx, job.Flights, job.Riser); err != nil {
+	if r.Risers, found, err = Flights(ctx, x, job.Flights, job.Riser); err != nil {
 		return err
 	}
 	r.add(found)
@@ -156,11 +156,11 @@ func (r *Result) stance(ctx context.Context, x *Index, job *Job) (err error) {
 		chamfer = 0
 	}
 	var found []Finding
-	if r.Foot, found, err = x.Foot(ctx, chamfer); err != nil {
+	if r.Foot, found, err = Foot(ctx, x, chamfer); err != nil {
 		return err
 	}
 	r.add(found)
-	if r.Slab, found, err = x.Bow(ctx, thinSlab, wideSlab); err != nil {
+	if r.Slab, found, err = FindBow(ctx, x, thinSlab, wideSlab); err != nil {
 		return err
 	}
 	r.add(found)
@@ -172,7 +172,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 	if job.Tilted {
 		return nil
 	}
-	found, err := raster.Unsupported(ctx, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
+	found, err := Unsupported(ctx, raster, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
 	if err != nil {
 		return err
 	}
@@ -184,7 +184,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 		return f.Value < f.Limit || f.Kind != Island && f.Value == f.Limit
 	}))
 	var jumps []Finding
-	if r.Jump, jumps, err = raster.Suction(job.Chamfer, suctionShare); err != nil {
+	if r.Jump, jumps, err = FindSuction(raster, job.Chamfer, suctionShare); err != nil {
 		return err
 	}
 	r.add(jumps)
@@ -194,12 +194,12 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 // hollows looks for what traps resin. The pockets of magnets are not told: they
 // are meant to be open to the plate alone.
 func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job) error {
-	found, err := raster.Voids(ctx)
+	found, err := Voids(ctx, raster)
 	if err != nil {
 		return err
 	}
 	if job.Vent.Least > 0 {
-		rooms, err := raster.Drains(ctx, x, job.Vent.Least, found)
+		rooms, err := Drains(ctx, raster, x, job.Vent.Least, found)
 		if err != nil {
 			return err
 		}
@@ -212,7 +212,7 @@ func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job
 		return nil
 	}
 	var vents []Finding
-	if r.Vents, vents, err = raster.Vents(ctx, job.Vent); err != nil {
+	if r.Vents, vents, err = Vents(ctx, raster, job.Vent); err != nil {
 		return err
 	}
 	r.add(vents)

@@ -27,11 +27,11 @@ import (
 //
 // It is an error where reach is not more than 0, and where the memory would
 // pass the raster's limit (*MemoryError).
-func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, error) {
+func Unsupported(ctx context.Context, r *Raster, reach float64) ([]Finding, error) {
 	if !(reach > 0) {
 		return nil, fmt.Errorf("overhangs from %g mm: the reach must be more than 0", reach)
 	}
-	runs, pixels, err := r.loosest(ctx)
+	runs, pixels, err := loosest(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +44,7 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 	found := make([][]Finding, r.Size[2])
 	rooms := make([][4]plane, workers.Count(r.Size[2]-1))
 	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
-		found[n+1] = r.unsupported(n+1, reach, &rooms[w])
+		found[n+1] = unsupportedIn(r, n+1, reach, &rooms[w])
 		return nil
 	})
 	if err != nil {
@@ -64,7 +64,7 @@ const (
 
 // loosest gives the most runs, and the most pixels, that a layer has and the
 // layer below has not.
-func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
+func loosest(ctx context.Context, r *Raster) (runs, pixels int, err error) {
 	counts := make([][2]int, r.Size[2])
 	rooms := make([][2]plane, workers.Count(r.Size[2]-1))
 	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
@@ -92,8 +92,8 @@ func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
 // pixels from both walls, those within 3 span 180 degrees; at 3 pixels, 157.
 const bridgePixels = 3
 
-// unsupported gives the findings of layer k >= 1.
-func (r *Raster) unsupported(k int, reach float64, rooms *[4]plane) (found []Finding) {
+// unsupportedIn gives the findings of layer k >= 1.
+func unsupportedIn(r *Raster, k int, reach float64, rooms *[4]plane) (found []Finding) {
 	layer, below := r.layer(k, &rooms[0]), r.layer(k-1, &rooms[1])
 	if rooms[2].bits == nil {
 		rooms[2], rooms[3] = layer.empty(), layer.empty()

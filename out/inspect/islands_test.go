@@ -16,7 +16,7 @@ import (
 )
 
 func unsupported(t require.TestingT, r *Raster, reach float64) []Finding {
-	found, err := r.Unsupported(context.Background(), reach)
+	found, err := Unsupported(context.Background(), r, reach)
 	require.NoError(t, err)
 	return found
 }
@@ -275,7 +275,7 @@ func TestLoosestAgainstTheRuns(t *testing.T) {
 			}
 			wantRuns, wantPixels = max(wantRuns, n), max(wantPixels, pixels)
 		}
-		n, pixels, err := r.loosest(context.Background())
+		n, pixels, err := loosest(context.Background(), r)
 		require.NoError(t, err)
 		require.Equal(t, [2]int{wantRuns, wantPixels}, [2]int{n, pixels})
 	})
@@ -293,15 +293,15 @@ func TestUnsupportedRefuses(t *testing.T) {
 	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
 	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 1 << 20})
 	require.NoError(t, err)
-	_, err = r.Unsupported(context.Background(), 1)
+	_, err = Unsupported(context.Background(), r, 1)
 	require.ErrorAs(t, err, new(*MemoryError))
-	_, err = r.Unsupported(context.Background(), math.NaN())
+	_, err = Unsupported(context.Background(), r, math.NaN())
 	require.ErrorContains(t, err, "more than 0")
 
 	r = drawn("##", "##")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = r.Unsupported(ctx, 1)
+	_, err = Unsupported(ctx, r, 1)
 	require.ErrorIs(t, err, context.Canceled)
 }
 

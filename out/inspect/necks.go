@@ -41,7 +41,7 @@ import (
 // It is an error where least is not more than 0 and finite, where smallest is
 // not at least 0, and where the memory would pass the raster's limit
 // (*MemoryError).
-func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float64) ([]Finding, error) {
+func Necks(ctx context.Context, r *Raster, index *Index, least, smallest float64) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("necks under %g mm: the least thickness must be more than 0 and finite", least)
 	}
@@ -60,7 +60,7 @@ func (r *Raster) Necks(ctx context.Context, index *Index, least, smallest float6
 	if len(c.all) < 2 {
 		return nil, nil
 	}
-	tree, err := r.hang(ctx, c, c.largest(), radius)
+	tree, err := hangingOf(ctx, r, c, c.largest(), radius)
 	if err != nil {
 		return nil, err
 	}
@@ -115,10 +115,10 @@ func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, small
 	})
 }
 
-// hang finds what every core hangs on: in rounds, every group that the body is
+// hangingOf finds what every core hangs on: in rounds, every group that the body is
 // not in is linked by its widest way to another one (Boruvka's method, by
 // Nesetril, Milkova and Nesetrilova, Discrete Mathematics 233 (2001) 3-36).
-func (r *Raster) hang(ctx context.Context, c *cores, body int, radius float64) (*hanging, error) {
+func hangingOf(ctx context.Context, r *Raster, c *cores, body int, radius float64) (*hanging, error) {
 	groups := make(forest, 0, len(c.all))
 	for range c.all {
 		groups.plant()
@@ -274,13 +274,13 @@ func (h *hanging) finding(n int, bit regrown) Finding {
 	f.From, f.To = f.At, f.At
 	if l := h.on[n]; len(l.way.pixels) > 0 {
 		f.Value, f.At = l.neck.thickness, l.neck.middle
-		f.From, f.To = r.centre(l.way.pixels[0]), r.centre(l.way.pixels[len(l.way.pixels)-1])
+		f.From, f.To = centreOf(r, l.way.pixels[0]), centreOf(r, l.way.pixels[len(l.way.pixels)-1])
 	}
 	f.Layer = min(max(int((f.At[2]-r.Origin[2])/r.Layer), 0), r.Size[2]-1)
 	return f
 }
 
-// centre gives the middle of a pixel, mm.
-func (r *Raster) centre(p [3]int) [3]float64 {
+// centreOf gives the middle of a pixel, mm.
+func centreOf(r *Raster, p [3]int) [3]float64 {
 	return r.place(float64(p[0])+0.5, float64(p[1])+0.5, float64(p[2])+0.5)
 }

@@ -48,7 +48,7 @@ func BenchmarkNecks60(b *testing.B) {
 	b.Run("necks", func(b *testing.B) {
 		found := 0
 		for b.Loop() {
-			f, err := r.Necks(context.Background(), nil, 0.5, 0.02)
+			f, err := Necks(context.Background(), r, nil, 0.5, 0.02)
 			require.NoError(b, err)
 			found = len(f)
 		}
@@ -58,7 +58,7 @@ func BenchmarkNecks60(b *testing.B) {
 		index, err := NewIndex(context.Background(), s.vertices, s.triangles)
 		require.NoError(b, err)
 		for b.Loop() {
-			_, err := r.Relief(context.Background(), index, 0.3, 1)
+			_, err := Relief(context.Background(), r, index, 0.3, 1)
 			require.NoError(b, err)
 		}
 		counters(b, 0)

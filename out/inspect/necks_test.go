@@ -18,7 +18,7 @@ import (
 )
 
 func necksOf(t require.TestingT, r *Raster, least, smallest float64) []Finding {
-	found, err := r.Necks(context.Background(), nil, least, smallest)
+	found, err := Necks(context.Background(), r, nil, least, smallest)
 	require.NoError(t, err)
 	return found
 }
@@ -94,7 +94,7 @@ func TestNecksOnTheMesh(t *testing.T) {
 			{0.25, true}, {0.48, true}, {0.49, true}, {0.499, true}, {0.5, false}, {0.51, false}, {0.56, false},
 		} {
 			s := make(c.thickness)
-			found, err := sliced(t, s, 0.05, 0.05).Necks(context.Background(), indexOf(t, s), 0.5, 0.1)
+			found, err := Necks(context.Background(), sliced(t, s, 0.05, 0.05), indexed(t, s), 0.5, 0.1)
 			require.NoError(t, err)
 			if !c.found {
 				require.Empty(t, found, "%s %g mm", name, c.thickness)
@@ -102,7 +102,7 @@ func TestNecksOnTheMesh(t *testing.T) {
 			}
 			require.Len(t, found, 1, "%s %g mm", name, c.thickness)
 			require.InDelta(t, c.thickness, found[0].Value, 0.001, name)
-			require.True(t, within(indexOf(t, s), found[0].At))
+			require.True(t, within(indexed(t, s), found[0].At))
 		}
 	}
 }
@@ -233,7 +233,7 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 		radius := rapid.SampledFrom([]float64{0.05, 0.07, 0.1, 0.11}).Draw(t, "radius")
 		c, err := coresOf(context.Background(), eroded(t, r, radius))
 		require.NoError(t, err)
-		d, err := r.Depths(context.Background(), 0, r.Size[2], 100)
+		d, err := Depths(context.Background(), r, 0, r.Size[2], 100)
 		require.NoError(t, err)
 
 		// components of what is more than so deep, each by its lowest pixel
@@ -419,17 +419,17 @@ func TestSameNecksOnAnyNumberOfWorkers(t *testing.T) {
 func TestNecksRefuse(t *testing.T) {
 	r := sliced(t, dumbBell(0.3, 1), 0.05, 0.05)
 	for _, c := range [][2]float64{{0, 0}, {-1, 0}, {math.NaN(), 0}, {math.Inf(1), 0}, {1, -1}, {1, math.NaN()}} {
-		_, err := r.Necks(context.Background(), nil, c[0], c[1])
+		_, err := Necks(context.Background(), r, nil, c[0], c[1])
 		require.ErrorContains(t, err, "must be")
 	}
 	require.Empty(t, necksOf(t, r, 1e300, 0))
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err := r.Necks(ctx, nil, 0.5, 0)
+	_, err := Necks(ctx, r, nil, 0.5, 0)
 	require.ErrorIs(t, err, context.Canceled)
 	for _, limit := range []int64{r.Bytes(), 2*r.Bytes() + 1<<15} {
 		r.limit = limit
-		_, err = r.Necks(context.Background(), nil, 0.5, 0)
+		_, err = Necks(context.Background(), r, nil, 0.5, 0)
 		require.ErrorAs(t, err, new(*MemoryError))
 	}
 }

@@ -1,12 +1,27 @@
 package inspect
 
 import (
-	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 )
+
+// noise draws a raster of pixels that have nothing to do with each other.
+func noise(t *rapid.T) *Raster {
+	size := [3]int{
+		rapid.OneOf(rapid.IntRange(1, 12), rapid.IntRange(60, 70)).Draw(t, "nx"), // within a word, and over its end
+		rapid.IntRange(1, 7).Draw(t, "ny"), rapid.IntRange(1, 6).Draw(t, "nz"),
+	}
+	r := newRaster([3]float64{-3, 2, 0.5}, 0.05, rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer"), size, DefaultLimit)
+	odds := rapid.IntRange(1, 20).Draw(t, "odds")
+	for n := range size[0] * size[1] * size[2] {
+		if i := n % size[0]; rapid.IntRange(0, 20).Draw(t, "pixel") < odds {
+			fill(r.bits[n/size[0]*r.stride:][:r.stride], i, i+1)
+		}
+	}
+	return r
+}
 
 // packedOf packs a raster.
 func packedOf(r *Raster) *Raster {
@@ -30,7 +45,7 @@ func unpacked(r *Raster) (all []uint64) {
 // and eroded.
 func TestPackedIsTheSame(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := noise(t)
 		p := packedOf(r)
 		require.Equal(t, r.bits, unpacked(p))
 		room := p.room()
@@ -61,41 +76,19 @@ func TestPackedIsTheSame(t *testing.T) {
 	})
 }
 
-// TestPackedIsSmall: a flat slab of 100 mm takes an eighth of its pixels' bits.
-func TestPackedIsSmall(t *testing.T) {
-	r := sliced(t, box([3]float32{0, 0, 0}, [3]float32{100.01, 100.01, 2}), 0.05, 0.05)
-	require.Less(t, r.Bytes(), int64(2001*2001*40/8/8))
-}
-
-// TestLargeBasesInLittleMemory: every check of a flat base of 100 x 100 x 4 mm, at
-// pixels and layers of 0.05, says that it takes less than a ninth of 400 MB, as one of
-// 300 mm takes less than those.
-func TestLargeBasesInLittleMemory(t *testing.T) {
-	s := box([3]float32{0, 0, 0}, [3]float32{100, 100, 4})
-	r := sliced(t, s, 0.05, 0.05)
-	r.limit = 44e6
-	_, err := r.Unsupported(t.Context(), 1.5)
-	require.NoError(t, err)
-	voids, err := r.Voids(t.Context())
-	require.NoError(t, err)
-	x := indexOf(t, s)
-	_, err = r.Drains(t.Context(), x, 2, voids)
-	require.NoError(t, err)
-	_, _, err = r.Vents(t.Context(), VentLimits{Least: 2, Single: 3})
-	require.NoError(t, err)
-	_, _, err = r.Suction(0.3, 0.5)
-	require.NoError(t, err)
-	_, err = r.Necks(t.Context(), x, 0.5, 0.02)
-	require.NoError(t, err)
-	_, err = r.Relief(t.Context(), x, 0.3, 1)
-	require.NoError(t, err)
-
-	// And what is allocated in all, garbage included, is a small share of what whole
-	// layers of pixels would take at once for every check.
-	var before, after runtime.MemStats
-	runtime.ReadMemStats(&before)
-	_, err = r.Necks(t.Context(), x, 0.5, 0.02)
-	require.NoError(t, err)
-	runtime.ReadMemStats(&after)
-	require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(200<<20))
+func TestSamplesAfterAPlace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := axis{
+			origin: rapid.Float64Range(-100, 100).Draw(t, "origin"),
+			step:   rapid.Float64Range(0.01, 3).Draw(t, "step"),
+			n:      rapid.IntRange(1, 2000).Draw(t, "n"),
+		}
+		x := a.centre(rapid.IntRange(-3, a.n+3).Draw(t, "at"))
+		if rapid.Bool().Draw(t, "beside") {
+			x += rapid.Float64Range(-3, 3).Draw(t, "by")
+		}
+		i := a.after(x)
+		require.True(t, i == 0 || a.centre(i-1) <= x)
+		require.True(t, i == a.n || a.centre(i) > x)
+	})
 }

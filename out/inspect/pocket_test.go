@@ -11,7 +11,7 @@ import (
 )
 
 func pocketsOf(t require.TestingT, s shape, p ...Pocket) ([]PocketFit, []Finding) {
-	fits, found, err := indexOf(t, s).Pockets(context.Background(), p)
+	fits, found, err := Pockets(context.Background(), indexed(t, s), p)
 	require.NoError(t, err)
 	require.Len(t, fits, len(p))
 	return fits, found

@@ -41,13 +41,13 @@ import (
 //
 // It is an error where depth or width is not more than 0 and finite, and where
 // the memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Relief(ctx context.Context, index *Index, depth, width float64) ([]Finding, error) {
+func Relief(ctx context.Context, r *Raster, index *Index, depth, width float64) ([]Finding, error) {
 	for _, x := range []float64{depth, width} {
 		if !(x > 0) || math.IsInf(x, 1) {
 			return nil, fmt.Errorf("relief under %g mm deep, up to %g mm wide: both must be more than 0 and finite", depth, width)
 		}
 	}
-	m, err := r.heights(ctx, width)
+	m, err := heightsOf(ctx, r, width)
 	if err != nil {
 		return nil, err
 	}
@@ -88,8 +88,8 @@ const (
 	bandRows, stripBytes = 128, 4*4 + 8
 )
 
-// heights gives the height map, for a disc of a diameter in mm.
-func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error) {
+// heightsOf gives the height map, for a disc of a diameter in mm.
+func heightsOf(ctx context.Context, r *Raster, width float64) (*heightMap, error) {
 	radius := (width + r.Pixel) / 2
 	radius = min(radius, r.Pixel*float64(r.Size[0]+r.Size[1]))
 	m := &heightMap{raster: r, disc: newBall(radius, r.Pixel, 2*radius+1).discs[0].half}
@@ -276,9 +276,9 @@ func rank(row []uint64, i int) int {
 	return n
 }
 
-// beside takes those pixels of p from it that are within so many pixels of one of
+// keepNear takes those pixels of p from it that are within so many pixels of one of
 // another plane.
-func (p plane) beside(ctx context.Context, other plane, near float64) error {
+func keepNear(ctx context.Context, p plane, other plane, near float64) error {
 	far := int(near) + 1
 	bands := (p.ny + bandRows - 1) / bandRows
 	return workers.ForEach(ctx, bands, func(_, n int) error {
@@ -306,7 +306,7 @@ func (p plane) beside(ctx context.Context, other plane, near float64) error {
 
 // toOthers gives the squared distance, in pixels, of every set pixel to the nearest
 // that is not: of every row one after the other, +Inf as MaxUint32.
-func (p plane) toOthers(ctx context.Context) ([][]uint32, error) {
+func toOthers(ctx context.Context, p plane) ([][]uint32, error) {
 	away, others := make([][]uint32, p.ny), p.empty()
 	for j := range away {
 		for a, b := range gaps(p.row(j), p.nx) {
@@ -331,7 +331,7 @@ func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64
 	}
 	some := d.some.empty()
 	copy(some.bits, d.some.bits)
-	if err := some.beside(ctx, d.deep, min(width/m.raster.Pixel, float64(m.nx+m.ny))); err != nil {
+	if err := keepNear(ctx, some, d.deep, min(width/m.raster.Pixel, float64(m.nx+m.ny))); err != nil {
 		return nil, err
 	}
 
@@ -345,7 +345,7 @@ func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64
 	if err := m.raster.checkLimit(need, "shallow marks"); err != nil {
 		return nil, err
 	}
-	away, err := some.toOthers(ctx)
+	away, err := toOthers(ctx, some)
 	if err != nil {
 		return nil, err
 	}

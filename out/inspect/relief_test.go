@@ -19,7 +19,7 @@ func reliefOf(t require.TestingT, s shape, pixel, layer, depth, width float64, e
 		index, err = NewIndex(context.Background(), s.vertices, s.triangles)
 		require.NoError(t, err)
 	}
-	found, err := r.Relief(context.Background(), index, depth, width)
+	found, err := Relief(context.Background(), r, index, depth, width)
 	require.NoError(t, err)
 	return found
 }
@@ -143,7 +143,7 @@ func TestSmoothingAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := randomRaster(t)
 		width := rapid.SampledFrom([]float64{0.05, 0.1, 0.2, 0.3}).Draw(t, "width")
-		m, err := r.heights(context.Background(), width)
+		m, err := heightsOf(context.Background(), r, width)
 		require.NoError(t, err)
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
@@ -199,28 +199,28 @@ func TestSmoothingAgainstEveryPair(t *testing.T) {
 func TestReliefRefuses(t *testing.T) {
 	r := drawn("##", "##")
 	for _, c := range [][2]float64{{0, 1}, {1, 0}, {math.NaN(), 1}, {1, math.Inf(1)}} {
-		_, err := r.Relief(context.Background(), nil, c[0], c[1])
+		_, err := Relief(context.Background(), r, nil, c[0], c[1])
 		require.ErrorContains(t, err, "more than 0 and finite")
 	}
-	found, err := r.Relief(context.Background(), nil, 1e300, 1e300)
+	found, err := Relief(context.Background(), r, nil, 1e300, 1e300)
 	require.NoError(t, err)
 	require.Empty(t, found)
 
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = r.Relief(ctx, nil, 1, 1)
+	_, err = Relief(ctx, r, nil, 1, 1)
 	require.ErrorIs(t, err, context.Canceled)
 	r.limit = 16
-	_, err = r.Relief(context.Background(), nil, 1, 1)
+	_, err = Relief(context.Background(), r, nil, 1, 1)
 	require.ErrorAs(t, err, new(*MemoryError))
 
 	// Room for the map, and none for the marks.
 	groove := slabWith(false, 0.2, 0.4)
 	r = sliced(t, groove, 0.1, 0.05)
-	m, err := r.heights(context.Background(), 1)
+	m, err := heightsOf(context.Background(), r, 1)
 	require.NoError(t, err)
 	r.limit = int64(m.bytes()) + 1
-	_, err = r.Relief(context.Background(), nil, 0.3, 1)
+	_, err = Relief(context.Background(), r, nil, 0.3, 1)
 	require.ErrorContains(t, err, "shallow marks")
 }
 
@@ -246,7 +246,7 @@ func TestDistancesByStripsAndBands(t *testing.T) {
 		}
 		squares := make([]float64, nx*ny)
 		distancesTo(others, squares, &envelope{})
-		away, err := p.toOthers(t.Context())
+		away, err := toOthers(t.Context(), p)
 		require.NoError(t, err)
 		for j := range ny {
 			for a, b := range runs(p.row(j), nx) {
@@ -259,7 +259,7 @@ func TestDistancesByStripsAndBands(t *testing.T) {
 		distancesTo(other, squares, &envelope{})
 		left := p.empty()
 		copy(left.bits, p.bits)
-		require.NoError(t, left.beside(t.Context(), other, near))
+		require.NoError(t, keepNear(t.Context(), left, other, near))
 		for j := range ny {
 			for i := range nx {
 				require.Equal(t, p.at(i, j) && squares[j*nx+i] > near*near, left.at(i, j))

@@ -36,7 +36,7 @@ func treadsAt(heights []float64, ys ...float64) (f Flight) {
 }
 
 func flightsOf(t require.TestingT, s shape, f ...Flight) ([]Risers, []Finding) {
-	all, found, err := indexOf(t, s).Flights(context.Background(), f, 0.1)
+	all, found, err := Flights(context.Background(), indexed(t, s), f, 0.1)
 	require.NoError(t, err)
 	return all, found
 }

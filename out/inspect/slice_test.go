@@ -132,23 +132,6 @@ func TestOverlapsAreOneSolidAndHolesAreHoles(t *testing.T) {
 	require.Equal(t, []float64{3, 2.75, 2.75, 3}, areas)
 }
 
-func TestSamplesAfterAPlace(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		a := axis{
-			origin: rapid.Float64Range(-100, 100).Draw(t, "origin"),
-			step:   rapid.Float64Range(0.01, 3).Draw(t, "step"),
-			n:      rapid.IntRange(1, 2000).Draw(t, "n"),
-		}
-		x := a.centre(rapid.IntRange(-3, a.n+3).Draw(t, "at"))
-		if rapid.Bool().Draw(t, "beside") {
-			x += rapid.Float64Range(-3, 3).Draw(t, "by")
-		}
-		i := a.after(x)
-		require.True(t, i == 0 || a.centre(i-1) <= x)
-		require.True(t, i == a.n || a.centre(i) > x)
-	})
-}
-
 func TestSameBitsOnAnyNumberOfWorkers(t *testing.T) {
 	s := frustum(0, 0, 5, 3, 4, 31)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
@@ -216,4 +199,10 @@ func TestRunsAndGapsOfARow(t *testing.T) {
 			require.Equal(t, map[bool]int{true: 1, false: 2}[want[i]], got[i], i)
 		}
 	})
+}
+
+// TestPackedIsSmall: a flat slab of 100 mm takes an eighth of its pixels' bits.
+func TestPackedIsSmall(t *testing.T) {
+	r := sliced(t, box([3]float32{0, 0, 0}, [3]float32{100.01, 100.01, 2}), 0.05, 0.05)
+	require.Less(t, r.Bytes(), int64(2001*2001*40/8/8))
 }

@@ -1,12 +1,12 @@
 package inspect
 
 import (
-	"context"
 	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // lathed is a profile of (radius, z) turned about the upright axis at a place, with n
@@ -95,17 +95,10 @@ func planesAt(from, to, step float64) (at []float64) {
 	return at
 }
 
-func indexOf(t require.TestingT, s shape) *Index {
-	x, err := NewIndex(context.Background(), s.vertices, s.triangles)
-	require.NoError(t, err)
-	return x
-}
-
 // volumeHeld is the volume that a closed shape holds, mm3.
 func volumeHeld(s shape) (v float64) {
 	for _, t := range s.triangles {
-		a, b, c := wide(s.vertices[t[0]]), wide(s.vertices[t[1]]), wide(s.vertices[t[2]])
-		v += a[0]*(b[1]*c[2]-b[2]*c[1]) + a[1]*(b[2]*c[0]-b[0]*c[2]) + a[2]*(b[0]*c[1]-b[1]*c[0])
+		v += r3.Dot(vec(s.vertices[t[0]]), r3.Cross(vec(s.vertices[t[1]]), vec(s.vertices[t[2]])))
 	}
 	return v / 6
 }

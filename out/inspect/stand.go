@@ -57,7 +57,7 @@ const (
 //
 // It is an error where a place or a height is not finite, or a diameter not more
 // than 0 and at most 1000 mm.
-func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
+func Pads(ctx context.Context, x *Index, pads []Pad) ([]PadFit, []Finding, error) {
 	for _, p := range pads {
 		sound := p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0
 		if !sound || !isFinite(p.At) || slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) {
@@ -67,8 +67,8 @@ func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, erro
 	fits := make([]PadFit, len(pads))
 	lists := make([][]Finding, len(pads))
 	err := workers.ForEach(ctx, len(pads), func(_, i int) error {
-		fits[i], lists[i] = x.pad(pads[i])
-		lists[i] = append(lists[i], x.rim(pads[i])...)
+		fits[i], lists[i] = fitPad(x, pads[i])
+		lists[i] = append(lists[i], rimAbout(x, pads[i])...)
 		for n := range lists[i] {
 			lists[i][n].Which = i
 		}
@@ -84,8 +84,8 @@ func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, erro
 	return fits, found, nil
 }
 
-// pad measures one stand.
-func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
+// fitPad measures one stand.
+func fitPad(x *Index, p Pad) (fit PadFit, found []Finding) {
 	fit.Clear = p.Clear
 	blocked := [3]float64{p.At.X, p.At.Y, p.Top}
 	block := func(at r2.Vec, z float64) {
@@ -112,7 +112,7 @@ func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
 		}
 	}
 	if fit.Clear == p.Clear {
-		x.slimOver(p, radius, block)
+		slimOver(x, p, radius, block)
 	}
 	if fit.Clear < p.Clear-padPlay {
 		found = append(found, Finding{Kind: BlockedStand, At: blocked, Value: fit.Clear, Limit: p.Clear})
@@ -155,14 +155,14 @@ func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
 
 // slimOver finds what lines have missed over a pad: a triangle in the room that
 // was to be clear.
-func (x *Index) slimOver(p Pad, radius float64, block func(at r2.Vec, z float64)) {
+func slimOver(x *Index, p Pad, radius float64, block func(at r2.Vec, z float64)) {
 	low, high := p.Top+padRelief, p.Top+p.Clear
 	if low >= high {
 		return
 	}
 	lo, hi := [3]float64{p.At.X - radius, p.At.Y - radius, low}, [3]float64{p.At.X + radius, p.At.Y + radius, high}
 	for _, i := range x.inBox(lo, hi) {
-		if part := x.between(i, low, high); len(part) == 0 || fromConvex(p.At, part) >= radius {
+		if part := pointsBetween(x, i, low, high); len(part) == 0 || fromConvex(p.At, part) >= radius {
 			continue
 		}
 		a, b, c := x.corners(i)

@@ -11,7 +11,7 @@ import (
 )
 
 func padsOf(t require.TestingT, s shape, p ...Pad) ([]PadFit, []Finding) {
-	fits, found, err := indexOf(t, s).Pads(context.Background(), p)
+	fits, found, err := Pads(context.Background(), indexed(t, s), p)
 	require.NoError(t, err)
 	require.Len(t, fits, len(p))
 	return fits, found
@@ -148,7 +148,7 @@ func TestTheFlattestPlaceOnBothSidesOfItsLimit(t *testing.T) {
 		{10, 0.3, 2, 2}, // no room for a foot of 12 between the posts
 		{10, 0.3, 0.4, 0.4},
 	} {
-		fit, found, ok, err := indexOf(t, plot(c.side, c.relief, c.up)).Flattest(context.Background(), 12, 0.5)
+		fit, found, ok, err := Flattest(context.Background(), indexed(t, plot(c.side, c.relief, c.up)), 12, 0.5)
 		require.NoError(t, err)
 		require.True(t, ok)
 		require.InDelta(t, c.want, fit.Relief, 1e-5)
@@ -165,22 +165,22 @@ func TestTheFlattestPlaceOnBothSidesOfItsLimit(t *testing.T) {
 }
 
 func TestAFootThatFitsNowhere(t *testing.T) {
-	x := indexOf(t, box([3]float32{0, 0, 0}, [3]float32{20, 20, 4}))
+	x := indexed(t, box([3]float32{0, 0, 0}, [3]float32{20, 20, 4}))
 	for _, c := range []struct {
 		foot float64
 		ok   bool
 	}{{19.5, true}, {20.5, false}, {400, false}} {
-		fit, found, ok, err := x.Flattest(context.Background(), c.foot, 0.5)
+		fit, found, ok, err := Flattest(context.Background(), x, c.foot, 0.5)
 		require.NoError(t, err)
 		require.Equal(t, c.ok, ok)
 		require.Empty(t, found)
 		require.Zero(t, fit.Relief)
 	}
-	_, _, _, err := x.Flattest(context.Background(), math.NaN(), 0.5)
+	_, _, _, err := Flattest(context.Background(), x, math.NaN(), 0.5)
 	require.Error(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, _, _, err = x.Flattest(ctx, 5, 0.5)
+	_, _, _, err = Flattest(ctx, x, 5, 0.5)
 	require.ErrorIs(t, err, context.Canceled)
 }
 

@@ -21,7 +21,7 @@ type Jump struct {
 	Share  float64 `json:"share"`  // of the larger of the two areas, 0 .. 1
 }
 
-// Suction gives the largest jump of the area between neighbouring layers above a
+// FindSuction gives the largest jump of the area between neighbouring layers above a
 // height, mm over the lowest layer; the foot and its chamfer are below it.
 //
 // It gives a Suction, in the middle of the largest region that the layer has
@@ -29,7 +29,7 @@ type Jump struct {
 // .. 1, of the larger: then the film has to let go of much more than before, while
 // it hangs on little. Where the area shrinks, as at the top of every flat base,
 // there is less to let go, and no finding.
-func (r *Raster) Suction(above, share float64) (Jump, []Finding, error) {
+func FindSuction(r *Raster, above, share float64) (Jump, []Finding, error) {
 	if !(share >= 0 && share <= 1) {
 		return Jump{}, nil, fmt.Errorf("a jump of %g of the area: it must be 0 to 1", share)
 	}

@@ -44,7 +44,7 @@ func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
 		{[]int{100, 100, 1, 5}, 1, 0.5, 2, -99, 0},
 		{[]int{100, 40, 80, 100}, 1, 0.4, 1, -60, 40},
 	} {
-		jump, found, err := stacked(c.areas...).Suction(c.above, c.share)
+		jump, found, err := FindSuction(stacked(c.areas...), c.above, c.share)
 		require.NoError(t, err)
 		require.Equal(t, c.layer, jump.Layer, "%v", c)
 		require.InDelta(t, c.by, jump.By, 1e-9, "%v", c)
@@ -60,13 +60,13 @@ func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
 		}
 	}
 	for _, share := range []float64{-0.1, 1.1, math.NaN()} {
-		_, _, err := stacked(5).Suction(0, share)
+		_, _, err := FindSuction(stacked(5), 0, share)
 		require.Error(t, err)
 	}
 }
 
 func TestTheRoofOfACupGrowsAtOnce(t *testing.T) {
-	_, found, err := sliced(t, cup(), 0.1, 0.1).Suction(0.4, 0.5)
+	_, found, err := FindSuction(sliced(t, cup(), 0.1, 0.1), 0.4, 0.5)
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	require.InDelta(t, 64, found[0].Value, 1e-9)

@@ -20,7 +20,7 @@ func BenchmarkThin(b *testing.B) {
 		b.Run(size.name, func(b *testing.B) {
 			found := 0
 			for b.Loop() {
-				f, err := x.Thin(context.Background(), usual)
+				f, err := Thin(context.Background(), x, usual)
 				require.NoError(b, err)
 				found = len(f)
 			}

@@ -156,16 +156,6 @@ func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
 	return narrow, width
 }
 
-// square gives two directions square to another and to each other.
-func square(d r3.Vec) (e, f r3.Vec) {
-	e = r3.Vec{X: 1}
-	if math.Abs(d.X) > 0.6 {
-		e = r3.Vec{Y: 1}
-	}
-	e = r3.Unit(r3.Cross(d, e))
-	return e, r3.Cross(d, e)
-}
-
 // cell is a cube of space, by its number along x, y and z from the solid's lower
 // corner.
 type cell [3]int32

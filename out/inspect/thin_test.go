@@ -15,7 +15,7 @@ import (
 var usual = Least{WallJoined: 0.5, WallFree: 1, Pin: 0.8, Slender: 10, Gap: 0.3}
 
 func thin(t require.TestingT, s shape, least Least) []Finding {
-	found, err := indexed(t, s).Thin(context.Background(), least)
+	found, err := Thin(context.Background(), indexed(t, s), least)
 	require.NoError(t, err)
 	return found
 }
@@ -424,19 +424,19 @@ func TestWorkersFindTheSameThinThings(t *testing.T) {
 func TestThinErrors(t *testing.T) {
 	x := indexed(t, fin(0.4, 3, 5, 0))
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		_, err := x.Thin(context.Background(), Least{Gap: bad})
+		_, err := Thin(context.Background(), x, Least{Gap: bad})
 		require.ErrorContains(t, err, "0 or more")
 	}
-	_, err := x.Thin(context.Background(), Least{Gap: 1e-6})
+	_, err := Thin(context.Background(), x, Least{Gap: 1e-6})
 	require.ErrorContains(t, err, "too large")
 	far := moved(box([3]float32{}, [3]float32{1, 1, 1}), func(p r3.Vec) r3.Vec { return r3.Vec{X: 1e6 * p.X, Y: p.Y, Z: p.Z * 1e-3} })
-	_, err = indexed(t, far).Thin(context.Background(), usual)
+	_, err = Thin(context.Background(), indexed(t, far), usual)
 	require.ErrorContains(t, err, "too large")
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	_, err = x.Thin(ctx, usual)
+	_, err = Thin(ctx, x, usual)
 	require.ErrorIs(t, err, context.Canceled)
-	found, err := x.Thin(context.Background(), Least{})
+	found, err := Thin(context.Background(), x, Least{})
 	require.NoError(t, err)
 	require.Empty(t, found)
 }

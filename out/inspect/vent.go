@@ -60,13 +60,13 @@ const (
 //
 // It is an error where the limits are not more than 0 and finite, and where the
 // memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Finding, error) {
+func Vents(ctx context.Context, r *Raster, limits VentLimits) ([]VentFit, []Finding, error) {
 	for _, l := range []float64{limits.Least, limits.Single} {
 		if !(l > 0) || math.IsInf(l, 1) {
 			return nil, nil, fmt.Errorf("a vent of %g mm: it must be more than 0", l)
 		}
 	}
-	rooms, heights, err := r.rooms(ctx)
+	rooms, heights, err := airRooms(ctx, r)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -83,10 +83,10 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 		if float64(g.area)*r.Pixel*r.Pixel < roomArea {
 			return nil
 		}
-		if open, err := r.leads(ctx, g, heights); err != nil || !open {
+		if open, err := leadsOut(ctx, r, g, heights); err != nil || !open {
 			return err
 		}
-		w, err := r.cavity(ctx, g, covered, heights, max(limits.Least, limits.Single), workers.Count(len(rooms)))
+		w, err := cavityOf(ctx, r, g, covered, heights, max(limits.Least, limits.Single), workers.Count(len(rooms)))
 		if err != nil {
 			return err
 		}
@@ -116,10 +116,10 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 	return fits, found, nil
 }
 
-// rooms gives the regions of the plan where the plate is open to empty space with
+// roomsOf gives the regions of the plan where the plate is open to empty space with
 // a roof, at least roomHeight up, and how many layers up that is for all pixels:
 // 0 where there is none.
-func (r *Raster) rooms(ctx context.Context) ([]region, []int32, error) {
+func airRooms(ctx context.Context, r *Raster) ([]region, []int32, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 	open := newPlane(nx, ny) // not yet under a roof
 	for j := range ny {
@@ -165,8 +165,8 @@ func (r *Raster) rooms(ctx context.Context) ([]region, []int32, error) {
 // and its place in a region.
 const roomBytes = 4 + 16
 
-// leads tells whether a room goes on beyond its own box, or up through its roof.
-func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, error) {
+// leadsOut tells whether a room goes on beyond its own box, or up through its roof.
+func leadsOut(ctx context.Context, r *Raster, g *region, heights []int32) (bool, error) {
 	top := 0
 	for _, s := range g.runs {
 		for i := s.from; i < s.to; i++ {
@@ -177,7 +177,7 @@ func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, e
 	const beyond = 4
 	lo := [2]int{max(g.x0-beyond, 0), max(g.y0-beyond, 0)}
 	hi := [2]int{min(g.x1+beyond, r.Size[0]), min(g.y1+beyond, r.Size[1])}
-	s, err := r.crop(lo, hi, min(top+beyond, r.Size[2])).space(ctx)
+	s, err := spaceOf(ctx, cropped(r, lo, hi, min(top+beyond, r.Size[2])))
 	if err != nil {
 		return false, err
 	}
@@ -192,8 +192,8 @@ func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, e
 	return false, nil
 }
 
-// crop gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
-func (r *Raster) crop(lo, hi [2]int, layers int) *Raster {
+// cropped gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
+func cropped(r *Raster, lo, hi [2]int, layers int) *Raster {
 	part := newRaster(r.place(float64(lo[0]), float64(lo[1]), 0), r.Pixel, r.Layer, [3]int{hi[0] - lo[0], hi[1] - lo[1], layers}, r.limit)
 	room := r.room()
 	for k := range layers {

@@ -15,8 +15,8 @@ import (
 // nothing drains. A vent narrower than a pixel may therefore be no vent.
 //
 // It is an error where the memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Voids(ctx context.Context) ([]Finding, error) {
-	space, err := r.space(ctx)
+func Voids(ctx context.Context, r *Raster) ([]Finding, error) {
+	space, err := spaceOf(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -57,9 +57,9 @@ const (
 	spaceVoidBytes = 80 + 184
 )
 
-// space joins all empty pixels that share a face; what reaches the sides or the
+// spaceOf joins all empty pixels that share a face; what reaches the sides or the
 // top of the raster is outside, what reaches its underside is not.
-func (r *Raster) space(ctx context.Context) (*space, error) {
+func spaceOf(ctx context.Context, r *Raster) (*space, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 	total, err := r.count(ctx, emptyRuns)
 	if err != nil {

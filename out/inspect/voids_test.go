@@ -11,7 +11,7 @@ import (
 )
 
 func voids(t require.TestingT, r *Raster) []Finding {
-	found, err := r.Voids(context.Background())
+	found, err := Voids(context.Background(), r)
 	require.NoError(t, err)
 	return found
 }
@@ -157,20 +157,20 @@ func TestVoidsRefuse(t *testing.T) {
 	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1})
 	require.NoError(t, err)
 	r.limit = r.Bytes() + 1000
-	_, err = r.Voids(context.Background())
+	_, err = Voids(context.Background(), r)
 	require.ErrorAs(t, err, new(*MemoryError))
 
 	// There is room for the space, but not for the two voids in it.
 	full := "##### ##### #####"
 	r = drawn(full, "##### #.#.# #####", full)
 	r.limit = r.Bytes() + 9*spaceRowBytes + 2*spaceGapBytes + spaceVoidBytes
-	_, err = r.Voids(context.Background())
+	_, err = Voids(context.Background(), r)
 	require.ErrorAs(t, err, new(*MemoryError))
 	r.limit += 3 * spaceVoidBytes
 	require.Len(t, voids(t, r), 2)
 
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = drawn("##", "##").Voids(ctx)
+	_, err = Voids(ctx, drawn("##", "##"))
 	require.ErrorIs(t, err, context.Canceled)
 }

@@ -293,11 +293,11 @@ func (l *link) exact(r *Raster, x *Index, far float64) {
 	for i := len(l.neck.near) / 2 % every; i < len(l.neck.near); i += every {
 		n := l.neck.near[i]
 		e, f := square(l.way.ahead(r, n))
-		if width, _ := x.widestBall(r3Of(r.centre(l.way.pixels[n])), e, f, far); width < least {
+		if width, _ := widestBall(x, r3Of(centreOf(r, l.way.pixels[n])), e, f, far); width < least {
 			best, least = n, width
 		}
 	}
-	width, middle := x.throat(r3Of(r.centre(l.way.pixels[best])), l.way.ahead(r, best), max(r.Pixel, r.Layer), far)
+	width, middle := throatAt(x, r3Of(centreOf(r, l.way.pixels[best])), l.way.ahead(r, best), max(r.Pixel, r.Layer), far)
 	l.neck.thickness, l.neck.middle = width, [3]float64{middle.X, middle.Y, middle.Z}
 }
 

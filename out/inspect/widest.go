@@ -33,9 +33,9 @@ const (
 	asideMost   = 8.0                               // mm
 )
 
-// cavity measures the space round a room. Widths above wide need not be told apart;
+// cavityOf measures the space round a room. Widths above wide need not be told apart;
 // as many as alike are measured at once.
-func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights []int32, wide float64, alike int) (*cavity, error) {
+func cavityOf(ctx context.Context, r *Raster, g *region, covered plane, heights []int32, wide float64, alike int) (*cavity, error) {
 	w := &cavity{raster: r, rooms: covered, room: newPlane(r.Size[0], r.Size[1]), side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
 	top := int32(0)
 	for _, s := range g.runs {

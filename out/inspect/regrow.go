@@ -1,0 +1,98 @@
+package inspect
+
+import "math"
+
+// around gives the box about a core that has all that can matter to it within
+// reach, in mm: it begins with a word, and is inside the raster.
+func (c core) around(r *Raster, reach float64) core {
+	for d, side := range [3]float64{r.Pixel, r.Pixel, r.Layer} {
+		by := 2 * int(math.Ceil(reach/side))
+		c.lo[d], c.hi[d] = max(c.lo[d]-by, 0), min(c.hi[d]+by, r.Size[d])
+	}
+	c.lo[0] -= c.lo[0] % 64
+	c.hi[0] = min((c.hi[0]+63)/64*64, r.Size[0])
+	return c
+}
+
+// regrown is what one core grew back to.
+type regrown struct {
+	lo, hi [3]int // its box, hi not included
+	pixels int
+	exits  []int // the cores that its ways out lead to
+}
+
+// add adds what hangs on it, but not its ways out.
+func (g *regrown) add(h regrown) {
+	g.pixels += h.pixels
+	for d := range 3 {
+		g.lo[d], g.hi[d] = min(g.lo[d], h.lo[d]), max(g.hi[d], h.hi[d])
+	}
+}
+
+// regrowBytes is what it takes to grow core n back.
+func (c *cores) regrowBytes(n int, solid *Raster, reach float64) float64 {
+	const windows = 8
+	w := c.all[n].around(solid, reach)
+	words := float64((w.hi[0]-w.lo[0]+63)/64) * float64(w.hi[1]-w.lo[1]) * float64(w.hi[2]-w.lo[2])
+	return 8 * windows * words
+}
+
+// regrow grows all cores back into the solid at once, each pixel to the core
+// that reaches it first, and measures what core n gets; a pixel that it reaches
+// together with another core goes to that. One step goes to the neighbours in
+// the layer, corners too, another up and down; as many of either as the reach,
+// in mm, has pixels or layers. It forgets where it has been.
+func (c *cores) regrow(n int, solid *Raster, reach float64, been *visits) regrown {
+	across, up := int(math.Ceil(reach/solid.Pixel)), int(math.Ceil(reach/solid.Layer))
+	box := c.all[n].around(solid, reach)
+	into := newWindow(solid, box.lo, box.hi)
+	into.copyOf(solid)
+	own, others := into.same(), into.same()
+	others.copyOf(c.eroded)
+	for k := c.all[n].lo[2]; k < c.all[n].hi[2]; k++ {
+		for j := c.all[n].lo[1]; j < c.all[n].hi[1]; j++ {
+			for _, run := range c.row(k*solid.Size[1] + j) {
+				if int(run.core) == n {
+					fill(own.row(j-into.lo[1], k-into.lo[2]), int(run.from)-into.lo[0], int(run.to)-into.lo[0])
+				}
+			}
+		}
+	}
+	for at, word := range own.bits {
+		others.bits[at] &^= word
+	}
+
+	ownNext, othersNext, room := into.same(), into.same(), into.same()
+	for a, b := 0, 0; a < across || b < up; {
+		// The step that is due, or both.
+		level := float64(a+1)*solid.Pixel <= float64(b+1)*solid.Layer*(1+1e-9)
+		rise := float64(b+1)*solid.Layer <= float64(a+1)*solid.Pixel*(1+1e-9)
+		own.widen(ownNext, room, level, rise)
+		others.widen(othersNext, room, level, rise)
+		for at, space := range into.bits {
+			mine, theirs := own.bits[at], others.bits[at]
+			theirsNow := theirs | othersNext.bits[at]&space&^mine
+			own.bits[at] = mine | ownNext.bits[at]&space&^theirsNow
+			others.bits[at] = theirsNow
+		}
+		if level {
+			a++
+		}
+		if rise {
+			b++
+		}
+	}
+
+	g := regrown{lo: solid.Size, exits: c.exits(n, own, solid, been)}
+	for k := range own.Size[2] {
+		for j := range own.Size[1] {
+			for a, b := range runs(own.row(j, k), own.Size[0]) {
+				g.pixels += b - a
+				for d, span := range [3][2]int{{a, b}, {j, j + 1}, {k, k + 1}} {
+					g.lo[d], g.hi[d] = min(g.lo[d], span[0]+own.lo[d]), max(g.hi[d], span[1]+own.lo[d])
+				}
+			}
+		}
+	}
+	return g
+}
