@@ -22,8 +22,10 @@ var house = []struct{ who, mayImport string }{
 	{"out/plainfile", ""},
 	{"out/store", "out/plainfile"},
 	{"out", "out/plainfile"},
-	{"out/inspect/*", "sdf/workers sdf/polygon"},
-	{"out/inspect", "out/inspect/* sdf/workers sdf/polygon"},
+	{"out/inspect/tree", ""},
+	{"out/inspect/raster", "out/inspect/tree sdf/workers"},
+	{"out/inspect/solids", "out/inspect/tree out/inspect/raster sdf/workers"}, // for tests
+	{"out/inspect", "out/inspect/tree out/inspect/raster sdf/workers"},
 	{"out/decimate", "sdf/quadric"},
 	{"out/picture", "sdf/workers"},
 	{"out/plan", "sdf/polygon"},

@@ -5,12 +5,15 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
 // The bench's solid is closed and as large as it should be: the waves come out
 // even, more or less.
 func TestRoughGround(t *testing.T) {
-	r := sliced(t, rough(10, 4, 20), 0.1, 0.1)
+	r := solids.Sliced(t, solids.Rough(10, 4, 20), 0.1, 0.1)
 	volume := 0.0
 	for _, area := range r.Areas() {
 		volume += area * 0.1
@@ -19,9 +22,9 @@ func TestRoughGround(t *testing.T) {
 }
 
 func BenchmarkBase60(b *testing.B) {
-	s := rough(60, 4, 400)
-	slice := func(b *testing.B) *Raster {
-		r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: 0.05, Layer: 0.05})
+	s := solids.Rough(60, 4, 400)
+	slice := func(b *testing.B) *raster.Raster {
+		r, err := raster.Slice(context.Background(), s.Vertices, s.Triangles, raster.Grid{Pixel: 0.05, Layer: 0.05})
 		require.NoError(b, err)
 		return r
 	}
@@ -29,7 +32,7 @@ func BenchmarkBase60(b *testing.B) {
 	n := 0
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
-			for range runs(r.row(j, k), r.Size[0]) {
+			for range raster.Runs(r.Row(j, k), r.Size[0]) {
 				n++
 			}
 		}
@@ -38,7 +41,7 @@ func BenchmarkBase60(b *testing.B) {
 		b.ReportMetric(float64(r.Size[0]*r.Size[1]*layers), "pixels")
 		b.ReportMetric(float64(n), "runs")
 		b.ReportMetric(float64(r.Bytes()), "raster-bytes")
-		b.ReportMetric(float64(len(s.triangles)), "triangles")
+		b.ReportMetric(float64(len(s.Triangles)), "triangles")
 		b.ReportAllocs()
 	}
 	b.Run("slice", func(b *testing.B) {
@@ -66,10 +69,10 @@ func BenchmarkBase60(b *testing.B) {
 	})
 	b.Run("all of it", func(b *testing.B) {
 		job := usualJob()
-		job.Grid = Grid{Pixel: 0.05, Layer: 0.05}
+		job.Grid = raster.Grid{Pixel: 0.05, Layer: 0.05}
 		found := 0
 		for b.Loop() {
-			all, err := Inspect(context.Background(), s.vertices, s.triangles, job)
+			all, err := Inspect(context.Background(), s.Vertices, s.Triangles, job)
 			require.NoError(b, err)
 			found = len(all.Findings)
 		}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/out/inspect/raster"
 )
 
 // core is pixels of an eroded solid that hang together, by faces, edges or
@@ -17,7 +19,7 @@ type core struct {
 // cores is an eroded solid in its pieces: the runs of row j of layer k are
 // runs[start[k*ny+j]:start[k*ny+j+1]].
 type cores struct {
-	eroded *Raster
+	eroded *raster.Raster
 	runs   []coreRun
 	start  []int
 	all    []core // in the order of their first pixels
@@ -35,14 +37,14 @@ const (
 )
 
 // coresOf finds the pieces of an eroded solid.
-func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
+func coresOf(ctx context.Context, eroded *raster.Raster) (*cores, error) {
 	nx, ny, nz := eroded.Size[0], eroded.Size[1], eroded.Size[2]
-	total, err := eroded.count(ctx, solidRuns)
+	total, err := eroded.Count(ctx, raster.SolidRuns)
 	if err != nil {
 		return nil, err
 	}
 	need := 2*float64(eroded.Bytes()) + coreRowBytes*float64(ny)*float64(nz) + coreRunBytes*float64(total)
-	if err := eroded.checkLimit(need, "the cores of a solid"); err != nil {
+	if err := eroded.CheckLimit(need, "the cores of a solid"); err != nil {
 		return nil, err
 	}
 	if total >= math.MaxInt32 {
@@ -50,16 +52,16 @@ func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
 	}
 
 	c := &cores{eroded: eroded, runs: make([]coreRun, 0, total), start: make([]int, 1, ny*nz+1)}
-	trees := make(forest, 0, total)
-	room := eroded.room()
+	trees := make(raster.Forest, 0, total)
+	room := eroded.NewRow()
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		for j := range ny {
-			for a, b := range runs(eroded.line(j, k, room), nx) {
+			for a, b := range raster.Runs(eroded.ReadRow(j, k, room), nx) {
 				c.runs = append(c.runs, coreRun{from: int32(a), to: int32(b), core: int32(len(trees))})
-				trees.plant()
+				trees.Plant()
 			}
 			c.start = append(c.start, len(c.runs))
 			row := k*ny + j
@@ -79,11 +81,11 @@ func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
 func (c *cores) row(n int) []coreRun { return c.runs[c.start[n]:c.start[n+1]] }
 
 // join joins the runs of two rows that touch, by corners too.
-func (c *cores) join(trees forest, m, n int) {
+func (c *cores) join(trees raster.Forest, m, n int) {
 	a, b := c.row(m), c.row(n)
 	for len(a) > 0 && len(b) > 0 {
 		if a[0].from <= b[0].to && b[0].from <= a[0].to {
-			trees.join(a[0].core, b[0].core)
+			trees.Join(a[0].core, b[0].core)
 		}
 		if a[0].to < b[0].to {
 			a = a[1:]
@@ -94,13 +96,13 @@ func (c *cores) join(trees forest, m, n int) {
 }
 
 // number gives every tree its number, and measures it.
-func (c *cores) number(trees forest) {
+func (c *cores) number(trees raster.Forest) {
 	ny := c.eroded.Size[1]
 	number := make([]int32, len(trees)) // of the core of a root, plus 1
 	for row := range len(c.start) - 1 {
 		j, k := row%ny, row/ny
 		for i := c.start[row]; i < c.start[row+1]; i++ {
-			root := trees.root(c.runs[i].core)
+			root := trees.Root(c.runs[i].core)
 			if number[root] == 0 {
 				c.all = append(c.all, core{lo: c.eroded.Size})
 				number[root] = int32(len(c.all))

@@ -5,20 +5,22 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/out/inspect/solids"
 )
 
 // TestLargeBasesInLittleMemory: every check of a flat base of 100 x 100 x 4 mm, at
 // pixels and layers of 0.05, says that it takes less than a ninth of 400 MB, as one of
 // 300 mm takes less than those.
 func TestLargeBasesInLittleMemory(t *testing.T) {
-	s := box([3]float32{0, 0, 0}, [3]float32{100, 100, 4})
-	r := sliced(t, s, 0.05, 0.05)
-	r.limit = 44e6
+	s := solids.Box([3]float32{0, 0, 0}, [3]float32{100, 100, 4})
+	r := solids.Sliced(t, s, 0.05, 0.05)
+	r.Limit = 44e6
 	_, err := Unsupported(t.Context(), r, 1.5)
 	require.NoError(t, err)
 	voids, err := Voids(t.Context(), r)
 	require.NoError(t, err)
-	x := indexed(t, s)
+	x := solids.Indexed(t, s)
 	_, err = Drains(t.Context(), r, x, 2, voids)
 	require.NoError(t, err)
 	_, _, err = Vents(t.Context(), r, VentLimits{Least: 2, Single: 3})

@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -41,7 +43,7 @@ import (
 // It is an error where least is not more than 0 and finite, where smallest is
 // not at least 0, and where the memory would pass the raster's limit
 // (*MemoryError).
-func Necks(ctx context.Context, r *Raster, index *Index, least, smallest float64) ([]Finding, error) {
+func Necks(ctx context.Context, r *raster.Raster, index *tree.Index, least, smallest float64) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("necks under %g mm: the least thickness must be more than 0 and finite", least)
 	}
@@ -49,7 +51,7 @@ func Necks(ctx context.Context, r *Raster, index *Index, least, smallest float64
 		return nil, fmt.Errorf("bits from %g mm3: the smallest volume must be at least 0", smallest)
 	}
 	radius := (least + min(r.Pixel, r.Layer)) / 2
-	eroded, err := r.eroded(ctx, radius)
+	eroded, err := r.Eroded(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
@@ -90,7 +92,7 @@ func Necks(ctx context.Context, r *Raster, index *Index, least, smallest float64
 
 // hanging is the cores of a solid, and what each hangs on.
 type hanging struct {
-	solid *Raster
+	solid *raster.Raster
 	cores *cores
 	body  int
 	on    []link // what each core hangs on, if anything
@@ -105,7 +107,7 @@ type link struct {
 
 // exact measures the necks of those bits that are as large as the smallest, mm3, on
 // the mesh. Wider than far counts as far, mm.
-func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, smallest, far float64) error {
+func (h *hanging) exact(ctx context.Context, index *tree.Index, bits []regrown, smallest, far float64) error {
 	return workers.ForEach(ctx, len(bits), func(_, n int) error {
 		l := &h.on[n]
 		if len(l.way.pixels) > 0 && h.finding(n, bits[n]).Volume >= smallest {
@@ -118,10 +120,10 @@ func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, small
 // hangingOf finds what every core hangs on: in rounds, every group that the body is
 // not in is linked by its widest way to another one (Boruvka's method, by
 // Nesetril, Milkova and Nesetrilova, Discrete Mathematics 233 (2001) 3-36).
-func hangingOf(ctx context.Context, r *Raster, c *cores, body int, radius float64) (*hanging, error) {
-	groups := make(forest, 0, len(c.all))
+func hangingOf(ctx context.Context, r *raster.Raster, c *cores, body int, radius float64) (*hanging, error) {
+	groups := make(raster.Forest, 0, len(c.all))
 	for range c.all {
-		groups.plant()
+		groups.Plant()
 	}
 	group := make([]int32, len(c.all))
 	finders := make([]*wayfinder, workers.Count(len(c.all)))
@@ -130,7 +132,7 @@ func hangingOf(ctx context.Context, r *Raster, c *cores, body int, radius float6
 	for {
 		var due []int32
 		for n := range c.all {
-			group[n] = groups.root(int32(n))
+			group[n] = groups.Root(int32(n))
 		}
 		for n := range c.all {
 			if int(group[n]) == n && group[n] != group[body] && !loose[n] {
@@ -162,8 +164,8 @@ func hangingOf(ctx context.Context, r *Raster, c *cores, body int, radius float6
 			switch {
 			case !joined[i]:
 				loose[due[i]] = true
-			case groups.root(from) != groups.root(to):
-				groups.join(from, to)
+			case groups.Root(from) != groups.Root(to):
+				groups.Join(from, to)
 				links = append(links, l)
 			}
 		}
@@ -172,7 +174,7 @@ func hangingOf(ctx context.Context, r *Raster, c *cores, body int, radius float6
 }
 
 // newHanging turns all links so that they lead to the body.
-func newHanging(r *Raster, c *cores, body int, links []link) *hanging {
+func newHanging(r *raster.Raster, c *cores, body int, links []link) *hanging {
 	h := &hanging{solid: r, cores: c, body: body, on: make([]link, len(c.all))}
 	of := make([][]int, len(c.all))
 	for i, l := range links {
@@ -210,7 +212,7 @@ func (h *hanging) bits(ctx context.Context, radius float64) ([]regrown, error) {
 			most = max(most, h.cores.regrowBytes(n, h.solid, reach))
 		}
 	}
-	if err := h.solid.checkLimit(2*float64(h.solid.Bytes())+float64(workers.Count(len(h.cores.all)))*most, "growing bits back"); err != nil {
+	if err := h.solid.CheckLimit(2*float64(h.solid.Bytes())+float64(workers.Count(len(h.cores.all)))*most, "growing bits back"); err != nil {
 		return nil, err
 	}
 	bits := make([]regrown, len(h.cores.all))
@@ -270,7 +272,7 @@ func (h *hanging) finding(n int, bit regrown) Finding {
 		f.Size[d] = float64(bit.hi[d]-bit.lo[d]) * side
 		middle[d] = float64(bit.lo[d]+bit.hi[d]) / 2
 	}
-	f.At = r.place(middle[0], middle[1], middle[2])
+	f.At = r.Place(middle[0], middle[1], middle[2])
 	f.From, f.To = f.At, f.At
 	if l := h.on[n]; len(l.way.pixels) > 0 {
 		f.Value, f.At = l.neck.thickness, l.neck.middle
@@ -281,6 +283,6 @@ func (h *hanging) finding(n int, bit regrown) Finding {
 }
 
 // centreOf gives the middle of a pixel, mm.
-func centreOf(r *Raster, p [3]int) [3]float64 {
-	return r.place(float64(p[0])+0.5, float64(p[1])+0.5, float64(p[2])+0.5)
+func centreOf(r *raster.Raster, p [3]int) [3]float64 {
+	return r.Place(float64(p[0])+0.5, float64(p[1])+0.5, float64(p[2])+0.5)
 }

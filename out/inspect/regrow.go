@@ -1,10 +1,14 @@
 package inspect
 
-import "math"
+import (
+	"math"
+
+	"socle/out/inspect/raster"
+)
 
 // around gives the box about a core that has all that can matter to it within
 // reach, in mm: it begins with a word, and is inside the raster.
-func (c core) around(r *Raster, reach float64) core {
+func (c core) around(r *raster.Raster, reach float64) core {
 	for d, side := range [3]float64{r.Pixel, r.Pixel, r.Layer} {
 		by := 2 * int(math.Ceil(reach/side))
 		c.lo[d], c.hi[d] = max(c.lo[d]-by, 0), min(c.hi[d]+by, r.Size[d])
@@ -30,7 +34,7 @@ func (g *regrown) add(h regrown) {
 }
 
 // regrowBytes is what it takes to grow core n back.
-func (c *cores) regrowBytes(n int, solid *Raster, reach float64) float64 {
+func (c *cores) regrowBytes(n int, solid *raster.Raster, reach float64) float64 {
 	const windows = 8
 	w := c.all[n].around(solid, reach)
 	words := float64((w.hi[0]-w.lo[0]+63)/64) * float64(w.hi[1]-w.lo[1]) * float64(w.hi[2]-w.lo[2])
@@ -42,38 +46,38 @@ func (c *cores) regrowBytes(n int, solid *Raster, reach float64) float64 {
 // together with another core goes to that. One step goes to the neighbours in
 // the layer, corners too, another up and down; as many of either as the reach,
 // in mm, has pixels or layers. It forgets where it has been.
-func (c *cores) regrow(n int, solid *Raster, reach float64, been *visits) regrown {
+func (c *cores) regrow(n int, solid *raster.Raster, reach float64, been *visits) regrown {
 	across, up := int(math.Ceil(reach/solid.Pixel)), int(math.Ceil(reach/solid.Layer))
 	box := c.all[n].around(solid, reach)
-	into := newWindow(solid, box.lo, box.hi)
-	into.copyOf(solid)
-	own, others := into.same(), into.same()
-	others.copyOf(c.eroded)
+	into := raster.NewWindow(solid, box.lo, box.hi)
+	into.CopyOf(solid)
+	own, others := into.Same(), into.Same()
+	others.CopyOf(c.eroded)
 	for k := c.all[n].lo[2]; k < c.all[n].hi[2]; k++ {
 		for j := c.all[n].lo[1]; j < c.all[n].hi[1]; j++ {
 			for _, run := range c.row(k*solid.Size[1] + j) {
 				if int(run.core) == n {
-					fill(own.row(j-into.lo[1], k-into.lo[2]), int(run.from)-into.lo[0], int(run.to)-into.lo[0])
+					raster.Fill(own.Row(j-into.Lo[1], k-into.Lo[2]), int(run.from)-into.Lo[0], int(run.to)-into.Lo[0])
 				}
 			}
 		}
 	}
-	for at, word := range own.bits {
-		others.bits[at] &^= word
+	for at, word := range own.Bits {
+		others.Bits[at] &^= word
 	}
 
-	ownNext, othersNext, room := into.same(), into.same(), into.same()
+	ownNext, othersNext, room := into.Same(), into.Same(), into.Same()
 	for a, b := 0, 0; a < across || b < up; {
 		// The step that is due, or both.
 		level := float64(a+1)*solid.Pixel <= float64(b+1)*solid.Layer*(1+1e-9)
 		rise := float64(b+1)*solid.Layer <= float64(a+1)*solid.Pixel*(1+1e-9)
-		own.widen(ownNext, room, level, rise)
-		others.widen(othersNext, room, level, rise)
-		for at, space := range into.bits {
-			mine, theirs := own.bits[at], others.bits[at]
-			theirsNow := theirs | othersNext.bits[at]&space&^mine
-			own.bits[at] = mine | ownNext.bits[at]&space&^theirsNow
-			others.bits[at] = theirsNow
+		own.Widen(ownNext, room, level, rise)
+		others.Widen(othersNext, room, level, rise)
+		for at, space := range into.Bits {
+			mine, theirs := own.Bits[at], others.Bits[at]
+			theirsNow := theirs | othersNext.Bits[at]&space&^mine
+			own.Bits[at] = mine | ownNext.Bits[at]&space&^theirsNow
+			others.Bits[at] = theirsNow
 		}
 		if level {
 			a++
@@ -86,10 +90,10 @@ func (c *cores) regrow(n int, solid *Raster, reach float64, been *visits) regrow
 	g := regrown{lo: solid.Size, exits: c.exits(n, own, solid, been)}
 	for k := range own.Size[2] {
 		for j := range own.Size[1] {
-			for a, b := range runs(own.row(j, k), own.Size[0]) {
+			for a, b := range raster.Runs(own.Row(j, k), own.Size[0]) {
 				g.pixels += b - a
 				for d, span := range [3][2]int{{a, b}, {j, j + 1}, {k, k + 1}} {
-					g.lo[d], g.hi[d] = min(g.lo[d], span[0]+own.lo[d]), max(g.hi[d], span[1]+own.lo[d])
+					g.lo[d], g.hi[d] = min(g.lo[d], span[0]+own.Lo[d]), max(g.hi[d], span[1]+own.Lo[d])
 				}
 			}
 		}

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -42,7 +43,7 @@ type Risers struct {
 //
 // It gives an UnevenRisers for each flight whose largest riser is over the
 // smallest by more than the limit, mm; Which is the flight's number.
-func Flights(ctx context.Context, x *Index, flights []Flight, limit float64) ([]Risers, []Finding, error) {
+func Flights(ctx context.Context, x *tree.Index, flights []Flight, limit float64) ([]Risers, []Finding, error) {
 	all := make([]Risers, len(flights))
 	worst := make([]r3.Vec, len(flights))
 	err := workers.ForEach(ctx, len(flights), func(_, i int) error {
@@ -66,7 +67,7 @@ func Flights(ctx context.Context, x *Index, flights []Flight, limit float64) ([]
 
 // risersOf measures one flight, and gives a place on the tread over the riser that
 // is furthest from the median one.
-func risersOf(x *Index, f Flight, limit float64) (r Risers, worst r3.Vec) {
+func risersOf(x *tree.Index, f Flight, limit float64) (r Risers, worst r3.Vec) {
 	window := math.Inf(1)
 	for i := 1; i < len(f.Treads); i++ {
 		window = min(window, math.Abs(f.Treads[i].Height-f.Treads[i-1].Height)/2)
@@ -101,13 +102,13 @@ func risersOf(x *Index, f Flight, limit float64) (r Risers, worst r3.Vec) {
 }
 
 // treadHeight gives the height of a tread, and whether it could be measured.
-func treadHeight(x *Index, t Tread, window float64) (height float64, ok bool) {
+func treadHeight(x *tree.Index, t Tread, window float64) (height float64, ok bool) {
 	var heights []float64
 	for _, p := range t.Points {
 		best, z := window, 0.0
-		for _, l := range x.levels(p) {
-			if off := math.Abs(l.z - t.Height); l.top && off <= best {
-				best, z, ok = off, l.z, true
+		for _, l := range x.Levels(p) {
+			if off := math.Abs(l.Z - t.Height); l.Top && off <= best {
+				best, z, ok = off, l.Z, true
 			}
 		}
 		if ok {
@@ -129,14 +130,14 @@ const coveredShare, coveredRise = 0.25, 0.25
 // coverOf gives the height of what covers a tread, and a place on it: the median of the
 // highest surfaces that lie over the drawn height by more than the limit and
 // coveredRise, and by no more than a riser and a quarter.
-func coverOf(x *Index, t Tread, limit, riser float64) (z float64, at r2.Vec, is bool) {
+func coverOf(x *tree.Index, t Tread, limit, riser float64) (z float64, at r2.Vec, is bool) {
 	var heights []float64
 	limit = max(limit, coveredRise*riser)
 	for _, p := range t.Over {
 		highest, found := 0.0, false
-		for _, l := range x.levels(p) {
-			if up := l.z - t.Height; l.top && up > limit && up <= 1.25*riser {
-				highest, found = l.z, true // the levels rise
+		for _, l := range x.Levels(p) {
+			if up := l.Z - t.Height; l.Top && up > limit && up <= 1.25*riser {
+				highest, found = l.Z, true // the levels rise
 			}
 		}
 		if found {

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/out/inspect/tree"
 )
 
 // Least is how thick, how wide and how stout things must be; 0 leaves a check out.
@@ -63,7 +65,7 @@ const (
 // The worst comes first, by share of its limit, then by place. It is an error
 // when a least is negative or not finite, and when the surface is too large to be
 // looked at so closely.
-func Thin(ctx context.Context, x *Index, least Least) ([]Finding, error) {
+func Thin(ctx context.Context, x *tree.Index, least Least) ([]Finding, error) {
 	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap, least.Round} {
 		if !(l >= 0) || math.IsInf(l, 1) {
 			return nil, fmt.Errorf("a least of %g: it must be 0 or more", l)

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/out/inspect/solids"
 )
 
 // The two sizes that the whole inspection is timed on: a base of 60 mm, and a
@@ -15,8 +17,8 @@ func BenchmarkThin(b *testing.B) {
 		side float64
 		n    int
 	}{{"base of 60", 60, 400}, {"oval of 170", 136, 520}} {
-		s := rough(size.side, 4, size.n)
-		x := indexed(b, s)
+		s := solids.Rough(size.side, 4, size.n)
+		x := solids.Indexed(b, s)
 		b.Run(size.name, func(b *testing.B) {
 			found := 0
 			for b.Loop() {
@@ -25,8 +27,8 @@ func BenchmarkThin(b *testing.B) {
 				found = len(f)
 			}
 			area := 0.0
-			for i := range s.triangles {
-				area += x.area(i)
+			for i := range s.Triangles {
+				area += x.Area(i)
 			}
 			inside := medium{index: x, inside: true, least: usual.WallJoined, wall: wavers * usual.WallFree, far: stout * usual.Pin}
 			outside := medium{index: x, least: usual.Gap, wall: wavers * usual.Gap, far: wavers * usual.Gap}
@@ -40,8 +42,8 @@ func BenchmarkThin(b *testing.B) {
 				chords += len(c)
 				places += len(p)
 			}
-			b.ReportMetric(float64(len(s.triangles)), "triangles")
-			b.ReportMetric(points/float64(len(s.triangles)), "points/triangle")
+			b.ReportMetric(float64(len(s.Triangles)), "triangles")
+			b.ReportMetric(points/float64(len(s.Triangles)), "points/triangle")
 			b.ReportMetric(float64(chords), "chords")
 			b.ReportMetric(float64(places), "places")
 			b.ReportMetric(float64(found), "findings")

@@ -8,12 +8,13 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
 // medium is the side of the surface that is looked at: the solid or the air.
 type medium struct {
-	index  *Index
+	index  *tree.Index
 	inside bool
 	least  float64 // the smallest least held against it, mm
 	wall   float64 // the longest chord of interest across a wall or gap, mm
@@ -63,21 +64,21 @@ func (m *medium) spacing() float64 {
 func (m *medium) chords(ctx context.Context) ([]chord, error) {
 	x := m.index
 	area := 0.0
-	for i := range x.triangles {
-		area += x.area(i)
+	for i := range x.Triangles {
+		area += x.Area(i)
 	}
 	share := m.spacing() * m.spacing()
 	if !(area/share <= mostPoints) {
 		return nil, fmt.Errorf("a surface of %g mm2 is too large to be looked at every %g mm", area, m.spacing())
 	}
-	lo, hi := vec(x.nodes[0].box[0]), vec(x.nodes[0].box[1])
-	if size := r3.Sub(hi, lo); max(size.X, size.Y, size.Z)/m.spacing() >= mostCells {
+	lo, hi := x.Extent()
+	if size := r3.Sub(r3Of(hi), r3Of(lo)); max(size.X, size.Y, size.Z)/m.spacing() >= mostCells {
 		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size.X, size.Y, size.Z, m.spacing())
 	}
-	pieces := make([][]chord, (len(x.order)+piece-1)/piece)
+	pieces := make([][]chord, (len(x.Order)+piece-1)/piece)
 	err := workers.ForEach(ctx, len(pieces), func(_, i int) error {
 		from := i * piece
-		for k, triangle := range x.order[from:min(from+piece, len(x.order))] {
+		for k, triangle := range x.Order[from:min(from+piece, len(x.Order))] {
 			pieces[i] = m.from(pieces[i], int(triangle), from+k, share)
 		}
 		return nil
@@ -95,7 +96,7 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 func (m *medium) from(chords []chord, triangle, place int, share float64) []chord {
 	const golden = 0.6180339887498949
 	x := m.index
-	a, b, c := x.corners(triangle)
+	a, b, c := x.Corners(triangle)
 	if bc, ca, ab := r3.Norm2(r3.Sub(c, b)), r3.Norm2(r3.Sub(a, c)), r3.Norm2(r3.Sub(b, a)); ca < bc && ca <= ab {
 		a, b, c = b, c, a
 	} else if ab < bc {

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -70,19 +71,19 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 	f := feature{form: h.places[patch[0]].form, at: thinnest.mid, thickness: thinnest.length}
 
 	var middles []r3.Vec
-	size := nowhere()
+	size := tree.NoBox()
 	for _, i := range patch {
 		p := &h.places[i]
 		for _, c := range chords[p.first : p.first+p.count] {
 			middles = append(middles, c.mid)
 			if f.form == formPin || c.length <= wavers*f.thickness {
 				half := r3.Scale(c.length/2, c.dir)
-				size.include(r3.Add(c.mid, half))
-				size.include(r3.Sub(c.mid, half))
+				size.Include(r3.Add(c.mid, half))
+				size.Include(r3.Sub(c.mid, half))
 			}
 		}
 	}
-	f.size = r3.Vec{X: size.hi[0] - size.lo[0], Y: size.hi[1] - size.lo[1], Z: size.hi[2] - size.lo[2]}
+	f.size = r3.Vec{X: size.Hi[0] - size.Lo[0], Y: size.Hi[1] - size.Lo[1], Z: size.Hi[2] - size.Lo[2]}
 	f.round = m.round(patch, h, chords)
 	frame := principal(middles)
 	var extent [3]float64
@@ -117,11 +118,6 @@ func (m *medium) round(patch []int, h *neighbourhood, chords []chord) bool {
 			return along > sine && along < cosine
 		})
 	})
-}
-
-func (r *room) include(p r3.Vec) {
-	v := [3]float64{p.X, p.Y, p.Z}
-	r.add(v, v)
 }
 
 // tips gives how far a pin goes on past the last of its middles, at the ends
@@ -214,7 +210,7 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 	var votes [6]int
 	for _, i := range patch {
 		p := &h.places[i]
-		e, f := square(p.dir)
+		e, f := tree.Across(p.dir)
 		for k := range ways {
 			sin, cos := math.Sincos(2 * math.Pi * float64(k) / ways)
 			way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))

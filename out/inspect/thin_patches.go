@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -132,7 +133,7 @@ func (m *medium) look(p *place) {
 // narrowest gives the direction square to a chord in which the medium is
 // narrowest about its middle, and that width; pinWide times the chord at most.
 func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
-	e, f := square(c.dir)
+	e, f := tree.Across(c.dir)
 	most := pinWide * c.length
 	best, width := 0.0, math.Inf(1)
 	try := func(angle float64) {
@@ -164,7 +165,8 @@ type cell [3]int32
 const mostCells = 1 << 20
 
 func (m *medium) cellOf(p r3.Vec, side float64) cell {
-	from := r3.Sub(p, vec(m.index.nodes[0].box[0]))
+	lo, _ := m.index.Extent()
+	from := r3.Sub(p, r3Of(lo))
 	return cell{int32(math.Floor(from.X / side)), int32(math.Floor(from.Y / side)), int32(math.Floor(from.Z / side))}
 }
 

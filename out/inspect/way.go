@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -21,10 +23,10 @@ type way struct {
 
 // wayfinder finds the widest ways; it is a worker's room.
 type wayfinder struct {
-	solid   *Raster
+	solid   *raster.Raster
 	cores   *cores
 	group   []int32 // of every core
-	prober  *prober
+	prober  *raster.Prober
 	squares []float64 // the depths that a pixel outside the cores can have, squared, mm2, ascending
 	waiting []queue   // pixels that were reached, by their depth
 	been    visits
@@ -36,11 +38,11 @@ type queue struct {
 	done   int
 }
 
-func newWayfinder(solid *Raster, c *cores, group []int32, radius float64) *wayfinder {
-	f := &wayfinder{solid: solid, cores: c, group: group, prober: newProber(solid, radius+2*max(solid.Pixel, solid.Layer))}
-	b := newBall(radius, solid.Pixel, solid.Layer)
-	for dz := range b.discs {
-		for dy, half := range b.discs[dz].half {
+func newWayfinder(solid *raster.Raster, c *cores, group []int32, radius float64) *wayfinder {
+	f := &wayfinder{solid: solid, cores: c, group: group, prober: raster.NewProber(solid, radius+2*max(solid.Pixel, solid.Layer))}
+	b := raster.NewBall(radius, solid.Pixel, solid.Layer)
+	for dz := range b.Discs {
+		for dy, half := range b.Discs[dz].Half {
 			for dx := range half + 1 {
 				x, y, z := float64(dx)*solid.Pixel, float64(dy)*solid.Pixel, float64(dz)*solid.Layer
 				f.squares = append(f.squares, float64(x*x)+float64(y*y)+float64(z*z))
@@ -79,7 +81,7 @@ func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) 
 			return
 		}
 		f.been.set(p, by)
-		_, square := f.prober.nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
+		_, square := f.prober.Nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
 		rank := min(sort.SearchFloat64s(f.squares, square*(1-1e-9)), len(f.squares)-1)
 		f.waiting[rank].pixels = append(f.waiting[rank].pixels, n)
 		deepest = max(deepest, rank)
@@ -100,7 +102,7 @@ func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) 
 			if ctx.Err() != nil {
 				return way{}, false, ctx.Err()
 			}
-			if err := f.solid.checkLimit(f.bytes(), "the way from a bit"); err != nil {
+			if err := f.solid.CheckLimit(f.bytes(), "the way from a bit"); err != nil {
 				return way{}, false, err
 			}
 		}
@@ -163,8 +165,8 @@ func (f *wayfinder) borderOf(run coreRun, j, k int, do func([3]int)) {
 				inner = 0
 				break
 			}
-			word := e.word(y, z, w)
-			inner &= word & (word<<1 | e.word(y, z, w-1)>>63) & (word>>1 | e.word(y, z, w+1)<<63)
+			word := e.Word(y, z, w)
+			inner &= word & (word<<1 | e.Word(y, z, w-1)>>63) & (word>>1 | e.Word(y, z, w+1)<<63)
 		}
 		for i := max(w*64, int(run.from)); i < min((w+1)*64, int(run.to)); i++ {
 			if inner>>(i%64)&1 == 0 {
@@ -239,7 +241,7 @@ func (f *wayfinder) narrowest(w way) neck {
 	depths := make([]float64, len(w.pixels))
 	least := math.Inf(1)
 	for n, p := range w.pixels {
-		_, square := f.prober.nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
+		_, square := f.prober.Nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
 		depths[n] = math.Sqrt(square)
 		least = min(least, depths[n])
 	}
@@ -275,7 +277,7 @@ func (f *wayfinder) narrowest(w way) neck {
 }
 
 // ahead gives where a way leads to at one of its pixels, unit length.
-func (w way) ahead(r *Raster, n int) r3.Vec {
+func (w way) ahead(r *raster.Raster, n int) r3.Vec {
 	before, beyond := w.pixels[max(n-alongWay, 0)], w.pixels[min(n+alongWay, len(w.pixels)-1)]
 	return r3.Unit(r3.Vec{
 		X: float64(beyond[0]-before[0]) * r.Pixel,
@@ -286,13 +288,13 @@ func (w way) ahead(r *Raster, n int) r3.Vec {
 
 // exact measures the neck of a way again, on the mesh: where it is narrowest of
 // mostNear of its pixels that are as narrow. Wider than far counts as far, mm.
-func (l *link) exact(r *Raster, x *Index, far float64) {
+func (l *link) exact(r *raster.Raster, x *tree.Index, far float64) {
 	const mostNear = 16
 	best, least := -1, math.Inf(1)
 	every := (len(l.neck.near) + mostNear - 1) / mostNear
 	for i := len(l.neck.near) / 2 % every; i < len(l.neck.near); i += every {
 		n := l.neck.near[i]
-		e, f := square(l.way.ahead(r, n))
+		e, f := tree.Across(l.way.ahead(r, n))
 		if width, _ := widestBall(x, r3Of(centreOf(r, l.way.pixels[n])), e, f, far); width < least {
 			best, least = n, width
 		}
@@ -318,7 +320,7 @@ func (f *wayfinder) across(w way, n int) neck {
 				at := [3]int{2*p[0] + x, 2*p[1] + y, 2*p[2] + z}
 				if t := 2 * f.toSurface(at); t > best.thickness {
 					best.thickness = t
-					best.middle = r.place(float64(at[0]+1)/2, float64(at[1]+1)/2, float64(at[2]+1)/2)
+					best.middle = r.Place(float64(at[0]+1)/2, float64(at[1]+1)/2, float64(at[2]+1)/2)
 				}
 			}
 		}
@@ -335,7 +337,7 @@ func (f *wayfinder) across(w way, n int) neck {
 func (f *wayfinder) toSurface(at [3]int) float64 {
 	const wide = 3
 	r := f.solid
-	empty, square := f.prober.nearest(at)
+	empty, square := f.prober.Nearest(at)
 	distance := math.Sqrt(square)
 	if distance == 0 || math.IsInf(distance, 1) {
 		return distance

@@ -1,4 +1,4 @@
-package inspect
+package raster
 
 import (
 	"testing"
@@ -13,11 +13,11 @@ func noise(t *rapid.T) *Raster {
 		rapid.OneOf(rapid.IntRange(1, 12), rapid.IntRange(60, 70)).Draw(t, "nx"), // within a word, and over its end
 		rapid.IntRange(1, 7).Draw(t, "ny"), rapid.IntRange(1, 6).Draw(t, "nz"),
 	}
-	r := newRaster([3]float64{-3, 2, 0.5}, 0.05, rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer"), size, DefaultLimit)
+	r := New([3]float64{-3, 2, 0.5}, 0.05, rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer"), size, DefaultLimit)
 	odds := rapid.IntRange(1, 20).Draw(t, "odds")
 	for n := range size[0] * size[1] * size[2] {
 		if i := n % size[0]; rapid.IntRange(0, 20).Draw(t, "pixel") < odds {
-			fill(r.bits[n/size[0]*r.stride:][:r.stride], i, i+1)
+			Fill(r.Bits[n/size[0]*r.Stride:][:r.Stride], i, i+1)
 		}
 	}
 	return r
@@ -26,9 +26,9 @@ func noise(t *rapid.T) *Raster {
 // packedOf packs a raster.
 func packedOf(r *Raster) *Raster {
 	p := *r
-	p.bits = nil
+	p.Bits = nil
 	for k := range r.Size[2] {
-		p.packed = append(p.packed, pack(r.plane(k)))
+		p.packed = append(p.packed, pack(r.Plane(k)))
 	}
 	return &p
 }
@@ -36,7 +36,7 @@ func packedOf(r *Raster) *Raster {
 // unpacked gives all words of a raster.
 func unpacked(r *Raster) (all []uint64) {
 	for k := range r.Size[2] {
-		all = append(all, r.plane(k).bits...)
+		all = append(all, r.Plane(k).Bits...)
 	}
 	return all
 }
@@ -47,32 +47,32 @@ func TestPackedIsTheSame(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := noise(t)
 		p := packedOf(r)
-		require.Equal(t, r.bits, unpacked(p))
-		room := p.room()
+		require.Equal(t, r.Bits, unpacked(p))
+		room := p.NewRow()
 		for k := range r.Size[2] {
 			for j := range r.Size[1] {
-				require.Equal(t, r.row(j, k), p.line(j, k, room))
-				for w := -1; w <= r.stride; w++ {
-					require.Equal(t, r.word(j, k, w), p.word(j, k, w))
+				require.Equal(t, r.Row(j, k), p.ReadRow(j, k, room))
+				for w := -1; w <= r.Stride; w++ {
+					require.Equal(t, r.Word(j, k, w), p.Word(j, k, w))
 				}
 			}
-			layer := r.plane(k)
+			layer := r.Plane(k)
 			at := rapid.IntRange(0, r.Size[1]).Draw(t, "cut")
 			low, high := layer, layer
-			low.bits, low.ny = layer.bits[:at*layer.stride], at
-			high.bits, high.ny = layer.bits[at*layer.stride:], layer.ny-at
+			low.Bits, low.Ny = layer.Bits[:at*layer.Stride], at
+			high.Bits, high.Ny = layer.Bits[at*layer.Stride:], layer.Ny-at
 			require.Equal(t, p.packed[k].words, joinPacked([]*packed{pack(low), pack(high)}).words)
 			require.Equal(t, p.packed[k].first, joinPacked([]*packed{pack(low), pack(high)}).first)
 		}
 		radius := rapid.Float64Range(0, 0.4).Draw(t, "radius")
-		dense, err := r.eroded(t.Context(), radius)
+		dense, err := r.Eroded(t.Context(), radius)
 		require.NoError(t, err)
-		small, err := p.eroded(t.Context(), radius)
+		small, err := p.Eroded(t.Context(), radius)
 		require.NoError(t, err)
-		require.Equal(t, dense.bits, unpacked(small))
-		banded, err := p.erodedBy(t.Context(), newBall(radius, r.Pixel, r.Layer), radius, 3)
+		require.Equal(t, dense.Bits, unpacked(small))
+		banded, err := p.erodedBy(t.Context(), NewBall(radius, r.Pixel, r.Layer), radius, 3)
 		require.NoError(t, err)
-		require.Equal(t, dense.bits, unpacked(banded), "band by band")
+		require.Equal(t, dense.Bits, unpacked(banded), "band by band")
 	})
 }
 

@@ -1,4 +1,4 @@
-package inspect
+package tree
 
 import "gonum.org/v1/gonum/spatial/r3"
 
@@ -8,3 +8,6 @@ func (x *Index) Pierces(from, dir r3.Vec, triangle int) (t float64, out, ok bool
 	r := x.ray(from, dir)
 	return x.pierces(&r, triangle)
 }
+
+// NodeCount is how many boxes the tree has.
+func (x *Index) NodeCount() int { return len(x.nodes) }
