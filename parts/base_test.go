@@ -87,7 +87,7 @@ func TestBaseVolumesClosedForms(t *testing.T) {
 	}
 }
 
-// The trap of section 5: the true 1 mm inset of a 60 x 35 ellipse has 1500.66
+// The trap of references.md section 5: the true 1 mm inset of a 60 x 35 ellipse has 1500.66
 // mm2, the ellipse with both axes reduced 1503.25.
 func TestOvalTopIsAParallelInset(t *testing.T) {
 	p := onePiece(t, GroundWith(BaseAt("b", func(b *Base) { b.Oval = &[2]float64{60, 35} })))

@@ -23,7 +23,7 @@ func plainCrater() (*Site, *Crater) {
 }
 
 // The default crater against its definition: rim to rim 40, from crest to floor
-// 0.18 of it, rim 0.04 of it (references: Pike 1974, Melosh 1989).
+// 0.18 of it, rim 0.04 of it (references.md section 6).
 func TestCraterDepthDiameterAndRim(t *testing.T) {
 	s, c := plainCrater()
 	require.Empty(t, Check(s))

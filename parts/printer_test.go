@@ -7,7 +7,7 @@ import (
 )
 
 // TestPrinterSizesThatFollow goes to both sides of what follows from another size:
-// references.md, the rows of walls, pins and lines.
+// references.md section 7.
 func TestPrinterSizesThatFollow(t *testing.T) {
 	resin, filament := Printer{Process: "resin", Pin: 0.8, Wall: 1}, Printer{Process: "filament", Pin: 3, Wall: 1.2}
 	require.Equal(t, 0.5, resin.JoinedWall())

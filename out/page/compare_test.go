@@ -38,15 +38,15 @@ func TestComparisonPage(t *testing.T) {
 	for _, h := range append(l.all["h2"], l.all["h3"]...) {
 		heads = append(heads, words(h))
 	}
-	require.Equal(t, []string{"≠ 1 base differs, 1 is only in B.", "What changed in the scene", "The bases", "gun-crew differs", "In B and not in A"}, heads)
+	require.Equal(t, []string{"≠ 1 base differs, 1 is only in B.", "What changed in the scene", "The bases", "gun-crew differs", "New in B"}, heads)
 	require.Contains(t, l.links, "#base-1", "the table leads to the base that is shown")
-	require.Equal(t, "2 in A and not in B", words(l.all["summary"][0]))
+	require.Equal(t, "2 no longer in B", words(l.all["summary"][0]))
 	require.Contains(t, words(l.all["li"][0]), "Stop neck of hit")
 	require.Equal(t, "✓ The same: 2 bases.", words(requireSound(t, comparison(t, &page.Comparison{Same: true, Verdict: "The same: 2 bases."})).all["h2"][0]))
 	requireSound(t, comparison(t, nil))
 
 	// The page of a set has not changed for it.
-	require.NotContains(t, written(t, specimen(t)), "In B and not in A")
+	require.NotContains(t, written(t, specimen(t)), "New in B")
 	require.Error(t, page.WriteComparison(failing{}, &page.Comparison{}))
 }
 

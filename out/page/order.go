@@ -332,7 +332,7 @@ func (o *order) verdict(r *Report) verdict {
 		v.Severity = graveWarn
 		v.Words = "Nothing stops this set. " + plural(warn, "thing is", "things are") + " worth a look before you print."
 	default:
-		v.Words = "Nothing stops this set, and nothing warns."
+		v.Words = "This set has no stops and no warnings."
 	}
 	return v
 }
