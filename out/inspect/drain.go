@@ -167,22 +167,22 @@ func trapped(ctx context.Context, r *raster.Raster, index *tree.Index, ball floa
 		return nil, err
 	}
 	out := int(math.Ceil(radius/r.Pixel)) + 1
-	tree, err := hangingOf(ctx, r, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
+	hung, err := hangingOf(ctx, r, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
 	if err != nil {
 		return nil, err
 	}
-	bits, err := tree.bits(ctx, radius)
+	bits, err := hung.bits(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
-	ways := tree.ways(bits)
-	if err := tree.exact(ctx, index, bits, 0, ball); err != nil {
+	ways := hung.ways(bits)
+	if err := hung.exact(ctx, index, bits, 0, ball); err != nil {
 		return nil, err
 	}
 	var found []Finding
 	for n, bit := range bits {
-		f := tree.finding(n, bit)
-		if n == tree.body || f.Value >= ball-onLattice {
+		f := neckOf(hung, n, bit)
+		if n == hung.body || f.Value >= ball-onLattice {
 			continue
 		}
 		f.Kind, f.Ways, f.To = SlowDrain, max(ways[n], 1), [3]float64{}

@@ -33,6 +33,11 @@ func (g *regrown) add(h regrown) {
 	}
 }
 
+// volume is that of its pixels, mm3.
+func (g regrown) volume(r *raster.Raster) float64 {
+	return float64(g.pixels) * r.Pixel * r.Pixel * r.Layer
+}
+
 // regrowBytes is what it takes to grow core n back.
 func (c *cores) regrowBytes(n int, solid *raster.Raster, reach float64) float64 {
 	const windows = 8

@@ -23,15 +23,9 @@ type Least struct {
 }
 
 const (
-	// wavers is how far above its least a thickness is still followed, so that a
-	// wall that wavers about the limit is one wall and not its thin patches.
-	wavers = 1.25
 	// stout is the multiple of the least pin up to which pins are held against
 	// Slender.
 	stout = 2
-	// onLattice is how far short of its least a thing of flat faces may fall, mm: two
-	// steps of the lattice that the mesher rounds to, 2^-12 mm, one for either face.
-	onLattice = 2.0 / 4096
 )
 
 // Thin finds the walls, pins and gaps under the least, exactly on the mesh and

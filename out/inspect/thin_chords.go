@@ -12,6 +12,10 @@ import (
 	"socle/sdf/workers"
 )
 
+// wavers is how far above its least a thickness is still followed, so that a
+// wall that wavers about the limit is one wall and not its thin patches.
+const wavers = 1.25
+
 // medium is the side of the surface that is looked at: the solid or the air.
 type medium struct {
 	index  *tree.Index
@@ -72,8 +76,8 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 		return nil, fmt.Errorf("a surface of %g mm2 is too large to be looked at every %g mm", area, m.spacing())
 	}
 	lo, hi := x.Extent()
-	if size := r3.Sub(r3Of(hi), r3Of(lo)); max(size.X, size.Y, size.Z)/m.spacing() >= mostCells {
-		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size.X, size.Y, size.Z, m.spacing())
+	if size := [3]float64{hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]}; max(size[0], size[1], size[2])/m.spacing() >= mostCells {
+		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size[0], size[1], size[2], m.spacing())
 	}
 	pieces := make([][]chord, (len(x.Order)+piece-1)/piece)
 	err := workers.ForEach(ctx, len(pieces), func(_, i int) error {

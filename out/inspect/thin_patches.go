@@ -166,7 +166,7 @@ const mostCells = 1 << 20
 
 func (m *medium) cellOf(p r3.Vec, side float64) cell {
 	lo, _ := m.index.Extent()
-	from := r3.Sub(p, r3Of(lo))
+	from := r3.Sub(p, r3.Vec{X: lo[0], Y: lo[1], Z: lo[2]})
 	return cell{int32(math.Floor(from.X / side)), int32(math.Floor(from.Y / side)), int32(math.Floor(from.Z / side))}
 }
 

@@ -225,3 +225,28 @@ func Eroded(t require.TestingT, r *raster.Raster, radius float64) *raster.Raster
 	require.NoError(t, err)
 	return e
 }
+
+// Bitty draws two blocks, and a few boxes on and between them.
+func Bitty(t *rapid.T) *raster.Raster {
+	size := [3]int{rapid.SampledFrom([]int{20, 20, 66}).Draw(t, "nx"), 8, 8}
+	r := raster.New([3]float64{}, 0.05, rapid.SampledFrom([]float64{0.05, 0.03}).Draw(t, "layer"), size, raster.DefaultLimit)
+	put := func(lo, hi [3]int) {
+		for k := lo[2]; k < hi[2]; k++ {
+			for j := lo[1]; j < hi[1]; j++ {
+				raster.Fill(r.Row(j, k), lo[0], hi[0])
+			}
+		}
+	}
+	put([3]int{0, 0, 0}, [3]int{7, 7, 8})
+	put([3]int{12, 1, 1}, [3]int{19, 8, 7})
+	for range rapid.SampledFrom([]int{3, 5, 7, 9}).Draw(t, "boxes") {
+		var lo, hi [3]int
+		for d, most := range [3]int{9, 7, 7} {
+			side := min(rapid.SampledFrom([]int{1, 2, 3, 5, 6, 7}).Draw(t, "side"), most)
+			lo[d] = rapid.SampledFrom([]int{0, 1, 2, 3, 4, 6, 8, 10, 11, 58, 61}).Draw(t, "from") % (size[d] - side + 1)
+			hi[d] = lo[d] + side
+		}
+		put(lo, hi)
+	}
+	return r
+}
