@@ -25,7 +25,9 @@ var house = []struct{ who, mayImport string }{
 	{"out/inspect/tree", ""},
 	{"out/inspect/raster", "out/inspect/tree sdf/workers"},
 	{"out/inspect/solids", "out/inspect/tree out/inspect/raster sdf/workers"}, // for tests
-	{"out/inspect", "out/inspect/tree out/inspect/raster sdf/workers"},
+	{"out/inspect/chords", "out/inspect/tree sdf/workers"},
+	{"out/inspect/hanging", "out/inspect/tree out/inspect/raster sdf/workers"},
+	{"out/inspect", "out/inspect/tree out/inspect/raster out/inspect/chords out/inspect/hanging sdf/workers"},
 	{"out/decimate", "sdf/quadric"},
 	{"out/picture", "sdf/workers"},
 	{"out/plan", "sdf/polygon"},

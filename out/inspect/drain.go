@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/hanging"
 	"socle/out/inspect/raster"
 	"socle/out/inspect/tree"
 	"socle/sdf/workers"
@@ -162,32 +163,32 @@ func trapped(ctx context.Context, r *raster.Raster, index *tree.Index, ball floa
 	if err != nil {
 		return nil, err
 	}
-	c, err := coresOf(ctx, eroded)
-	if err != nil || len(c.all) < 2 {
+	c, err := hanging.CoresOf(ctx, eroded)
+	if err != nil || len(c.All) < 2 {
 		return nil, err
 	}
 	out := int(math.Ceil(radius/r.Pixel)) + 1
-	hung, err := hangingOf(ctx, r, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
+	hung, err := hanging.Of(ctx, r, c, c.At([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
 	if err != nil {
 		return nil, err
 	}
-	bits, err := hung.bits(ctx, radius)
+	bits, err := hung.Bits(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
-	ways := hung.ways(bits)
-	if err := hung.exact(ctx, index, bits, 0, ball); err != nil {
+	ways := hung.Ways(bits)
+	if err := hung.Exact(ctx, index, bits, 0, ball); err != nil {
 		return nil, err
 	}
 	var found []Finding
 	for n, bit := range bits {
 		f := neckOf(hung, n, bit)
-		if n == hung.body || f.Value >= ball-onLattice {
+		if n == hung.Body || f.Value >= ball-tree.OnLattice {
 			continue
 		}
 		f.Kind, f.Ways, f.To = SlowDrain, max(ways[n], 1), [3]float64{}
 		for d, side := range [3]float64{r.Pixel, r.Pixel, r.Layer} {
-			f.From[d] = r.Origin[d] + float64(bit.lo[d]+bit.hi[d])/2*side
+			f.From[d] = r.Origin[d] + float64(bit.Lo[d]+bit.Hi[d])/2*side
 		}
 		found = append(found, f)
 	}

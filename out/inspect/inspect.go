@@ -101,7 +101,7 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	if job.Relief > 0 {
 		// A rounded floor is off by its facets, its rim is not. Where cells are so coarse
 		// that facets are off by more than half, what is told is what is under that.
-		told := math.Max(job.Relief-onLattice-job.Least.Round/2, job.Relief/2)
+		told := math.Max(job.Relief-tree.OnLattice-job.Least.Round/2, job.Relief/2)
 		shallow, err := Relief(ctx, solid, x, told, reliefWidth)
 		if err != nil {
 			return nil, err

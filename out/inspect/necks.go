@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/hanging"
 	"socle/out/inspect/raster"
 	"socle/out/inspect/tree"
 )
@@ -54,30 +55,30 @@ func Necks(ctx context.Context, r *raster.Raster, index *tree.Index, least, smal
 	if err != nil {
 		return nil, err
 	}
-	c, err := coresOf(ctx, eroded)
+	c, err := hanging.CoresOf(ctx, eroded)
 	if err != nil {
 		return nil, err
 	}
-	if len(c.all) < 2 {
+	if len(c.All) < 2 {
 		return nil, nil
 	}
-	hung, err := hangingOf(ctx, r, c, c.largest(), radius)
+	hung, err := hanging.Of(ctx, r, c, c.Largest(), radius)
 	if err != nil {
 		return nil, err
 	}
-	bits, err := hung.bits(ctx, radius)
+	bits, err := hung.Bits(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
-	ways := hung.ways(bits)
+	ways := hung.Ways(bits)
 	if index != nil {
-		if err := hung.exact(ctx, index, bits, smallest, least); err != nil {
+		if err := hung.Exact(ctx, index, bits, smallest, least); err != nil {
 			return nil, err
 		}
 	}
 	var found []Finding
 	for n, bit := range bits {
-		if f := neckOf(hung, n, bit); n != hung.body && f.Value < least-onLattice && f.Volume >= smallest {
+		if f := neckOf(hung, n, bit); n != hung.Body && f.Value < least-tree.OnLattice && f.Volume >= smallest {
 			f.Limit = least
 			if f.Value > 0 {
 				f.Ways = max(ways[n], 1) // ways out that meet are counted once, and may lead to what it holds
@@ -90,19 +91,19 @@ func Necks(ctx context.Context, r *raster.Raster, index *tree.Index, least, smal
 }
 
 // neckOf gives the neck of a bit.
-func neckOf(h *hanging, n int, bit regrown) Finding {
-	r := h.solid
-	f := Finding{Kind: Neck, Volume: bit.volume(r)}
+func neckOf(h *hanging.Tree, n int, bit hanging.Bit) Finding {
+	r := h.Solid
+	f := Finding{Kind: Neck, Volume: bit.Volume(r)}
 	var middle [3]float64
 	for d, side := range [3]float64{r.Pixel, r.Pixel, r.Layer} {
-		f.Size[d] = float64(bit.hi[d]-bit.lo[d]) * side
-		middle[d] = float64(bit.lo[d]+bit.hi[d]) / 2
+		f.Size[d] = float64(bit.Hi[d]-bit.Lo[d]) * side
+		middle[d] = float64(bit.Lo[d]+bit.Hi[d]) / 2
 	}
 	f.At = r.Place(middle[0], middle[1], middle[2])
 	f.From, f.To = f.At, f.At
-	if l := h.on[n]; len(l.way.pixels) > 0 {
-		f.Value, f.At = l.neck.thickness, l.neck.middle
-		f.From, f.To = centreOf(r, l.way.pixels[0]), centreOf(r, l.way.pixels[len(l.way.pixels)-1])
+	if l := h.On[n]; len(l.Way.Pixels) > 0 {
+		f.Value, f.At = l.Neck.Thickness, l.Neck.Middle
+		f.From, f.To = hanging.CentreOf(r, l.Way.Pixels[0]), hanging.CentreOf(r, l.Way.Pixels[len(l.Way.Pixels)-1])
 	}
 	f.Layer = min(max(int((f.At[2]-r.Origin[2])/r.Layer), 0), r.Size[2]-1)
 	return f

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/out/inspect/hanging"
 	"socle/out/inspect/raster"
 	"socle/out/inspect/solids"
 	"socle/out/inspect/tree"
@@ -43,9 +44,9 @@ func BenchmarkNecks60(b *testing.B) {
 		e := solids.Eroded(b, r, 0.275)
 		found := 0
 		for b.Loop() {
-			c, err := coresOf(context.Background(), e)
+			c, err := hanging.CoresOf(context.Background(), e)
 			require.NoError(b, err)
-			found = len(c.all)
+			found = len(c.All)
 		}
 		counters(b, found)
 	})

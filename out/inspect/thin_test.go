@@ -183,7 +183,7 @@ func TestPlateOfKnownThickness(t *testing.T) {
 		wide, long := rapid.Float64Range(2.5, 6).Draw(t, "wide"), rapid.Float64Range(2.5, 9).Draw(t, "long")
 		s := turned(t, solids.Box([3]float32{}, [3]float32{float32(wide), float32(long), float32(thickness)}))
 		found := thinOf(t, s, usual)
-		if thickness > 1-2*onLattice {
+		if thickness > 1-2*tree.OnLattice {
 			if thickness >= 1 {
 				require.Empty(t, found)
 			}
@@ -194,7 +194,7 @@ func TestPlateOfKnownThickness(t *testing.T) {
 		require.Equal(t, ThinWall, f.Kind)
 		require.True(t, f.Free)
 		require.Equal(t, 1.0, f.Limit)
-		require.InDelta(t, thickness, f.Value, onLattice)
+		require.InDelta(t, thickness, f.Value, tree.OnLattice)
 		require.True(t, within(solids.Indexed(t, s), f.At))
 	})
 }
@@ -210,7 +210,7 @@ func TestBarOfKnownSize(t *testing.T) {
 		least := usual
 		least.Slender = 0
 		found := thinOf(t, s, least)
-		if size > 0.8-2*onLattice {
+		if size > 0.8-2*tree.OnLattice {
 			if size >= 0.8 {
 				require.Empty(t, found)
 			}
@@ -235,7 +235,7 @@ func TestPostOfKnownSize(t *testing.T) {
 		found := thinOf(t, turned(t, post(size, high)), least)
 		require.Len(t, found, 1)
 		require.Equal(t, ThinPin, found[0].Kind)
-		require.InDelta(t, size, found[0].Value, onLattice)
+		require.InDelta(t, size, found[0].Value, tree.OnLattice)
 		require.InDelta(t, high, found[0].Length, 0.25, "within the spacing of the points")
 	})
 }
@@ -290,7 +290,7 @@ func TestThinLimits(t *testing.T) {
 		}
 		require.Len(t, found, 1, c.what)
 		require.Equal(t, c.kind, found[0].Kind, c.what)
-		tolerance := onLattice
+		tolerance := tree.OnLattice
 		switch c.kind {
 		case SlenderPin:
 			tolerance = 0.2
@@ -326,7 +326,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 		hollow := solids.Box([3]float32{w, w, w}, [3]float32{4 - w, 4.5 - w, 3.5 - w})
 		s := solids.Together(solids.Box([3]float32{}, [3]float32{4, 4.5, 3.5}), solids.Inward(hollow))
 		found := thinOf(t, turned(t, s), usual)
-		if thickness > 0.5-2*onLattice {
+		if thickness > 0.5-2*tree.OnLattice {
 			if thickness >= 0.5 {
 				require.Empty(t, found)
 			}
@@ -336,7 +336,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 		for _, f := range found {
 			require.Equal(t, ThinWall, f.Kind)
 			require.False(t, f.Free)
-			require.InDelta(t, thickness, f.Value, onLattice)
+			require.InDelta(t, thickness, f.Value, tree.OnLattice)
 		}
 	})
 }
@@ -360,7 +360,7 @@ func TestRailIsFromPostToPost(t *testing.T) {
 		up, along := 0, 0
 		for _, f := range found {
 			require.Equal(t, ThinPin, f.Kind)
-			require.InDelta(t, w, f.Value, onLattice)
+			require.InDelta(t, w, f.Value, tree.OnLattice)
 			span := 4 - w
 			if f.Length <= span-0.25 { // by what lies between: an upright may have a corner with it
 				up++

@@ -92,7 +92,7 @@ func Vents(ctx context.Context, r *raster.Raster, limits VentLimits) ([]VentFit,
 			return err
 		}
 		plays[n] = 1.5 * w.side
-		lists[n] = w.ways(limits.Least-plays[n], limits.Single-plays[n])
+		lists[n] = w.Ways(limits.Least-plays[n], limits.Single-plays[n])
 		return nil
 	})
 	if err != nil {

@@ -207,9 +207,9 @@ func (w *cavity) findSeed(g *raster.Region, heights []int32) {
 	}
 }
 
-// ways gives the rooms of the window: that of its seed first. A second way counts
+// Ways gives the rooms of the window: that of its seed first. A second way counts
 // from a width of least, and is looked for where the first is under single, mm.
-func (w *cavity) ways(least, single float64) []VentFit {
+func (w *cavity) Ways(least, single float64) []VentFit {
 	if w.seed < 0 || w.class[w.seed] == 0 {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package inspect
+package hanging
 
 import (
 	"math"
@@ -18,30 +18,30 @@ func (c core) around(r *raster.Raster, reach float64) core {
 	return c
 }
 
-// regrown is what one core grew back to.
-type regrown struct {
-	lo, hi [3]int // its box, hi not included
+// Bit is what one core grew back to.
+type Bit struct {
+	Lo, Hi [3]int // its box, hi not included
 	pixels int
 	exits  []int // the cores that its ways out lead to
 }
 
 // add adds what hangs on it, but not its ways out.
-func (g *regrown) add(h regrown) {
+func (g *Bit) add(h Bit) {
 	g.pixels += h.pixels
 	for d := range 3 {
-		g.lo[d], g.hi[d] = min(g.lo[d], h.lo[d]), max(g.hi[d], h.hi[d])
+		g.Lo[d], g.Hi[d] = min(g.Lo[d], h.Lo[d]), max(g.Hi[d], h.Hi[d])
 	}
 }
 
-// volume is that of its pixels, mm3.
-func (g regrown) volume(r *raster.Raster) float64 {
+// Volume is that of its pixels, mm3.
+func (g Bit) Volume(r *raster.Raster) float64 {
 	return float64(g.pixels) * r.Pixel * r.Pixel * r.Layer
 }
 
 // regrowBytes is what it takes to grow core n back.
-func (c *cores) regrowBytes(n int, solid *raster.Raster, reach float64) float64 {
+func (c *Cores) regrowBytes(n int, solid *raster.Raster, reach float64) float64 {
 	const windows = 8
-	w := c.all[n].around(solid, reach)
+	w := c.All[n].around(solid, reach)
 	words := float64((w.hi[0]-w.lo[0]+63)/64) * float64(w.hi[1]-w.lo[1]) * float64(w.hi[2]-w.lo[2])
 	return 8 * windows * words
 }
@@ -51,15 +51,15 @@ func (c *cores) regrowBytes(n int, solid *raster.Raster, reach float64) float64 
 // together with another core goes to that. One step goes to the neighbours in
 // the layer, corners too, another up and down; as many of either as the reach,
 // in mm, has pixels or layers. It forgets where it has been.
-func (c *cores) regrow(n int, solid *raster.Raster, reach float64, been *visits) regrown {
+func (c *Cores) regrow(n int, solid *raster.Raster, reach float64, been *visits) Bit {
 	across, up := int(math.Ceil(reach/solid.Pixel)), int(math.Ceil(reach/solid.Layer))
-	box := c.all[n].around(solid, reach)
+	box := c.All[n].around(solid, reach)
 	into := raster.NewWindow(solid, box.lo, box.hi)
 	into.CopyOf(solid)
 	own, others := into.Same(), into.Same()
 	others.CopyOf(c.eroded)
-	for k := c.all[n].lo[2]; k < c.all[n].hi[2]; k++ {
-		for j := c.all[n].lo[1]; j < c.all[n].hi[1]; j++ {
+	for k := c.All[n].lo[2]; k < c.All[n].hi[2]; k++ {
+		for j := c.All[n].lo[1]; j < c.All[n].hi[1]; j++ {
 			for _, run := range c.row(k*solid.Size[1] + j) {
 				if int(run.core) == n {
 					raster.Fill(own.Row(j-into.Lo[1], k-into.Lo[2]), int(run.from)-into.Lo[0], int(run.to)-into.Lo[0])
@@ -92,13 +92,13 @@ func (c *cores) regrow(n int, solid *raster.Raster, reach float64, been *visits)
 		}
 	}
 
-	g := regrown{lo: solid.Size, exits: c.exits(n, own, solid, been)}
+	g := Bit{Lo: solid.Size, exits: c.exits(n, own, solid, been)}
 	for k := range own.Size[2] {
 		for j := range own.Size[1] {
 			for a, b := range raster.Runs(own.Row(j, k), own.Size[0]) {
 				g.pixels += b - a
 				for d, span := range [3][2]int{{a, b}, {j, j + 1}, {k, k + 1}} {
-					g.lo[d], g.hi[d] = min(g.lo[d], span[0]+own.Lo[d]), max(g.hi[d], span[1]+own.Lo[d])
+					g.Lo[d], g.Hi[d] = min(g.Lo[d], span[0]+own.Lo[d]), max(g.Hi[d], span[1]+own.Lo[d])
 				}
 			}
 		}

@@ -1,4 +1,4 @@
-package inspect
+package hanging
 
 import (
 	"math"
@@ -58,7 +58,7 @@ func widestBall(x *tree.Index, p, e, f r3.Vec, far float64) (diameter float64, m
 		return d
 	}
 	radius := clear(p)
-	for step := radius; step > onLattice/4 && radius < far; {
+	for step := radius; step > tree.OnLattice/4 && radius < far; {
 		best, to := radius, p
 		for n := range around {
 			sin, cos := math.Sincos(2 * math.Pi * float64(n) / around)

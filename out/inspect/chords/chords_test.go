@@ -1,4 +1,4 @@
-package inspect
+package chords
 
 import (
 	"testing"
@@ -22,9 +22,9 @@ func BenchmarkChords(b *testing.B) {
 		for i := range s.Triangles {
 			area += x.Area(i)
 		}
-		for name, m := range map[string]medium{
-			"inside":  {index: x, inside: true, least: 0.8, wall: wavers, far: 2},
-			"outside": {index: x, least: 0.3, wall: wavers * 0.3, far: wavers * 0.3},
+		for name, m := range map[string]Medium{
+			"inside":  {Index: x, Inside: true, Least: 0.8, Wall: Wavers, Far: 2},
+			"outside": {Index: x, Least: 0.3, Wall: Wavers * 0.3, Far: Wavers * 0.3},
 		} {
 			b.Run(size.name+", "+name, func(b *testing.B) {
 				met, places := 0, 0

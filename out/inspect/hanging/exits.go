@@ -1,4 +1,4 @@
-package inspect
+package hanging
 
 import "socle/out/inspect/raster"
 
@@ -7,7 +7,7 @@ import "socle/out/inspect/raster"
 // it leads to the first core that is reached through pixels in no core, and not
 // back through what has grown. A way that leads nowhere, as a whisker does, is
 // left out, and two that join before any core are one.
-func (c *cores) exits(n int, own raster.Window, solid *raster.Raster, been *visits) (to []int) {
+func (c *Cores) exits(n int, own raster.Window, solid *raster.Raster, been *visits) (to []int) {
 	defer been.clear()
 	touch, room := own.Same(), own.Same()
 	own.Widen(touch, room, true, true)
@@ -33,7 +33,7 @@ func (c *cores) exits(n int, own raster.Window, solid *raster.Raster, been *visi
 
 // leadsTo gives the core that the way out at a pixel leads to. All pixels of the
 // way that touch what has grown are looked at first, so that they are of one way.
-func (c *cores) leadsTo(p [3]int, touch raster.Window, grown func([3]int) bool, solid *raster.Raster, been *visits) (core int, ok bool) {
+func (c *Cores) leadsTo(p [3]int, touch raster.Window, grown func([3]int) bool, solid *raster.Raster, been *visits) (core int, ok bool) {
 	been.set(p, 1)
 	first, then := [][3]int{p}, [][3]int(nil)
 	for len(first)+len(then) > 0 {
@@ -45,7 +45,7 @@ func (c *cores) leadsTo(p [3]int, touch raster.Window, grown func([3]int) bool, 
 		}
 		if c.eroded.Solid(at[0], at[1], at[2]) {
 			if !ok {
-				core, ok = c.at(at), true
+				core, ok = c.At(at), true
 			}
 			continue
 		}

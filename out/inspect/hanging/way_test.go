@@ -1,11 +1,10 @@
-package inspect
+package hanging
 
 import (
 	"cmp"
 	"context"
 	"math"
 	"slices"
-	"socle/out/inspect/solids"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,6 +12,8 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 	"gonum.org/v1/gonum/graph/topo"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
 // The cores against connected components of a graph, and the widest way from
@@ -22,7 +23,7 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := solids.Bitty(t)
 		radius := rapid.SampledFrom([]float64{0.05, 0.07, 0.1, 0.11}).Draw(t, "radius")
-		c, err := coresOf(context.Background(), solids.Eroded(t, r, radius))
+		c, err := CoresOf(context.Background(), solids.Eroded(t, r, radius))
 		require.NoError(t, err)
 		d, err := solids.Depths(context.Background(), r, 0, r.Size[2], 100)
 		require.NoError(t, err)
@@ -59,40 +60,40 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 			}
 			return of
 		}
-		first := make([]int64, len(c.all)) // pixel of every core
+		first := make([]int64, len(c.All)) // pixel of every core
 		want := components(radius + 1e-7)
 		sizes := map[int64]int{}
 		for _, lowest := range want {
 			sizes[lowest]++
 		}
-		require.Len(t, c.all, len(sizes))
+		require.Len(t, c.All, len(sizes))
 		for k := range r.Size[2] {
 			for j := range r.Size[1] {
 				for i := range r.Size[0] {
 					p := [3]int{i, j, k}
 					if lowest, ok := want[number(p)]; ok {
-						n := c.at(p)
+						n := c.At(p)
 						first[n] = lowest
-						require.Equal(t, sizes[lowest], c.all[n].pixels)
+						require.Equal(t, sizes[lowest], c.All[n].pixels)
 					}
 				}
 			}
 		}
-		if len(c.all) < 2 {
+		if len(c.All) < 2 {
 			return
 		}
 
-		groups := make([]int32, len(c.all))
+		groups := make([]int32, len(c.All))
 		for n := range groups {
 			groups[n] = int32(n)
 		}
 		f := newWayfinder(r, c, groups, radius)
-		for n := range c.all {
+		for n := range c.All {
 			w, ok, err := f.widest(context.Background(), int32(n))
 			require.NoError(t, err)
 			joined := func(deeper float64) bool {
 				of := components(deeper)
-				for m := range c.all {
+				for m := range c.All {
 					if m != n && of[first[m]] == of[first[n]] {
 						return true
 					}
@@ -105,16 +106,16 @@ func TestWidestWayAgainstGraphComponents(t *testing.T) {
 				continue
 			}
 			least := math.Inf(1)
-			for i, p := range w.pixels {
+			for i, p := range w.Pixels {
 				least = min(least, d.At(p[0], p[1], p[2]))
 				if i > 0 {
-					q := w.pixels[i-1]
+					q := w.Pixels[i-1]
 					require.LessOrEqual(t, max(abs(p[0]-q[0]), abs(p[1]-q[1]), abs(p[2]-q[2])), 1, "a way has no gap")
 				}
 			}
 			require.Equal(t, n, w.from)
-			require.Equal(t, n, c.at(w.pixels[0]))
-			require.Equal(t, w.to, c.at(w.pixels[len(w.pixels)-1]))
+			require.Equal(t, n, c.At(w.Pixels[0]))
+			require.Equal(t, w.to, c.At(w.Pixels[len(w.Pixels)-1]))
 			require.NotEqual(t, n, w.to)
 			require.True(t, joined(least*(1-1e-6)))
 			require.False(t, joined(least*(1+1e-6)), "no way is wider")
