@@ -145,7 +145,7 @@ func NewBall(radius, pixel, layer float64) Ball {
 // eroder is a worker's room.
 type eroder struct {
 	solid *Raster
-	Ball  Ball
+	ball  Ball
 	runs  [][]uint64 // a layer eroded by a run of 2n+1 pixels, for every n
 	met   []uint64   // a row met over the rows of a disc
 	tiles tiling
@@ -170,7 +170,7 @@ const (
 )
 
 func newEroder(r *Raster, b Ball) *eroder {
-	e := &eroder{solid: r, Ball: b, runs: make([][]uint64, b.widest+1), met: make([]uint64, r.Stride)}
+	e := &eroder{solid: r, ball: b, runs: make([][]uint64, b.widest+1), met: make([]uint64, r.Stride)}
 	for n := range e.runs {
 		e.runs[n] = make([]uint64, r.Stride*r.Size[1])
 	}
@@ -185,7 +185,7 @@ func newEroder(r *Raster, b Ball) *eroder {
 
 // slab erodes the layers from .. to-1.
 func (e *eroder) slab(ctx context.Context, out *Raster, from, to int) {
-	r, reach := e.solid, len(e.Ball.Discs)-1
+	r, reach := e.solid, len(e.ball.Discs)-1
 	for k := from; k < to; k++ {
 		if k >= reach && k < r.Size[2]-reach { // else it is nearer to the outside
 			copy(out.Plane(k).Bits, r.Plane(k).Bits)
@@ -310,7 +310,7 @@ func wordOf(row []uint64, w int) uint64 {
 
 // empty takes the words w .. end-1 of row j from all layers within reach.
 func (e *eroder) empty(out *Raster, j, k, w, end, from, to int) {
-	reach := len(e.Ball.Discs) - 1
+	reach := len(e.ball.Discs) - 1
 	for z := max(k-reach, from); z <= min(k+reach, to-1); z++ {
 		clear(out.Row(j, z)[w:end])
 	}
@@ -325,8 +325,8 @@ func (e *eroder) row(out *Raster, j, k, w, end, from, to int) {
 	for i := range met {
 		met[i] = ^uint64(0)
 	}
-	for dz := len(e.Ball.Discs) - 1; dz >= 0; dz-- {
-		d := &e.Ball.Discs[dz]
+	for dz := len(e.ball.Discs) - 1; dz >= 0; dz-- {
+		d := &e.ball.Discs[dz]
 		if j < len(d.Half)-1 || j+len(d.Half) > ny {
 			clear(met)
 		}
