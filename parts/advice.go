@@ -19,16 +19,16 @@ type Remedy struct {
 	Key   string     // the first of its keys; "" where no one key does it
 	Words string     // "no cracks"
 	Tries [][]Move   // the least change first; the moves of one go together. None: words only
-	cause remedyRank // how near to the cause it is
+	Cause remedyRank // how near to the cause it is
 }
 
 // remedyRank is the order in which parts are asked for remedies.
 type remedyRank int
 
 const (
-	ofDamage remedyRank = iota // that comes within reach of what was built
-	ofBlamed                   // what the place is of
-	ofNear                     // what lies beside it
+	OfDamage remedyRank = iota // that comes within reach of what was built
+	OfBlamed                   // what the place is of
+	OfNear                     // what lies beside it
 )
 
 // Trouble is a finding as far as parts need to know it to tell what may clear it.
@@ -55,93 +55,93 @@ type Remedier interface {
 }
 
 const (
-	// causeWithin is how far from a place a surface may lie and still be a cause of
+	// CauseWithin is how far from a place a surface may lie and still be a cause of
 	// what is found there, mm: common practice, no source.
-	causeWithin = 1.5
+	CauseWithin = 1.5
 	// edgeWithin is how far from the edge of a base that edge may be one, mm.
 	edgeWithin = 1.5
 )
 
-// nearEdge says whether the edge of the base may be a cause.
-func (t *Trouble) nearEdge() bool { return math.Abs(t.Edge) <= edgeWithin }
+// NearEdge says whether the edge of the base may be a cause.
+func (t *Trouble) NearEdge() bool { return math.Abs(t.Edge) <= edgeWithin }
 
-// of says whether the check is one of these.
-func (t *Trouble) of(checks ...string) bool { return slices.Contains(checks, t.Check) }
+// Of says whether the check is one of these.
+func (t *Trouble) Of(checks ...string) bool { return slices.Contains(checks, t.Check) }
 
-// thin says whether something is too thin to hold, or hangs by what is.
-func (t *Trouble) thin() bool {
-	return t.of("thin-wall", "thin-pin", "hair", "slender-pin", "neck", "crumb")
+// Thin says whether something is too thin to hold, or hangs by what is.
+func (t *Trouble) Thin() bool {
+	return t.Of("thin-wall", "thin-pin", "hair", "slender-pin", "neck", "crumb")
 }
 
-// hanging says whether something has nothing under it.
-func (t *Trouble) hanging() bool { return t.of("island", "overhang", "bridge") }
+// Hanging says whether something has nothing under it.
+func (t *Trouble) Hanging() bool { return t.Of("island", "overhang", "bridge") }
 
-// trapped says whether resin would stay in it.
-func (t *Trouble) trapped() bool { return t.of("sealed-void", "filled-void", "lidded-void", "drain") }
+// Trapped says whether resin would stay in it.
+func (t *Trouble) Trapped() bool { return t.Of("sealed-void", "filled-void", "lidded-void", "drain") }
 
-// remedies collects those of one part.
-type remedies struct {
+// Remedies collects those of one part.
+type Remedies struct {
 	part Part
 	kind *Kind
-	all  []Remedy
+	All  []Remedy
 }
 
-func remediesOf(p Part) *remedies { return &remedies{part: p, kind: kindOfPart(p)} }
+func RemediesOf(p Part) *Remedies { return &Remedies{part: p, kind: KindOfPart(p)} }
 
-// move is one key of the part with a value.
-func (r *remedies) move(key string, value any) Move {
+// Move is one key of the part with a value.
+func (r *Remedies) Move(key string, value any) Move {
 	return Move{Part: r.part.Label(), Kind: r.kind.Word, Key: key, Value: value}
 }
 
-// words adds a remedy that has no values to try.
-func (r *remedies) words(key, words string) {
-	r.all = append(r.all, Remedy{Part: r.part.Label(), Key: key, Words: words})
+// Words adds a remedy that has no values to try.
+func (r *Remedies) Words(key, words string) {
+	r.All = append(r.All, Remedy{Part: r.part.Label(), Key: key, Words: words})
 }
 
-// to adds values of a key, without the one that it has.
-func (r *remedies) to(key, words string, values ...any) {
+// To adds values of a key, without the one that it has.
+func (r *Remedies) To(key, words string, values ...any) {
 	now := r.now(key)
 	var tries [][]Move
 	for _, v := range values {
 		if v != now {
-			tries = append(tries, []Move{r.move(key, v)})
+			tries = append(tries, []Move{r.Move(key, v)})
 		}
 	}
-	r.together(key, words, tries...)
+	r.Together(key, words, tries...)
 }
 
-// together adds moves that go together; nothing where there are none.
-func (r *remedies) together(key, words string, tries ...[]Move) {
+// Together adds moves that go together; nothing where there are none.
+func (r *Remedies) Together(key, words string, tries ...[]Move) {
 	if len(tries) > 0 {
-		r.all = append(r.all, Remedy{Part: r.part.Label(), Key: key, Words: words, Tries: tries})
+		r.All = append(r.All, Remedy{Part: r.part.Label(), Key: key, Words: words, Tries: tries})
 	}
 }
 
-// scaled adds values of a key that is a length, an angle or a number: factors of
+// Scaled adds values of a key that is a length, an angle or a number: factors of
 // what it is now, within its range.
-func (r *remedies) scaled(key, words string, now float64, factors ...float64) {
+func (r *Remedies) Scaled(key, words string, now float64, factors ...float64) {
 	var values []any
 	for _, f := range factors {
-		v := r.within(key, handy(now*f))
+		v := r.Within(key, Handy(now*f))
 		if math.Abs(v-now) > 1e-9 && !slices.Contains(values, any(v)) {
 			values = append(values, v)
 		}
 	}
-	r.to(key, words, values...)
+	r.To(key, words, values...)
 }
 
-// seeds adds the next few.
-func (r *remedies) seeds(now uint64) {
+// Seeds adds the next few.
+func (r *Remedies) Seeds(now uint64) {
 	const some = 4
 	var values []any
 	for i := range uint64(some) {
 		values = append(values, now+1+i)
 	}
-	r.to("seed", "another seed", values...)
+	r.To("seed", "another seed", values...)
 }
 
-// spare adds that damage leaves the part of the trouble whole.
-func (r *remedies) spare(t Trouble, only, spares []string) {
+// Spare adds that damage leaves the part of the trouble whole.
+func (r *Remedies) Spare(t Trouble, only, spares []string) {
 	built, ok := t.Part.(Solider)
 	if !ok || len(only) > 0 || StageOf(built) >= Damaging {
 		return
@@ -150,21 +150,21 @@ func (r *remedies) spare(t Trouble, only, spares []string) {
 		return
 	}
 	value := append(slices.Clone(spares), built.Label())
-	r.together("spares", "spares = [\""+built.Label()+"\"]", []Move{r.move("spares", value)})
+	r.Together("spares", "spares = [\""+built.Label()+"\"]", []Move{r.Move("spares", value)})
 }
 
-// shifts adds places about a point of the plan, a little off and then further, the
+// Shifts adds places about a point of the plan, a little off and then further, the
 // first of them along a direction.
-func (r *remedies) shifts(key, words string, at, first r2.Vec) {
+func (r *Remedies) Shifts(key, words string, at, first r2.Vec) {
 	var tries [][]Move
-	for _, to := range shifted(at, first) {
-		tries = append(tries, []Move{r.move(key, [2]float64{to.X, to.Y})})
+	for _, to := range Shifted(at, first) {
+		tries = append(tries, []Move{r.Move(key, [2]float64{to.X, to.Y})})
 	}
-	r.together(key, words, tries...)
+	r.Together(key, words, tries...)
 }
 
-// shifted gives places about a point, to half a millimetre.
-func shifted(at, first r2.Vec) (out []r2.Vec) {
+// Shifted gives places about a point, to half a millimetre.
+func Shifted(at, first r2.Vec) (out []r2.Vec) {
 	if r2.Norm(first) == 0 {
 		first = r2.Vec{X: 1}
 	}
@@ -172,7 +172,7 @@ func shifted(at, first r2.Vec) (out []r2.Vec) {
 	across := r2.Vec{X: -first.Y, Y: first.X}
 	for _, by := range []float64{1, 2, 3.5} {
 		for _, way := range []r2.Vec{first, r2.Scale(-1, first), across, r2.Scale(-1, across)} {
-			to := readablePlace(r2.Add(at, r2.Scale(by, way)))
+			to := ReadablePlace(r2.Add(at, r2.Scale(by, way)))
 			if to != at && !slices.Contains(out, to) {
 				out = append(out, to)
 			}
@@ -183,7 +183,7 @@ func shifted(at, first r2.Vec) (out []r2.Vec) {
 
 // now is the value that a key has, pointers followed; nil where it is unset or within
 // a table.
-func (r *remedies) now(key string) any {
+func (r *Remedies) now(key string) any {
 	for _, k := range r.kind.Keys() {
 		if k.Word != key {
 			continue
@@ -202,8 +202,8 @@ func (r *remedies) now(key string) any {
 	return nil
 }
 
-// within holds a value to the range of a key.
-func (r *remedies) within(key string, v float64) float64 {
+// Within holds a value to the range of a key.
+func (r *Remedies) Within(key string, v float64) float64 {
 	for _, k := range r.kind.Keys() {
 		if k.Word != key {
 			continue
@@ -218,8 +218,8 @@ func (r *remedies) within(key string, v float64) float64 {
 	return v
 }
 
-// handy rounds to two figures, or to a tenth from ten up.
-func handy(v float64) float64 {
+// Handy rounds to two figures, or to a tenth from ten up.
+func Handy(v float64) float64 {
 	if v == 0 {
 		return 0
 	}

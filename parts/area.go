@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"socle/parts/planar"
 	"socle/sdf"
 )
 
@@ -18,8 +19,8 @@ type Area struct {
 	Turn    float64   `key:"turn" type:"angle" doc:"turn of the area about its centre" default:"0" min:"-360" max:"360"`
 }
 
-// mostCorners keeps the test of every side against every other short.
-const mostCorners = 1000
+// MostCorners keeps the test of every side against every other short.
+const MostCorners = 1000
 
 // Check reports what is wrong with the area at a key of a part: exactly one of
 // the four ways, the right count of numbers, sizes above zero, and a polygon of
@@ -66,11 +67,11 @@ func (a *Area) Check(part, key string) []Fault {
 			return fault(w.word, fmt.Sprintf("has %d numbers", len(w.numbers)), fmt.Sprintf("%d: %v", len(w.names), w.names))
 		}
 		for i, v := range w.numbers {
-			if math.IsNaN(v) || math.Abs(v) > mostReach {
-				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("within %v mm of the origin", float64(mostReach)))
+			if math.IsNaN(v) || math.Abs(v) > MostReach {
+				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("within %v mm of the origin", float64(MostReach)))
 			}
-			if i >= 2 && v < leastSize {
-				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("at least %v mm", leastSize))
+			if i >= 2 && v < LeastSize {
+				return fault(w.word, fmt.Sprintf("%s is %v mm", w.names[i], v), fmt.Sprintf("at least %v mm", LeastSize))
 			}
 		}
 	}
@@ -83,8 +84,8 @@ func (a *Area) Check(part, key string) []Fault {
 }
 
 const (
-	mostReach = 1e5  // mm: a hundred metres of print
-	leastSize = 0.01 // mm
+	MostReach = 1e5  // mm: a hundred metres of print
+	LeastSize = 0.01 // mm
 )
 
 // polygonFault says what is wrong with a polygon, "" where nothing is.
@@ -93,12 +94,12 @@ func polygonFault(corners []r2.Vec) (text, allowed string) {
 	switch {
 	case n < 3:
 		return fmt.Sprintf("has %d corners", n), "3 corners or more"
-	case n > mostCorners:
-		return fmt.Sprintf("has %d corners", n), fmt.Sprintf("at most %d corners", mostCorners)
+	case n > MostCorners:
+		return fmt.Sprintf("has %d corners", n), fmt.Sprintf("at most %d corners", MostCorners)
 	}
 	for i, p := range corners {
-		if math.IsNaN(p.X+p.Y) || math.Max(math.Abs(p.X), math.Abs(p.Y)) > mostReach {
-			return fmt.Sprintf("corner %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(mostReach))
+		if math.IsNaN(p.X+p.Y) || math.Max(math.Abs(p.X), math.Abs(p.Y)) > MostReach {
+			return fmt.Sprintf("corner %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(MostReach))
 		}
 		if q := corners[(i+1)%n]; r2.Norm(r2.Sub(p, q)) < 1e-6 {
 			return fmt.Sprintf("corners %d and %d are one point", i+1, (i+1)%n+1), "corners apart from each other"
@@ -114,14 +115,14 @@ func polygonFault(corners []r2.Vec) (text, allowed string) {
 			case (j+1)%n == i: // d is a
 				meet = foldsBack(c, a, b)
 			default:
-				meet = sidesMeet(a, b, c, d)
+				meet = planar.SidesMeet(a, b, c, d)
 			}
 			if meet {
 				return fmt.Sprintf("sides %d and %d meet or cross", i+1, j+1), "sides that meet only at the corner they share"
 			}
 		}
 	}
-	if math.Abs(signedArea(corners)) < leastSize*leastSize {
+	if math.Abs(planar.SignedArea(corners)) < LeastSize*LeastSize {
 		return "has no area", "corners that are not in one line"
 	}
 	return "", ""
@@ -133,9 +134,9 @@ func foldsBack(a, b, c r2.Vec) bool {
 	return math.Abs(r2.Cross(u, v)) <= 1e-9*r2.Norm(u)*r2.Norm(v) && r2.Dot(u, v) > 0
 }
 
-// centre is what the area turns about: the middle of a rect, round or oval, the
+// Centre is what the area turns about: the middle of a rect, round or oval, the
 // centroid of a polygon.
-func (a *Area) centre() r2.Vec {
+func (a *Area) Centre() r2.Vec {
 	switch {
 	case len(a.Rect) > 0:
 		return r2.Vec{X: a.Rect[0] + a.Rect[2]/2, Y: a.Rect[1] + a.Rect[3]/2}
@@ -144,23 +145,23 @@ func (a *Area) centre() r2.Vec {
 	case len(a.Oval) > 0:
 		return r2.Vec{X: a.Oval[0], Y: a.Oval[1]}
 	}
-	return centroid(a.Polygon)
+	return planar.Centroid(a.Polygon)
 }
 
-// outline gives the corners anticlockwise. A curve's corners lie on it, its
+// Outline gives the corners anticlockwise. A curve's corners lie on it, its
 // sides at most curveChord within it.
-func (a *Area) outline() []r2.Vec {
+func (a *Area) Outline() []r2.Vec {
 	var out []r2.Vec
 	switch {
 	case len(a.Rect) > 0:
 		x, y, w, d := a.Rect[0], a.Rect[1], a.Rect[2], a.Rect[3]
 		out = []r2.Vec{{X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + d}, {X: x, Y: y + d}}
 	case len(a.Round) > 0:
-		out = ellipse(a.centre(), a.Round[2]/2, a.Round[2]/2)
+		out = planar.Ellipse(a.Centre(), a.Round[2]/2, a.Round[2]/2)
 	case len(a.Oval) > 0:
-		out = ellipse(a.centre(), a.Oval[2]/2, a.Oval[3]/2)
+		out = planar.Ellipse(a.Centre(), a.Oval[2]/2, a.Oval[3]/2)
 	default:
-		out = anticlockwise(a.Polygon)
+		out = planar.Anticlockwise(a.Polygon)
 	}
 	if a.Turn == 0 || len(a.Round) > 0 {
 		return out
@@ -175,36 +176,36 @@ func (a *Area) outline() []r2.Vec {
 
 // pose is the area's turn about its centre.
 func (a *Area) pose() sdf.Pose {
-	c := a.centre()
+	c := a.Centre()
 	return sdf.At(sdf.V(-c.X, -c.Y, 0)).Then(sdf.Turn(sdf.V(0, 0, 1), a.Turn)).Then(sdf.At(sdf.V(c.X, c.Y, 0)))
 }
 
-// drawn is the area as a shape of the kernel.
-func (a *Area) drawn() sdf.Shape {
+// Drawn is the area as a shape of the kernel.
+func (a *Area) Drawn() sdf.Shape {
 	switch {
 	case len(a.Round) > 0:
-		return sdf.Moved(sdf.Circle(a.Round[2]/2), a.centre(), 0)
+		return sdf.Moved(sdf.Circle(a.Round[2]/2), a.Centre(), 0)
 	case len(a.Oval) > 0:
-		return sdf.Moved(sdf.EllipseShape(a.Oval[2]/2, a.Oval[3]/2), a.centre(), a.Turn)
+		return sdf.Moved(sdf.EllipseShape(a.Oval[2]/2, a.Oval[3]/2), a.Centre(), a.Turn)
 	}
-	return sdf.Polygon(a.outline())
+	return sdf.Polygon(a.Outline())
 }
 
-// shape is the area as a signed distance in the plan. Is exact, curves included.
-func (a *Area) shape() planShape { return &drawnShape{a.drawn()} }
+// Shape is the area as a signed distance in the plan. Is exact, curves included.
+func (a *Area) Shape() planar.Shape { return &planar.Drawn{S: a.Drawn()} }
 
-// distance is the signed distance in the plan from p to the area's edge, mm,
+// Distance is the signed distance in the plan from p to the area's edge, mm,
 // negative inside.
-func (a *Area) distance(p r2.Vec) float64 { return a.drawn().Distance(p) }
+func (a *Area) Distance(p r2.Vec) float64 { return a.Drawn().Distance(p) }
 
-// contains says whether p lies inside the area.
-func (a *Area) contains(p r2.Vec) bool { return a.mayContain(p) && a.distance(p) < 0 }
+// Contains says whether p lies inside the area.
+func (a *Area) Contains(p r2.Vec) bool { return a.mayContain(p) && a.Distance(p) < 0 }
 
 // mayContain is false only where p lies outside: it costs next to nothing, so that one
 // of many areas about a place is found at once.
 func (a *Area) mayContain(p r2.Vec) bool {
 	if len(a.Polygon) == 0 {
-		c, half := a.centre(), 0.0 // of the circle about it
+		c, half := a.Centre(), 0.0 // of the circle about it
 		switch {
 		case len(a.Rect) > 0:
 			half = math.Hypot(a.Rect[2], a.Rect[3]) / 2
@@ -213,7 +214,7 @@ func (a *Area) mayContain(p r2.Vec) bool {
 		case len(a.Oval) > 0:
 			half = math.Max(a.Oval[2], a.Oval[3]) / 2
 		}
-		half += leastSize
+		half += LeastSize
 		return math.Abs(p.X-c.X) <= half && math.Abs(p.Y-c.Y) <= half
 	}
 	if a.Turn != 0 {
@@ -230,11 +231,11 @@ func (a *Area) mayContain(p r2.Vec) bool {
 	return false
 }
 
-// bounds is the least box about the area in the plan.
-func (a *Area) bounds() r2.Box { return boundsOf(a.outline()) }
+// Bounds is the least box about the area in the plan.
+func (a *Area) Bounds() r2.Box { return planar.Bounds(a.Outline()) }
 
-// size is the area in mm2, exact for every shape.
-func (a *Area) size() float64 {
+// Size is the area in mm2, exact for every shape.
+func (a *Area) Size() float64 {
 	switch {
 	case len(a.Rect) > 0:
 		return a.Rect[2] * a.Rect[3]
@@ -243,17 +244,17 @@ func (a *Area) size() float64 {
 	case len(a.Oval) > 0:
 		return math.Pi * a.Oval[2] * a.Oval[3] / 4
 	}
-	return math.Abs(signedArea(a.Polygon))
+	return math.Abs(planar.SignedArea(a.Polygon))
 }
 
-// firstHit gives how far along the unit direction dir, in mm, a ray from p
+// FirstHit gives how far along the unit direction dir, in mm, a ray from p
 // first meets the area's edge; ok is false where it does not within far.
-func (a *Area) firstHit(p, dir r2.Vec, far float64) (t float64, ok bool) {
-	return rayHit(a.outline(), p, dir, far)
+func (a *Area) FirstHit(p, dir r2.Vec, far float64) (t float64, ok bool) {
+	return planar.RayHit(a.Outline(), p, dir, far)
 }
 
-// prism is the solid over the area between two heights. Is exact.
-func (a *Area) prism(lo, hi float64) sdf.Field {
+// Prism is the solid over the area between two heights. Is exact.
+func (a *Area) Prism(lo, hi float64) sdf.Field {
 	if len(a.Rect) > 0 {
 		x, y := a.Rect[0], a.Rect[1]
 		box := sdf.BoxBetween(sdf.V(x, y, lo), sdf.V(x+a.Rect[2], y+a.Rect[3], hi))
@@ -262,39 +263,39 @@ func (a *Area) prism(lo, hi float64) sdf.Field {
 		}
 		return sdf.Place(box, a.pose())
 	}
-	return sdf.Extrude(a.drawn(), lo, hi)
+	return sdf.Extrude(a.Drawn(), lo, hi)
 }
 
-// path is the area's outline, anticlockwise, its curves true arcs.
-func (a *Area) path() []Node {
+// Path is the area's outline, anticlockwise, its curves true arcs.
+func (a *Area) Path() []planar.Node {
 	switch {
 	case len(a.Round) > 0:
-		return circlePath(a.centre(), a.Round[2]/2)
+		return planar.CirclePath(a.Centre(), a.Round[2]/2)
 	case len(a.Oval) > 0:
-		return ellipsePath(a.centre(), a.Oval[2]/2, a.Oval[3]/2, a.Turn)
+		return planar.EllipsePath(a.Centre(), a.Oval[2]/2, a.Oval[3]/2, a.Turn)
 	}
-	return straight(a.outline()...)
+	return planar.Straight(a.Outline()...)
 }
 
-// parallel is a line at a distance inside the area's edge, or outside it where d
+// Parallel is a line at a distance inside the area's edge, or outside it where d
 // is less than 0: true arcs about a circle, mitres inside corners, arcs round
 // them outside. About an oval it is drawn in short sides, at most curveChord
 // from the parallel.
-func (a *Area) parallel(d float64) []Node {
+func (a *Area) Parallel(d float64) []planar.Node {
 	switch {
 	case len(a.Round) > 0:
 		if d >= a.Round[2]/2 {
 			return nil
 		}
-		return circlePath(a.centre(), a.Round[2]/2-d)
+		return planar.CirclePath(a.Centre(), a.Round[2]/2-d)
 	case d < 0:
-		return around(a.outline(), -d)
+		return planar.Around(a.Outline(), -d)
 	}
-	inner := insetOutline(a.outline(), d)
+	inner := planar.InsetOutline(a.Outline(), d)
 	for _, p := range inner {
-		if -a.distance(p) < 0.5*d { // the sides have run into each other
+		if -a.Distance(p) < 0.5*d { // the sides have run into each other
 			return nil
 		}
 	}
-	return straight(inner...)
+	return planar.Straight(inner...)
 }

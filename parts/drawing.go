@@ -1,6 +1,8 @@
 package parts
 
 import (
+	"socle/parts/planar"
+
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
@@ -49,11 +51,11 @@ type Stroke struct {
 	Stage  Stage
 	Line   Line
 	Layer  Layer
-	Path   []Node // the first is where it starts
+	Path   []planar.Node // the first is where it starts
 	Closed bool
 	Covers bool // hides what is drawn before it, within its path
 
-	rank float64 // among the floors: what has more lies above
+	Rank float64 // among the floors: what has more lies above
 }
 
 // Label is a note on the plan.

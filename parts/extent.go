@@ -3,6 +3,7 @@ package parts
 import (
 	"fmt"
 	"math"
+	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
 )
@@ -38,16 +39,16 @@ type Topped interface {
 	TopOver(s *Site, plan []r2.Vec, middle r2.Vec) (height float64, ok bool)
 }
 
-// nearly is how far over an edge still counts as on it, mm: what rounding may
+// Nearly is how far over an edge still counts as on it, mm: what rounding may
 // do, and far below what a print shows.
-const nearly = 1e-3
+const Nearly = 1e-3
 
 // Meets says whether some of it lies within an outline.
 func (e *Extent) Meets(outline []r2.Vec) bool {
-	shape := newPolygonShape(outline)
+	shape := planar.Polygon(outline)
 	n := len(e.Points)
 	for i, a := range e.Points {
-		if shape.at(a) <= e.Wide+nearly {
+		if shape.At(a) <= e.Wide+Nearly {
 			return true
 		}
 		b := e.Points[(i+1)%n]
@@ -55,12 +56,12 @@ func (e *Extent) Meets(outline []r2.Vec) bool {
 			continue
 		}
 		for k, c := range outline {
-			if sidesMeet(a, b, c, outline[(k+1)%len(outline)]) || segmentDistance(c, a, b) <= e.Wide+nearly {
+			if planar.SidesMeet(a, b, c, outline[(k+1)%len(outline)]) || planar.SegmentDistance(c, a, b) <= e.Wide+Nearly {
 				return true
 			}
 		}
 	}
-	return e.Closed && newPolygonShape(e.Points).at(outline[0]) < 0
+	return e.Closed && planar.Polygon(e.Points).At(outline[0]) < 0
 }
 
 // LargerThanLand reports damage that takes all of the land: a band of a width about a
@@ -68,10 +69,10 @@ func (e *Extent) Meets(outline []r2.Vec) bool {
 func (s *Site) LargerThanLand(p Part, key string, line []r2.Vec, wide float64) []Fault {
 	land := s.Land()
 	far := 0.0 // of the corners from the line
-	for _, c := range land.Plot.Area.outline() {
+	for _, c := range land.Plot.Area.Outline() {
 		near := math.Inf(1)
 		for i, b := range line {
-			near = math.Min(near, segmentDistance(c, line[max(0, i-1)], b))
+			near = math.Min(near, planar.SegmentDistance(c, line[max(0, i-1)], b))
 		}
 		far = math.Max(far, near)
 	}

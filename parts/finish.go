@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"socle/parts/planar"
 	"socle/sdf"
 )
 
@@ -33,12 +34,12 @@ type EvenFinisher interface {
 	EvenAt(s *Site, at r2.Vec) bool
 }
 
-// flatStone is how far inside the eased edge of a stone or a tread a place lies for it
+// FlatStone is how far inside the eased edge of a stone or a tread a place lies for it
 // to be flat, mm.
-const flatStone = 0.1
+const FlatStone = 0.1
 
-// finishes are all of the site, in the order of the file.
-func (s *Site) finishes() []Finish {
+// Finishes are all of the site, in the order of the file.
+func (s *Site) Finishes() []Finish {
 	return Settled(s, nil, func() (all []Finish) {
 		for _, p := range AllOf[Finisher](s) {
 			all = append(all, p.Finish(s))
@@ -61,14 +62,14 @@ type Landing interface {
 	Landings(s *Site) []Lie
 }
 
-// sameHeight is how near two heights are one level, mm.
-const sameHeight = 1e-6
+// SameHeight is how near two heights are one level, mm.
+const SameHeight = 1e-6
 
 // Finishes lists the finishes whose top is at a height, in the order of the file.
 func Finishes(s *Site, height float64) []Finish {
 	var out []Finish
-	for _, f := range s.finishes() {
-		if math.Abs(f.Level-height) < sameHeight {
+	for _, f := range s.Finishes() {
+		if math.Abs(f.Level-height) < SameHeight {
 			out = append(out, f)
 		}
 	}
@@ -76,9 +77,9 @@ func Finishes(s *Site, height float64) []Finish {
 }
 
 const (
-	// keyed is how far a finish reaches down into its structure, mm, so that
+	// Keyed is how far a finish reaches down into its structure, mm, so that
 	// the two are one solid.
-	keyed = 0.3
+	Keyed = 0.3
 	// lipped is how far the structure reaches in under the edge of a finish,
 	// mm, for the same reason.
 	lipped = 0.1
@@ -93,8 +94,8 @@ func LowerUnderFinishes(s *Site, f sdf.Field, height float64) sdf.Field {
 		const above = 1.0 // clear of what is uneven on the structure
 		joint := n.Joint / 2
 		room = append(room,
-			sdf.Offset(n.Area.prism(height-n.Thickness-lipped, height+above+lipped), -lipped),
-			sdf.Offset(n.Area.prism(height-n.Recess+joint, height+above), joint))
+			sdf.Offset(n.Area.Prism(height-n.Thickness-lipped, height+above+lipped), -lipped),
+			sdf.Offset(n.Area.Prism(height-n.Recess+joint, height+above), joint))
 	}
 	return sdf.Difference(f, room...)
 }
@@ -104,7 +105,7 @@ func LowerUnderFinishes(s *Site, f sdf.Field, height float64) sdf.Field {
 func StructureUnder(s *Site, level float64, plan []r2.Vec) float64 {
 	thickest := 0.0
 	for _, f := range Finishes(s, level) {
-		if outlinesMeet(f.Area.outline(), plan) {
+		if planar.OutlinesMeet(f.Area.Outline(), plan) {
 			thickest = math.Max(thickest, f.Thickness)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/parts/planar"
 	"socle/sdf"
 )
 
@@ -48,7 +49,7 @@ func (f *Flight) End() float64 { return f.Run() + f.Landing }
 func (f *Flight) Place(x, y, z float64) r3.Vec { return f.Pose.Apply(sdf.V(x, y, z)) }
 
 // OnPlan takes a point on the flight's own axes to the plan.
-func (f *Flight) OnPlan(x, y float64) r2.Vec { return onPlan(f.Place(x, y, 0)) }
+func (f *Flight) OnPlan(x, y float64) r2.Vec { return planar.OnPlan(f.Place(x, y, 0)) }
 
 // Plan is the rectangle of the flight between two y on its own axes, in the scene.
 func (f *Flight) Plan(y0, y1 float64) []r2.Vec {

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"socle/parts/planar"
 	"socle/sdf"
 )
 
@@ -84,14 +85,14 @@ func (s *Site) Land() *Land {
 	})
 }
 
-// isLand says whether a part is the land.
-func (s *Site) isLand(p Part) bool {
+// IsLand says whether a part is the land.
+func (s *Site) IsLand(p Part) bool {
 	land := s.Land()
 	return land != nil && land.Plot.Part == p
 }
 
 // Box is the plot, from the origin.
-func (l *Land) Box() r2.Box { return l.Plot.Area.bounds() }
+func (l *Land) Box() r2.Box { return l.Plot.Area.Bounds() }
 
 // Hollows are what the sunk regions take out of the land and of the finish on it.
 func (l *Land) Hollows() (all []sdf.Field) {
@@ -106,24 +107,24 @@ func (f *Floor) holds(p r2.Vec) bool {
 	if r := f.Area.Rect; f.Role == Plot && len(r) == 4 {
 		return p.X >= r[0] && p.Y >= r[1] && p.X <= r[0]+r[2] && p.Y <= r[1]+r[3]
 	}
-	return f.Area.contains(p)
+	return f.Area.Contains(p)
 }
 
-// sound says whether its area is one.
-func (f *Floor) sound() bool { return len(f.Area.Check("", "")) == 0 }
+// Sound says whether its area is one.
+func (f *Floor) Sound() bool { return len(f.Area.Check("", "")) == 0 }
 
-// at says whether the floor lies at a height.
-func (f *Floor) at(height float64) bool { return math.Abs(f.Level.Height-height) < sameHeight }
+// At says whether the floor lies at a height.
+func (f *Floor) At(height float64) bool { return math.Abs(f.Level.Height-height) < SameHeight }
 
-// within says whether all of a region of the plan lies on the floor.
-func (f *Floor) within(plan []r2.Vec) bool {
-	return allWithin(plan, newPolygonShape(f.Area.outline()))
+// Within says whether all of a region of the plan lies on the floor.
+func (f *Floor) Within(plan []r2.Vec) bool {
+	return allWithin(plan, planar.Polygon(f.Area.Outline()))
 }
 
 // allWithin says whether no corner lies outside a shape.
-func allWithin(plan []r2.Vec, f planShape) bool {
+func allWithin(plan []r2.Vec, f planar.Shape) bool {
 	for _, p := range plan {
-		if f.at(p) > 0 {
+		if f.At(p) > 0 {
 			return false
 		}
 	}
@@ -157,7 +158,7 @@ func (s *Site) LevelAt(p r2.Vec) (level float64, ok bool) {
 		}
 	}
 	inSunk := func(h float64) bool { // where paving at the level of the land ends
-		if land == nil || !land.Plot.at(h) {
+		if land == nil || !land.Plot.At(h) {
 			return false
 		}
 		for i := range land.Sunk {
@@ -167,8 +168,8 @@ func (s *Site) LevelAt(p r2.Vec) (level float64, ok bool) {
 		}
 		return false
 	}
-	for _, n := range s.finishes() {
-		if n.Area.contains(p) && !inSunk(n.Level) {
+	for _, n := range s.Finishes() {
+		if n.Area.Contains(p) && !inSunk(n.Level) {
 			raise(n.Level)
 		}
 	}
@@ -189,7 +190,7 @@ func (s *Site) FloorAt(p r2.Vec) (level float64, ok bool) {
 
 // Roughness is how far below a level the land may dip under a finish laid there, mm.
 func (s *Site) Roughness(level float64) float64 {
-	if land := s.Land(); land != nil && land.Plot.at(level) {
+	if land := s.Land(); land != nil && land.Plot.At(level) {
 		return land.Plot.Dip
 	}
 	return 0
@@ -199,16 +200,16 @@ func (s *Site) Roughness(level float64) float64 {
 // is false where no part of the region is over land.
 func (s *Site) LandUnder(plan []r2.Vec) (height float64, ok bool) {
 	land := s.Land()
-	if land == nil || !outlinesMeet(plan, land.Plot.Area.outline()) {
+	if land == nil || !planar.OutlinesMeet(plan, land.Plot.Area.Outline()) {
 		return 0, false
 	}
 	height = math.Inf(1)
 	covered := false
 	for i := range land.Raised {
 		f := &land.Raised[i]
-		if o := f.Area.outline(); outlinesMeet(plan, o) {
+		if o := f.Area.Outline(); planar.OutlinesMeet(plan, o) {
 			height = math.Min(height, StructureUnder(s, f.Level.Height, plan))
-			covered = covered || f.within(plan)
+			covered = covered || f.Within(plan)
 		}
 	}
 	if !covered {
@@ -216,26 +217,26 @@ func (s *Site) LandUnder(plan []r2.Vec) (height float64, ok bool) {
 	}
 	for i := range land.Sunk {
 		f := &land.Sunk[i]
-		if outlinesMeet(plan, f.Area.outline()) {
+		if planar.OutlinesMeet(plan, f.Area.Outline()) {
 			height = math.Min(height, StructureUnder(s, f.Level.Height, plan))
 		}
 	}
 	return height, true
 }
 
-// embed is how far a part is let into what carries it, mm: more than any cell of the
+// Embed is how far a part is let into what carries it, mm: more than any cell of the
 // mesh needs to join the two.
-const embed = 0.5
+const Embed = 0.5
 
 // carried says whether one slab at a level lies under all corners of a region.
 func (s *Site) carried(level float64, plan []r2.Vec) bool {
 	for _, f := range s.Slabs() {
-		if math.Abs(f.Level.Height-level) > sameHeight {
+		if math.Abs(f.Level.Height-level) > SameHeight {
 			continue
 		}
 		all := true
 		for _, p := range plan {
-			all = all && f.Area.contains(p)
+			all = all && f.Area.Contains(p)
 		}
 		if all {
 			return true
@@ -248,28 +249,28 @@ func (s *Site) carried(level float64, plan []r2.Vec) bool {
 // the structure under the level, below any finish there, or where no slab at that level
 // carries all of it, into the land.
 func (s *Site) BearingUnder(level float64, plan []r2.Vec) float64 {
-	z := StructureUnder(s, level, plan) - embed
+	z := StructureUnder(s, level, plan) - Embed
 	if s.carried(level, plan) {
 		return z
 	}
 	if ground, ok := s.LandUnder(plan); ok {
-		z = min(z, ground-embed)
+		z = min(z, ground-Embed)
 	}
 	return z
 }
 
-// floorRank orders what can be walked on: the land and its finish, what is sunk into it
+// FloorRank orders what can be walked on: the land and its finish, what is sunk into it
 // with the deepest last, then all above it by height, a finish over its structure and
 // what is fixed to it over both.
-func (s *Site) floorRank(height float64, stage Stage) float64 {
+func (s *Site) FloorRank(height float64, stage Stage) float64 {
 	ground := height
 	if land := s.Land(); land != nil {
 		ground = land.Plot.Level.Height
 	}
 	rank := height - ground
 	if rank < 0 {
-		rank = sameHeight * (1 - 1/(1-rank)) // below all that is raised
+		rank = SameHeight * (1 - 1/(1-rank)) // below all that is raised
 	}
 	const over = 1e-6 // of what is laid on it, a stage
-	return rank + over*sameHeight*float64(stage-Structure)
+	return rank + over*SameHeight*float64(stage-Structure)
 }

@@ -12,9 +12,9 @@ type Leveller interface {
 	Heights(s *Site) []float64 // mm above the datum
 }
 
-// heights gathers the heights at which a scene has level surfaces, lowest
+// Heights gathers the heights at which a scene has level surfaces, lowest
 // first, each once: they are to come out exact.
-func (s *Site) heights() []float64 {
+func (s *Site) Heights() []float64 {
 	out := slices.Collect(maps.Values(s.Levels))
 	for _, p := range s.Parts {
 		if l, ok := p.(Leveller); ok {

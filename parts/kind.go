@@ -70,8 +70,8 @@ type Kind struct {
 
 var kinds []*Kind
 
-// register adds a kind to the catalogue; each part's file calls it from init.
-func register(k Kind) {
+// Register adds a kind to the catalogue; each part's file calls it from init.
+func Register(k Kind) {
 	for _, other := range kinds {
 		if other.Word == k.Word {
 			panic("parts: two kinds called " + k.Word)
@@ -100,8 +100,8 @@ func KindOf(word string) *Kind {
 // kindsByType are the kinds by the type of their parts.
 var kindsByType = map[reflect.Type]*Kind{}
 
-// kindOfPart gives the kind that makes parts of p's type.
-func kindOfPart(p Part) *Kind {
+// KindOfPart gives the kind that makes parts of p's type.
+func KindOfPart(p Part) *Kind {
 	if k := kindsByType[reflect.TypeOf(p)]; k != nil {
 		return k
 	}
@@ -109,10 +109,10 @@ func kindOfPart(p Part) *Kind {
 }
 
 // WordOf is the kind word of a part: "stair".
-func WordOf(p Part) string { return kindOfPart(p).Word }
+func WordOf(p Part) string { return KindOfPart(p).Word }
 
 // StageOf is a part's place in the order of work.
-func StageOf(p Part) Stage { return kindOfPart(p).Stage }
+func StageOf(p Part) Stage { return KindOfPart(p).Stage }
 
 // Keys lists the keys of the kind in the order of its struct.
 func (k *Kind) Keys() []Key { return KeysOf(reflect.TypeOf(k.New()).Elem()) }

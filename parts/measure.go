@@ -34,39 +34,39 @@ type Measured interface {
 	Measures(s *Site) []Measure
 }
 
-// judge holds the size against its limits; one that is met is met, whatever the
+// Judge holds the size against its limits; one that is met is met, whatever the
 // way to the print and back has rounded off.
-func (m *Measure) judge() {
+func (m *Measure) Judge() {
 	play := 1e-6 * math.Max(1, math.Abs(m.Full))
 	m.Within = m.Full >= m.Least-play && m.Full <= m.Most+play
 }
 
-// met is true before judge has said so.
-func (m Measure) met() bool {
-	m.judge()
+// Met is true before judge has said so.
+func (m Measure) Met() bool {
+	m.Judge()
 	return m.Within
 }
 
-// unlimited is a measure that is held against nothing yet.
-func unlimited(what, key string, printed, full float64) Measure {
+// Unlimited is a measure that is held against nothing yet.
+func Unlimited(what, key string, printed, full float64) Measure {
 	return Measure{What: what, Key: key, Unit: "mm", Printed: printed, Full: full, Least: math.Inf(-1), Most: math.Inf(1)}
 }
 
-// span is the limits in words: "150 to 170 mm".
-func (m Measure) span() string {
+// Span is the limits in words: "150 to 170 mm".
+func (m Measure) Span() string {
 	unit := " " + m.Unit
 	switch low, high := math.IsInf(m.Least, -1), math.IsInf(m.Most, 1); {
 	case low:
-		return "at most " + short(m.Most) + unit
+		return "at most " + Short(m.Most) + unit
 	case high:
-		return "at least " + short(m.Least) + unit
+		return "at least " + Short(m.Least) + unit
 	}
-	return short(m.Least) + " to " + short(m.Most) + unit
+	return Short(m.Least) + " to " + Short(m.Most) + unit
 }
 
-// short is a full-size number as people write it: to a hundredth, whole from a
+// Short is a full-size number as people write it: to a hundredth, whole from a
 // thousand up.
-func short(v float64) string {
+func Short(v float64) string {
 	if math.Abs(v) >= 1000 {
 		return strconv.FormatFloat(math.Round(v), 'f', -1, 64)
 	}
@@ -77,33 +77,33 @@ func short(v float64) string {
 // Drillis and Contini, Body Segment Parameters (1966), from memory; the eye after
 // ANSUR II public data, 0.935 for men.
 const (
-	kneeShare = 0.285
+	KneeShare = 0.285
 	hipShare  = 0.530
 	eyeShare  = 0.936
 )
 
-// person is the height of the yardstick, full-size mm.
-func (s *Site) person() float64 { return 1000 * s.Scale.Person }
+// Person is the height of the yardstick, full-size mm.
+func (s *Site) Person() float64 { return 1000 * s.Scale.Person }
 
-// beside puts a full-size height beside the yardstick: "hip high" near a landmark
+// Beside puts a full-size height beside the yardstick: "hip high" near a landmark
 // of the body, else a share of it.
-func (s *Site) beside(full float64) string {
-	r := full / s.person()
+func (s *Site) Beside(full float64) string {
+	r := full / s.Person()
 	const near = 0.06 // of the landmark's own height
 	for _, mark := range []struct {
 		share float64
 		words string
-	}{{kneeShare, "knee high"}, {hipShare, "hip high"}, {eyeShare, "eye high"}, {1, "as tall as the person"}} {
+	}{{KneeShare, "knee high"}, {hipShare, "hip high"}, {eyeShare, "eye high"}, {1, "as tall as the person"}} {
 		if math.Abs(r-mark.share) <= near*mark.share {
 			return mark.words
 		}
 	}
-	return s.share(full)
+	return s.Share(full)
 }
 
-// share is a full-size length as a share of the yardstick: "0.24 of the person".
-func (s *Site) share(full float64) string {
-	switch r := full / s.person(); {
+// Share is a full-size length as a share of the yardstick: "0.24 of the person".
+func (s *Site) Share(full float64) string {
+	switch r := full / s.Person(); {
 	case r >= 1.5:
 		return fmt.Sprintf("%.1f persons long", r)
 	case r >= 0.1:

@@ -9,8 +9,8 @@ import (
 // Small ones are drawn larger than life so that they print.
 
 const (
-	// fullJoint is a mortar joint, full-size mm (BS EN 771 usage).
-	fullJoint = 10.0
+	// FullJoint is a mortar joint, full-size mm (BS EN 771 usage).
+	FullJoint = 10.0
 	// shownJoint is the joint on the print that finds its way to the eye, mm: the
 	// factor that brings a 10 mm joint there is how much larger than life small
 	// things are drawn, x1.8 at 1:60, x3 at 1:100, x9 at 1:300.
@@ -25,13 +25,13 @@ const (
 // enlargement is how many times larger than life details are drawn at most at the
 // site's scale.
 func (s *Site) enlargement() float64 {
-	return math.Max(plainEnlargement, shownJoint*s.Scale.Ratio/fullJoint)
+	return math.Max(plainEnlargement, shownJoint*s.Scale.Ratio/FullJoint)
 }
 
-// unit is a repeated thing held against life, or against what was asked for.
-func (s *Site) unit(what, key string, printed, full, life float64, than string) Measure {
-	m := unlimited(what, key, printed, full)
-	m.Check, m.Yardstick, m.Law, m.Source = "unit", s.share(full), "usual enlargement", enlargementSource
+// Unit is a repeated thing held against life, or against what was asked for.
+func (s *Site) Unit(what, key string, printed, full, life float64, than string) Measure {
+	m := Unlimited(what, key, printed, full)
+	m.Check, m.Yardstick, m.Law, m.Source = "unit", s.Share(full), "usual enlargement", enlargementSource
 	m.Most = math.Round(1e6*life*s.enlargement()) / 1e6
 	times := full / life
 	switch {
@@ -39,7 +39,7 @@ func (s *Site) unit(what, key string, printed, full, life float64, than string) 
 		m.Why = fmt.Sprintf("Drawn as large as %s.", than)
 	case times < 1:
 		m.Why = fmt.Sprintf("Drawn at %.2f of the size of %s.", times, than)
-	case m.met():
+	case m.Met():
 		m.Why = fmt.Sprintf("Drawn %.1f times as large as %s; up to %.1f is usual at 1:%g.", times, than, s.enlargement(), s.Scale.Ratio)
 	default:
 		m.Why = fmt.Sprintf("Drawn %.1f times as large as %s, more than the %.1f that is usual at 1:%g: fewer, larger ones read better, or none.",

@@ -16,7 +16,7 @@ func TestYardstick(t *testing.T) {
 		{0.285, "knee high"}, {0.530, "hip high"}, {0.936, "eye high"}, {1, "as tall as the person"},
 		{0.530 * 1.059, "hip high"}, {0.530 * 1.07, "0.57 of the person"}, {0.24, "0.24 of the person"}, {0.03, "0.030 of the person"}, {3, "3.0 persons long"},
 	} {
-		require.Equal(t, c.want, s.beside(1750*c.share))
+		require.Equal(t, c.want, s.Beside(1750*c.share))
 	}
 }
 

@@ -55,32 +55,32 @@ type Strike struct {
 // LayoutDraw is what a movable part draws its values from.
 type LayoutDraw struct {
 	*rand.Rand
-	least, most float64
-	part, kind  string
-	keys        []Key
-	moves       []Move
+	Least, Most float64
+	Part, Kind  string
+	Keys        []Key
+	Moves       []Move
 }
 
-// place rounds a place to half a millimetre, as a person would write it.
-func (d *LayoutDraw) place(key string, at r2.Vec) r2.Vec {
-	at = readablePlace(at)
-	d.note(key, [2]float64{at.X, at.Y})
+// Place rounds a place to half a millimetre, as a person would write it.
+func (d *LayoutDraw) Place(key string, at r2.Vec) r2.Vec {
+	at = ReadablePlace(at)
+	d.Note(key, [2]float64{at.X, at.Y})
 	return at
 }
 
-func readablePlace(at r2.Vec) r2.Vec {
+func ReadablePlace(at r2.Vec) r2.Vec {
 	return r2.Vec{X: math.Round(2*at.X)/2 + 0, Y: math.Round(2*at.Y)/2 + 0} // -0 + 0 is 0
 }
 
-// size draws a size about the scene's own, within the factors and the key's range.
-func (d *LayoutDraw) size(key string, own float64) float64 {
-	return d.sizeBelow(key, own, math.Inf(1))
+// Size draws a size about the scene's own, within the factors and the key's range.
+func (d *LayoutDraw) Size(key string, own float64) float64 {
+	return d.SizeBelow(key, own, math.Inf(1))
 }
 
-// sizeBelow is size with a most of its own, mm.
-func (d *LayoutDraw) sizeBelow(key string, own, most float64) float64 {
-	lo, hi := math.Min(own*d.least, most), math.Min(own*d.most, most)
-	for _, k := range d.keys {
+// SizeBelow is size with a most of its own, mm.
+func (d *LayoutDraw) SizeBelow(key string, own, most float64) float64 {
+	lo, hi := math.Min(own*d.Least, most), math.Min(own*d.Most, most)
+	for _, k := range d.Keys {
 		if k.Word == key {
 			if k.Min != nil {
 				lo = math.Max(lo, *k.Min)
@@ -90,13 +90,13 @@ func (d *LayoutDraw) sizeBelow(key string, own, most float64) float64 {
 			}
 		}
 	}
-	v := readable(lo+(hi-lo)*d.Float64(), lo, hi)
-	d.note(key, v)
+	v := Readable(lo+(hi-lo)*d.Float64(), lo, hi)
+	d.Note(key, v)
 	return v
 }
 
-// readable rounds to a tenth, or as finely as the bounds ask for.
-func readable(v, lo, hi float64) float64 {
+// Readable rounds to a tenth, or as finely as the bounds ask for.
+func Readable(v, lo, hi float64) float64 {
 	for _, steps := range []float64{10, 100, 1000} {
 		if r := math.Round(v*steps) / steps; r >= lo && r <= hi {
 			return r
@@ -105,13 +105,13 @@ func readable(v, lo, hi float64) float64 {
 	return math.Max(lo, math.Min(hi, v))
 }
 
-// seed draws a seed of up to three digits.
-func (d *LayoutDraw) seed(key string) uint64 {
+// Seed draws a seed of up to three digits.
+func (d *LayoutDraw) Seed(key string) uint64 {
 	v := 1 + d.Uint64N(999)
-	d.note(key, v)
+	d.Note(key, v)
 	return v
 }
 
-func (d *LayoutDraw) note(key string, value any) {
-	d.moves = append(d.moves, Move{Part: d.part, Kind: d.kind, Key: key, Value: value})
+func (d *LayoutDraw) Note(key string, value any) {
+	d.Moves = append(d.Moves, Move{Part: d.Part, Kind: d.Kind, Key: key, Value: value})
 }

@@ -151,8 +151,8 @@ func (s *Site) Called(told string) Part {
 	return nil
 }
 
-// byName gives every part by its name; of several of one name the first.
-func (s *Site) byName() map[string]Part {
+// ByName gives every part by its name; of several of one name the first.
+func (s *Site) ByName() map[string]Part {
 	all := make(map[string]Part, len(s.Parts))
 	for _, p := range s.Parts {
 		if all[p.Label()] == nil {
@@ -299,5 +299,5 @@ func (e *FaultError) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// trimReach is the height and depth that a trim to an area keeps, mm.
-const trimReach = 1e4
+// TrimReach is the height and depth that a trim to an area keeps, mm.
+const TrimReach = 1e4

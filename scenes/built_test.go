@@ -12,16 +12,16 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
 // cut reads a scene and cuts its bases; it must be without fault.
-func cut(t require.TestingT, text string) []parts.Piece {
+func cut(t require.TestingT, text string) []assembly.Piece {
 	s, err := scenes.Read("test.toml", []byte(text), nil)
 	require.NoError(t, err, text)
-	scene, err := parts.Assemble(s.Site)
+	scene, err := assembly.Assemble(s.Site)
 	require.NoError(t, err, text)
 	pieces := scene.Pieces()
 	require.NotEmpty(t, pieces)
@@ -29,13 +29,13 @@ func cut(t require.TestingT, text string) []parts.Piece {
 }
 
 // built meshes a piece as the command does; the mesh must be proven.
-func built(t require.TestingT, p *parts.Piece, cell float64) *mesh.Solid {
+func built(t require.TestingT, p *assembly.Piece, cell float64) *mesh.Solid {
 	return builtTo(t, p, cell, 0)
 }
 
 // builtTo is built with a tolerance of its own; a negative one keeps every
 // triangle.
-func builtTo(t require.TestingT, p *parts.Piece, cell, tolerance float64) *mesh.Solid {
+func builtTo(t require.TestingT, p *assembly.Piece, cell, tolerance float64) *mesh.Solid {
 	solid, err := mesh.Build(context.Background(), p.Field, mesh.Options{Cell: cell, Tolerance: tolerance, Box: p.Box, Heights: p.Heights})
 	require.NoError(t, err)
 	return solid

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	_ "socle/parts/all" // the catalogue
 )
 
 // entry is one kind of part, or one of the scene's own tables, in the catalogue.

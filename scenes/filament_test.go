@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // TestShippedScenesOnFilament: every scene that ships, and the starter is drawn
@@ -35,7 +36,7 @@ func TestShippedScenesOnFilament(t *testing.T) {
 			require.NoError(t, err, "%s: %s", name, v.Name)
 			require.Equal(t, 3.0, of.Site.Print.Pin)
 		}
-		made, err := parts.Assemble(s.Site)
+		made, err := assembly.Assemble(s.Site)
 		require.NoError(t, err, name)
 		require.NotEmpty(t, made.Pieces())
 		require.NotEmpty(t, s.Site.Notes(), "%s: rails and posts are thickened", name)

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf"
 	"socle/sdf/mesh"
@@ -88,7 +88,7 @@ func buildLoose(n uint64) (done looseTally, err error) {
 	if err != nil {
 		return done, err
 	}
-	scene, err := parts.Assemble(s.Site)
+	scene, err := assembly.Assemble(s.Site)
 	if err != nil {
 		return done, err
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/parts/base"
 )
 
 // TestPrinter reads printers, with what they usually have where the scene does
@@ -87,13 +88,13 @@ func TestDefaultsFollowTheProcess(t *testing.T) {
 		require.Equal(t, c.firstLayers, p.FirstLayers, c.printer)
 		require.Equal(t, c.density, s.Site.Material.Density, c.printer)
 		require.Equal(t, []float64{c.bridge, c.ledge}, []float64{s.Site.Inspect.Bridge, s.Site.Inspect.Overhang}, c.printer)
-		m := parts.AllOf[*parts.Base](s.Site)[0].Magnets[0]
+		m := parts.AllOf[*base.Base](s.Site)[0].Magnets[0]
 		require.Equal(t, []float64{c.magnetWider, c.magnetDeeper}, []float64{m.Clearance, m.Depth}, c.printer)
 		require.NoError(t, compiled(t).Validate(asJSON(t, quay+"[printer]\n"+c.printer+"\n")), c.printer)
 	}
 	s, err := Read("quay.toml", []byte(quay), []string{"base.base-1.magnet[0].clearance=0", "printer.clearance=0.3"})
 	require.NoError(t, err)
-	magnets := parts.AllOf[*parts.Base](s.Site)[0].Magnets
+	magnets := parts.AllOf[*base.Base](s.Site)[0].Magnets
 	require.Zero(t, magnets[0].Clearance, "given, even as nothing")
 	require.Equal(t, 0.3, magnets[1].Clearance)
 }

@@ -9,6 +9,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/rail"
+	"socle/parts/stair"
 	"socle/scenes"
 )
 
@@ -49,13 +52,13 @@ func TestRailHeight(t *testing.T) {
 func railOver(t *testing.T, f flight, ratio, cell float64, text string) (least, most float64) {
 	s, err := scenes.Read("test.toml", []byte(text), nil)
 	require.NoError(t, err)
-	scene, err := parts.Assemble(s.Site)
+	scene, err := assembly.Assemble(s.Site)
 	require.NoError(t, err)
 	p := scene.Pieces()[0]
 	solid := built(t, &p, cell)
 	rays := newProbe(&solid.Mesh)
-	st := parts.AllOf[*parts.Stair](s.Site)[0]
-	rail := parts.AllOf[*parts.Rail](s.Site)[0]
+	st := parts.AllOf[*stair.Stair](s.Site)[0]
+	rail := parts.AllOf[*rail.Rail](s.Site)[0]
 	zero := p.Pose.Apply(r3.Vec{}).Z
 	riser, going, run := f.riser/ratio, f.going/ratio, f.going/ratio*float64(f.n-1)
 	nosing := 0.0

@@ -14,6 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
@@ -89,7 +91,7 @@ func (d *drawn) build() (done tally, err error) {
 	if err != nil {
 		return done, err
 	}
-	scene, err := parts.Assemble(s.Site)
+	scene, err := assembly.Assemble(s.Site)
 	if err != nil {
 		return done, fmt.Errorf("a scene that reads without fault: %w", err)
 	}
@@ -137,7 +139,7 @@ const play = 0.005
 
 // bulge is how far chords as long as a cell stand off the sharpest curve of an
 // outline, mm: the sagitta, c^2/8r.
-func bulge(b *parts.Base, cell float64) float64 {
+func bulge(b *base.Base, cell float64) float64 {
 	r := math.Inf(1)
 	switch {
 	case b.Round != nil:
@@ -154,7 +156,7 @@ func bulge(b *parts.Base, cell float64) float64 {
 
 // keepsPromise holds a mesh to the promise of the design, point by point, and counts
 // triangles that are less than 0.002 mm high.
-func keepsPromise(p *parts.Piece, m *mesh.Mesh, cell float64) (slivers int, err error) {
+func keepsPromise(p *assembly.Piece, m *mesh.Mesh, cell float64) (slivers int, err error) {
 	proof, err := mesh.Prove(context.Background(), m)
 	switch {
 	case err != nil:
@@ -212,7 +214,7 @@ func keepsPromise(p *parts.Piece, m *mesh.Mesh, cell float64) (slivers int, err 
 // leastSole is the least area that a base stands on: its footprint inside the
 // chamfer, and a cell more, in which a coarse mesh may round the edge, less its
 // pockets; of a hollow one a tenth of that.
-func leastSole(b *parts.Base, cell float64) float64 {
+func leastSole(b *base.Base, cell float64) float64 {
 	var o inset
 	switch {
 	case b.Round != nil:
@@ -238,7 +240,7 @@ func leastSole(b *parts.Base, cell float64) float64 {
 }
 
 // sides are the width and depth of a rectangle or square and the radius of its corners.
-func sides(b *parts.Base) (w, d, corner float64) {
+func sides(b *base.Base) (w, d, corner float64) {
 	if b.Square != nil {
 		return *b.Square, *b.Square, b.Corner
 	}
@@ -248,7 +250,7 @@ func sides(b *parts.Base) (w, d, corner float64) {
 // overFootprint is how far a point of the plan lies outside a base's outline,
 // mm, by each outline's own formula; for an oval to first order, which is ample
 // this near to it.
-func overFootprint(b *parts.Base, x, y float64) float64 {
+func overFootprint(b *base.Base, x, y float64) float64 {
 	x, y = math.Abs(x), math.Abs(y)
 	switch {
 	case b.Round != nil:

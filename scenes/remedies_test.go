@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // TestRemediesAreSets: whatever a part would have tried is a path and a value that the
@@ -20,7 +21,7 @@ func TestRemediesAreSets(t *testing.T) {
 		require.NoError(t, err)
 		s, err := Read(name, text, nil)
 		require.NoError(t, err)
-		whole, err := parts.Assemble(s.Site)
+		whole, err := assembly.Assemble(s.Site)
 		require.NoError(t, err)
 		p := whole.Pieces()[0]
 		taken, refused := map[string]bool{}, 0

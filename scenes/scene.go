@@ -17,6 +17,7 @@ import (
 	"strings"
 
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // Scene is a scene that has been read, with the places of its values.
@@ -140,7 +141,7 @@ func check(site *parts.Site) (faults []parts.Fault) {
 			faults = append(faults, parts.Fault{Text: fmt.Sprintf("%s: %v", broken, p)})
 		}
 	}()
-	return parts.Check(site)
+	return assembly.Check(site)
 }
 
 // broken opens the message of a rule that failed in itself, which no scene

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/parts/base"
 )
 
 func TestShippedScenes(t *testing.T) {
@@ -25,7 +26,7 @@ func TestShippedScenes(t *testing.T) {
 			bases, footprints, kinds := 0, map[string]bool{}, map[string]bool{}
 			for _, p := range s.Site.Parts {
 				kinds[parts.WordOf(p)] = true
-				b, ok := p.(*parts.Base)
+				b, ok := p.(*base.Base)
 				if !ok {
 					continue
 				}
@@ -59,7 +60,7 @@ func (s *Scene) placedAs(p parts.Part) *node {
 func TestStarter(t *testing.T) {
 	s, err := Read("starter.toml", Starter(), nil)
 	require.NoError(t, err)
-	require.NotEmpty(t, parts.AllOf[*parts.Base](s.Site))
+	require.NotEmpty(t, parts.AllOf[*base.Base](s.Site))
 }
 
 func TestOpenOfNothing(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf"
 )
@@ -56,7 +57,7 @@ type attempt struct {
 // outcome is what a changed scene was found to be like.
 type outcome struct {
 	scene    *scene
-	pieces   []parts.Piece
+	pieces   []assembly.Piece
 	concerns []concern
 }
 
@@ -193,7 +194,7 @@ func newAttempt(moves []parts.Move) *attempt {
 }
 
 // pieceOf gives the piece of a name; nil where there is none.
-func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
+func pieceOf(pieces []assembly.Piece, name string) *assembly.Piece {
 	for i := range pieces {
 		if pieces[i].Name == name {
 			return &pieces[i]
@@ -204,14 +205,14 @@ func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
 
 // changed puts the scene together with a change; nil where that is at fault, does not
 // fit or has other bases.
-func (a *adviser) changed(moves []parts.Move) (*scene, []parts.Piece) {
+func (a *adviser) changed(moves []parts.Move) (*scene, []assembly.Piece) {
 	read, err := a.scene.read.With(nil, moves...)
 	if err != nil {
 		return nil, nil
 	}
 	s := &scene{name: a.scene.name, read: read, site: read.Site, cache: a.scene.cache}
 	pieces, err := s.cut(a.bases)
-	if err != nil || !slices.EqualFunc(pieces, a.pieces, func(x, y parts.Piece) bool { return x.Name == y.Name }) {
+	if err != nil || !slices.EqualFunc(pieces, a.pieces, func(x, y assembly.Piece) bool { return x.Name == y.Name }) {
 		return nil, nil
 	}
 	return s, pieces
@@ -306,7 +307,7 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 
 // measured lists the sizes of the scene that are out of their limits.
 func (s *scene) measured() (all []concern) {
-	for _, m := range parts.Measures(s.site) {
+	for _, m := range assembly.Measures(s.site) {
 		if !m.Within {
 			all = append(all, s.concernOfMeasure(m))
 		}
@@ -329,10 +330,10 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 	if s == nil {
 		return ctx.Err()
 	}
-	concerned := func(p parts.Piece) bool {
+	concerned := func(p assembly.Piece) bool {
 		return slices.ContainsFunc(group, func(i int) bool { return a.concerns[i].Base == p.Name })
 	}
-	var reached []parts.Piece
+	var reached []assembly.Piece
 	now := map[string][]concern{}
 	for i := range pieces {
 		key, err := s.solidKey(ctx, &pieces[i], a.resolution.options())
@@ -352,7 +353,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 	if len(reached) > a.makes {
 		return nil
 	}
-	slices.SortStableFunc(reached, func(x, y parts.Piece) int {
+	slices.SortStableFunc(reached, func(x, y assembly.Piece) int {
 		switch cx, cy := concerned(x), concerned(y); {
 		case cx && !cy:
 			return -1
@@ -388,7 +389,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 }
 
 // flatten lists the concerns of pieces and of the scene.
-func flatten(pieces []parts.Piece, of map[string][]concern, scene []concern) (all []concern) {
+func flatten(pieces []assembly.Piece, of map[string][]concern, scene []concern) (all []concern) {
 	for _, p := range pieces {
 		all = append(all, of[p.Name]...)
 	}

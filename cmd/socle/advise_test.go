@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // struckHarbour is the README's first scene with a hit that leaves one base no flat place
@@ -227,7 +228,7 @@ func TestAdviceEnds(t *testing.T) {
 	t.Parallel()
 	s, p := sceneOf(t, "advise-pit.toml", "pit")
 	b := newBuild(&buildFlags{asked: asked{quiet: true}}, s, resolution{cell: 0.4, tolerance: 0.01})
-	b.pieces = []parts.Piece{*p}
+	b.pieces = []assembly.Piece{*p}
 	at := [3]float64{3, 1.5, 4.6}
 	b.report.Concerns = []concern{{Severity: "warn", Check: "rough-stand", Base: "pit", Part: "pit", At: &at, Count: 1}}
 	ctx, cancel := context.WithCancel(t.Context())

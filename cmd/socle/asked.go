@@ -7,7 +7,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
@@ -69,7 +69,7 @@ func (a *asked) told(cmd *cobra.Command, err error) error {
 
 // read reads the scene, settles how finely it is meshed, and cuts the bases that
 // are asked for.
-func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
+func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []assembly.Piece, error) {
 	s, fineness, err := a.settle(cmd, arg)
 	if err != nil {
 		return nil, fineness, nil, err

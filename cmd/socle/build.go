@@ -13,7 +13,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"socle/out"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
@@ -197,7 +197,7 @@ type build struct {
 	*buildFlags
 	resolution resolution
 	scene      *scene
-	pieces     []parts.Piece
+	pieces     []assembly.Piece
 	spots      laidOut // of the pieces on their plates
 	do         maker
 	files      *outputs
@@ -292,7 +292,7 @@ func (b *build) holds() bool {
 }
 
 // fail records why a piece is not written; the set cannot be either.
-func (b *build) fail(p *parts.Piece, err error) {
+func (b *build) fail(p *assembly.Piece, err error) {
 	f := failure{Name: p.Name, Why: err.Error()}
 	var proof *mesh.ProofError
 	if errors.As(err, &proof) {
@@ -304,7 +304,7 @@ func (b *build) fail(p *parts.Piece, err error) {
 }
 
 // deliver writes a proven piece.
-func (b *build) deliver(p *parts.Piece, m meshed) error {
+func (b *build) deliver(p *assembly.Piece, m meshed) error {
 	r := baseReportOf(p, m)
 	if b.formats.has(formatSTL) {
 		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
@@ -324,7 +324,7 @@ func (b *build) deliver(p *parts.Piece, m meshed) error {
 
 // deliverToSet adds a solid to the 3MF file, as long as all before it could be
 // proven.
-func (b *build) deliverToSet(p *parts.Piece, s *mesh.Solid) error {
+func (b *build) deliverToSet(p *assembly.Piece, s *mesh.Solid) error {
 	if !b.formats.has(format3MF) || len(b.report.Failed) > 0 {
 		return nil
 	}
@@ -390,7 +390,7 @@ func (b *build) tell(results, messages io.Writer) error {
 }
 
 // risks says whether any of the pieces is hollow or takes magnets.
-func risks(pieces []parts.Piece) (hollow, magnets bool) {
+func risks(pieces []assembly.Piece) (hollow, magnets bool) {
 	for _, p := range pieces {
 		hollow = hollow || p.Base.Underside == "hollow"
 		magnets = magnets || len(p.Base.Magnets) > 0

@@ -20,6 +20,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/scenes"
 	"socle/sdf"
 	"socle/sdf/mesh"
@@ -252,7 +254,7 @@ func TestBuildThatDoesNotFit(t *testing.T) {
 // TestFits holds proven solids against what was asked of them.
 func TestFits(t *testing.T) {
 	limit := 8.0
-	p := parts.Piece{Base: &parts.Base{Top: &limit}, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 20)}}
+	p := assembly.Piece{Base: &base.Base{Top: &limit}, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 20)}}
 	for _, c := range []struct {
 		box  r3.Box
 		says string
@@ -282,15 +284,15 @@ func TestBuildThatCannotBeProven(t *testing.T) {
 	require.NoError(t, os.WriteFile(set, []byte("earlier"), 0o644))
 	sound := blocks(1)[0]
 	sound.Name = "sound"
-	empty := parts.Piece{
-		Name: "empty", Base: &parts.Base{}, Footprint: "none",
+	empty := assembly.Piece{
+		Name: "empty", Base: &base.Base{}, Footprint: "none",
 		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
 	}
 	f := &buildFlags{formats: []string{formatSTL, format3MF}, asked: asked{quiet: true}}
 	b := &build{
-		buildFlags: f, pieces: []parts.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
+		buildFlags: f, pieces: []assembly.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
 		scene: &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
-		do: func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		do: func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 			m := mesher(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
 			m.inspection = &inspection{}
 			return m

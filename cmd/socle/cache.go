@@ -4,7 +4,7 @@ import (
 	"context"
 
 	"socle/out/store"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
@@ -24,7 +24,7 @@ func openPieces() (*cache, error) {
 // keeping gives a maker that takes what it has made before from the cache, and else
 // has it made, drawn unless draws is nil, and keeps it. What has no key is always made.
 func (c *cache) keeping(s *scene, do maker, fineness resolution, draws *artist) maker {
-	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		key, err := s.solidKey(ctx, p, fineness.options())
 		if err != nil {
 			return draws.after(do)(ctx, p, progress)
@@ -56,7 +56,7 @@ func (c *cache) solid(key sdf.Digest) (meshed, bool) {
 }
 
 // look gives what is drawn of a piece, and whether it was there.
-func (c *cache) look(ctx context.Context, solid sdf.Digest, p *parts.Piece, m meshed, draws *artist) (*look, bool, error) {
+func (c *cache) look(ctx context.Context, solid sdf.Digest, p *assembly.Piece, m meshed, draws *artist) (*look, bool, error) {
 	key, err := draws.lookKey(solid)
 	if err != nil {
 		l, err := draws.draw(ctx, p, m)
@@ -92,14 +92,14 @@ func (c *cache) keep(key sdf.Digest, encode func() ([]byte, error)) {
 
 // keepingThumbs gives a maker of pieces that are only to be seen, as draws draws them,
 // meshed with options and not inspected.
-func (c *cache) keepingThumbs(s *scene, options func(*parts.Piece) mesh.Options, draws *artist) maker {
-	do := draws.after(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+func (c *cache) keepingThumbs(s *scene, options func(*assembly.Piece) mesh.Options, draws *artist) maker {
+	do := draws.after(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		return meshPiece(ctx, p, options(p), progress)
 	})
 	if c == nil {
 		return do
 	}
-	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		key, err := s.solidKey(ctx, p, options(p))
 		if err == nil {
 			key, err = draws.lookKey(key)

@@ -9,7 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // compareFlags is what the command line asks of a comparison.
@@ -221,7 +221,7 @@ func (c *comparison) only(names []string) error {
 }
 
 func pairNames(all []pair) string {
-	pieces := make([]parts.Piece, len(all))
+	pieces := make([]assembly.Piece, len(all))
 	for i, p := range all {
 		pieces[i].Name = p.name
 	}
@@ -230,7 +230,7 @@ func pairNames(all []pair) string {
 
 // run makes what has to be made to see, and compares it.
 func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) error {
-	var pieces []parts.Piece
+	var pieces []assembly.Piece
 	type turn struct{ pair, side int }
 	var turns []turn
 	var names []string
@@ -250,7 +250,7 @@ func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) er
 		}
 	}
 	makers := [2]maker{c.sides[0].makerOf(c.sides[0].fineness, nil), c.sides[1].makerOf(c.sides[1].fineness, nil)}
-	makes := map[*parts.Piece]maker{}
+	makes := map[*assembly.Piece]maker{}
 	for i := range pieces {
 		makes[&pieces[i]] = makers[turns[i].side]
 	}
@@ -258,7 +258,7 @@ func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) er
 	bar := newProgress(messages, "building "+plural(len(names), "base", "bases"), names, quiet)
 	defer bar.finish()
 	var made [2]*meshed
-	err := produce(ctx, pieces, func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	err := produce(ctx, pieces, func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		return makes[p](ctx, p, progress)
 	}, bar.at, func(i int, m meshed) error {
 		bar.base(i, m)
@@ -294,7 +294,7 @@ func (c *comparison) complete() {
 	r := c.report
 	var measured [2][]concern
 	for i, side := range c.sides {
-		for _, m := range parts.Measures(side.site) {
+		for _, m := range assembly.Measures(side.site) {
 			if !m.Within {
 				measured[i] = append(measured[i], side.concernOfMeasure(m))
 			}

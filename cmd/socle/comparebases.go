@@ -8,7 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
@@ -61,7 +61,7 @@ type movedBase struct {
 }
 
 // movedBetween tells how a base was moved; nil where it was not.
-func movedBetween(a, b *parts.Piece) *movedBase {
+func movedBetween(a, b *assembly.Piece) *movedBase {
 	by := r3.Sub(b.Pose.Apply(r3.Vec{}), a.Pose.Apply(r3.Vec{}))
 	x, y := a.Pose.Rotate(r3.Vec{X: 1}), b.Pose.Rotate(r3.Vec{X: 1})
 	turn := math.Atan2(x.X*y.Y-x.Y*y.X, x.X*y.X+x.Y*y.Y) * 180 / math.Pi
@@ -75,14 +75,14 @@ func movedBetween(a, b *parts.Piece) *movedBase {
 // pair is one base of the two scenes.
 type pair struct {
 	name   string
-	pieces [2]*parts.Piece // nil where that scene has none of the name
-	same   bool            // by what they depend on
+	pieces [2]*assembly.Piece // nil where that scene has none of the name
+	same   bool               // by what they depend on
 }
 
 // pairs puts the pieces of both scenes together by their names, in order.
-func pairs(a, b []parts.Piece) (all []pair) {
+func pairs(a, b []assembly.Piece) (all []pair) {
 	at := map[string]int{}
-	for side, pieces := range [2][]parts.Piece{a, b} {
+	for side, pieces := range [2][]assembly.Piece{a, b} {
 		for i := range pieces {
 			p := &pieces[i]
 			n, known := at[p.Name]

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/scenes/revision"
 )
@@ -25,7 +25,7 @@ type compared struct {
 
 	*scene
 	fineness resolution
-	pieces   []parts.Piece
+	pieces   []assembly.Piece
 }
 
 // readCompared reads SCENE, SCENE@VARIANT, SCENE@REVISION or SCENE@REVISION@VARIANT. A

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -14,7 +14,7 @@ const slack = 0.01
 // fits sees that a proven solid stands on z = 0, within the box that it was cut
 // in, and no taller than its base asks. The message says by how much it does not, to
 // the last step of the lattice that its points lie on.
-func fits(p *parts.Piece, s *mesh.Solid) error {
+func fits(p *assembly.Piece, s *mesh.Solid) error {
 	box := s.Proof.Box
 	if box.Min.Z != 0 {
 		return fmt.Errorf("does not fit: its foot is at z = %.6f mm, not at 0", box.Min.Z)

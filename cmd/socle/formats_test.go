@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"socle/parts"
+	"socle/parts/assembly"
 )
 
 func TestFormatsAreWhatIsWritten(t *testing.T) {
@@ -26,7 +26,7 @@ func TestPlacesWithinAFolder(t *testing.T) {
 }
 
 func TestFootprintsAreCounted(t *testing.T) {
-	require.Equal(t, "oval 120 x 92; 2 of round 25 mm", footprints([]parts.Piece{
+	require.Equal(t, "oval 120 x 92; 2 of round 25 mm", footprints([]assembly.Piece{
 		{Footprint: "oval 120 x 92"}, {Footprint: "round 25"}, {Footprint: "round 25"},
 	}))
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"socle/out/plainfile"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
@@ -53,7 +53,7 @@ then nothing is written.`,
 type gathering struct {
 	scene    *scene
 	fineness resolution
-	pieces   []parts.Piece
+	pieces   []assembly.Piece
 	files    map[string]string // of each piece
 	want     map[string]pieceTold
 	variant  string
@@ -208,7 +208,7 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 
 // provenAgain proves a solid on the coordinates that came back, that it is the one which
 // was proven where it was made, and that it is the scene's: it fits, and lies on it.
-func (g *gathering) provenAgain(ctx context.Context, p *parts.Piece, m meshed) error {
+func (g *gathering) provenAgain(ctx context.Context, p *assembly.Piece, m meshed) error {
 	proof, err := mesh.Prove(ctx, &m.solid.Mesh)
 	switch {
 	case err != nil:
@@ -231,7 +231,7 @@ const strayCells = 2
 
 // strays is how far a solid strays from the scene, mm; what a solid whose necks were
 // mended says, since what they were made into is not known.
-func (g *gathering) strays(p *parts.Piece, m meshed) float64 {
+func (g *gathering) strays(p *assembly.Piece, m meshed) float64 {
 	if len(m.inspection.mended) > 0 {
 		return m.solid.Stats.Deviation
 	}
@@ -240,7 +240,7 @@ func (g *gathering) strays(p *parts.Piece, m meshed) float64 {
 
 // inspectedAgain gives what the inspection finds of a solid that came back, whatever its
 // record says: by that a base is held back, and the report told.
-func (g *gathering) inspectedAgain(ctx context.Context, p *parts.Piece, m meshed) (*inspection, error) {
+func (g *gathering) inspectedAgain(ctx context.Context, p *assembly.Piece, m meshed) (*inspection, error) {
 	i, err := g.scene.inspect(ctx, p, m.solid, g.fineness.options())
 	if err == nil {
 		i.settle(m.inspection.mended)
@@ -258,7 +258,7 @@ func (f *buildFlags) assemble(cmd *cobra.Command, l *jobList, g *gathering) erro
 	b := newBuild(&one, g.scene, g.fineness)
 	b.pieces = g.pieces
 	defer b.files.discard()
-	b.do = g.scene.suggesting(guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	b.do = g.scene.suggesting(guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		m, _, err := readPiece(g.files[p.Name], g.want[p.Name])
 		if err == nil && m.err == nil {
 			m.solid.Stats.Deviation = g.strays(p, m)

@@ -22,6 +22,7 @@ import (
 	"pgregory.net/rapid"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -325,8 +326,8 @@ func TestFailureComesBack(t *testing.T) {
 		m, _, err := readPiece(path, told)
 		require.NoError(t, err)
 		built, gathered := &build{report: &report{}, files: &outputs{}}, &build{report: &report{}, files: &outputs{}}
-		built.fail(&parts.Piece{Name: "a"}, why)
-		gathered.fail(&parts.Piece{Name: "a"}, m.err)
+		built.fail(&assembly.Piece{Name: "a"}, why)
+		gathered.fail(&assembly.Piece{Name: "a"}, m.err)
 		require.Equal(t, built.report, gathered.report)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"socle/out/inspect"
 	"socle/out/inspect/raster"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -35,7 +36,7 @@ func (i *inspection) settle(mended []concern) {
 
 // hanging is a bit that hangs by too little, and what is told of it.
 type hanging struct {
-	parts.Neck
+	assembly.Neck
 	concern concern
 }
 
@@ -63,7 +64,7 @@ const (
 )
 
 // jobOf sets out what a piece of a scene is held against, that is meshed so finely.
-func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
+func (s *scene) jobOf(p *assembly.Piece, o mesh.Options) inspect.Job {
 	site := s.site
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
@@ -111,7 +112,7 @@ func facetSag(o mesh.Options, diameter float64) float64 {
 }
 
 // inspect looks a solid over, meshed so finely, and puts what it finds into words.
-func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
+func (s *scene) inspect(ctx context.Context, p *assembly.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
 	job := s.jobOf(p, o)
 	flights := s.whole.Treads(*p)
 	for _, f := range flights {
@@ -125,7 +126,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 }
 
 // inspectAs is inspect with a job of its own, and every finding told singly.
-func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.ShownFlight) (*inspection, error) {
+func (s *scene) inspectAs(ctx context.Context, p *assembly.Piece, solid *mesh.Solid, job inspect.Job, flights []assembly.ShownFlight) (*inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -135,7 +136,7 @@ func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid
 		c := s.concernOf(p, &f, flights)
 		i.concerns = append(i.concerns, c)
 		if f.Kind == inspect.Neck {
-			i.necks = append(i.necks, hanging{parts.Neck{From: vec(f.From), To: vec(f.To), At: vec(f.At), Width: f.Value, Ways: f.Ways}, c})
+			i.necks = append(i.necks, hanging{assembly.Neck{From: vec(f.From), To: vec(f.To), At: vec(f.At), Width: f.Value, Ways: f.Ways}, c})
 		}
 	}
 	i.concerns = append(i.concerns, s.crumbs(p, solid)...)
@@ -144,7 +145,7 @@ func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid
 
 // flightOf is a flight as the inspection takes it: floors and all treads, those
 // that cannot be measured without points.
-func flightOf(f parts.ShownFlight) (all inspect.Flight) {
+func flightOf(f assembly.ShownFlight) (all inspect.Flight) {
 	for _, t := range f.Treads {
 		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
@@ -152,7 +153,7 @@ func flightOf(f parts.ShownFlight) (all inspect.Flight) {
 }
 
 // concernOf puts one finding into words and down to a part of the scene.
-func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.ShownFlight) concern {
+func (s *scene) concernOf(p *assembly.Piece, f *inspect.Finding, flights []assembly.ShownFlight) concern {
 	at, size := f.At, f.Size
 	c := concern{
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
@@ -210,7 +211,7 @@ func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // crumbs tells of loose pieces and of voids, as the mesher found them. What is
 // smaller than a mark of the printer every way is dust, and only in the document.
-func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
+func (s *scene) crumbs(p *assembly.Piece, solid *mesh.Solid) (all []concern) {
 	dust := s.site.Printer.Across().Size
 	for _, k := range solid.Crumbs {
 		if math.Max(k.Size.X, math.Max(k.Size.Y, k.Size.Z)) < dust {

@@ -10,7 +10,7 @@ import (
 	"sync"
 
 	"socle/out/picture"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
@@ -48,7 +48,7 @@ var thisTool = sync.OnceValues(func() (string, error) {
 
 // solidKey tells what the solid of a piece and its inspection depend on. Pieces of one
 // key are the same, bit by bit. It fails where a part has no digest.
-func (s *scene) solidKey(ctx context.Context, p *parts.Piece, o mesh.Options) (sdf.Digest, error) {
+func (s *scene) solidKey(ctx context.Context, p *assembly.Piece, o mesh.Options) (sdf.Digest, error) {
 	tool, err := thisTool()
 	if err != nil {
 		return sdf.Digest{}, err
@@ -82,7 +82,7 @@ func (a *artist) lookKey(solid sdf.Digest) (sdf.Digest, error) {
 
 // pieceKey tells what all of a piece depends on: its solid and, unless draws is nil,
 // what is drawn of it.
-func (s *scene) pieceKey(ctx context.Context, p *parts.Piece, fineness resolution, draws *artist) (sdf.Digest, error) {
+func (s *scene) pieceKey(ctx context.Context, p *assembly.Piece, fineness resolution, draws *artist) (sdf.Digest, error) {
 	key, err := s.solidKey(ctx, p, fineness.options())
 	if err == nil && draws != nil {
 		key, err = draws.lookKey(key)

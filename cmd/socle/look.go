@@ -14,7 +14,7 @@ import (
 
 	"socle/out/page"
 	"socle/out/picture"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -86,7 +86,7 @@ func (a *artist) after(do maker) maker {
 	if a == nil {
 		return do
 	}
-	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		const meshing = 0.7 // of the time, roughly
 		m := do(ctx, p, func(done float64) { progress(meshing * done) })
 		if m.err == nil {
@@ -97,7 +97,7 @@ func (a *artist) after(do maker) maker {
 }
 
 // draw draws one base.
-func (a *artist) draw(ctx context.Context, p *parts.Piece, m meshed) (*look, error) {
+func (a *artist) draw(ctx context.Context, p *assembly.Piece, m meshed) (*look, error) {
 	e, err := a.easel(ctx, p, m.solid)
 	if err != nil {
 		return nil, err
@@ -128,7 +128,7 @@ func (a *artist) draw(ctx context.Context, p *parts.Piece, m meshed) (*look, err
 }
 
 // easel sets a solid up to be drawn in its tones.
-func (a *artist) easel(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*easel, error) {
+func (a *artist) easel(ctx context.Context, p *assembly.Piece, solid *mesh.Solid) (*easel, error) {
 	tones, err := a.scene.whole.Tones(ctx, *p, middles(solid))
 	if err != nil {
 		return nil, err
@@ -148,7 +148,7 @@ func (a *artist) easel(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (
 }
 
 // toneOf is how what a place is is drawn.
-var toneOf = map[parts.Tone]picture.Tone{parts.Built: picture.Clay, parts.Broken: picture.Broken, parts.Strewn: picture.Strewn}
+var toneOf = map[assembly.Tone]picture.Tone{assembly.Built: picture.Clay, assembly.Broken: picture.Broken, assembly.Strewn: picture.Strewn}
 
 // middles are the middles of the triangles of a solid.
 func middles(s *mesh.Solid) []r3.Vec {
@@ -167,7 +167,7 @@ func (s *scene) tall() float64 { return s.site.HeightOnPrint(1000 * s.site.Scale
 
 // yardstick is the person that the scene is scaled against, standing to the right of
 // a base as it is seen from an azimuth, degrees, and looking at whoever looks.
-func (s *scene) yardstick(p *parts.Piece, azimuth float64) picture.Mesh {
+func (s *scene) yardstick(p *assembly.Piece, azimuth float64) picture.Mesh {
 	tall := s.tall()
 	sin, cos := math.Sincos(azimuth * math.Pi / 180)
 	right := r2.Vec{X: -sin, Y: cos}
@@ -188,7 +188,7 @@ func (s *scene) yardstickText() string {
 type easel struct {
 	*artist
 	ctx     context.Context
-	piece   *parts.Piece
+	piece   *assembly.Piece
 	shown   picture.Mesh
 	bare    *picture.Subject // the base alone
 	beside  *picture.Subject // with the yardstick beside it

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -32,8 +33,8 @@ func (s *scene) keepsLoose() bool { return s.site.Inspect.Crumbs == "keep" }
 func (s *scene) maker(o mesh.Options) maker {
 	o.KeepLoose = s.keepsLoose()
 	meshing := mesher(o)
-	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-		once := func(p *parts.Piece) meshed {
+	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
+		once := func(p *assembly.Piece) meshed {
 			m := meshing(ctx, p, progress)
 			if m.err == nil {
 				m.err = fits(p, m.solid)
@@ -81,7 +82,7 @@ func appendNew(told, more []concern, near float64) []concern {
 // what is told of that; false where it is left as it is. A bit that is held in
 // several ways is not cut off: it does not come loose by one cut, and what the
 // inspection says of it stands.
-func (s *scene) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern, bool) {
+func (s *scene) mendNecks(p assembly.Piece, i *inspection) (assembly.Piece, []concern, bool) {
 	least := s.site.Printer.LeastPin()
 	cut := s.site.Inspect.Neck == "cut"
 	if !cut && s.site.Inspect.Neck != "thicken" {
@@ -91,7 +92,7 @@ func (s *scene) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern,
 	if cut {
 		word = "cut off"
 	}
-	var necks []parts.Neck
+	var necks []assembly.Neck
 	var told []concern
 	for _, n := range i.necks {
 		if cut && n.Ways > 1 {

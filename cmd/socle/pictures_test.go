@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/out/picture"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -136,7 +136,7 @@ const (
 type studio map[string]meshed
 
 // mesh gives a piece as a solid, inspected and meshed once for all pictures.
-func (m studio) mesh(t *testing.T, s *scene, v seen, p *parts.Piece, cell float64) meshed {
+func (m studio) mesh(t *testing.T, s *scene, v seen, p *assembly.Piece, cell float64) meshed {
 	key := fmt.Sprint(v.scene, v.sets, p.Name, cell)
 	if made, ok := m[key]; ok {
 		return made
@@ -176,7 +176,7 @@ func (m studio) draw(t *testing.T, s *shot) image.Image {
 }
 
 // drawn draws one base as a frame has it, or the picture of it of a name.
-func drawn(t *testing.T, s *scene, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
+func drawn(t *testing.T, s *scene, p *assembly.Piece, m meshed, name string, frame picture.Options) image.Image {
 	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
 	if name == "" {
 		e, err := a.easel(context.Background(), p, m.solid)

@@ -9,7 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/out/plan"
-	"socle/parts"
+	"socle/parts/planar"
 )
 
 // planEnd ends the name of the file of a plan, after that of the scene.
@@ -120,7 +120,7 @@ func (s *scene) plan() *plan.Drawing {
 
 func planPoint(p r2.Vec) plan.Point { return plan.Point{X: p.X, Y: p.Y} }
 
-func planPath(path []parts.Node) []plan.Node {
+func planPath(path []planar.Node) []plan.Node {
 	out := make([]plan.Node, len(path))
 	for i, n := range path {
 		out[i] = plan.Node{To: planPoint(n.To), RX: n.Radii.X, RY: n.Radii.Y, Turn: n.Turn, Large: n.Large, Clockwise: n.Clockwise}

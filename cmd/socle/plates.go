@@ -14,6 +14,7 @@ import (
 	"socle/out"
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // betweenBases is the room left between bases on a plate, mm: common practice, no
@@ -30,7 +31,7 @@ type laidOut struct {
 
 // layOut lays pieces on the printer's plates by their footprints; of what lies tilted,
 // the room that it takes leaning over a long side counts too.
-func (s *scene) layOut(pieces []parts.Piece) laidOut {
+func (s *scene) layOut(pieces []assembly.Piece) laidOut {
 	var l laidOut
 	boxes := make([][2]float64, len(pieces))
 	for i, p := range pieces {
@@ -116,7 +117,7 @@ func (s *scene) lean() float64 {
 
 // overPlate holds a piece against the printer by what is known before it is meshed:
 // its outline at the foot, and its pads. The solid takes no less.
-func (s *scene) overPlate(p *parts.Piece) inspect.PlateFit {
+func (s *scene) overPlate(p *assembly.Piece) inspect.PlateFit {
 	in := p.Intent(s.site)
 	var points [][3]float64
 	at := func(q r2.Vec, z float64) { points = append(points, [3]float64{q.X, q.Y, z}) }
@@ -133,7 +134,7 @@ func (s *scene) overPlate(p *parts.Piece) inspect.PlateFit {
 
 // tooLarge tells of pieces that the printer cannot hold, as far as that is known before
 // they are meshed.
-func (s *scene) tooLarge(pieces []parts.Piece) (all []concern) {
+func (s *scene) tooLarge(pieces []assembly.Piece) (all []concern) {
 	for i := range pieces {
 		fit := s.overPlate(&pieces[i])
 		for _, f := range fit.Findings(s.plateLimits(), [3]float64{}, [3]float64{}) {
@@ -144,7 +145,7 @@ func (s *scene) tooLarge(pieces []parts.Piece) (all []concern) {
 }
 
 // tellTooLarge tells of them before work begins.
-func (s *scene) tellTooLarge(w io.Writer, pieces []parts.Piece) {
+func (s *scene) tellTooLarge(w io.Writer, pieces []assembly.Piece) {
 	if found := s.tooLarge(pieces); len(found) > 0 {
 		fmt.Fprintln(w, "before work begins:")
 		printConcerns(w, found, true)
@@ -154,7 +155,7 @@ func (s *scene) tellTooLarge(w io.Writer, pieces []parts.Piece) {
 
 // refuseTooLarge gives the error of a set that will not be printed as it is, with the
 // place of each base that is too large.
-func (s *scene) refuseTooLarge(pieces []parts.Piece) error {
+func (s *scene) refuseTooLarge(pieces []assembly.Piece) error {
 	var faults []parts.Fault
 	for i := range pieces {
 		p := &pieces[i]

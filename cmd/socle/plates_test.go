@@ -15,7 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // placedBox is an object of a 3MF file as it lies: the box of its vertices after the
@@ -195,7 +195,7 @@ func TestTiltedIsJudgedTilted(t *testing.T) {
 		s, p := sceneOf(t, "plates.toml", "rider-1", c.sets...)
 		early := s.tooLarge(nil)
 		require.Empty(t, early)
-		early = s.tooLarge([]parts.Piece{*p})
+		early = s.tooLarge([]assembly.Piece{*p})
 		i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 		require.NoError(t, err)
 		late := of(i.concerns, "plate")

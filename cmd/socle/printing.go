@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // printing is what a set takes to print, by the figures of the scene.
@@ -25,7 +25,7 @@ type printing struct {
 
 // printing sums up a set. A resin printer takes for a plate what its tallest base
 // takes; a filament printer what all of them take.
-func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) {
+func (s *scene) printing(bases []baseReport, pieces []assembly.Piece) (p printing) {
 	printer := &s.site.Printer
 	p.Currency = s.site.Material.Currency
 	for _, b := range bases {
@@ -45,7 +45,7 @@ func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) 
 		at[bases[i].Name] = &bases[i]
 	}
 	if printer.Plate != nil {
-		built := slices.DeleteFunc(slices.Clone(pieces), func(p parts.Piece) bool { return at[p.Name] == nil })
+		built := slices.DeleteFunc(slices.Clone(pieces), func(p assembly.Piece) bool { return at[p.Name] == nil })
 		l := s.layOut(built)
 		plates = nil
 		for i := range l.plates {

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/out/inspect"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
@@ -24,7 +24,7 @@ const (
 )
 
 // probe inspects a piece about a place. It fails where there is nothing to mesh.
-func (s *scene) probe(ctx context.Context, p *parts.Piece, at r3.Vec, size float64, o mesh.Options) ([]concern, error) {
+func (s *scene) probe(ctx context.Context, p *assembly.Piece, at r3.Vec, size float64, o mesh.Options) ([]concern, error) {
 	room := probeRoom + math.Min(size, mostProbe)/2
 	half := room + probeMargin
 	// Whole cells are left out of the piece's own box, so that those which are kept are

@@ -8,7 +8,7 @@ import (
 	"sync"
 	"time"
 
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -23,7 +23,7 @@ type meshed struct {
 }
 
 // maker makes one piece and tells of the share that is done.
-type maker func(ctx context.Context, p *parts.Piece, progress func(done float64)) meshed
+type maker func(ctx context.Context, p *assembly.Piece, progress func(done float64)) meshed
 
 // atOnce is how many pieces are meshed at the same time. Meshing one uses every
 // processor for most of its time; a second fills the rest. More would only take
@@ -35,7 +35,7 @@ const atOnce = 2
 // progress is told of the share of each piece that is done, from several
 // goroutines. It ends early, with all meshing over, when ctx ends or deliver
 // gives an error.
-func produce(ctx context.Context, pieces []parts.Piece, do maker, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
+func produce(ctx context.Context, pieces []assembly.Piece, do maker, progress func(i int, done float64), deliver func(i int, m meshed) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	room := make(chan struct{}, min(atOnce, runtime.GOMAXPROCS(0)))
 	results := make([]chan meshed, len(pieces))
@@ -76,14 +76,14 @@ func produce(ctx context.Context, pieces []parts.Piece, do maker, progress func(
 
 // mesher gives a maker that does no more than mesh.
 func mesher(o mesh.Options) maker {
-	return func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	return func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		return meshPiece(ctx, p, o, progress)
 	}
 }
 
 // meshPiece meshes one piece; the options are its own, since several pieces are
 // meshed at once.
-func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) meshed {
+func meshPiece(ctx context.Context, p *assembly.Piece, o mesh.Options, progress func(float64)) meshed {
 	start := time.Now()
 	o.Box, o.Heights = p.Box, p.Heights
 	o.Progress = progress
@@ -94,7 +94,7 @@ func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress fun
 // guarded gives a maker that tells of a breakdown as a piece which could not be
 // proven, so that the files that were begun are removed.
 func guarded(do maker) maker {
-	return func(ctx context.Context, p *parts.Piece, progress func(float64)) (m meshed) {
+	return func(ctx context.Context, p *assembly.Piece, progress func(float64)) (m meshed) {
 		defer func() {
 			if fault := recover(); fault != nil {
 				m = meshed{err: fmt.Errorf("it broke down in the making; this is a fault of socle, not of the scene: %v", fault)}

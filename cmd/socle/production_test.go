@@ -10,17 +10,18 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
 
 // blocks are n pieces, each a plain block of its own height.
-func blocks(n int) (pieces []parts.Piece) {
+func blocks(n int) (pieces []assembly.Piece) {
 	for i := range n {
 		top := sdf.V(6, 5, 2+float64(i))
 		box := sdf.BoxBetween(sdf.V(-6, -5, 0), top)
-		pieces = append(pieces, parts.Piece{Name: "block", Base: &parts.Base{}, Field: box, Box: r3.Box{Min: sdf.V(-6, -5, 0), Max: top}})
+		pieces = append(pieces, assembly.Piece{Name: "block", Base: &base.Base{}, Field: box, Box: r3.Box{Min: sdf.V(-6, -5, 0), Max: top}})
 	}
 	return pieces
 }
@@ -71,7 +72,7 @@ func (brokenField) Bounds() r3.Box { panic("broken") }
 
 func TestProduceOutlivesABreakdown(t *testing.T) {
 	pieces := blocks(3)
-	pieces[1] = parts.Piece{Name: "broken", Base: &parts.Base{}, Field: brokenField{pieces[1].Field}}
+	pieces[1] = assembly.Piece{Name: "broken", Base: &base.Base{}, Field: brokenField{pieces[1].Field}}
 	var faults []error
 	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), func(int, float64) {}, func(_ int, m meshed) error {
 		faults = append(faults, m.err)

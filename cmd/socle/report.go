@@ -9,6 +9,7 @@ import (
 
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 )
 
@@ -142,9 +143,9 @@ func seedsOf(s *parts.Site) []seedReport {
 }
 
 // complete adds what is told of the whole set, once all its pieces are made.
-func (r *report) complete(s *scene, pieces []parts.Piece) {
+func (r *report) complete(s *scene, pieces []assembly.Piece) {
 	r.Notes = append(r.Notes, s.site.Notes()...)
-	for _, m := range parts.Measures(s.site) {
+	for _, m := range assembly.Measures(s.site) {
 		r.Scale = append(r.Scale, measureReportOf(m))
 	}
 	r.Concerns = gather(append(r.Concerns, s.measured()...))
@@ -206,7 +207,7 @@ type flightReport struct {
 	Smallest float64   `json:"smallest"` // of the rises
 }
 
-func measuredReportOf(r *inspect.Result, flights []parts.ShownFlight) measuredReport {
+func measuredReportOf(r *inspect.Result, flights []assembly.ShownFlight) measuredReport {
 	m := measuredReport{
 		Raster: gridReport{r.Grid.Pixel, r.Grid.Layer},
 		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,
@@ -242,7 +243,7 @@ type failure struct {
 	At   *[3]float64 `json:"at,omitempty"` // base coordinates
 }
 
-func baseReportOf(p *parts.Piece, m meshed) baseReport {
+func baseReportOf(p *assembly.Piece, m meshed) baseReport {
 	s := m.solid
 	b := baseReport{
 		Name:      p.Name,

@@ -13,6 +13,7 @@ import (
 	"socle/out/page"
 	"socle/out/plan"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // pageColumns is how many columns the sheet of the set has on the page, where it is
@@ -102,7 +103,7 @@ func (b *build) lead() []page.Fact {
 }
 
 // footprints counts the footprints of pieces: "4 round 25, oval 120 x 92".
-func footprints(pieces []parts.Piece) string {
+func footprints(pieces []assembly.Piece) string {
 	var kinds []string
 	count := map[string]int{}
 	for _, p := range pieces {
@@ -151,7 +152,7 @@ func (b *build) making() []page.Fact {
 }
 
 // pageBase is one base with what was drawn of it.
-func (b *build) pageBase(p *parts.Piece, l *look) page.Base {
+func (b *build) pageBase(p *assembly.Piece, l *look) page.Base {
 	shown := page.Base{Name: p.Name, Footprint: p.Footprint, Solid: l.solid}
 	for _, s := range l.shots {
 		shown.Pictures = append(shown.Pictures, s.small)

@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 )
 
@@ -23,8 +24,8 @@ type scene struct {
 	read *scenes.Scene
 	site *parts.Site
 
-	whole *parts.Scene // put together, once its bases are cut
-	cache *cache       // what was made before; nil for none
+	whole *assembly.Scene // put together, once its bases are cut
+	cache *cache          // what was made before; nil for none
 }
 
 // variant is a variant of the scene.
@@ -156,8 +157,8 @@ func (s *scene) unfitting(found []parts.Fault) error {
 
 // cut puts the scene together and gives the pieces to build: all of them, or
 // those that are named, by the name of a piece or of a base that makes several.
-func (s *scene) cut(only []string) ([]parts.Piece, error) {
-	whole, err := parts.Assemble(s.site)
+func (s *scene) cut(only []string) ([]assembly.Piece, error) {
+	whole, err := assembly.Assemble(s.site)
 	var faults *parts.FaultError
 	if errors.As(err, &faults) {
 		return nil, s.unfitting(faults.Faults)
@@ -174,7 +175,7 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	if len(only) == 0 {
 		return pieces, nil
 	}
-	var chosen []parts.Piece
+	var chosen []assembly.Piece
 	found := map[string]bool{}
 	for _, p := range pieces {
 		if slices.Contains(only, p.Name) || slices.Contains(only, p.Base.Name) {
@@ -190,7 +191,7 @@ func (s *scene) cut(only []string) ([]parts.Piece, error) {
 	return chosen, nil
 }
 
-func namesOf(pieces []parts.Piece) []string {
+func namesOf(pieces []assembly.Piece) []string {
 	names := make([]string, len(pieces))
 	for i, p := range pieces {
 		names[i] = p.Name
@@ -198,7 +199,7 @@ func namesOf(pieces []parts.Piece) []string {
 	return names
 }
 
-func pieceNames(pieces []parts.Piece) string { return strings.Join(namesOf(pieces), ", ") }
+func pieceNames(pieces []assembly.Piece) string { return strings.Join(namesOf(pieces), ", ") }
 
 // completeScene completes the name of a scene: the shipped ones and scene files.
 func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {

@@ -7,12 +7,12 @@ import (
 
 	"socle/out/picture"
 	"socle/out/plan"
-	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // deliverLook writes the pictures of a base and keeps what the sheets and the page
 // need of them. A base that is held back is drawn too: that is where one looks why.
-func (b *build) deliverLook(p *parts.Piece, l *look) error {
+func (b *build) deliverLook(p *assembly.Piece, l *look) error {
 	if l == nil {
 		return nil
 	}

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // advice is what came of trying to clear a concern.
@@ -25,7 +26,7 @@ func (c change) String() string { return strings.Join(c, " with ") }
 // suggesting gives a maker that says of what is found which keys may clear it. That
 // depends on more of the scene than the solid does, and is never kept.
 func (s *scene) suggesting(do maker) maker {
-	return func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+	return func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
 		m := do(ctx, p, progress)
 		if m.err == nil && m.inspection != nil {
 			s.suggest(p, m.inspection.concerns)
@@ -36,7 +37,7 @@ func (s *scene) suggesting(do maker) maker {
 
 // suggest says of each concern of a piece, or of the scene where p is nil, which keys
 // may clear it.
-func (s *scene) suggest(p *parts.Piece, all []concern) {
+func (s *scene) suggest(p *assembly.Piece, all []concern) {
 	for i := range all {
 		c := &all[i]
 		c.Key, c.Change = "", ""
@@ -47,7 +48,7 @@ func (s *scene) suggest(p *parts.Piece, all []concern) {
 		if part := s.site.Called(c.Part); part != nil {
 			label = part.Label()
 		}
-		c.Change = parts.Hint(c.Check, label, remedies)
+		c.Change = assembly.Hint(c.Check, label, remedies)
 		for _, r := range remedies {
 			if r.Part == label && r.Key != "" {
 				c.Key = r.Key
@@ -58,7 +59,7 @@ func (s *scene) suggest(p *parts.Piece, all []concern) {
 }
 
 // remediesOf lists what may clear a concern.
-func (s *scene) remediesOf(p *parts.Piece, c *concern) []parts.Remedy {
+func (s *scene) remediesOf(p *assembly.Piece, c *concern) []parts.Remedy {
 	var at *r3.Vec
 	if c.At != nil {
 		v := vec(*c.At)

@@ -8,7 +8,7 @@ import (
 	"io"
 
 	"socle/out/picture"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -21,7 +21,7 @@ const (
 )
 
 // variantCell is the cell for a piece of a variant, mm.
-func variantCell(p *parts.Piece) float64 {
+func variantCell(p *assembly.Piece) float64 {
 	across := max(p.Box.Max.X-p.Box.Min.X, p.Box.Max.Y-p.Box.Min.Y)
 	return max(leastVariantCell, min(mostVariantCell, across/thumbCells))
 }
@@ -48,7 +48,7 @@ func (b *build) sheetTitle() string {
 }
 
 // tallOf says how tall a base came out, where it was written.
-func (b *build) tallOf(p *parts.Piece) string {
+func (b *build) tallOf(p *assembly.Piece) string {
 	for i := range b.report.Bases {
 		if r := &b.report.Bases[i]; r.Name == p.Name {
 			return fmt.Sprintf(", %.1f mm tall", r.Box.Max[2])
@@ -100,7 +100,7 @@ func (b *build) drawVariant(ctx context.Context, messages io.Writer, name string
 	if err != nil {
 		return nil, err
 	}
-	coarse := func(p *parts.Piece) mesh.Options { return mesh.Options{Cell: variantCell(p)} }
+	coarse := func(p *assembly.Piece) mesh.Options { return mesh.Options{Cell: variantCell(p)} }
 	do := s.cache.keepingThumbs(s, coarse, &artist{scene: s, views: []string{viewNone}})
 	bar := newProgress(messages, "drawing variant "+name, namesOf(pieces), b.quiet)
 	bar.word = "drawn for variant " + name

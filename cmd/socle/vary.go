@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 )
 
@@ -86,7 +87,7 @@ what was to be added is shown.`,
 	}
 	f.asked.flags(cmd, settingDraft)
 	flags := cmd.Flags()
-	flags.IntVar(&f.layouts, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", parts.MostLayouts))
+	flags.IntVar(&f.layouts, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", assembly.MostLayouts))
 	flags.Uint64Var(&f.seed, "seed", 1, "the `SEED` that layouts are drawn by")
 	flags.StringArrayVar(&f.focus, "focus", nil, "aim at the base `NAME` only; may be repeated")
 	flags.StringArrayVar(&f.spare, "spare", nil, "leave the base `NAME` untouched; may be repeated")
@@ -146,7 +147,7 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 		}
 		return all, nil
 	}
-	layouts, err := parts.Layouts(s.site, parts.LayoutOptions{Count: f.layouts, Seed: f.seed, Focus: f.focus, Spared: f.spare})
+	layouts, err := assembly.Layouts(s.site, assembly.LayoutOptions{Count: f.layouts, Seed: f.seed, Focus: f.focus, Spared: f.spare})
 	if err != nil {
 		return nil, err
 	}
@@ -157,7 +158,7 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 }
 
 // aimsOf tells what a layout aims where.
-func aimsOf(l parts.Layout) string {
+func aimsOf(l assembly.Layout) string {
 	var aims []string
 	for _, a := range l.Aimed {
 		if a.Piece == "" {

@@ -11,7 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/crater"
 	"socle/scenes"
 )
 
@@ -126,9 +127,9 @@ func TestVaryKeepsOne(t *testing.T) {
 	require.NoError(t, err)
 	deeper, err := read.Variant("deeper")
 	require.NoError(t, err)
-	hit := deeper.Site.Find("hit").(*parts.Crater)
+	hit := deeper.Site.Find("hit").(*crater.Crater)
 	assert.Equal(t, 1.2, *hit.Depth)
-	layouts, err := parts.Layouts(read.Site, parts.LayoutOptions{Count: 2, Seed: 1})
+	layouts, err := assembly.Layouts(read.Site, assembly.LayoutOptions{Count: 2, Seed: 1})
 	require.NoError(t, err)
 	assert.Equal(t, [2]float64{hit.At.X, hit.At.Y}, layouts[1].Moves[0].Value)
 }

@@ -10,7 +10,7 @@ import (
 	"slices"
 
 	"socle/out/picture"
-	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf"
 	"socle/sdf/mesh"
@@ -81,7 +81,7 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 	}
 	read, err := v.scene.read.With(t.sets, t.moves...)
 	s := &scene{name: v.scene.name, read: read, cache: v.scene.cache}
-	var pieces []parts.Piece
+	var pieces []assembly.Piece
 	if err == nil {
 		s.site = read.Site
 		pieces, err = s.cut(v.bases)
@@ -139,7 +139,7 @@ func shortFault(err error) string {
 }
 
 // figures measures one base.
-func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m meshed) (f triedFigures, err error) {
+func (v *variation) figures(ctx context.Context, s *scene, p *assembly.Piece, m meshed) (f triedFigures, err error) {
 	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(volumeCells*v.fineness.cell, finestVolume)); err != nil {
 		return f, err
 	}
@@ -169,7 +169,7 @@ func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m mes
 
 // touchedShare is how much of what is seen of a solid from above is broken or strewn
 // over, and all of it in mm2.
-func touchedShare(s *mesh.Solid, tones []parts.Tone) (share, top float64) {
+func touchedShare(s *mesh.Solid, tones []assembly.Tone) (share, top float64) {
 	touched := 0.0
 	for i, t := range s.Triangles {
 		a, b, c := s.Vertices[t[0]], s.Vertices[t[1]], s.Vertices[t[2]]
@@ -178,7 +178,7 @@ func touchedShare(s *mesh.Solid, tones []parts.Tone) (share, top float64) {
 			continue
 		}
 		top += up
-		if tones[i] != parts.Built {
+		if tones[i] != assembly.Built {
 			touched += up
 		}
 	}
@@ -209,7 +209,7 @@ func (t *tried) sum() {
 }
 
 // score is what the help of vary says; the least is the best.
-func (v *variation) score(t *tried, s *scene, pieces []parts.Piece) float64 {
+func (v *variation) score(t *tried, s *scene, pieces []assembly.Piece) float64 {
 	score, sum, squares, wanted := 0.0, 0.0, 0.0, 0.0
 	least := s.site.Printer.LeastPin()
 	for i, b := range t.Bases {

@@ -7,7 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"socle/parts"
+	"socle/parts/base"
 	"socle/sdf/polygon"
 )
 
@@ -102,7 +102,7 @@ func (w *work) stand(b *berth) string {
 	wide := math.Floor(math.Min(mostStand, 2*far-0.6))
 	least := halves(stance(b.side(), w.person()))
 	if b.side() < standSide {
-		foot := math.Floor(parts.FootOn(b.side()))
+		foot := math.Floor(base.FootOn(b.side()))
 		if wide >= foot && w.ask.Scale >= evenFrom || wide < math.Max(smallStand, least) {
 			return "" // the paving will do, or nothing will
 		}

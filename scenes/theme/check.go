@@ -7,6 +7,11 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/base"
+	"socle/parts/deck"
+	"socle/parts/planar"
+	"socle/parts/rail"
+	"socle/parts/stair"
 	"socle/scenes"
 	"socle/sdf/polygon"
 )
@@ -30,7 +35,7 @@ func Check(scene *scenes.Scene) []string {
 	s := scene.Site
 	var wrong []string
 	var bases []laidBase
-	for _, b := range parts.AllOf[*parts.Base](s) {
+	for _, b := range parts.AllOf[*base.Base](s) {
 		if b.At == nil || b.Count > 1 {
 			wrong = append(wrong, fmt.Sprintf("base %q has no place of its own", b.Name))
 			continue
@@ -69,7 +74,7 @@ type laidBase struct {
 	reach   float64
 }
 
-func layOf(b *parts.Base) laidBase {
+func layOf(b *base.Base) laidBase {
 	f := footOf(b)
 	turn := 0.0
 	if b.Turn != nil {
@@ -84,7 +89,7 @@ func layOf(b *parts.Base) laidBase {
 }
 
 // footOf is a base's footprint.
-func footOf(b *parts.Base) foot {
+func footOf(b *base.Base) foot {
 	switch {
 	case b.Round != nil:
 		return foot{"round", *b.Round, *b.Round}
@@ -137,7 +142,7 @@ type guardedPlace struct {
 // guardedPlaces lists the flights and rails of a site that no base may cut.
 func guardedPlaces(s *parts.Site) []guardedPlace {
 	var out []guardedPlace
-	flat := func(st *parts.Stair, more float64) []r2.Vec {
+	flat := func(st *stair.Stair, more float64) []r2.Vec {
 		flight := st.Flight(s)
 		head := flight.HeadLine()
 		a, b := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
@@ -146,12 +151,12 @@ func guardedPlaces(s *parts.Site) []guardedPlace {
 		foot, over := r2.Scale(-flight.Run(), up), r2.Scale(more, up)
 		return []r2.Vec{r2.Add(a, over), r2.Add(a, foot), r2.Add(b, foot), r2.Add(b, over)}
 	}
-	for _, r := range parts.AllOf[*parts.Rail](s) {
+	for _, r := range parts.AllOf[*rail.Rail](s) {
 		post := math.Max(r.Post, s.Print.Pin)
 		switch on := s.Find(r.Along).(type) {
-		case *parts.Stair:
+		case *stair.Stair:
 			out = append(out, guardedPlace{fmt.Sprintf("rail %q and its stair %q", r.Name, on.Name), flat(on, r.Inset+post)})
-		case *parts.Deck:
+		case *deck.Deck:
 			out = append(out, guardedPlace{fmt.Sprintf("rail %q along deck %q", r.Name, on.Name), nil})
 		default:
 			for i := 1; i < len(r.Line); i++ {
@@ -159,7 +164,7 @@ func guardedPlaces(s *parts.Site) []guardedPlace {
 			}
 		}
 	}
-	for _, st := range parts.AllOf[*parts.Stair](s) {
+	for _, st := range parts.AllOf[*stair.Stair](s) {
 		out = append(out, guardedPlace{fmt.Sprintf("stair %q", st.Name), flat(st, 0)})
 	}
 	return out
@@ -236,7 +241,7 @@ func (b *laidBase) shown(s *parts.Site) int {
 }
 
 // outlineAlong is a path of the plan in straight sides.
-func outlineAlong(path []parts.Node) []r2.Vec {
+func outlineAlong(path []planar.Node) []r2.Vec {
 	const sides = 6 // of an arc
 	out := []r2.Vec{path[0].To}
 	for i, n := range path[1:] {

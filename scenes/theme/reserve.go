@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
-	"socle/parts"
+	"socle/parts/base"
 )
 
 // round is a round place in the plan, mm.
@@ -36,7 +36,7 @@ func (w *work) reserve(b *berth) *round {
 	if !w.reserves(b) {
 		return nil
 	}
-	wide := halves(math.Max(parts.FootOn(b.side()), stance(b.side(), w.person())))
+	wide := halves(math.Max(base.FootOn(b.side()), stance(b.side(), w.person())))
 	dir := b.station.stand
 	if dir == (r2.Vec{}) {
 		sin, cos := math.Sincos(2 * math.Pi * w.rand("stand of "+b.name).Float64())

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/base"
 )
 
 const (
@@ -22,14 +23,14 @@ const (
 // stance is the least diameter of a stand on a base of a short side, mm, where a person
 // is so tall on the print.
 func stance(side, person float64) float64 {
-	return math.Min(math.Min(stanceShare*person, stanceSide*side), parts.LargestFoot)
+	return math.Min(math.Min(stanceShare*person, stanceSide*side), base.LargestFoot)
 }
 
 // standFaults says which stands are too small for a figure, and which do not lie on one
 // floor.
 func standFaults(s *parts.Site) (wrong []string) {
 	person := s.OnPrint(1000 * s.Scale.Person)
-	for _, b := range parts.AllOf[*parts.Base](s) {
+	for _, b := range parts.AllOf[*base.Base](s) {
 		if b.At == nil {
 			continue
 		}

@@ -12,6 +12,12 @@ import (
 	"pgregory.net/rapid"
 
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
+	"socle/parts/ground"
+	"socle/parts/paving"
+	"socle/parts/rail"
+	"socle/parts/stair"
 	"socle/scenes"
 )
 
@@ -88,9 +94,9 @@ func requireSet(t require.TestingT, ask Ask) {
 		total += e.count
 	}
 	require.Equal(t, total, m.Bases)
-	ground := parts.AllOf[*parts.Ground](s.Site)[0]
+	ground := parts.AllOf[*ground.Ground](s.Site)[0]
 	require.Equal(t, m.Ground, ground.Size)
-	for _, b := range parts.AllOf[*parts.Base](s.Site) {
+	for _, b := range parts.AllOf[*base.Base](s.Site) {
 		have[footOf(b)]++
 		l := layOf(b)
 		for _, p := range l.outline {
@@ -112,7 +118,7 @@ func TestSameArgumentsSameBytes(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, first, again)
 		places := func(m *Made) (out []r2.Vec) {
-			for _, b := range parts.AllOf[*parts.Base](read(t, m).Site) {
+			for _, b := range parts.AllOf[*base.Base](read(t, m).Site) {
 				out = append(out, *b.At)
 			}
 			return out
@@ -148,10 +154,10 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 	m, err := Scene(Ask{Theme: "quay", Bases: "round60x2,round32x2", Seed: 3})
 	require.NoError(t, err)
 	s := read(t, m)
-	rail := parts.AllOf[*parts.Rail](s.Site)[0]
-	stair := s.Site.Find(rail.Along).(*parts.Stair)
-	var on *parts.Base // that the stair lies on
-	for _, b := range parts.AllOf[*parts.Base](s.Site) {
+	rail := parts.AllOf[*rail.Rail](s.Site)[0]
+	stair := s.Site.Find(rail.Along).(*stair.Stair)
+	var on *base.Base // that the stair lies on
+	for _, b := range parts.AllOf[*base.Base](s.Site) {
 		if r2.Norm(r2.Sub(*b.At, *stair.Head)) < *b.Round/2 {
 			on = b
 		}
@@ -218,7 +224,7 @@ func requireShown(t *testing.T, ask Ask) {
 	m, err := Scene(ask)
 	require.NoError(t, err)
 	s := read(t, m)
-	sc, err := parts.Assemble(s.Site)
+	sc, err := assembly.Assemble(s.Site)
 	require.NoError(t, err)
 	require.Len(t, sc.Pieces(), m.Bases)
 	for _, p := range sc.Pieces() {
@@ -233,7 +239,7 @@ func requireShown(t *testing.T, ask Ask) {
 				continue
 			}
 			switch part := sc.Nearest(p, at).(type) {
-			case nil, *parts.Ground, *parts.Paving, *parts.Base:
+			case nil, *ground.Ground, *paving.Paving, *base.Base:
 				if at.Z > p.Base.Height+p.Base.Lift+1 {
 					seen["a higher floor"]++
 				}
@@ -250,7 +256,7 @@ func requireShown(t *testing.T, ask Ask) {
 }
 
 // fall is where something dropped from above comes to lie on the piece's top.
-func fall(p parts.Piece, x, y float64) (r3.Vec, bool) {
+func fall(p assembly.Piece, x, y float64) (r3.Vec, bool) {
 	at := r3.Vec{X: x, Y: y, Z: p.Box.Max.Z}
 	for range 300 {
 		d := p.Field.Value(at)

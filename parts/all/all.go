@@ -1,0 +1,17 @@
+// Package all holds the catalogue: it imports every family of parts, so that each is
+// registered.
+package all
+
+import (
+	_ "socle/parts/base"
+	_ "socle/parts/column"
+	_ "socle/parts/crater"
+	_ "socle/parts/deck"
+	_ "socle/parts/ground"
+	_ "socle/parts/paving"
+	_ "socle/parts/rail"
+	_ "socle/parts/spill"
+	_ "socle/parts/stair"
+	_ "socle/parts/trim"
+	_ "socle/parts/wall"
+)

@@ -1,0 +1,27 @@
+package assembly
+
+import "socle/parts"
+
+// Measures is the scale table of a site: for each stair its riser, going, step
+// length and pitch; for each rail its height, opening and post spacing; for each
+// paving its stone and joint; for each coursed wall its course and joint. The
+// order is that of the work. A part that breaks a rule of its own is left out:
+// Check tells of it.
+func Measures(s *parts.Site) []parts.Measure {
+	var out []parts.Measure
+	for _, p := range inOrder(s) {
+		if c, ok := p.(parts.Checker); ok && len(c.Check(s)) > 0 {
+			continue
+		}
+		measured, ok := p.(parts.Measured)
+		if !ok {
+			continue
+		}
+		for _, m := range measured.Measures(s) {
+			m.Part, m.Kind = p.Label(), parts.WordOf(p)
+			m.Judge()
+			out = append(out, m)
+		}
+	}
+	return out
+}

@@ -1,0 +1,135 @@
+package base
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/sdf"
+)
+
+// Stand is a patch kept flat and clear for a miniature's foot.
+type Stand struct {
+	At     r2.Vec       `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
+	Round  float64      `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
+	Level  *parts.Level `key:"level" type:"level" doc:"finished level that the pad lies at; left out, and height too: that of the floor or the step under its middle"`
+	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, in place of level: it stays when levels move" min:"-10" max:"100"`
+	Clear  float64      `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
+}
+
+// Pad is a stand as it lies on a piece, in the piece's coordinates.
+type Pad struct {
+	At         r2.Vec
+	Round      float64
+	Top, Clear float64 // mm above the foot, and above the top
+}
+
+// PadsOn gives the pads of a base laid at a spot, in the order of its stands.
+func (b *Base) PadsOn(s *parts.Site, at *Spot) []Pad {
+	if len(b.Stands) == 0 {
+		return nil
+	}
+	datum := b.Datum(s, at.OnScene())
+	pads := make([]Pad, len(b.Stands))
+	for i := range b.Stands {
+		st := &b.Stands[i]
+		up := 0.0 // over the base's level
+		switch {
+		case st.Level != nil:
+			up = st.Level.Height - datum
+		case st.Height != nil:
+			up = *st.Height
+		default:
+			if floor, ok := s.FloorAt(at.Place(st.At)); ok {
+				up = floor - datum
+			}
+		}
+		pads[i] = Pad{st.At, st.Round, b.Height + b.Lift + up, st.Clear}
+	}
+	return pads
+}
+
+// OverAndUnder gives, of every pad, the room that is kept clear over it, and the pad
+// down to the foot.
+func OverAndUnder(pads []Pad) (over, under []sdf.Field) {
+	for _, p := range pads {
+		over = append(over, drum(p.At, p.Round/2, p.Top, p.Top+p.Clear))
+		under = append(under, drum(p.At, p.Round/2, 0, p.Top))
+	}
+	return over, under
+}
+
+// stood gives a base with its pads: all above a pad cleared away, all below it
+// filled, as far as the column of the base goes.
+func stood(f, column sdf.Field, pads []Pad) sdf.Field {
+	if len(pads) == 0 {
+		return f
+	}
+	over, under := OverAndUnder(pads)
+	return sdf.Union(sdf.Difference(f, over...), sdf.Intersection(column, sdf.Union(under...)))
+}
+
+// Finished gives a base with all that stays as it was asked for whatever the
+// scenery does: its pads, its hollow and its pockets. wall is the print's least.
+func (b *Base) Finished(f, column sdf.Field, foot Footprint, pads []Pad, wall float64) sdf.Field {
+	return sdf.Difference(stood(f, column, pads), b.Hollowed(foot, wall)...)
+}
+
+// standFaults reports pads that reach over the edge, and those told twice.
+func (b *Base) standFaults(f Footprint) []parts.Fault {
+	const most = 100 // far more than fit
+	if len(b.Stands) > most {
+		return []parts.Fault{{Part: b.Name, Key: fmt.Sprintf("stand[%d]", most), Text: fmt.Sprintf("%d stands", len(b.Stands)), Allowed: fmt.Sprintf("at most %d", most)}}
+	}
+	var faults []parts.Fault
+	shape := f.Shape()
+	for i := range b.Stands {
+		st := &b.Stands[i]
+		if over := st.Round/2 + shape.At(st.At) + b.Taper; over > 1e-9 {
+			faults = append(faults, b.standFault(i, "round", fmt.Sprintf("the pad reaches %.2f mm beyond the top of the rim", over), "a pad within the top outline of the base"))
+		}
+		if st.Level != nil && st.Height != nil {
+			faults = append(faults, b.standFault(i, "height", "the stand has a level already", "level or height, or neither"))
+		}
+	}
+	return faults
+}
+
+// PadFaults reports pads that, on a laid piece, lie lower than what must be left of the
+// base or run into each other.
+func (b *Base) PadFaults(s *parts.Site, at *Spot) []parts.Fault {
+	pads := b.PadsOn(s, at)
+	var faults []parts.Fault
+	for i, p := range pads {
+		least := b.leastTop()
+		for _, k := range b.pockets(at.Footprint) {
+			if r2.Norm(r2.Sub(k.at, p.At)) < k.radius+bossWall+p.Round/2 {
+				least = max(least, k.depth+k.skin)
+			}
+		}
+		if p.Top < least-1e-9 {
+			key, up := "at", least-b.Height-b.Lift
+			allowed := fmt.Sprintf("a place where the floor is at least %.2f mm above the base's level", up)
+			switch st := &b.Stands[i]; {
+			case st.Level != nil:
+				key, allowed = "level", fmt.Sprintf("at least %.2f mm", st.Level.Height+least-p.Top)
+			case st.Height != nil:
+				key, allowed = "height", fmt.Sprintf("at least %.2f mm", up)
+			}
+			faults = append(faults, b.standFault(i, key, fmt.Sprintf("the pad lies %.2f mm above the foot, lower than what must be left of the base", p.Top), allowed))
+		}
+		for j, o := range pads[:i] {
+			if math.Abs(o.Top-p.Top) > parts.SameHeight && r2.Norm(r2.Sub(o.At, p.At)) < (o.Round+p.Round)/2 {
+				faults = append(faults, b.standFault(i, "at", fmt.Sprintf("the pad runs into stand[%d], which has another height", j), "pads apart, or of one height"))
+				break
+			}
+		}
+	}
+	return faults
+}
+
+func (b *Base) standFault(i int, key, text, allowed string) parts.Fault {
+	return parts.Fault{Part: b.Name, Key: fmt.Sprintf("stand[%d].%s", i, key), Text: text, Allowed: allowed}
+}

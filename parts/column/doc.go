@@ -1,0 +1,2 @@
+// Package column is the column.
+package column

@@ -1,0 +1,2 @@
+// Package deck is the deck: a raised floor.
+package deck

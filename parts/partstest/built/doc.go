@@ -1,0 +1,2 @@
+// Package built puts sites of tests together.
+package built

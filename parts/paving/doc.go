@@ -1,0 +1,2 @@
+// Package paving is the paving: stones laid in a bond.
+package paving

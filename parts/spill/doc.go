@@ -1,0 +1,2 @@
+// Package spill is debris in and around damage.
+package spill

@@ -1,0 +1,94 @@
+package spill
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"socle/parts/planar"
+	"socle/sdf/convex"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+const (
+	// footingBite is how far a footing reaches into what lies under it, mm.
+	footingBite = 0.1
+	// footingShare is how deep a footing is at most, over the size of its fragment: over
+	// an edge a fragment hangs all the same.
+	footingShare = 1.0
+)
+
+// footed is a fragment that lies on a pile with all that is under it filled, straight
+// down: nothing is shut in there, and nothing hangs.
+func (p *pile) footed(f *convex.Polytope, size float64) *convex.Polytope {
+	corners := convex.Corners(f.Planes)
+	deep := 0.0
+	for _, c := range corners {
+		if floor, ok := p.height(c.X, c.Y); ok && c.Z-floor <= footingShare*size {
+			deep = math.Max(deep, c.Z-floor+footingBite)
+		}
+	}
+	if out := lowered(f.Planes, corners, deep); out != nil {
+		return out
+	}
+	return f
+}
+
+// height is how high a pile is at a place of the plan; false where there is nothing.
+func (p *pile) height(x, y float64) (float64, bool) {
+	on := math.Inf(-1)
+	if c := p.cell(x, y); c.highest > 0 {
+		if _, hi, _, ok := p.laid[c.highest-1].Pierce(x, y); ok {
+			on = hi
+		}
+	}
+	if surface, ok := p.surface(x, y, on); ok {
+		on = surface.Z
+	}
+	return on, !math.IsInf(on, -1)
+}
+
+// lowered is what a convex solid passes through that is let down by so much.
+func lowered(planes []convex.Plane, corners []r3.Vec, by float64) *convex.Polytope {
+	if by <= 0 {
+		return nil
+	}
+	var out []convex.Plane
+	for _, f := range planes {
+		if f.N.Z < 0 {
+			f.D -= f.N.Z * by
+		}
+		out = append(out, f)
+	}
+	plan := make([]r2.Vec, len(corners))
+	for i, c := range corners {
+		plan[i] = r2.Vec{X: c.X, Y: c.Y}
+	}
+	for _, s := range planar.SidesOf(planHull(plan)) {
+		out = append(out, convex.Plane{N: r3.Vec{X: s.Normal.X, Y: s.Normal.Y}, D: s.Offset})
+	}
+	return convex.New(out)
+}
+
+// planHull is the convex hull of points, anticlockwise (Andrew's monotone chain,
+// Information Processing Letters 9(5), 1979), without corners nearer than a rounding.
+func planHull(points []r2.Vec) []r2.Vec {
+	const same = 1e-6 // mm2
+	sorted := slices.SortedFunc(slices.Values(points), func(a, b r2.Vec) int { return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y)) })
+	var chain []r2.Vec
+	add := func(p r2.Vec, least int) {
+		for len(chain) >= least+2 && r2.Cross(r2.Sub(chain[len(chain)-1], chain[len(chain)-2]), r2.Sub(p, chain[len(chain)-1])) <= same {
+			chain = chain[:len(chain)-1]
+		}
+		chain = append(chain, p)
+	}
+	for _, p := range sorted {
+		add(p, 0)
+	}
+	lower := len(chain) - 1
+	for _, p := range slices.Backward(sorted[:max(0, len(sorted)-1)]) {
+		add(p, lower)
+	}
+	return chain[:max(0, len(chain)-1)]
+}

@@ -1,0 +1,372 @@
+package spill
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+	"pgregory.net/rapid"
+
+	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/crater"
+	"socle/parts/partstest"
+	"socle/parts/partstest/built"
+	"socle/parts/partstest/fixtures"
+	"socle/parts/planar"
+	"socle/sdf"
+	"socle/sdf/convex"
+	"socle/sdf/sdftest"
+)
+
+// strewnSite is a rough crater in flat ground with debris from it.
+func strewnSite() (*parts.Site, *Spill) {
+	s, c := fixtures.CraterSite()
+	c.Roughness, c.Cracks, c.Spall = 0.5, nil, nil
+	p := &Spill{Named: parts.Named{Name: "debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 1}
+	s.Parts = append(s.Parts, p)
+	return s, p
+}
+
+// The sizes follow N(>r) ~ r^-2.5 over one decade (Turcotte 1986): the exponent by
+// maximum likelihood over the fragments that are laid.
+func TestSpillSizeLaw(t *testing.T) {
+	for _, want := range []float64{2, 2.5, 3} {
+		s, p := strewnSite()
+		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, new(3000), want
+		_, laid := p.lay(s, built.Struck(s))
+		require.Greater(t, len(laid), 2900)
+		sum := 0.0
+		for _, f := range laid {
+			require.GreaterOrEqual(t, f.size, 0.6)
+			require.LessOrEqual(t, f.size, 6.0)
+			sum += math.Log(f.size / 0.6)
+		}
+		require.InDelta(t, want, likeliest(sum/float64(len(laid)), math.Log(10)), 0.08)
+	}
+}
+
+// likeliest is the exponent of greatest likelihood of a power law over [1, e^l]
+// with a mean logarithm m: the root of 1/d - l/(e^(d l) - 1) = m.
+func likeliest(m, l float64) float64 {
+	lo, hi := 0.1, 20.0
+	for range 80 {
+		if d := (lo + hi) / 2; 1/d-l/math.Expm1(d*l) > m {
+			lo = d
+		} else {
+			hi = d
+		}
+	}
+	return lo
+}
+
+// The mean square of the law against its sizes summed.
+func TestSizeLawMeanSquare(t *testing.T) {
+	for _, l := range []sizeLaw{{0.5, 5, 2.5}, {0.5, 5, 2}, {1, 3, 3}, {2, 2, 2.5}} {
+		const n = 200_000
+		sum := 0.0
+		for i := range n {
+			r := l.At((float64(i) + 0.5) / n)
+			sum += r * r
+		}
+		require.InEpsilon(t, sum/n, l.meanSquare(), 1e-4, "%v", l)
+	}
+}
+
+// None floats: every fragment shares a point with the field under the spill or
+// with a fragment laid before it, over its own middle, and bites into it there.
+func TestSpillNoneFloats(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, p := strewnSite()
+		p.Seed = rapid.Uint64().Draw(t, "seed")
+		p.Count = new(rapid.IntRange(1, 120).Draw(t, "count"))
+		p.Size = &[2]float64{rapid.Float64Range(0.5, 1.5).Draw(t, "least"), rapid.Float64Range(1.5, 8).Draw(t, "most")}
+		p.Sherds = rapid.Float64Range(0, 1).Draw(t, "sherds")
+		if rapid.Bool().Draw(t, "heaped") {
+			p.Heap = rapid.Float64Range(0.5, 6).Draw(t, "heap")
+		}
+		s.Parts = append(s.Parts, partstest.Block("wall", sdf.V(90, 104, 2), sdf.V(130, 106, 12)))
+		under := built.Struck(s)
+		heap, laid := p.lay(s, under)
+		if heap != nil {
+			under = sdf.Union(under, heap)
+		}
+		for i, f := range laid {
+			below := under
+			if f.seat.on >= 0 {
+				require.Less(t, f.seat.on, i)
+				below = laid[f.seat.on].solid
+			}
+			touch := r3.Sub(f.seat.at, sdf.V(0, 0, f.sunk/2))
+			require.GreaterOrEqual(t, f.sunk, 0.15*min(0.45*f.size, 0.42), "sunk")
+			require.Less(t, f.solid.Value(touch), 0.0, "fragment %d is bedded", i)
+			require.Less(t, below.Value(touch), 0.0, "fragment %d has something under it", i)
+			require.GreaterOrEqual(t, f.seat.normal.Z, math.Cos(steepestRest*math.Pi/180))
+			_, hi, _, ok := f.solid.Pierce(f.seat.at.X, f.seat.at.Y)
+			require.True(t, ok)
+			require.Greater(t, hi, f.seat.at.Z, "and stands out of it")
+		}
+	})
+}
+
+// Fragments lie within the reach, evenly in the crater and with a density that
+// falls as x^-3 outside it.
+func TestSpillReachAndDensity(t *testing.T) {
+	s, p := strewnSite()
+	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
+	s.Find("hit").(*crater.Crater).Roughness = 0
+	_, laid := p.lay(s, built.Struck(s))
+	var rings [8]float64 // of a quarter of a radius
+	for _, f := range laid {
+		x := math.Hypot(f.seat.at.X-100, f.seat.at.Y-100) / 20
+		require.LessOrEqual(t, x, 2.0+1e-9)
+		rings[min(int(4*x), 7)]++
+	}
+	total := 1 + 2*(1-1/2.0)
+	for i, n := range rings {
+		a, b := float64(i)/4, float64(i+1)/4
+		want := b*b - a*a
+		if a >= 1 {
+			want = 2 * (1/a - 1/b)
+		}
+		want *= float64(len(laid)) / total
+		require.InDelta(t, want, n, 5*math.Sqrt(want), "from %v to %v radii", a, b)
+	}
+}
+
+// Over an area every fragment lies within it; along a gouge within its reach.
+func TestSpillPlaces(t *testing.T) {
+	s, p := strewnSite()
+	p.From, p.Area, p.Count = "", &parts.Area{Polygon: sdftest.Corners(20, 20, 60, 20, 40, 50)}, new(300)
+	require.Empty(t, p.Check(s))
+	_, laid := p.lay(s, built.Struck(s))
+	require.Len(t, laid, 300)
+	for _, f := range laid {
+		require.LessOrEqual(t, p.Area.Distance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}), 0.0)
+	}
+
+	s, g := fixtures.GougeSite()
+	p = &Spill{Named: parts.Named{Name: "debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: new(300)}
+	s.Parts = append(s.Parts, p)
+	_, laid = p.lay(s, built.Struck(s))
+	require.Greater(t, len(laid), 250)
+	inside := 0
+	for _, f := range laid {
+		d := planar.SegmentDistance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}, *g.From, *g.To)
+		require.LessOrEqual(t, d, 2.5*4+1e-9)
+		if d < 4 {
+			inside++
+		}
+	}
+	require.InDelta(t, 1/(1+(1-1/6.25)/2), float64(inside)/float64(len(laid)), 0.12)
+}
+
+// The share asked for is about the share covered.
+func TestSpillAmount(t *testing.T) {
+	s, p := strewnSite()
+	p.From, p.Area, p.Amount, p.Size = "", &parts.Area{Rect: []float64{20, 20, 40, 40}}, new(0.2), &[2]float64{0.8, 4}
+	_, laid := p.lay(s, built.Struck(s))
+	require.Equal(t, p.Pieces(s), len(laid)+1)
+	covered := 0
+	const n = 200
+	for i := range n * n {
+		x, y := 20+40*(float64(i%n)+0.5)/n, 20+40*(float64(i/n)+0.5)/n
+		if slices.ContainsFunc(laid, func(f rested) bool {
+			b := f.solid.Box
+			if x < b.Min.X || x > b.Max.X || y < b.Min.Y || y > b.Max.Y {
+				return false
+			}
+			_, hi, _, ok := f.solid.Pierce(x, y)
+			return ok && hi > 3
+		}) {
+			covered++
+		}
+	}
+	require.InDelta(t, 0.2, float64(covered)/(n*n), 0.04)
+}
+
+// The same debris every time; another seed, or another name, other debris; and
+// a change of one spill moves nothing of another.
+func TestSpillSeeds(t *testing.T) {
+	s, p := strewnSite()
+	p.Count = new(60)
+	under := built.Struck(s)
+	seats := func(p *Spill) []seat {
+		_, laid := p.lay(s, under)
+		var out []seat
+		for _, f := range laid {
+			out = append(out, f.seat)
+		}
+		return out
+	}
+	a := seats(p)
+	require.Equal(t, a, seats(p))
+	other := *p
+	other.Name = "more"
+	s.Parts = append(s.Parts, &other)
+	require.NotEqual(t, a, seats(&other))
+	other.Seed = 9
+	require.Equal(t, a, seats(p))
+	p.Seed = 2
+	require.NotEqual(t, a, seats(p))
+}
+
+// Fragments below what prints are raised to it, and the build says so.
+func TestSpillPrintMinimum(t *testing.T) {
+	s, p := strewnSite()
+	p.Count, p.Size = new(50), &[2]float64{0.1, 0.3}
+	_, laid := p.lay(s, built.Struck(s))
+	for _, f := range laid {
+		require.InDelta(t, 0.5, f.size, 1e-12)
+	}
+	require.Len(t, s.Notes(), 1)
+	require.Equal(t, "size", s.Notes()[0].Key)
+}
+
+// The least fragment is no hair and the edge of a sherd is a wall that prints, on
+// printers of either kind; neither is more than that needs.
+func TestFragmentsThatPrint(t *testing.T) {
+	for process, relief := range map[string]float64{"resin": 0.3, "filament": 0.6} {
+		s, p := strewnSite()
+		s.Printer = parts.Printer{Process: process, Pin: 3, Wall: 1.2, Gap: relief, Emboss: relief, Engrave: relief}
+		s.Print = s.Printer.Drawn()
+		p.Count, p.Size = new(200), &[2]float64{0.1, 4}
+		law, _ := p.law(s, strewing{})
+		rng := s.Rand("x", 1, "shapes")
+		thinnest, narrowest := math.Inf(1), math.Inf(1)
+		for range 2000 {
+			size := law.At(rng.Float64())
+			f := newSherd(rng, size, sherdThickness(s, size))
+			top := f.planes[0] // at the farthest that the sherd may reach where it leans
+			edge := (top.D - size/2*math.Hypot(top.N.X, top.N.Y)) / top.N.Z
+			thinnest = min(thinnest, edge)
+			b := newBlock(rng, law.least)
+			narrowest = min(narrowest, b.planes[2].D+b.planes[4].D) // across, at its bed
+		}
+		require.GreaterOrEqual(t, thinnest, s.Printer.JoinedWall(), process)
+		require.GreaterOrEqual(t, narrowest, s.Printer.LeastPin()-1e-12, process)
+		if process == "resin" { // the relief of filament asks for more
+			require.Less(t, thinnest, 1.1*s.Printer.JoinedWall())
+			require.Less(t, narrowest, 1.1*s.Printer.LeastPin())
+		}
+	}
+}
+
+// A heap is as high as asked over the floor that it lies on and stands at its
+// angle of repose, give or take its lumps.
+func TestSpillHeap(t *testing.T) {
+	s, p := strewnSite()
+	s.Find("hit").(*crater.Crater).Roughness = 0
+	p.Heap, p.Count = 4, new(1)
+	under := built.Struck(s)
+	heap, _ := p.lay(s, under)
+	floor := sdftest.SurfaceAt(t, under, 100, 100, 30)
+	all := sdf.Union(under, heap)
+	require.InDelta(t, floor+4, sdftest.SurfaceAt(t, all, 100, 100, 30), 0.8)
+	mean := 0.0
+	for i := range 12 {
+		sin, cos := math.Sincos(float64(i) / 6 * math.Pi)
+		mean += (sdftest.SurfaceAt(t, all, 100+1.5*cos, 100+1.5*sin, 30) - sdftest.SurfaceAt(t, all, 100+3.5*cos, 100+3.5*sin, 30)) / 12
+	}
+	require.InDelta(t, 35, math.Atan(mean/2)*180/math.Pi, 6)
+	sdftest.RequireHonest(t, heap, r3.Box{Min: sdf.V(90, 90, -5), Max: sdf.V(110, 110, 5)}, 1)
+}
+
+// A march down never hangs: over nothing, in a field that is nearly flat, and
+// beside a wall.
+func TestPileNeverHangs(t *testing.T) {
+	s, p := strewnSite()
+	p.Count = new(50)
+	require.Nil(t, p.Spill(s, sdf.Nothing()))
+	require.Len(t, s.Notes(), 1)
+	require.Nil(t, p.Spill(s, sdf.HalfSpace(sdf.V(1, 0, 0.001), -1000)))
+	p.From = "gone"
+	require.Nil(t, p.Spill(s, built.Struck(s)))
+	require.Zero(t, p.Pieces(s))
+}
+
+func TestSpillFaults(t *testing.T) {
+	for _, c := range []struct {
+		key   string
+		wrong func(*Spill)
+	}{
+		{"", func(p *Spill) { p.From = "" }},
+		{"area", func(p *Spill) { p.Area = &parts.Area{Round: []float64{0, 0, 4}} }},
+		{"area.round", func(p *Spill) { p.From, p.Area = "", &parts.Area{Round: []float64{0, 0}} }},
+		{"reach", func(p *Spill) { p.From, p.Area, p.Reach = "", &parts.Area{Round: []float64{0, 0, 4}}, new(2.0) }},
+		{"amount", func(p *Spill) { p.Count, p.Amount = new(5), new(0.1) }},
+		{"size", func(p *Spill) { p.Size = &[2]float64{3, 2} }},
+	} {
+		s, p := strewnSite()
+		require.Empty(t, p.Check(s))
+		c.wrong(p)
+		faults := p.Check(s)
+		require.Len(t, faults, 1, c.key)
+		require.Equal(t, c.key, faults[0].Key)
+		require.NotEmpty(t, faults[0].Allowed)
+	}
+	s, p := strewnSite()
+	p.From, p.Area = "", &parts.Area{Rect: []float64{0, 0, 5000, 5000}}
+	require.Greater(t, p.Pieces(s), parts.MaxPieces)
+	require.NotEmpty(t, assembly.Check(s), "too many pieces, before any is made")
+}
+
+// Fragments as they lie keep the promises of a field, convex and closed, with
+// their box exact.
+func TestFragmentsAreHonest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := partstest.Site()
+		rng := s.Rand("x", rapid.Uint64().Draw(t, "seed"), "shape")
+		size := rapid.Float64Range(0.5, 8).Draw(t, "size")
+		f := newBlock(rng, size)
+		if rapid.Bool().Draw(t, "flat") {
+			f = newSherd(rng, size, max(0.43, 0.18*size))
+		}
+		normal := convex.Unit(sdf.V(rng.NormFloat64()/3, rng.NormFloat64()/3, 1))
+		solid := f.lay(rng, sdf.V(3, 4, 5), normal, 0.2*f.height, 20*rng.Float64())
+		require.NotNil(t, solid)
+		box := solid.Bounds()
+		sdftest.RequireHonest(t, solid, box, 3)
+		require.Less(t, r3.Norm(r3.Sub(box.Max, box.Min)), 3*size)
+		require.Greater(t, r3.Norm(r3.Sub(box.Max, box.Min)), 0.6*size)
+		// Each side of the box is touched.
+		low := math.Inf(1)
+		for range 300 {
+			x, y := box.Min.X+rng.Float64()*(box.Max.X-box.Min.X), box.Min.Y+rng.Float64()*(box.Max.Y-box.Min.Y)
+			if lo, hi, _, ok := solid.Pierce(x, y); ok {
+				require.GreaterOrEqual(t, lo, box.Min.Z-1e-9)
+				require.LessOrEqual(t, hi, box.Max.Z+1e-9)
+				require.Less(t, solid.Value(sdf.V(x, y, (lo+hi)/2)), 0.0)
+				low = min(low, lo)
+			}
+		}
+		require.False(t, math.IsInf(low, 1))
+	})
+}
+
+// Planes that leave nothing, or do not close, are no polytope.
+func TestPolytopeThatIsNone(t *testing.T) {
+	x, z := convex.Plane{N: sdf.V(1, 0, 0), D: 1}, convex.Plane{N: sdf.V(0, 0, 1), D: 1}
+	require.Nil(t, convex.New([]convex.Plane{x, z}))
+	require.Nil(t, convex.New([]convex.Plane{x, {N: sdf.V(-1, 0, 0), D: -2}, z, {N: sdf.V(0, 0, -1), D: 1}, {N: sdf.V(0, 1, 0), D: 1}, {N: sdf.V(0, -1, 0), D: 1}}))
+}
+
+// An unnamed spill is told by the damage that it comes from; one with a name, and
+// one over a region, by its own.
+func TestSpillsAreToldByTheirDamage(t *testing.T) {
+	crater := &crater.Crater{Named: parts.Named{Name: "hit"}}
+	made := func(s *Spill, name string) *Spill {
+		s.SetLabel(name)
+		return s
+	}
+	spills := []*Spill{made(&Spill{From: "hit"}, "spill-1"), made(&Spill{Area: &parts.Area{}}, "spill-2"), {Named: parts.Named{Name: "debris"}, From: "hit"}}
+	s := &parts.Site{Parts: []parts.Part{crater, spills[0], spills[1], spills[2]}}
+	for i, want := range []string{"spill of crater hit", "spill-2", "debris"} {
+		require.Equal(t, want, s.Told(spills[i]))
+	}
+	require.Equal(t, "hit", s.Told(crater))
+	require.Equal(t, "spill-1", spills[0].Label(), "its random choices hang on that")
+}

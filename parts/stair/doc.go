@@ -1,0 +1,2 @@
+// Package stair is the stair: flights of steps laid out by a profile.
+package stair

@@ -1,0 +1,179 @@
+package wall
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"socle/parts"
+	"socle/parts/planar"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Breach is a hole broken through a wall. In masonry it follows the courses: stones
+// are out or in, or broken through, and the courses above close in over it in steps.
+type Breach struct {
+	parts.Named
+	Wall      string   `key:"wall" type:"ref" doc:"the wall that it goes through" words:"wall" required:"yes"`
+	At        float64  `key:"at" type:"length" doc:"its middle, along the wall from the first point of the line" required:"yes" min:"0" max:"4000"`
+	Width     float64  `key:"width" type:"length" doc:"greatest width, to the next joint of the masonry" required:"yes" min:"0.3" max:"1000"`
+	Height    float64  `key:"height" type:"height" doc:"of the hole, in whole courses; where less than a quarter of the width would be left standing over it, all above falls too and it is a gap in the wall, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
+	Sill      float64  `key:"sill" type:"height" doc:"its foot above the level that the wall stands on; 0 opens to the floor" default:"0" min:"0" max:"500"`
+	Slope     float64  `key:"slope" type:"angle" doc:"steepest that its sides lean: over a hole they close in, those of a gap open out upward" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
+	Roughness float64  `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: an uneven outline, lumpy faces, stones split off one face of a thick wall" default:"0.5" min:"0" max:"1"`
+	Seed      uint64   `key:"seed" type:"seed" doc:"picks the outline and the lumps" default:"1"`
+	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it touches; its wall must be one"`
+	Spares    []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole; not its wall"`
+}
+
+func init() {
+	parts.Register(parts.Kind{
+		Word: "breach", Stage: parts.Damaging,
+		Doc: "A hole broken through a wall, course by course, under an arch of broken stones; or a gap down from its top.",
+		New: func() parts.Part { return &Breach{} },
+	})
+}
+
+const (
+	// bridgeShare is how much must be left over a hole for it to bear, over the
+	// hole's width.
+	bridgeShare = 0.25
+	// crownShare is the width of a hole's top over its own, and footShare of the
+	// foot of a gap and of a hole over a sill. Common practice, no source.
+	crownShare, footShare = 0.3, 0.5
+	// strewnShare is how far rubble falls from a wall's faces, over the height that
+	// it falls from. Common practice, no source.
+	strewnShare = 0.4
+)
+
+// breachSizes are a breach's sizes as drawn, mm on the print.
+type breachSizes struct {
+	wall      *Wall
+	masonry   *masonry
+	standing  *skyline
+	width     float64
+	low, high float64 // of the hole above the level that the wall stands on
+	gap       bool    // open to the sky; high is then what stands of the wall at its highest
+}
+
+// sizes settles the breach's sizes; ok is false where its wall is none, or its ruin has
+// left nothing to break.
+func (b *Breach) sizes(s *parts.Site) (z breachSizes, ok bool) {
+	w, ok := s.Find(b.Wall).(*Wall)
+	if !ok || len(w.Line) < 2 || w.length() < 1e-6 || !(w.height() > 0) {
+		return z, false
+	}
+	z = breachSizes{wall: w, masonry: w.masonry(s), low: b.Sill}
+	z.standing = newSkyline(s.Rand(w.Name, w.Seed, "masonry"), w.length())
+	z.width = math.Max(b.Width, s.Print.Gap)
+	z.high = math.Min(b.Sill+math.Max(b.Height, s.Print.Gap), w.height())
+	least, most := math.Inf(1), 0.0
+	const places = 16
+	for i := range places + 1 {
+		h := z.masonry.standing(z.standing, b.At+z.width*(float64(i)/places-0.5))
+		least, most = math.Min(least, h), math.Max(most, h)
+	}
+	if least-z.high < math.Max(bridgeShare*z.width, s.Print.Wall) {
+		z.gap, z.high = true, most
+	}
+	return z, z.high > z.low
+}
+
+// Check reports a breach that does not lie within its wall, and one that does not
+// touch it.
+func (b *Breach) Check(s *parts.Site) []parts.Fault {
+	var faults []parts.Fault
+	fault := func(key, allowed, format string, args ...any) {
+		faults = append(faults, parts.Fault{Part: b.Name, Key: key, Text: fmt.Sprintf(format, args...), Allowed: allowed})
+	}
+	if len(b.Only) > 0 && !slices.Contains(b.Only, b.Wall) {
+		fault("only", fmt.Sprintf("a list with %q in it", b.Wall), "leaves out %q, the wall that it goes through", b.Wall)
+	}
+	if slices.Contains(b.Spares, b.Wall) {
+		fault("spares", fmt.Sprintf("a list without %q", b.Wall), "holds %q, the wall that it goes through", b.Wall)
+	}
+	w, ok := s.Find(b.Wall).(*Wall)
+	if !ok || len(w.Check(s)) > 0 {
+		return faults // the wall's own faults come first
+	}
+	length, height := w.length(), w.height()
+	switch {
+	case b.Width >= length:
+		fault("width", fmt.Sprintf("less than %.2f mm", length), "%.2f mm is no less than the length of the wall, %.2f mm", b.Width, length)
+	case b.At-b.Width/2 < -planar.Rounding || b.At+b.Width/2 > length+planar.Rounding:
+		fault("at", fmt.Sprintf("from %.2f to %.2f mm along the wall", b.Width/2, length-b.Width/2),
+			"a breach of %.2f mm at %.2f mm runs off the wall of %.2f mm", b.Width, b.At, length)
+	}
+	switch least := s.Print.Gap; {
+	case b.Sill > height-least:
+		fault("sill", fmt.Sprintf("at most %.2f mm", math.Max(0, height-least)), "%.2f mm leaves nothing to break of a wall of %.2f mm", b.Sill, height)
+	case b.Sill+b.Height > height+planar.Rounding:
+		fault("height", fmt.Sprintf("at most %.2f mm, which is a gap", height-b.Sill), "%.2f mm over a sill of %.2f mm is more than the wall, %.2f mm high", b.Height, b.Sill, height)
+	}
+	return faults
+}
+
+// Narrow gives the only parts that it touches and those it spares.
+func (b *Breach) Narrow() (only, spares []string) { return b.Only, b.Spares }
+
+// stretch is the line of the wall between two distances from its first point.
+func (z breachSizes) stretch(from, to float64) []r2.Vec {
+	return planar.Stretch(planar.Line{Pts: planar.RaiseLine(z.wall.Line, 0)}.Sides(), math.Max(0, from), math.Min(z.wall.length(), to))
+}
+
+// Strewn is where debris of the breach lies: on both sides of the wall, most of it
+// about the foot of the hole.
+func (b *Breach) Strewn(s *parts.Site) ([]r2.Vec, float64) {
+	z, ok := b.sizes(s)
+	if !ok {
+		return nil, 0
+	}
+	return z.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.strewn()
+}
+
+// strewn is how far from the wall's line its rubble falls, mm.
+func (z breachSizes) strewn() float64 { return z.masonry.thick/2 + strewnShare*z.high }
+
+// Under is the height that debris of the breach falls from: under what stands over
+// the hole; without end over a gap.
+func (b *Breach) Under(s *parts.Site) float64 {
+	z, ok := b.sizes(s)
+	if !ok || z.gap {
+		return math.Inf(1)
+	}
+	return z.wall.From.Height + (z.low+z.high)/2
+}
+
+// Remedies of a breach.
+func (b *Breach) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
+	r := parts.RemediesOf(b)
+	along := func(words string) {
+		var values []any
+		for _, by := range []float64{1, -1, 2.5, -2.5, 5, -5} {
+			values = append(values, r.Within("at", parts.Handy(b.At+by)))
+		}
+		r.To("at", words, values...)
+	}
+	switch {
+	case t.Thin() || t.Hanging() || t.Trapped() || t.Of("narrow-gap"):
+		r.Scaled("roughness", "less roughness", b.Roughness, 0.5, 0)
+		r.Scaled("width", "a little wider or narrower", b.Width, 1.1, 0.9, 1.25)
+		r.Scaled("height", "a little more or less height", b.Height, 1.15, 0.85)
+		if t.Hanging() {
+			r.Scaled("slope", "another slope", b.Slope, 1.2, 0.8)
+		}
+		r.Seeds(b.Seed)
+	case t.Of("shallow-relief"):
+		r.To("roughness", "roughness = 0", 0.0)
+	case t.Of("uneven-foot"):
+		r.To("sill", "a sill", s.Printer.Wall, 2*s.Printer.Wall)
+	case t.Of("uneven-risers", "stand", "rough-stand"):
+		if len(b.Only) == 0 {
+			r.To("only", "only = [\""+b.Wall+"\"]", []string{b.Wall})
+		}
+	default:
+		return nil
+	}
+	along("move it along the wall")
+	return r.All
+}

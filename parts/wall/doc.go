@@ -1,0 +1,2 @@
+// Package wall is the wall, and the breach that is broken into one.
+package wall

@@ -1,0 +1,288 @@
+package wall
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+
+	"socle/parts"
+	"socle/parts/planar"
+	"socle/sdf"
+)
+
+// unitSizes are the modules of masonry, joint included, in full-size mm: length
+// along the wall and height of a course.
+var unitSizes = map[string][2]float64{
+	"brick":  {225, 75},  // BS EN 771 usage, BS 4729
+	"block":  {450, 225}, // BS EN 771-3 usage
+	"ashlar": {900, 300}, // common practice, no source
+}
+
+// coreSpare is what the core of a coursed wall has over the least wall held at its
+// sides, mm, for the roughness of its stones. Common practice, no source.
+const coreSpare = 0.1
+
+// masonry is a wall's stonework as drawn, mm on the print.
+type masonry struct {
+	w              *Wall
+	thick          float64
+	height         float64
+	course, length float64 // module of a stone
+	joint          float64
+	depth          float64 // of the joints
+	proud          float64 // of the coping
+	cap            float64 // height of the coping
+	notes          []parts.Note
+}
+
+// masonry settles sizes that the printer can hold: where a course would be
+// lost, several are drawn as one.
+func (w *Wall) masonry(s *parts.Site) *masonry {
+	// The core behind the joints is a wall held at its sides, and a little.
+	core := s.Printer.JoinedWall() + coreSpare
+	least, what := s.Print.Wall, "the least wall"
+	if joints := core + 2*s.Print.Relief; w.Coursing != "none" && joints > least {
+		least, what = joints, "the least that leaves a core behind the joints"
+	}
+	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least)}
+	note := func(key, format string, args ...any) {
+		m.notes = append(m.notes, parts.Note{Part: w.Name, Key: key, Text: fmt.Sprintf(format, args...)})
+	}
+	if m.thick > w.Thickness {
+		note("thickness", "%.2f mm on the print is drawn at %.2f mm, %s", w.Thickness, m.thick, what)
+	}
+	if w.Coursing != "none" {
+		unit := unitSizes[w.Coursing]
+		m.joint = max(s.Print.Gap, s.OnPrint(10))
+		m.length, m.course = s.OnPrint(unit[0]), s.HeightOnPrint(unit[1])
+		// A stone shows where it is twice as tall as the joint beside it.
+		if k := math.Ceil(3*m.joint/m.course - planar.Rounding); k > 1 {
+			note("coursing", "courses of %.2f mm would be lost on the print: %.0f are drawn as one", m.course, k)
+			m.course, m.length = k*m.course, k*m.length
+		}
+		m.length = max(m.length, 3*m.joint)
+		m.depth = max(0, min(s.Print.Relief, (m.thick-core)/2))
+	}
+	if w.Coping == "flat" {
+		m.proud = max(s.Print.Relief, s.OnPrint(40))
+		m.cap = min(m.height/2, max(2*s.Print.Relief, s.HeightOnPrint(75)))
+	}
+	return m
+}
+
+// grid gives the number of courses and of stones along a side of a length.
+func (m *masonry) grid(length float64) (rows, columns int) {
+	if m.w.Coursing == "none" {
+		return 1, int(math.Ceil(length/m.slice())) + 1
+	}
+	return max(1, int(math.Round(m.body()/m.course))), max(1, int(math.Round(length/m.length)))
+}
+
+// body is the height of the wall under its coping.
+func (m *masonry) body() float64 { return m.height - m.cap }
+
+// slice is the length of the slices of a broken plain wall.
+func (m *masonry) slice() float64 { return max(0.5, 0.8*m.thick) }
+
+// skyline is a broken outline: a smooth random height between 0 and 1 along
+// the wall.
+type skyline struct{ wave, phase, size [5]float64 }
+
+func newSkyline(rng *rand.Rand, length float64) *skyline {
+	k := &skyline{}
+	for i := range k.wave {
+		k.wave[i] = 2 * math.Pi * (float64(i) + 0.6 + 0.5*rng.Float64()) / max(length, 1)
+		k.phase[i] = 2 * math.Pi * rng.Float64()
+		k.size[i] = 1 / float64(i+1)
+	}
+	return k
+}
+
+func (k *skyline) At(x float64) float64 {
+	v, most := 0.0, 0.0
+	for i := range k.wave {
+		v += k.size[i] * math.Sin(k.wave[i]*x+k.phase[i])
+		most += k.size[i]
+	}
+	// Waves are seldom all at their crests together: two thirds of that is a peak.
+	return max(0, min(1, 0.5+0.75*v/most))
+}
+
+// standing is the height that is left of the wall at a distance along its line.
+func (m *masonry) standing(k *skyline, x float64) float64 {
+	if m.w.Ruin == 0 {
+		return m.height
+	}
+	return m.height * (1 - m.w.Ruin*(0.1+0.85*k.At(x)))
+}
+
+// plain is a wall without courses; its broken top is faceted.
+func (m *masonry) plain(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
+	base, t := m.w.From.Height, m.thick/2
+	if m.w.Ruin == 0 {
+		body := sdf.BoxBetween(sdf.V(side.from, -t, foot), sdf.V(side.to, t, base+m.body()))
+		if m.cap > 0 {
+			return sdf.Union(body, m.coping(side.from, side.to))
+		}
+		return body
+	}
+	n := max(1, int(math.Ceil(side.length()/m.slice())))
+	at := make([]float64, n+1)
+	z := make([]float64, n+1)
+	for i := range at {
+		at[i] = side.from + side.length()*float64(i)/float64(n)
+		if i > 0 && i < n {
+			at[i] += (rng.Float64() - 0.5) * 0.6 * side.length() / float64(n)
+		}
+		z[i] = base + m.standing(k, side.start+at[i]) + (rng.Float64()-0.5)*0.25*m.thick
+		z[i] = min(base+m.height, max(z[i], base+0.05*m.height))
+	}
+	var slices []sdf.Field
+	for i := range n {
+		rise, run := z[i+1]-z[i], at[i+1]-at[i]
+		lean := (rng.Float64() - 0.5) * 0.9 // across the wall
+		normal := sdf.V(-rise/run, -lean, 1)
+		through := sdf.V(at[i], 0, z[i])
+		d := (normal.X*through.X + normal.Z*through.Z) / math.Sqrt(normal.X*normal.X+normal.Y*normal.Y+1)
+		high := max(z[i], z[i+1]) + m.thick
+		slices = append(slices, sdf.Intersection(
+			sdf.BoxBetween(sdf.V(max(side.from, at[i]-0.05), -t, foot), sdf.V(min(side.to, at[i+1]+0.05), t, min(base+m.height, high))),
+			sdf.HalfSpace(normal, d)))
+	}
+	return sdf.Union(slices...)
+}
+
+// lap is how far the mortar of one stone reaches into the next, mm, so that the
+// wall is one piece.
+const lap = 0.06
+
+// bed is one course of a side: its heights, the middles of the joints between its
+// stones along the side, and what finishes each stone, three numbers from 0 to 1.
+type bed struct {
+	low, high float64
+	edges     []float64
+	finish    [][3]float64
+}
+
+// beds sets out the courses of a side, whether their stones stand or not, so that
+// more ruin leaves the stones that still stand as they were.
+func (m *masonry) beds(side wallSide, rng *rand.Rand) []bed {
+	rows, columns := m.grid(side.length())
+	course, stone := m.body()/float64(rows), side.length()/float64(columns)
+	out := make([]bed, rows)
+	for row := range out {
+		edges := []float64{side.from}
+		for c := range columns {
+			e := side.from + float64(c+1)*stone
+			if row%2 == 1 {
+				e -= stone / 2
+			}
+			if m.w.Coursing == "ashlar" && c < columns-1 {
+				e += (rng.Float64() - 0.5) * 0.24 * stone
+			}
+			edges = append(edges, e)
+		}
+		if row%2 == 1 {
+			edges = append(edges, side.to)
+		}
+		finish := make([][3]float64, len(edges)-1)
+		for i := range finish {
+			finish[i] = [3]float64{rng.Float64(), rng.Float64(), rng.Float64()}
+		}
+		base := m.w.From.Height
+		out[row] = bed{base + float64(row)*course, base + float64(row+1)*course, edges, finish}
+	}
+	return out
+}
+
+// coursed is a wall of stones in running bond. A stone stands where the ruin
+// has left it and something carries it.
+func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
+	base, t := m.w.From.Height, m.thick/2
+	rows, _ := m.grid(side.length())
+	course := m.body() / float64(rows)
+	solids := []sdf.Field{ // the footing, in the ground
+		sdf.BoxBetween(sdf.V(side.from, -t+m.depth, foot), sdf.V(side.to, t-m.depth, base+lap)),
+	}
+	type cell struct{ from, to float64 }
+	below := []cell{{side.from, side.to}}
+	for row, bed := range m.beds(side, rng) {
+		var kept []cell
+		edges, low, high := bed.edges, bed.low, bed.high
+		for c := 1; c < len(edges); c++ {
+			proud, round, skew := bed.finish[c-1][0], bed.finish[c-1][1], bed.finish[c-1][2]-0.5
+			at := cell{edges[c-1], edges[c]}
+			mid := (at.from + at.to) / 2
+			if high-course/2 > base+m.standing(k, side.start+mid) {
+				continue
+			}
+			carried := 0.0
+			for _, b := range below {
+				carried += max(0, min(at.to, b.to)-max(at.from, b.from))
+			}
+			if carried < 0.4*(at.to-at.from) {
+				continue
+			}
+			// Mortar reaches down and back into the stones that are there, and
+			// nowhere stands beyond the stone that it holds.
+			lo, hi := at.from+m.joint/2, at.to-m.joint/2
+			back := lo
+			if len(kept) > 0 && kept[len(kept)-1].to == at.from {
+				back = at.from - m.joint/2 - lap
+			}
+			if c == 1 {
+				lo, back = at.from, at.from
+			}
+			if c == len(edges)-1 {
+				hi = at.to
+			}
+			bottom, top := low+m.joint/2, high-m.joint/2
+			if row == rows-1 && m.cap == 0 {
+				top = high
+			}
+			if hi-lo < 0.2 {
+				continue
+			}
+			kept = append(kept, at)
+			solids = append(solids, sdf.BoxBetween(
+				sdf.V(back, -t+m.depth, bottom-m.joint-lap), sdf.V(hi, t-m.depth, top)))
+			size := sdf.V(hi-lo, 2*t-0.5*m.depth*m.w.Wear*proud, top-bottom)
+			r := min(size.X, size.Z, m.thick) * (0.04 + 0.2*m.w.Wear*round)
+			if r < 0.05 {
+				r = 0
+			}
+			shift := skew * 0.3 * m.depth * m.w.Wear
+			solids = append(solids, sdf.Place(sdf.Box(size, min(r, m.joint)), sdf.At(sdf.V((lo+hi)/2, shift, (bottom+top)/2))))
+		}
+		below = kept
+	}
+	if m.cap > 0 {
+		for _, c := range below {
+			if m.standing(k, side.start+(c.from+c.to)/2) > m.body() {
+				solids = append(solids, m.coping(c.from, c.to))
+			}
+		}
+	}
+	return sdf.Union(solids...)
+}
+
+// coping is one length of coping.
+func (m *masonry) coping(from, to float64) sdf.Field {
+	z := m.w.From.Height + m.body()
+	return sdf.BoxEased(sdf.V(from, -m.thick/2-m.proud, z-m.joint-lap), sdf.V(to, m.thick/2+m.proud, z+m.cap), min(0.15, m.cap/4))
+}
+
+// Measures of a coursed wall: its course and its joint against life.
+func (w *Wall) Measures(s *parts.Site) []parts.Measure {
+	if w.Coursing == "none" {
+		return nil
+	}
+	m := w.masonry(s)
+	rows, _ := m.grid(w.length())
+	course := m.body() / float64(rows)
+	life := unitSizes[w.Coursing][1]
+	return []parts.Measure{
+		s.Unit("course", "coursing", course, s.FullHeight(course), life, fmt.Sprintf("a course of %s, %g mm", w.Coursing, life)),
+		s.Unit("joint", "coursing", m.joint, s.FullSize(m.joint), parts.FullJoint, "a joint of 10 mm"),
+	}
+}

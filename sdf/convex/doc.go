@@ -1,0 +1,2 @@
+// Package convex holds convex solids cut by planes.
+package convex

@@ -1,0 +1,2 @@
+// Package sdftest probes fields in tests.
+package sdftest
