@@ -17,29 +17,38 @@ var house = []struct{ who, mayImport string }{
 	{"sdf/polygon", ""},
 	{"sdf/quadric", ""},
 	{"sdf", "sdf/workers"},
+	{"sdf/convex", "sdf"},
+	{"sdf/sdftest", "sdf"}, // for tests
 	{"sdf/mesh", "sdf sdf/workers sdf/quadric"},
 
 	{"out/plainfile", ""},
 	{"out/store", "out/plainfile"},
 	{"out", "out/plainfile"},
-	{"out/inspect/*", "sdf/workers sdf/polygon"},
-	{"out/inspect", "out/inspect/* sdf/workers sdf/polygon"},
+	{"out/inspect/tree", ""},
+	{"out/inspect/raster", "out/inspect/tree sdf/workers"},
+	{"out/inspect/solids", "out/inspect/tree out/inspect/raster sdf/workers"}, // for tests
+	{"out/inspect/chords", "out/inspect/tree sdf/workers"},
+	{"out/inspect/hanging", "out/inspect/tree out/inspect/raster sdf/workers"},
+	{"out/inspect", "out/inspect/tree out/inspect/raster out/inspect/chords out/inspect/hanging sdf/workers"},
 	{"out/decimate", "sdf/quadric"},
 	{"out/picture", "sdf/workers"},
 	{"out/plan", "sdf/polygon"},
 	{"out/page", "out/decimate out/picture"},
 
-	{"parts/outline", "sdf/polygon"},
-	{"parts", "parts/outline sdf sdf/workers sdf/polygon"},
-	{"parts/base", "parts parts/outline sdf sdf/workers sdf/polygon"},
-	{"parts/place", "parts parts/base parts/outline sdf sdf/workers sdf/polygon"},
-	{"parts/*", "parts parts/outline sdf sdf/workers sdf/polygon"}, // a family each
-	{"parts/all", "parts parts/base parts/*"},
+	{"parts/planar", "sdf sdf/polygon"},
+	{"parts", "parts/planar sdf"},
+	{"parts/base", "parts parts/planar sdf"},
+	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
+	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
+	{"parts/partstest/built", "parts parts/assembly sdf"},
+	{"parts/*", "parts parts/planar sdf sdf/convex"}, // a family each
+	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
+	{"parts/all", "parts/base parts/*"},
 
 	{"scenes/revision", "out/plainfile"},
 	{"scenes/syntax", ""},
-	{"scenes", "scenes/syntax parts parts/all parts/base parts/place"},
-	{"scenes/theme", "scenes parts parts/all parts/base parts/place sdf/polygon"},
+	{"scenes", "scenes/syntax parts parts/all parts/assembly"},
+	{"scenes/theme", "scenes parts parts/base parts/* parts/planar sdf/polygon"},
 
 	{"cmd/set/...", "above"},
 	{"cmd/socle", "above"},

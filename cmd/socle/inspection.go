@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/out/inspect"
+	"socle/out/inspect/raster"
 	"socle/parts"
 	"socle/parts/assembly"
 	"socle/sdf/mesh"
@@ -68,7 +69,7 @@ func (s *scene) jobOf(p *assembly.Piece, o mesh.Options) inspect.Job {
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
 	job := inspect.Job{
-		Grid:   inspect.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
+		Grid:   raster.Grid{Pixel: printer.Across().Size, Layer: printer.Up().Size, Limit: rasterMemory},
 		Tilted: rules.Laid == "tilted", Printer: s.plateLimits(),
 		Least: inspect.Least{
 			WallJoined: printer.JoinedWall(), WallFree: printer.Wall, Pin: printer.Pin, Gap: printer.Gap, Slender: rules.Slender,

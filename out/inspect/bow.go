@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -20,14 +21,14 @@ type Slab struct {
 // millimetre for the largest bases.
 const slabLines = 20000
 
-// Bow measures how thin and how wide the solid is, by upright lines on a square
+// FindBow measures how thin and how wide the solid is, by upright lines on a square
 // grid of about 20,000 cells over its box; what is empty under a roof does not
 // count as thickness. It gives a Bow where it is thinner than so much over a span
 // of more than so much: resin shrinks on the side last cured, and a thin wide
 // slab bows (references.md section 10: under 2 mm at more than 60 across; common
 // practice, no source).
-func (x *Index) Bow(ctx context.Context, thinnest, widest float64) (Slab, []Finding, error) {
-	lo, hi := x.extent()
+func FindBow(ctx context.Context, x *tree.Index, thinnest, widest float64) (Slab, []Finding, error) {
+	lo, hi := x.Extent()
 	w, d := hi[0]-lo[0], hi[1]-lo[1]
 	pitch := max(math.Sqrt(w*d/slabLines), max(w, d)/slabLines)
 	if !(pitch > 0) {
@@ -37,10 +38,10 @@ func (x *Index) Bow(ctx context.Context, thinnest, widest float64) (Slab, []Find
 	rows := make([][]float64, ny)
 	err := workers.ForEach(ctx, ny, func(_, j int) error {
 		for i := range nx {
-			l := x.levels(r2.Vec{X: lo[0] + w*(float64(i)+0.5)/float64(nx), Y: lo[1] + d*(float64(j)+0.5)/float64(ny)})
+			l := x.Levels(r2.Vec{X: lo[0] + w*(float64(i)+0.5)/float64(nx), Y: lo[1] + d*(float64(j)+0.5)/float64(ny)})
 			thick := 0.0
 			for n := 0; n+1 < len(l); n += 2 {
-				thick += l[n+1].z - l[n].z
+				thick += l[n+1].Z - l[n].Z
 			}
 			if len(l) > 0 {
 				rows[j] = append(rows[j], thick)
@@ -59,7 +60,7 @@ func (x *Index) Bow(ctx context.Context, thinnest, widest float64) (Slab, []Find
 		return Slab{}, nil, nil
 	}
 	slab := Slab{Thickness: median(all), Area: float64(len(all)) * w * d / float64(nx*ny)}
-	plan := planHull(x.vertices, x.triangles, math.Inf(1))
+	plan := planHull(x.Vertices, x.Triangles, math.Inf(1))
 	for i, p := range plan {
 		for _, q := range plan[:i] {
 			slab.Span = max(slab.Span, r2.Norm(r2.Sub(p, q)))

@@ -7,6 +7,9 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/hanging"
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -33,17 +36,17 @@ const (
 // Where nothing is under a roof, it costs next to nothing. It is an error where
 // least is not more than 0 and finite, and where the memory would pass the
 // raster's limit (*MemoryError).
-func (r *Raster) Drains(ctx context.Context, index *Index, least float64, voids []Finding) ([]Finding, error) {
+func Drains(ctx context.Context, r *raster.Raster, index *tree.Index, least float64, voids []Finding) ([]Finding, error) {
 	if !(least > 0) || math.IsInf(least, 1) {
 		return nil, fmt.Errorf("a way out of %g mm: it must be more than 0", least)
 	}
-	air, ok, err := r.air(ctx, least)
+	air, ok, err := airOf(ctx, r, least)
 	if err != nil || !ok {
 		return nil, err
 	}
 	var found []Finding
 	for _, ball := range []float64{least, least / 2} {
-		rooms, err := air.trapped(ctx, index, ball)
+		rooms, err := trapped(ctx, air, index, ball)
 		if err != nil {
 			return nil, err
 		}
@@ -71,40 +74,40 @@ func (f *Finding) holds(at [3]float64) bool {
 	return true
 }
 
-// covers gives the box of the columns, hi not included, that have air under a roof,
+// coveredBy gives the box of the columns, hi not included, that have air under a roof,
 // at least roofed high; none where hi is not above lo.
-func (r *Raster) covers(ctx context.Context) (lo, hi [2]int, err error) {
+func coveredBy(ctx context.Context, r *raster.Raster) (lo, hi [2]int, err error) {
 	lo = [2]int{r.Size[0], r.Size[1]}
 	every := max(1, int(math.Floor(roofed/2/r.Layer+1e-9)))
-	roof := newPlane(r.Size[0], r.Size[1])
-	var room plane
-	once, twice := roof.empty(), roof.empty() // under a roof where looked at last, and the last two times
+	roof := raster.NewPlane(r.Size[0], r.Size[1])
+	var room raster.Plane
+	once, twice := roof.Empty(), roof.Empty() // under a roof where looked at last, and the last two times
 	for k := r.Size[2] - 1; k >= 0; k-- {
 		if ctx.Err() != nil {
 			return lo, hi, ctx.Err()
 		}
-		layer := r.layer(k, &room)
-		for w, word := range layer.bits {
+		layer := r.ReadPlane(k, &room)
+		for w, word := range layer.Bits {
 			if k%every == 0 {
-				open := roof.bits[w] &^ word
-				if high := open & twice.bits[w]; high != 0 {
-					j, i := w/layer.stride, w%layer.stride*64
+				open := roof.Bits[w] &^ word
+				if high := open & twice.Bits[w]; high != 0 {
+					j, i := w/layer.Stride, w%layer.Stride*64
 					lo, hi = [2]int{min(lo[0], i), min(lo[1], j)}, [2]int{max(hi[0], min(i+64, r.Size[0])), max(hi[1], j+1)}
 				}
-				twice.bits[w] = open & once.bits[w]
-				once.bits[w] = open
+				twice.Bits[w] = open & once.Bits[w]
+				once.Bits[w] = open
 			}
-			roof.bits[w] |= word
+			roof.Bits[w] |= word
 		}
 	}
 	return lo, hi, nil
 }
 
-// air gives the air about what is under a roof, in cubes, set about with more air as
+// airOf gives the air about what is under a roof, in cubes, set about with more air as
 // wide as it takes for a ball of least, mm, to pass round; false where nothing is
 // under a roof. Each cube is as the pixel in its middle.
-func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) {
-	lo, hi, err := r.covers(ctx)
+func airOf(ctx context.Context, r *raster.Raster, least float64) (*raster.Raster, bool, error) {
+	lo, hi, err := coveredBy(ctx, r)
 	if err != nil || lo[0] >= hi[0] {
 		return nil, false, err
 	}
@@ -120,7 +123,7 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 		size[c] = (high[c]-low[c])/step[c] + 2*pad[c]
 		words *= float64(size[c])
 	}
-	if err := r.checkLimit(float64(r.Bytes())+words/8, "the air of a solid"); err != nil {
+	if err := r.CheckLimit(float64(r.Bytes())+words/8, "the air of a solid"); err != nil {
 		return nil, false, err
 	}
 	// The middle of a cube is that of a pixel.
@@ -128,18 +131,18 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 	for c := range 3 {
 		from[c] = float64(low[c]+step[c]/2) + 0.5 - float64(step[c])*(float64(pad[c])+0.5)
 	}
-	air := newRaster(r.place(from[0], from[1], from[2]), side[0], side[2], size, r.limit)
+	air := raster.New(r.Place(from[0], from[1], from[2]), side[0], side[2], size, r.Limit)
 	err = workers.ForEach(ctx, size[2], func(_, k int) error {
 		z := (k-pad[2])*step[2] + step[2]/2 + low[2]
-		room := r.room()
+		room := r.NewRow()
 		for j := range size[1] {
 			y := (j-pad[1])*step[1] + step[1]/2 + low[1]
-			row := air.row(j, k)
-			fill(row, 0, size[0])
+			row := air.Row(j, k)
+			raster.Fill(row, 0, size[0])
 			if y < low[1] || y >= high[1] || z < 0 || z >= r.Size[2] {
 				continue
 			}
-			for a, b := range runs(r.line(y, z, room), r.Size[0]) {
+			for a, b := range raster.Runs(r.ReadRow(y, z, room), r.Size[0]) {
 				// The cubes whose middle pixel is from a on, and before b.
 				a, b = max(a, low[0])-low[0]-step[0]/2, min(b, high[0])-low[0]-step[0]/2
 				for i := (max(a, 0) + step[0] - 1) / step[0]; i*step[0] < b; i++ {
@@ -154,38 +157,38 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 }
 
 // trapped gives the air that a ball, mm, does not get out of.
-func (r *Raster) trapped(ctx context.Context, index *Index, ball float64) ([]Finding, error) {
+func trapped(ctx context.Context, r *raster.Raster, index *tree.Index, ball float64) ([]Finding, error) {
 	radius := (ball + min(r.Pixel, r.Layer)) / 2
-	eroded, err := r.eroded(ctx, radius)
+	eroded, err := r.Eroded(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
-	c, err := coresOf(ctx, eroded)
-	if err != nil || len(c.all) < 2 {
+	c, err := hanging.CoresOf(ctx, eroded)
+	if err != nil || len(c.All) < 2 {
 		return nil, err
 	}
 	out := int(math.Ceil(radius/r.Pixel)) + 1
-	tree, err := r.hang(ctx, c, c.at([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
+	hung, err := hanging.Of(ctx, r, c, c.At([3]int{out, out, int(math.Ceil(radius/r.Layer)) + 1}), radius)
 	if err != nil {
 		return nil, err
 	}
-	bits, err := tree.bits(ctx, radius)
+	bits, err := hung.Bits(ctx, radius)
 	if err != nil {
 		return nil, err
 	}
-	ways := tree.ways(bits)
-	if err := tree.exact(ctx, index, bits, 0, ball); err != nil {
+	ways := hung.Ways(bits)
+	if err := hung.Exact(ctx, index, bits, 0, ball); err != nil {
 		return nil, err
 	}
 	var found []Finding
 	for n, bit := range bits {
-		f := tree.finding(n, bit)
-		if n == tree.body || f.Value >= ball-onLattice {
+		f := neckOf(hung, n, bit)
+		if n == hung.Body || f.Value >= ball-tree.OnLattice {
 			continue
 		}
 		f.Kind, f.Ways, f.To = SlowDrain, max(ways[n], 1), [3]float64{}
 		for d, side := range [3]float64{r.Pixel, r.Pixel, r.Layer} {
-			f.From[d] = r.Origin[d] + float64(bit.lo[d]+bit.hi[d])/2*side
+			f.From[d] = r.Origin[d] + float64(bit.Lo[d]+bit.Hi[d])/2*side
 		}
 		found = append(found, f)
 	}

@@ -9,11 +9,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
 // cellar is a room of 8 x 8 x 6 mm in a block of 12 x 12 x 9, with a slit through one
 // of its walls, upright and as high as the room, or lying and as wide as it.
-func cellar(slit float64, lying bool) shape {
+func cellar(slit float64, lying bool) solids.Shape {
 	y, z := []float64{0, 2, 6 - slit/2, 6 + slit/2, 10, 12}, []float64{0, 1.5, 7.5, 9}
 	if lying {
 		y, z = []float64{0, 2, 10, 12}, []float64{0, 1.5, 4 - slit/2, 4 + slit/2, 7.5, 9}
@@ -26,11 +29,11 @@ func cellar(slit float64, lying bool) shape {
 	})
 }
 
-func roomsOf(t *testing.T, s shape, least float64) []Finding {
-	r := sliced(t, s, 0.05, 0.05)
-	voids, err := r.Voids(t.Context())
+func roomsOf(t *testing.T, s solids.Shape, least float64) []Finding {
+	r := solids.Sliced(t, s, 0.05, 0.05)
+	voids, err := Voids(t.Context(), r)
 	require.NoError(t, err)
-	found, err := r.Drains(t.Context(), indexOf(t, s), least, voids)
+	found, err := Drains(t.Context(), r, solids.Indexed(t, s), least, voids)
 	require.NoError(t, err)
 	return found
 }
@@ -41,7 +44,7 @@ func TestDrainsOnBothSidesOfTheLeast(t *testing.T) {
 	about := r3.NewRotation(0.3, r3.Unit(r3.Vec{X: 1, Y: 2, Z: 3}))
 	for _, slit := range []float64{0.2, 0.5, 1, 1.9, 1.99, 2.01, 2.3} {
 		for _, lying := range []bool{false, true} {
-			for name, s := range map[string]shape{"along": cellar(slit, lying), "slanting": moved(cellar(slit, lying), about.Rotate)} {
+			for name, s := range map[string]solids.Shape{"along": cellar(slit, lying), "slanting": solids.Moved(cellar(slit, lying), about.Rotate)} {
 				if name == "slanting" && slit > 0.2 && slit < 1.9 {
 					continue
 				}
@@ -73,7 +76,7 @@ func TestDrainsOnBothSidesOfTheLeast(t *testing.T) {
 // and open, and a crevice are no rooms; a low room is one; a sealed one is for Voids.
 func TestDrainsOfOtherRooms(t *testing.T) {
 	at := []float64{0, 2, 10, 12}
-	room := func(high, slit float64, ends int) shape {
+	room := func(high, slit float64, ends int) solids.Shape {
 		return blocks(at, []float64{0, 2, 6 - slit/2, 6 + slit/2, 10, 12}, []float64{0, 1.5, 1.5 + high, 3 + high}, func(i, j, k int) bool {
 			inside := i == 1 && j > 0 && j < 4 && k == 1
 			slot := j == 2 && k == 1 && (i == 2 && ends > 0 || i == 0 && ends > 1)
@@ -82,7 +85,7 @@ func TestDrainsOfOtherRooms(t *testing.T) {
 	}
 	for _, c := range []struct {
 		what string
-		s    shape
+		s    solids.Shape
 		n    int
 	}{
 		{"low, by a slit", room(1.5, 0.4, 1), 1},
@@ -108,7 +111,7 @@ func TestDrainsOfOtherRooms(t *testing.T) {
 			require.InDelta(t, 7, found[0].At[2], 1.3)
 		}
 	}
-	_, err := sliced(t, cellar(1, false), 0.1, 0.1).Drains(t.Context(), nil, math.Inf(1), nil)
+	_, err := Drains(t.Context(), solids.Sliced(t, cellar(1, false), 0.1, 0.1), nil, math.Inf(1), nil)
 	require.Error(t, err)
 }
 
@@ -116,11 +119,11 @@ func TestDrainsOfOtherRooms(t *testing.T) {
 func TestInspectTellsOfRooms(t *testing.T) {
 	s := cellar(0.5, false)
 	job := usualJob()
-	job.Grid = Grid{Pixel: 0.05, Layer: 0.05}
+	job.Grid = raster.Grid{Pixel: 0.05, Layer: 0.05}
 	var first *Result
 	for _, workers := range []int{1, 3} {
 		before := runtime.GOMAXPROCS(workers)
-		r, err := Inspect(t.Context(), s.vertices, s.triangles, job)
+		r, err := Inspect(t.Context(), s.Vertices, s.Triangles, job)
 		runtime.GOMAXPROCS(before)
 		require.NoError(t, err)
 		require.Contains(t, kindsOf(r.Findings), SlowDrain)
@@ -133,7 +136,7 @@ func TestInspectTellsOfRooms(t *testing.T) {
 	i := slices.IndexFunc(first.Findings, func(f Finding) bool { return f.Kind == SlowDrain })
 	require.Contains(t, first.Findings[i].Measured(), "its way out 0.50 mm wide, least 2.00")
 	job.Vent = VentLimits{}
-	r, err := Inspect(t.Context(), s.vertices, s.triangles, job)
+	r, err := Inspect(t.Context(), s.Vertices, s.Triangles, job)
 	require.NoError(t, err)
 	require.NotContains(t, kindsOf(r.Findings), SlowDrain)
 }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -32,11 +33,11 @@ type FlattestFit struct {
 // such disc lies wholly on the solid.
 //
 // It is an error where the diameter is not more than 0 and finite.
-func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit FlattestFit, found []Finding, ok bool, err error) {
+func Flattest(ctx context.Context, x *tree.Index, foot, limit float64) (fit FlattestFit, found []Finding, ok bool, err error) {
 	if !(foot > 0) || math.IsInf(foot, 1) {
 		return fit, nil, false, fmt.Errorf("a foot of %g mm: it must be more than 0", foot)
 	}
-	lo, hi := x.extent()
+	lo, hi := x.Extent()
 	w, d := hi[0]-lo[0], hi[1]-lo[1]
 	pitch := max(0.2, foot/40, math.Sqrt(w*d/flattestCells), max(w, d)/flattestCells)
 	nx, ny := int((hi[0]-lo[0])/pitch)+1, int((hi[1]-lo[1])/pitch)+1
@@ -59,8 +60,8 @@ func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit Flattest
 		down, up := make([]float64, nx), make([]float64, nx)
 		for i := range nx {
 			up[i] = math.Inf(1) // beside the solid
-			if l := x.levels(at(i, j)); len(l) > 0 {
-				up[i] = l[len(l)-1].z
+			if l := x.Levels(at(i, j)); len(l) > 0 {
+				up[i] = l[len(l)-1].Z
 			}
 			down[i] = -up[i]
 		}

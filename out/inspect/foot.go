@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -64,21 +65,21 @@ const (
 // where the height is less than that wanted, mm, by more than 0.02: the outline of
 // the first layers swells by 0.1 to 0.4, and a chamfer as high as they are takes
 // it up (references.md sections 7 and 10: common practice, no source).
-func (x *Index) Foot(ctx context.Context, chamfer float64) (FootFit, []Finding, error) {
+func Foot(ctx context.Context, x *tree.Index, chamfer float64) (FootFit, []Finding, error) {
 	if !(chamfer >= 0 && chamfer <= mostChamfer) {
 		return FootFit{}, nil, fmt.Errorf("a chamfer of %g mm: it must be 0 to %g", chamfer, mostChamfer)
 	}
-	fit, found := x.underside()
-	edge, err := x.edge(ctx, &fit, chamfer)
+	fit, found := undersideOf(x)
+	edge, err := footEdge(ctx, x, &fit, chamfer)
 	if err != nil {
 		return FootFit{}, nil, err
 	}
 	return fit, append(found, edge...), nil
 }
 
-// underside measures what stands on the plate, and what should.
-func (x *Index) underside() (fit FootFit, found []Finding) {
-	lo, hi := x.extent()
+// undersideOf measures what stands on the plate, and what should.
+func undersideOf(x *tree.Index) (fit FootFit, found []Finding) {
+	lo, hi := x.Extent()
 	var area, lifted float64 // of what should, and of what is off by more than is the mesh's own
 	var worst r3.Vec
 	off := func(p r3.Vec, by float64) {
@@ -86,9 +87,9 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 			fit.Off, worst = by, p
 		}
 	}
-	box := nowhere()
-	for _, i := range x.inBox([3]float64{lo[0], lo[1], math.Inf(-1)}, [3]float64{hi[0], hi[1], footLift}) {
-		a, b, c := x.corners(i)
+	box := tree.NoBox()
+	for _, i := range x.InBox([3]float64{lo[0], lo[1], math.Inf(-1)}, [3]float64{hi[0], hi[1], footLift}) {
+		a, b, c := x.Corners(i)
 		n := r3.Scale(0.5, r3.Cross(r3.Sub(b, a), r3.Sub(c, a)))
 		size := r3.Norm(n)
 		if -n.Z < footFacing*size || size == 0 {
@@ -106,7 +107,7 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 			for _, v := range [3]r3.Vec{a, b, c} {
 				off(v, min(math.Abs(v.Z), footLift))
 				p := [3]float64{v.X, v.Y, v.Z}
-				box.add(p, p)
+				box.Add(p, p)
 			}
 		}
 	}
@@ -120,7 +121,7 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 		f := Finding{Kind: UnevenFoot, At: [3]float64{worst.X, worst.Y, worst.Z}, Value: fit.Off, Limit: meshPlay}
 		if area > 0 {
 			for c := range 3 {
-				f.Size[c] = box.hi[c] - box.lo[c]
+				f.Size[c] = box.Hi[c] - box.Lo[c]
 			}
 		}
 		found = append(found, f)
@@ -128,11 +129,11 @@ func (x *Index) underside() (fit FootFit, found []Finding) {
 	return fit, found
 }
 
-// edge measures the chamfer.
-func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Finding, error) {
+// footEdge measures the chamfer.
+func footEdge(ctx context.Context, x *tree.Index, fit *FootFit, chamfer float64) ([]Finding, error) {
 	// The widest place is looked for up to here.
 	high := max(1, 2*chamfer)
-	outline := planHull(x.vertices, x.triangles, high)
+	outline := planHull(x.Vertices, x.Triangles, high)
 	if area := areaOf(outline); area > 0 {
 		fit.Share = fit.Standing / area
 	}
@@ -148,7 +149,7 @@ func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Find
 	all := make([]measured, len(spots))
 	err := workers.ForEach(ctx, len(spots), func(_, i int) error {
 		m := &all[i]
-		m.height, m.inset, m.ok = x.chamfer(spots[i], high)
+		m.height, m.inset, m.ok = chamferAt(x, spots[i], high)
 		return nil
 	})
 	if err != nil {
@@ -219,9 +220,9 @@ func outlineSpots(outline []r2.Vec, step, corner float64) []footSpot {
 	return spots
 }
 
-// chamfer measures at one place how high the solid widens from the plate up, and
+// chamferAt measures at one place how high the solid widens from the plate up, and
 // by how much; it is false where there is no edge to measure.
-func (x *Index) chamfer(s footSpot, high float64) (height, inset float64, ok bool) {
+func chamferAt(x *tree.Index, s footSpot, high float64) (height, inset float64, ok bool) {
 	const away = 1.0 // mm that the lines start outside
 	in := func(z float64) float64 {
 		from := r2.Add(s.at, r2.Scale(away, s.out))

@@ -9,17 +9,19 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
-func footOf(t require.TestingT, s shape, chamfer float64) (FootFit, []Finding) {
-	fit, found, err := indexOf(t, s).Foot(context.Background(), chamfer)
+func footOf(t require.TestingT, s solids.Shape, chamfer float64) (FootFit, []Finding) {
+	fit, found, err := Foot(context.Background(), solids.Indexed(t, s), chamfer)
 	require.NoError(t, err)
 	return fit, found
 }
 
 // rimmed is a base of 32 mm across with a chamfer of a height and an inset, and a
 // rim that narrows by taper up to 4 mm.
-func rimmed(height, inset, taper float64) shape {
+func rimmed(height, inset, taper float64) solids.Shape {
 	profile := [][2]float64{{0, 0}, {16 - inset, 0}}
 	if height > 0 {
 		profile = append(profile, [2]float64{16, height})
@@ -62,7 +64,7 @@ func TestAChamferOnBothSidesOfItsLimit(t *testing.T) {
 // Square corners, and a vent through the edge, are no chamfer that is missing.
 func TestAChamferBetweenCornersAndVents(t *testing.T) {
 	const c = 0.4
-	chamfered := func(vent bool) shape {
+	chamfered := func(vent bool) solids.Shape {
 		xs := []float64{-15, -15 + c, -1.5, 1.5, 15 - c, 15}
 		zs := []float64{0, c, 2.5, 4}
 		return ofCells(xs, xs, zs, func(i, j, k int) bool {
@@ -98,20 +100,20 @@ func TestTheWorstPlaceOfTheEdge(t *testing.T) {
 
 func TestAnUnevenFoot(t *testing.T) {
 	// Nine squares of 10 mm, the middle one raised.
-	raised := func(by float64) shape {
+	raised := func(by float64) solids.Shape {
 		xs := []float64{-15, -5, 5, 15}
 		return ofCells(xs, xs, []float64{0, by, 4}, func(i, j, k int) bool { return k > 0 || i != 1 || j != 1 })
 	}
-	sunk := func(by float64) shape {
-		s := box([3]float32{-15, -15, 0}, [3]float32{15, 15, 4})
-		for i := range s.vertices {
-			s.vertices[i][2] += float32(by)
+	sunk := func(by float64) solids.Shape {
+		s := solids.Box([3]float32{-15, -15, 0}, [3]float32{15, 15, 4})
+		for i := range s.Vertices {
+			s.Vertices[i][2] += float32(by)
 		}
 		return s
 	}
 	domed := lathed(r2.Vec{}, 90, [2]float64{0, 0.1}, [2]float64{5, 0.05}, [2]float64{10, 0}, [2]float64{16, 0}, [2]float64{16, 4}, [2]float64{0, 4})
 	for name, c := range map[string]struct {
-		solid    shape
+		solid    solids.Shape
 		off      float64
 		standing float64
 	}{
@@ -140,7 +142,7 @@ func TestAnUnevenFoot(t *testing.T) {
 			}
 		})
 	}
-	_, _, err := indexOf(t, sunk(0)).Foot(context.Background(), math.NaN())
+	_, _, err := Foot(context.Background(), solids.Indexed(t, sunk(0)), math.NaN())
 	require.Error(t, err)
 }
 

@@ -5,12 +5,15 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 )
 
 // Job is what a solid is held against. A limit of 0 leaves its check out.
 type Job struct {
-	Grid   Grid // the printer's own pixel and layer, and the memory for rasters
-	Tilted bool // it lies on supports, so that neither plate nor supports are judged
+	Grid   raster.Grid // the printer's own pixel and layer, and the memory for rasters
+	Tilted bool        // it lies on supports, so that neither plate nor supports are judged
 
 	Least    Least   // walls, pins and gaps
 	Hair     float64 // a pin under this may not form at all, mm
@@ -45,7 +48,7 @@ const (
 // Result is what an inspection found, and what it measured on the way.
 type Result struct {
 	Findings []Finding
-	Grid     Grid // as it was looked at: coarser than asked where memory would not do
+	Grid     raster.Grid // as it was looked at: coarser than asked where memory would not do
 	Pockets  []PocketFit
 	Pads     []PadFit
 	Risers   []Risers
@@ -60,12 +63,12 @@ type Result struct {
 // each kind in the order of its own check. It fails with ctx.Err() where ctx ends
 // first, and with the error of a check that cannot be carried out.
 func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, job Job) (*Result, error) {
-	x, err := NewIndex(ctx, vertices, triangles)
+	x, err := tree.New(ctx, vertices, triangles)
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{}
-	for _, look := range []func(context.Context, *Index, *Job) error{r.thickness, r.fit, r.stance} {
+	for _, look := range []func(context.Context, *tree.Index, *Job) error{r.thickness, r.fit, r.stance} {
 		if err := look(ctx, x, &job); err != nil {
 			return nil, err
 		}
@@ -76,19 +79,20 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	}
 	r.add(onPlate)
 
-	r.Grid = job.Grid.within(x.extent())
-	raster, err := Slice(ctx, vertices, triangles, r.Grid)
+	lo, hi := x.Extent()
+	r.Grid = coarser(job.Grid, lo, hi)
+	solid, err := raster.Slice(ctx, vertices, triangles, r.Grid)
 	if err != nil {
 		return nil, err
 	}
-	if err := r.layers(ctx, raster, &job); err != nil {
+	if err := r.layers(ctx, solid, &job); err != nil {
 		return nil, err
 	}
-	if err := r.hollows(ctx, x, raster, &job); err != nil {
+	if err := r.hollows(ctx, x, solid, &job); err != nil {
 		return nil, err
 	}
 	if job.Neck > 0 {
-		found, err := raster.Necks(ctx, x, job.Neck, job.Bit)
+		found, err := Necks(ctx, solid, x, job.Neck, job.Bit)
 		if err != nil {
 			return nil, err
 		}
@@ -97,8 +101,8 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 	if job.Relief > 0 {
 		// A rounded floor is off by its facets, its rim is not. Where cells are so coarse
 		// that facets are off by more than half, what is told is what is under that.
-		told := math.Max(job.Relief-onLattice-job.Least.Round/2, job.Relief/2)
-		shallow, err := raster.Relief(ctx, x, told, reliefWidth)
+		told := math.Max(job.Relief-tree.OnLattice-job.Least.Round/2, job.Relief/2)
+		shallow, err := Relief(ctx, solid, x, told, reliefWidth)
 		if err != nil {
 			return nil, err
 		}
@@ -114,8 +118,8 @@ func Inspect(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, 
 func (r *Result) add(found []Finding) { r.Findings = append(r.Findings, found...) }
 
 // thickness looks for what is thin, slender or narrow.
-func (r *Result) thickness(ctx context.Context, x *Index, job *Job) error {
-	found, err := x.Thin(ctx, job.Least)
+func (r *Result) thickness(ctx context.Context, x *tree.Index, job *Job) error {
+	found, err := Thin(ctx, x, job.Least)
 	for i := range found {
 		if found[i].Kind == ThinPin && found[i].Value < job.Hair {
 			found[i].Kind, found[i].Limit = Hair, job.Hair
@@ -126,23 +130,23 @@ func (r *Result) thickness(ctx context.Context, x *Index, job *Job) error {
 }
 
 // fit measures what was meant to come out just so.
-func (r *Result) fit(ctx context.Context, x *Index, job *Job) (err error) {
+func (r *Result) fit(ctx context.Context, x *tree.Index, job *Job) (err error) {
 	var found []Finding
-	if r.Pockets, found, err = x.Pockets(ctx, job.Pockets); err != nil {
+	if r.Pockets, found, err = Pockets(ctx, x, job.Pockets); err != nil {
 		return err
 	}
 	r.add(found)
-	if r.Pads, found, err = x.Pads(ctx, job.Pads); err != nil {
+	if r.Pads, found, err = Pads(ctx, x, job.Pads); err != nil {
 		return err
 	}
 	r.add(found)
 	if len(job.Pads) == 0 && job.Foot > 0 {
-		if _, found, _, err = x.Flattest(ctx, job.Foot, seatRelief); err != nil {
+		if _, found, _, err = Flattest(ctx, x, job.Foot, seatRelief); err != nil {
 			return err
 		}
 		r.add(found)
 	}
-	if r.Risers, found, err = x.Flights(ctx, job.Flights, job.Riser); err != nil {
+	if r.Risers, found, err = Flights(ctx, x, job.Flights, job.Riser); err != nil {
 		return err
 	}
 	r.add(found)
@@ -150,17 +154,17 @@ func (r *Result) fit(ctx context.Context, x *Index, job *Job) (err error) {
 }
 
 // stance looks at how it stands.
-func (r *Result) stance(ctx context.Context, x *Index, job *Job) (err error) {
+func (r *Result) stance(ctx context.Context, x *tree.Index, job *Job) (err error) {
 	chamfer := job.Chamfer
 	if job.Tilted {
 		chamfer = 0
 	}
 	var found []Finding
-	if r.Foot, found, err = x.Foot(ctx, chamfer); err != nil {
+	if r.Foot, found, err = Foot(ctx, x, chamfer); err != nil {
 		return err
 	}
 	r.add(found)
-	if r.Slab, found, err = x.Bow(ctx, thinSlab, wideSlab); err != nil {
+	if r.Slab, found, err = FindBow(ctx, x, thinSlab, wideSlab); err != nil {
 		return err
 	}
 	r.add(found)
@@ -168,11 +172,11 @@ func (r *Result) stance(ctx context.Context, x *Index, job *Job) (err error) {
 }
 
 // layers looks at what each layer has under it.
-func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
+func (r *Result) layers(ctx context.Context, solid *raster.Raster, job *Job) error {
 	if job.Tilted {
 		return nil
 	}
-	found, err := raster.Unsupported(ctx, max(min(job.Overhang, job.Bridge/2), raster.Pixel))
+	found, err := Unsupported(ctx, solid, max(min(job.Overhang, job.Bridge/2), solid.Pixel))
 	if err != nil {
 		return err
 	}
@@ -184,7 +188,7 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 		return f.Value < f.Limit || f.Kind != Island && f.Value == f.Limit
 	}))
 	var jumps []Finding
-	if r.Jump, jumps, err = raster.Suction(job.Chamfer, suctionShare); err != nil {
+	if r.Jump, jumps, err = FindSuction(solid, job.Chamfer, suctionShare); err != nil {
 		return err
 	}
 	r.add(jumps)
@@ -193,13 +197,13 @@ func (r *Result) layers(ctx context.Context, raster *Raster, job *Job) error {
 
 // hollows looks for what traps resin. The pockets of magnets are not told: they
 // are meant to be open to the plate alone.
-func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job) error {
-	found, err := raster.Voids(ctx)
+func (r *Result) hollows(ctx context.Context, x *tree.Index, solid *raster.Raster, job *Job) error {
+	found, err := Voids(ctx, solid)
 	if err != nil {
 		return err
 	}
 	if job.Vent.Least > 0 {
-		rooms, err := raster.Drains(ctx, x, job.Vent.Least, found)
+		rooms, err := Drains(ctx, solid, x, job.Vent.Least, found)
 		if err != nil {
 			return err
 		}
@@ -212,7 +216,7 @@ func (r *Result) hollows(ctx context.Context, x *Index, raster *Raster, job *Job
 		return nil
 	}
 	var vents []Finding
-	if r.Vents, vents, err = raster.Vents(ctx, job.Vent); err != nil {
+	if r.Vents, vents, err = Vents(ctx, solid, job.Vent); err != nil {
 		return err
 	}
 	r.add(vents)
@@ -230,11 +234,11 @@ func (j *Job) pocketAt(at [3]float64) bool {
 // there is room for what the checks need besides.
 const rasterShare = 0.125
 
-// within gives the grid, or one so much coarser that a raster of the box takes no
+// coarser gives a grid, or one so much coarser that a raster of the box takes no
 // more than its share of the memory.
-func (g Grid) within(lo, hi [3]float64) Grid {
+func coarser(g raster.Grid, lo, hi [3]float64) raster.Grid {
 	const bitsOfByte = 8
-	limit := cmp.Or(g.Limit, DefaultLimit)
+	limit := cmp.Or(g.Limit, raster.DefaultLimit)
 	for range 16 {
 		bits := 1.0
 		for c, step := range [3]float64{g.Pixel, g.Pixel, g.Layer} {

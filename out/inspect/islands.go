@@ -8,6 +8,7 @@ import (
 	"math/bits"
 	"slices"
 
+	"socle/out/inspect/raster"
 	"socle/sdf/workers"
 )
 
@@ -27,24 +28,24 @@ import (
 //
 // It is an error where reach is not more than 0, and where the memory would
 // pass the raster's limit (*MemoryError).
-func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, error) {
+func Unsupported(ctx context.Context, r *raster.Raster, reach float64) ([]Finding, error) {
 	if !(reach > 0) {
 		return nil, fmt.Errorf("overhangs from %g mm: the reach must be more than 0", reach)
 	}
-	runs, pixels, err := r.loosest(ctx)
+	runs, pixels, err := loosest(ctx, r)
 	if err != nil {
 		return nil, err
 	}
 	worker := (layerBytes*float64(r.Size[0]+2)+columnBytes)*float64(r.Size[1]+2) +
 		looseRunBytes*float64(runs) + loosePixelBytes*float64(pixels)*min(1, 4*r.Pixel/reach) // so many are on a ridge
 	need := float64(r.Bytes()) + float64(workers.Count(r.Size[2]))*worker
-	if err := r.checkLimit(need, "islands and overhangs"); err != nil {
+	if err := r.CheckLimit(need, "islands and overhangs"); err != nil {
 		return nil, err
 	}
 	found := make([][]Finding, r.Size[2])
-	rooms := make([][4]plane, workers.Count(r.Size[2]-1))
+	rooms := make([][4]raster.Plane, workers.Count(r.Size[2]-1))
 	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
-		found[n+1] = r.unsupported(n+1, reach, &rooms[w])
+		found[n+1] = unsupportedIn(r, n+1, reach, &rooms[w])
 		return nil
 	})
 	if err != nil {
@@ -64,17 +65,17 @@ const (
 
 // loosest gives the most runs, and the most pixels, that a layer has and the
 // layer below has not.
-func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
+func loosest(ctx context.Context, r *raster.Raster) (runs, pixels int, err error) {
 	counts := make([][2]int, r.Size[2])
-	rooms := make([][2]plane, workers.Count(r.Size[2]-1))
+	rooms := make([][2]raster.Plane, workers.Count(r.Size[2]-1))
 	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
-		layer, below := r.layer(n+1, &rooms[w][0]), r.layer(n, &rooms[w][1])
+		layer, below := r.ReadPlane(n+1, &rooms[w][0]), r.ReadPlane(n, &rooms[w][1])
 		last := uint64(0) // the word before it in the row
-		for w, word := range layer.bits {
-			if w%layer.stride == 0 {
+		for w, word := range layer.Bits {
+			if w%layer.Stride == 0 {
 				last = 0
 			}
-			word &^= below.bits[w]
+			word &^= below.Bits[w]
 			counts[n][0] += bits.OnesCount64(word &^ (word<<1 | last>>63))
 			counts[n][1] += bits.OnesCount64(word)
 			last = word
@@ -92,43 +93,43 @@ func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
 // pixels from both walls, those within 3 span 180 degrees; at 3 pixels, 157.
 const bridgePixels = 3
 
-// unsupported gives the findings of layer k >= 1.
-func (r *Raster) unsupported(k int, reach float64, rooms *[4]plane) (found []Finding) {
-	layer, below := r.layer(k, &rooms[0]), r.layer(k-1, &rooms[1])
-	if rooms[2].bits == nil {
-		rooms[2], rooms[3] = layer.empty(), layer.empty()
+// unsupportedIn gives the findings of layer k >= 1.
+func unsupportedIn(r *raster.Raster, k int, reach float64, rooms *[4]raster.Plane) (found []Finding) {
+	layer, below := r.ReadPlane(k, &rooms[0]), r.ReadPlane(k-1, &rooms[1])
+	if rooms[2].Bits == nil {
+		rooms[2], rooms[3] = layer.Empty(), layer.Empty()
 	}
 	held, loose := rooms[2], rooms[3]
-	for w, word := range layer.bits {
-		held.bits[w] = word & below.bits[w]
-		loose.bits[w] = word &^ below.bits[w]
+	for w, word := range layer.Bits {
+		held.Bits[w] = word & below.Bits[w]
+		loose.Bits[w] = word &^ below.Bits[w]
 	}
-	if !slices.ContainsFunc(loose.bits, func(word uint64) bool { return word != 0 }) {
+	if !slices.ContainsFunc(loose.Bits, func(word uint64) bool { return word != 0 }) {
 		return nil
 	}
 	// After n steps from the held pixels through loose ones, each to one of eight
 	// neighbours, one is at most n sqrt(2) from a held pixel that the region
 	// touches. What is reached before that can be the reach is left alone.
 	steps := int(math.Ceil(min(reach/r.Pixel/math.Sqrt2, float64(r.Size[0]+r.Size[1])))) - 1
-	near := held.grown(loose, steps)
+	near := held.Grown(loose, steps)
 
-	for _, g := range loose.regions() {
+	for _, g := range loose.Regions() {
 		f := Finding{
 			Kind:  Island,
-			At:    r.place(float64(g.middleX)+0.5, float64(g.middleY)+0.5, float64(k)),
-			Size:  [3]float64{float64(g.x1-g.x0) * r.Pixel, float64(g.y1-g.y0) * r.Pixel, r.Layer},
+			At:    r.Place(float64(g.MiddleX)+0.5, float64(g.MiddleY)+0.5, float64(k)),
+			Size:  [3]float64{float64(g.X1-g.X0) * r.Pixel, float64(g.Y1-g.Y0) * r.Pixel, r.Layer},
 			Layer: k,
-			Value: float64(g.area) * r.Pixel * r.Pixel,
+			Value: float64(g.Area) * r.Pixel * r.Pixel,
 		}
 		switch {
-		case !g.touches(held):
+		case !touches(&g, held):
 			found = append(found, f)
-		case !g.within(near):
+		case !isWithin(&g, near):
 			ledge := measureLedge(g, held)
 			if f.Value = ledge.reach * r.Pixel; f.Value < reach*(1-1e-12) {
 				continue
 			}
-			f.Kind, f.At = Overhang, r.place(float64(ledge.x)+0.5, float64(ledge.y)+0.5, float64(k))
+			f.Kind, f.At = Overhang, r.Place(float64(ledge.x)+0.5, float64(ledge.y)+0.5, float64(k))
 			if ledge.bridge {
 				f.Kind, f.Value = Bridge, 2*f.Value
 			}
@@ -139,11 +140,11 @@ func (r *Raster) unsupported(k int, reach float64, rooms *[4]plane) (found []Fin
 }
 
 // touches tells whether a region is next to a pixel of p, by side or corner.
-func (g *region) touches(p plane) bool {
-	for _, s := range g.runs {
-		for j := max(int(s.row)-1, 0); j <= min(int(s.row)+1, p.ny-1); j++ {
-			to := min(int(s.to)+1, p.nx)
-			if find(p.row(j), to, max(int(s.from)-1, 0), 0) < to {
+func touches(g *raster.Region, p raster.Plane) bool {
+	for _, s := range g.Runs {
+		for j := max(int(s.Row)-1, 0); j <= min(int(s.Row)+1, p.Ny-1); j++ {
+			to := min(int(s.To)+1, p.Nx)
+			if raster.Find(p.Row(j), to, max(int(s.From)-1, 0), 0) < to {
 				return true
 			}
 		}
@@ -151,10 +152,10 @@ func (g *region) touches(p plane) bool {
 	return false
 }
 
-// within tells whether all of a region is in p.
-func (g *region) within(p plane) bool {
-	for _, s := range g.runs {
-		if find(p.row(int(s.row)), int(s.to), int(s.from), ^uint64(0)) < int(s.to) {
+// isWithin tells whether all of a region is in p.
+func isWithin(g *raster.Region, p raster.Plane) bool {
+	for _, s := range g.Runs {
+		if raster.Find(p.Row(int(s.Row)), int(s.To), int(s.From), ^uint64(0)) < int(s.To) {
 			return false
 		}
 	}
@@ -175,28 +176,28 @@ type away struct {
 }
 
 // measureLedge measures a region from those held pixels that it touches.
-func measureLedge(g region, held plane) ledge {
+func measureLedge(g raster.Region, held raster.Plane) ledge {
 	// A window around the region, one pixel wider all round.
-	left, low := g.x0-1, g.y0-1
-	contact := newPlane(g.x1-g.x0+2, g.y1-g.y0+2)
-	for _, s := range g.runs {
-		for j := max(int(s.row)-1, 0); j <= min(int(s.row)+1, held.ny-1); j++ {
-			for i := max(int(s.from)-1, 0); i < min(int(s.to)+1, held.nx); i++ {
-				if held.at(i, j) {
-					fill(contact.row(j-low), i-left, i-left+1)
+	left, low := g.X0-1, g.Y0-1
+	contact := raster.NewPlane(g.X1-g.X0+2, g.Y1-g.Y0+2)
+	for _, s := range g.Runs {
+		for j := max(int(s.Row)-1, 0); j <= min(int(s.Row)+1, held.Ny-1); j++ {
+			for i := max(int(s.From)-1, 0); i < min(int(s.To)+1, held.Nx); i++ {
+				if held.At(i, j) {
+					raster.Fill(contact.Row(j-low), i-left, i-left+1)
 				}
 			}
 		}
 	}
-	inside := contact.empty()
-	for _, s := range g.runs {
-		fill(inside.row(int(s.row)-low), int(s.from)-left, int(s.to)-left)
+	inside := contact.Empty()
+	for _, s := range g.Runs {
+		raster.Fill(inside.Row(int(s.Row)-low), int(s.From)-left, int(s.To)-left)
 	}
 	// The pixels that are further than any before, or less than a pixel nearer.
 	var ridge []away
 	var l ledge
-	for w := range inside.stride {
-		inside.distances(w, contact, func(i, j int, square float64) {
+	for w := range inside.Stride {
+		inside.Distances(w, contact, func(i, j int, square float64) {
 			if by := math.Sqrt(square); by > l.reach-1 {
 				l.reach = max(l.reach, by)
 				ridge = append(ridge, away{i + left, j + low, by})
@@ -222,12 +223,12 @@ func measureLedge(g region, held plane) ledge {
 
 // surrounded tells whether no open half plane through a pixel is free of those
 // pixels of p that are at most so far from it.
-func surrounded(p plane, x, y int, far float64) bool {
+func surrounded(p raster.Plane, x, y int, far float64) bool {
 	var bearings []float64
 	n := int(far)
-	for j := max(y-n, 0); j <= min(y+n, p.ny-1); j++ {
-		row := p.row(j)
-		for i := find(row, p.nx, max(x-n, 0), 0); i <= min(x+n, p.nx-1); i = find(row, p.nx, i+1, 0) {
+	for j := max(y-n, 0); j <= min(y+n, p.Ny-1); j++ {
+		row := p.Row(j)
+		for i := raster.Find(row, p.Nx, max(x-n, 0), 0); i <= min(x+n, p.Nx-1); i = raster.Find(row, p.Nx, i+1, 0) {
 			if dx, dy := float64(i-x), float64(j-y); dx*dx+dy*dy <= far*far*(1+1e-12) {
 				bearings = append(bearings, math.Atan2(dy, dx))
 			}

@@ -13,16 +13,19 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 	"gonum.org/v1/gonum/graph/topo"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
-func unsupported(t require.TestingT, r *Raster, reach float64) []Finding {
-	found, err := r.Unsupported(context.Background(), reach)
+func unsupported(t require.TestingT, r *raster.Raster, reach float64) []Finding {
+	found, err := Unsupported(context.Background(), r, reach)
 	require.NoError(t, err)
 	return found
 }
 
 func TestIslandsCountedByHand(t *testing.T) {
-	r := drawn(
+	r := solids.Drawn(
 		`#####...
 		 #####...
 		 ........
@@ -45,10 +48,10 @@ func TestIslandsCountedByHand(t *testing.T) {
 // A block that floats over a table, and one that stands on it: in the mesh, not
 // on the pixels.
 func TestAFloatingBlockIsAnIsland(t *testing.T) {
-	plate := box([3]float32{0, 0, 0}, [3]float32{10, 10, 1})
-	stands := box([3]float32{1, 1, 1}, [3]float32{3, 3, 2})
-	floats := box([3]float32{5, 6, 1.5}, [3]float32{8, 8, 2})
-	r := sliced(t, together(plate, stands, floats), 0.1, 0.05)
+	plate := solids.Box([3]float32{0, 0, 0}, [3]float32{10, 10, 1})
+	stands := solids.Box([3]float32{1, 1, 1}, [3]float32{3, 3, 2})
+	floats := solids.Box([3]float32{5, 6, 1.5}, [3]float32{8, 8, 2})
+	r := solids.Sliced(t, solids.Together(plate, stands, floats), 0.1, 0.05)
 	found := unsupported(t, r, 1)
 	require.Len(t, found, 1)
 	require.Equal(t, Island, found[0].Kind)
@@ -61,7 +64,7 @@ func TestAFloatingBlockIsAnIsland(t *testing.T) {
 // islandsByGraph labels the regions of a layer by another road: a graph of its
 // pixels and gonum's connected components. It gives the area of each region
 // that shares no pixel with the layer below.
-func islandsByGraph(r *Raster, k int) (areas []float64) {
+func islandsByGraph(r *raster.Raster, k int) (areas []float64) {
 	g := simple.NewUndirectedGraph()
 	nx := r.Size[0]
 	for j := range r.Size[1] {
@@ -92,7 +95,7 @@ func islandsByGraph(r *Raster, k int) (areas []float64) {
 func TestIslandsAgainstGraphComponents(t *testing.T) {
 	seen := 0
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		found := unsupported(t, r, 0.1)
 		for k := 1; k < r.Size[2]; k++ {
 			var got []float64
@@ -122,21 +125,21 @@ func TestIslandsAgainstGraphComponents(t *testing.T) {
 func TestReachAgainstEveryPair(t *testing.T) {
 	seen := 0
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		reach := rapid.SampledFrom([]float64{0.01, 0.06, 0.1, 0.15, 0.24}).Draw(t, "reach")
 		found := unsupported(t, r, reach)
 		for k := 1; k < r.Size[2]; k++ {
-			layer, below := r.plane(k), r.plane(k-1)
-			loose := layer.empty()
-			for w := range loose.bits {
-				loose.bits[w] = layer.bits[w] &^ below.bits[w]
+			layer, below := r.Plane(k), r.Plane(k-1)
+			loose := layer.Empty()
+			for w := range loose.Bits {
+				loose.Bits[w] = layer.Bits[w] &^ below.Bits[w]
 			}
 			var want, got []float64
-			for _, g := range loose.regions() {
+			for _, g := range loose.Regions() {
 				var own, touched [][2]int
-				for _, s := range g.runs {
-					for i := int(s.from); i < int(s.to); i++ {
-						own = append(own, [2]int{i, int(s.row)})
+				for _, s := range g.Runs {
+					for i := int(s.From); i < int(s.To); i++ {
+						own = append(own, [2]int{i, int(s.Row)})
 					}
 				}
 				for _, p := range own {
@@ -178,21 +181,23 @@ func TestReachAgainstEveryPair(t *testing.T) {
 }
 
 // onPillars is a deck over some pillars, 2 mm up.
-func onPillars(deck shape, pillars ...shape) shape { return together(append(pillars, deck)...) }
+func onPillars(deck solids.Shape, pillars ...solids.Shape) solids.Shape {
+	return solids.Together(append(pillars, deck)...)
+}
 
 func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 	const pixel = 0.1
-	pillar := func(x0, y0, x1, y1 float32) shape {
-		return box([3]float32{x0, y0, 0}, [3]float32{x1, y1, 2})
+	pillar := func(x0, y0, x1, y1 float32) solids.Shape {
+		return solids.Box([3]float32{x0, y0, 0}, [3]float32{x1, y1, 2})
 	}
-	deck := func(x0, y0, x1, y1 float32) shape {
-		return box([3]float32{x0, y0, 2}, [3]float32{x1, y1, 3})
+	deck := func(x0, y0, x1, y1 float32) solids.Shape {
+		return solids.Box([3]float32{x0, y0, 2}, [3]float32{x1, y1, 3})
 	}
-	innerCorner := func(to float32) shape { // a narrow ledge along both sides of it
-		return onPillars(together(deck(0, 0, to, 8), deck(0, 0, 8, to)), pillar(0, 0, 3, 8), pillar(0, 0, 8, 3))
+	innerCorner := func(to float32) solids.Shape { // a narrow ledge along both sides of it
+		return onPillars(solids.Together(deck(0, 0, to, 8), deck(0, 0, 8, to)), pillar(0, 0, 3, 8), pillar(0, 0, 8, 3))
 	}
 	for name, c := range map[string]struct {
-		shape
+		solids.Shape
 		kind  Kind
 		value float64
 	}{
@@ -208,7 +213,7 @@ func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 		"lid": {onPillars(deck(0, 0, 8, 7), pillar(0, 0, 2, 7), pillar(6, 0, 8, 7),
 			pillar(0, 0, 8, 2), pillar(0, 5, 8, 7)), Bridge, 3},
 	} {
-		found := unsupported(t, sliced(t, c.shape, pixel, 0.1), 0.15)
+		found := unsupported(t, solids.Sliced(t, c.Shape, pixel, 0.1), 0.15)
 		require.Len(t, found, 1, name)
 		require.Equal(t, c.kind, found[0].Kind, name)
 		require.Equal(t, 20, found[0].Layer, name)
@@ -222,22 +227,22 @@ func TestOverhangsAndBridgesOfKnownSize(t *testing.T) {
 // The sieve before the measuring, against one step at a time for each pixel.
 func TestGrownAgainstSingleSteps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
-		into := r.plane(0)
-		from := into.empty()
+		r := solids.Noise(t)
+		into := r.Plane(0)
+		from := into.Empty()
 		for range rapid.IntRange(1, 3).Draw(t, "pixels") {
-			i := rapid.IntRange(0, into.nx-1).Draw(t, "i")
+			i := rapid.IntRange(0, into.Nx-1).Draw(t, "i")
 			if rapid.Bool().Draw(t, "at the end of a word") {
-				i = min(into.nx-1, 63+i%2)
+				i = min(into.Nx-1, 63+i%2)
 			}
-			fill(from.row(rapid.IntRange(0, into.ny-1).Draw(t, "j")), i, i+1)
+			raster.Fill(from.Row(rapid.IntRange(0, into.Ny-1).Draw(t, "j")), i, i+1)
 		}
 		steps := rapid.IntRange(0, 4).Draw(t, "steps")
-		got := from.grown(into, steps)
+		got := from.Grown(into, steps)
 		now := map[[2]int]bool{}
-		for j := range from.ny {
-			for i := range from.nx {
-				now[[2]int{i, j}] = from.at(i, j)
+		for j := range from.Ny {
+			for i := range from.Nx {
+				now[[2]int{i, j}] = from.At(i, j)
 			}
 		}
 		for range steps {
@@ -245,20 +250,20 @@ func TestGrownAgainstSingleSteps(t *testing.T) {
 			for at, set := range now {
 				next[at] = set
 				for d := range 9 {
-					next[at] = next[at] || into.at(at[0], at[1]) && now[[2]int{at[0] + d%3 - 1, at[1] + d/3 - 1}]
+					next[at] = next[at] || into.At(at[0], at[1]) && now[[2]int{at[0] + d%3 - 1, at[1] + d/3 - 1}]
 				}
 			}
 			now = next
 		}
 		for at, set := range now {
-			require.Equal(t, set, got.at(at[0], at[1]), at)
+			require.Equal(t, set, got.At(at[0], at[1]), at)
 		}
 	})
 }
 
 func TestLoosestAgainstTheRuns(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		wantRuns, wantPixels := 0, 0
 		for k := 1; k < r.Size[2]; k++ {
 			n, pixels := 0, 0
@@ -275,7 +280,7 @@ func TestLoosestAgainstTheRuns(t *testing.T) {
 			}
 			wantRuns, wantPixels = max(wantRuns, n), max(wantPixels, pixels)
 		}
-		n, pixels, err := r.loosest(context.Background())
+		n, pixels, err := loosest(context.Background(), r)
 		require.NoError(t, err)
 		require.Equal(t, [2]int{wantRuns, wantPixels}, [2]int{n, pixels})
 	})
@@ -283,30 +288,30 @@ func TestLoosestAgainstTheRuns(t *testing.T) {
 
 // The limit on both sides: a ledge of 0.5 mm is found at 0.5 and not above.
 func TestReachHasALimit(t *testing.T) {
-	ledge := onPillars(box([3]float32{0, 0, 2}, [3]float32{3.5, 4, 3}), box([3]float32{0, 0, 0}, [3]float32{3, 4, 2}))
-	r := sliced(t, ledge, 0.05, 0.05)
+	ledge := onPillars(solids.Box([3]float32{0, 0, 2}, [3]float32{3.5, 4, 3}), solids.Box([3]float32{0, 0, 0}, [3]float32{3, 4, 2}))
+	r := solids.Sliced(t, ledge, 0.05, 0.05)
 	require.Len(t, unsupported(t, r, 0.5), 1)
 	require.Empty(t, unsupported(t, r, 0.51))
 }
 
 func TestUnsupportedRefuses(t *testing.T) {
-	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
-	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1, Limit: 1 << 20})
+	b := solids.Box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
+	r, err := raster.Slice(context.Background(), b.Vertices, b.Triangles, raster.Grid{Pixel: 0.1, Layer: 0.1, Limit: 1 << 20})
 	require.NoError(t, err)
-	_, err = r.Unsupported(context.Background(), 1)
-	require.ErrorAs(t, err, new(*MemoryError))
-	_, err = r.Unsupported(context.Background(), math.NaN())
+	_, err = Unsupported(context.Background(), r, 1)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
+	_, err = Unsupported(context.Background(), r, math.NaN())
 	require.ErrorContains(t, err, "more than 0")
 
-	r = drawn("##", "##")
+	r = solids.Drawn("##", "##")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = r.Unsupported(ctx, 1)
+	_, err = Unsupported(ctx, r, 1)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
 func TestSameFindingsOnAnyNumberOfWorkers(t *testing.T) {
-	r := sliced(t, frustum(0, 0, 2, 6, 2, 31), 0.1, 0.1)
+	r := solids.Sliced(t, solids.Frustum(0, 0, 2, 6, 2, 31), 0.1, 0.1)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	one := unsupported(t, r, 0.05)
 	require.NotEmpty(t, one)

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/out/inspect/tree"
 )
 
 // PlateLimits is what a printer can hold.
@@ -85,7 +87,7 @@ func (l PlateLimits) lying(points [][3]float64) (fit PlateFit) {
 // OnPlate is Fit for a solid. OverPlate tells by how much it is over, by Measure: in the
 // plan at the best turn, or in height.
 func OnPlate(vertices [][3]float32, triangles [][3]uint32, l PlateLimits) (PlateFit, []Finding, error) {
-	lo, hi, err := extentOf(vertices, triangles)
+	lo, hi, err := tree.ExtentOf(vertices, triangles)
 	if err != nil {
 		return PlateFit{}, nil, err
 	}

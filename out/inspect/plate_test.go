@@ -7,16 +7,18 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
-func onPlate(t require.TestingT, s shape, plate [2]float64, tallest float64) (PlateFit, []Finding) {
-	fit, found, err := OnPlate(s.vertices, s.triangles, PlateLimits{Plate: plate, Tallest: tallest})
+func onPlate(t require.TestingT, s solids.Shape, plate [2]float64, tallest float64) (PlateFit, []Finding) {
+	fit, found, err := OnPlate(s.Vertices, s.Triangles, PlateLimits{Plate: plate, Tallest: tallest})
 	require.NoError(t, err)
 	return fit, found
 }
 
 func TestASolidOnItsPlate(t *testing.T) {
-	slab := box([3]float32{-50, -30, 0}, [3]float32{50, 30, 20})
+	slab := solids.Box([3]float32{-50, -30, 0}, [3]float32{50, 30, 20})
 	for _, c := range []struct {
 		plate   [2]float64
 		tallest float64
@@ -56,7 +58,7 @@ func TestASolidOnItsPlate(t *testing.T) {
 // A bar of 120 x 5 mm fits on a square of 100 by its diagonal alone: at 45
 // degrees it takes 125 / sqrt 2 = 88.39 mm each way.
 func TestAcrossThePlate(t *testing.T) {
-	bar := box([3]float32{-60, -2.5, 0}, [3]float32{60, 2.5, 4})
+	bar := solids.Box([3]float32{-60, -2.5, 0}, [3]float32{60, 2.5, 4})
 	fit, found := onPlate(t, bar, [2]float64{100, 100}, 0)
 	require.Empty(t, found)
 	require.Zero(t, fit.Over)
@@ -123,7 +125,7 @@ func TestTheHullOfPoints(t *testing.T) {
 // 20 sin 30 = 61.96 deep and 60 sin 30 + 20 cos 30 = 47.32 tall; over its short side,
 // 96.60 and 67.32.
 func TestASolidThatLeans(t *testing.T) {
-	slab := box([3]float32{-50, -30, 0}, [3]float32{50, 30, 20})
+	slab := solids.Box([3]float32{-50, -30, 0}, [3]float32{50, 30, 20})
 	for _, c := range []struct {
 		plate      [2]float64
 		tallest    float64
@@ -137,7 +139,7 @@ func TestASolidThatLeans(t *testing.T) {
 		{[2]float64{96.5, 60.01}, 100, true, false},
 		{[2]float64{}, 47.33, false, false},
 	} {
-		fit, found, err := OnPlate(slab.vertices, slab.triangles, PlateLimits{Plate: c.plate, Tallest: c.tallest, Lean: 30})
+		fit, found, err := OnPlate(slab.Vertices, slab.Triangles, PlateLimits{Plate: c.plate, Tallest: c.tallest, Lean: 30})
 		require.NoError(t, err)
 		require.Equal(t, c.over, fit.Over > 0, "%v: %+v", c, fit)
 		require.Equal(t, c.high, fit.High > 0, "%v: %+v", c, fit)

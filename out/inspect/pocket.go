@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -63,16 +64,16 @@ const (
 //
 // It is an error where a place is not finite, or a magnet not more than 0 and at
 // most 1000 mm either way.
-func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []Finding, error) {
+func Pockets(ctx context.Context, x *tree.Index, pockets []Pocket) ([]PocketFit, []Finding, error) {
 	for _, p := range pockets {
-		if !isFinite(p.At) || !(p.Magnet[0] > 0 && p.Magnet[1] > 0 && max(p.Magnet[0], p.Magnet[1]) <= 1000) {
+		if !tree.IsFinite(p.At) || !(p.Magnet[0] > 0 && p.Magnet[1] > 0 && max(p.Magnet[0], p.Magnet[1]) <= 1000) {
 			return nil, nil, fmt.Errorf("a pocket at %v for a magnet of %g x %g mm cannot be measured", p.At, p.Magnet[0], p.Magnet[1])
 		}
 	}
 	fits := make([]PocketFit, len(pockets))
 	thinnest := make([]r3.Vec, len(pockets))
 	err := workers.ForEach(ctx, len(pockets), func(_, i int) error {
-		fits[i], thinnest[i] = x.pocket(pockets[i])
+		fits[i], thinnest[i] = fitPocket(x, pockets[i])
 		return nil
 	})
 	if err != nil {
@@ -113,48 +114,48 @@ func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []F
 	return fits, found, nil
 }
 
-// pocket measures one pocket, and gives the place on its ceiling where the skin
+// fitPocket measures one pocket, and gives the place on its ceiling where the skin
 // is thinnest.
-func (x *Index) pocket(p Pocket) (fit PocketFit, thinnest r3.Vec) {
+func fitPocket(x *tree.Index, p Pocket) (fit PocketFit, thinnest r3.Vec) {
 	thinnest = r3.Vec{X: p.At.X, Y: p.At.Y}
 	deep := p.Magnet[1]
-	if l := x.levels(p.At); len(l) > 0 {
-		deep = min(deep, l[0].z)
-		thinnest.Z = l[0].z
+	if l := x.Levels(p.At); len(l) > 0 {
+		deep = min(deep, l[0].Z)
+		thinnest.Z = l[0].Z
 	}
 	if deep < noPocket {
 		fit.Skin = p.Skin + skinSeen
 		return fit, thinnest
 	}
-	centre, radius := x.roundRoom(p.At, p.Magnet[0]/2, 1e-3, max(deep-0.05, deep/2))
+	centre, radius := roundRoom(x, p.At, p.Magnet[0]/2, 1e-3, max(deep-0.05, deep/2))
 	fit.Diameter = 2 * radius
 
 	fit.Depth = math.Inf(1)
 	fit.Skin = p.Skin + skinSeen
-	for _, at := range spread(centre, max(radius-meshPlay, 0), max(pocketPitch, radius/100)) {
-		l := x.levels(at)
+	for _, at := range tree.Spread(centre, max(radius-meshPlay, 0), max(pocketPitch, radius/100)) {
+		l := x.Levels(at)
 		if len(l) == 0 { // right through
 			fit.Skin, thinnest = 0, r3.Vec{X: at.X, Y: at.Y}
 			continue
 		}
 		if r2.Norm(r2.Sub(at, centre)) <= p.Magnet[0]/2 {
-			fit.Depth = min(fit.Depth, l[0].z)
+			fit.Depth = min(fit.Depth, l[0].Z)
 		}
-		ceiling := r3.Vec{X: at.X, Y: at.Y, Z: l[0].z}
-		if thick := x.skin(ceiling, fit.Skin); thick < fit.Skin {
+		ceiling := r3.Vec{X: at.X, Y: at.Y, Z: l[0].Z}
+		if thick := skinOver(x, ceiling, fit.Skin); thick < fit.Skin {
 			fit.Skin, thinnest = thick, ceiling
 		}
 	}
 	if math.IsInf(fit.Depth, 1) {
-		_, hi := x.extent()
+		_, hi := x.Extent()
 		fit.Depth = hi[2] // nothing stops the magnet
 	}
 	return fit, thinnest
 }
 
-// skin gives the distance from a place on a ceiling to the surface over it, in
+// skinOver gives the distance from a place on a ceiling to the surface over it, in
 // nine directions up to 45 degrees off the upright; far where there is none nearer.
-func (x *Index) skin(ceiling r3.Vec, far float64) float64 {
+func skinOver(x *tree.Index, ceiling r3.Vec, far float64) float64 {
 	const lean = 35 * math.Pi / 180
 	const inside = 1e-5 // mm, into the solid
 	from := r3.Add(ceiling, r3.Vec{Z: inside})
@@ -170,8 +171,8 @@ func (x *Index) skin(ceiling r3.Vec, far float64) float64 {
 			continue
 		}
 		far = min(far, t+inside)
-		a, b, c := x.corners(triangle)
-		if away := r3.Sub(nearestOn(ceiling, a, b, c), ceiling); away.Z >= math.Hypot(away.X, away.Y) {
+		a, b, c := x.Corners(triangle)
+		if away := r3.Sub(tree.NearestOn(ceiling, a, b, c), ceiling); away.Z >= math.Hypot(away.X, away.Y) {
 			far = min(far, r3.Norm(away))
 		}
 	}
@@ -181,12 +182,12 @@ func (x *Index) skin(ceiling r3.Vec, far float64) float64 {
 // roundRoom gives the widest upright cylinder that holds no part of the surface
 // between two heights, with its axis at most half of a radius, that of what it
 // is for, from a place. Wider than 3 mm over that is not looked for.
-func (x *Index) roundRoom(at r2.Vec, meant, low, high float64) (centre r2.Vec, radius float64) {
+func roundRoom(x *tree.Index, at r2.Vec, meant, low, high float64) (centre r2.Vec, radius float64) {
 	reach := 1.5*meant + 1.5
 	around := []float64{at.X, at.Y}
 	var parts [][]r2.Vec
-	for _, i := range x.inBox([3]float64{around[0] - reach, around[1] - reach, low}, [3]float64{around[0] + reach, around[1] + reach, high}) {
-		if part := x.between(i, low, high); len(part) > 0 {
+	for _, i := range x.InBox([3]float64{around[0] - reach, around[1] - reach, low}, [3]float64{around[0] + reach, around[1] + reach, high}) {
+		if part := pointsBetween(x, i, low, high); len(part) > 0 {
 			parts = append(parts, part)
 		}
 	}
@@ -220,10 +221,10 @@ func (x *Index) roundRoom(at r2.Vec, meant, low, high float64) (centre r2.Vec, r
 	return centre, radius
 }
 
-// between gives the plan of the part of a triangle between two heights: a convex
+// pointsBetween gives the plan of the part of a triangle between two heights: a convex
 // polygon, or a line there and back where it is upright; nothing where it has none.
-func (x *Index) between(triangle int, low, high float64) []r2.Vec {
-	a, b, c := x.corners(triangle)
+func pointsBetween(x *tree.Index, triangle int, low, high float64) []r2.Vec {
+	a, b, c := x.Corners(triangle)
 	part := []r3.Vec{a, b, c}
 	for _, side := range [2]struct{ sign, z float64 }{{1, low}, {-1, high}} {
 		var kept []r3.Vec

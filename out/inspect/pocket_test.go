@@ -8,10 +8,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
-func pocketsOf(t require.TestingT, s shape, p ...Pocket) ([]PocketFit, []Finding) {
-	fits, found, err := indexOf(t, s).Pockets(context.Background(), p)
+func pocketsOf(t require.TestingT, s solids.Shape, p ...Pocket) ([]PocketFit, []Finding) {
+	fits, found, err := Pockets(context.Background(), solids.Indexed(t, s), p)
 	require.NoError(t, err)
 	require.Len(t, fits, len(p))
 	return fits, found
@@ -56,7 +58,7 @@ func TestAPocketOnBothSidesOfItsLimits(t *testing.T) {
 }
 
 func TestAPocketThatIsNotThere(t *testing.T) {
-	solid := box([3]float32{-10, -10, 0}, [3]float32{10, 10, 4})
+	solid := solids.Box([3]float32{-10, -10, 0}, [3]float32{10, 10, 4})
 	fits, found := pocketsOf(t, solid, magnet5x2)
 	require.Zero(t, fits[0].Diameter)
 	require.Zero(t, fits[0].Depth)
@@ -108,7 +110,7 @@ func TestTheWidestMagnetThatFits(t *testing.T) {
 
 // A pit beside the pocket comes nearer to it at a slant than straight up.
 func TestTheSkinTowardsAPitAside(t *testing.T) {
-	pit := func(bottom float64) shape {
+	pit := func(bottom float64) solids.Shape {
 		return lathed(r2.Vec{}, 360, [2]float64{0, 2.2}, [2]float64{2.6, 2.2}, [2]float64{2.6, 0}, [2]float64{16, 0},
 			[2]float64{16, bottom}, [2]float64{2.6 + 0.5, bottom}, [2]float64{2.6, bottom + 0.5}, [2]float64{2.6, 5}, [2]float64{0, 5})
 	}

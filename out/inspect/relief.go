@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -41,13 +43,13 @@ import (
 //
 // It is an error where depth or width is not more than 0 and finite, and where
 // the memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Relief(ctx context.Context, index *Index, depth, width float64) ([]Finding, error) {
+func Relief(ctx context.Context, r *raster.Raster, index *tree.Index, depth, width float64) ([]Finding, error) {
 	for _, x := range []float64{depth, width} {
 		if !(x > 0) || math.IsInf(x, 1) {
 			return nil, fmt.Errorf("relief under %g mm deep, up to %g mm wide: both must be more than 0 and finite", depth, width)
 		}
 	}
-	m, err := r.heights(ctx, width)
+	m, err := heightsOf(ctx, r, width)
 	if err != nil {
 		return nil, err
 	}
@@ -67,7 +69,7 @@ func (r *Raster) Relief(ctx context.Context, index *Index, depth, width float64)
 // heightMap is how many layers high every column of a raster is, with a border
 // as wide as the disc, all 0.
 type heightMap struct {
-	raster *Raster
+	raster *raster.Raster
 	disc   []int // half the run of its middle row, without the middle pixel; of the next one ...
 	border int
 	nx, ny int
@@ -88,29 +90,29 @@ const (
 	bandRows, stripBytes = 128, 4*4 + 8
 )
 
-// heights gives the height map, for a disc of a diameter in mm.
-func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error) {
+// heightsOf gives the height map, for a disc of a diameter in mm.
+func heightsOf(ctx context.Context, r *raster.Raster, width float64) (*heightMap, error) {
 	radius := (width + r.Pixel) / 2
 	radius = min(radius, r.Pixel*float64(r.Size[0]+r.Size[1]))
-	m := &heightMap{raster: r, disc: newBall(radius, r.Pixel, 2*radius+1).discs[0].half}
+	m := &heightMap{raster: r, disc: raster.NewBall(radius, r.Pixel, 2*radius+1).Discs[0].Half}
 	m.border = len(m.disc)
 	m.nx, m.ny = r.Size[0]+2*m.border, r.Size[1]+2*m.border
 	if r.Size[2] > math.MaxUint16 {
 		return nil, fmt.Errorf("relief of %d layers: at most %d", r.Size[2], math.MaxUint16)
 	}
-	if err := r.checkLimit(m.bytes(), "relief"); err != nil {
+	if err := r.CheckLimit(m.bytes(), "relief"); err != nil {
 		return nil, err
 	}
 	m.high = make([]uint16, m.nx*m.ny)
 	return m, workers.ForEach(ctx, r.Size[1], func(_, j int) error {
 		row := m.high[(j+m.border)*m.nx+m.border:][:r.Size[0]]
-		for w := range r.stride {
+		for w := range r.Stride {
 			open := ^uint64(0)
 			if n := r.Size[0] - w*64; n < 64 {
 				open = 1<<n - 1
 			}
 			for k := r.Size[2] - 1; k >= 0 && open != 0; k-- {
-				top := r.word(j, k, w) & open
+				top := r.Word(j, k, w) & open
 				open &^= top
 				for ; top != 0; top &= top - 1 {
 					row[w*64+bits.TrailingZeros64(top)] = uint16(k + 1)
@@ -221,7 +223,7 @@ func slide(in, out []int32, half int, greatest bool, room []int32) []int32 {
 
 // mark is a groove or a ridge.
 type mark struct {
-	region
+	raster.Region
 	layers  int32    // how deep it is
 	deepest [][2]int // pixels of the map that are, mostDeepest at most, spread over all
 	length  float64  // mm
@@ -233,14 +235,14 @@ const mostDeepest = 64
 // depths is which pixels of a map are deep, or some layers deep, and how deep the
 // latter are: of every row one after the other.
 type depths struct {
-	deep, some plane
+	deep, some raster.Plane
 	by         [][]uint16
 }
 
 // depths finds the pixels that are deeper than most, in layers, and those that are
 // two layers deep or more.
 func (m *heightMap) depths(ctx context.Context, raised bool, most int32) (*depths, error) {
-	d := &depths{deep: newPlane(m.nx, m.ny), some: newPlane(m.nx, m.ny), by: make([][]uint16, m.ny)}
+	d := &depths{deep: raster.NewPlane(m.nx, m.ny), some: raster.NewPlane(m.nx, m.ny), by: make([][]uint16, m.ny)}
 	bands := (m.ny + bandRows - 1) / bandRows
 	strips := make([]strip, workers.Count(bands))
 	return d, workers.ForEach(ctx, bands, func(w, n int) error {
@@ -248,7 +250,7 @@ func (m *heightMap) depths(ctx context.Context, raised bool, most int32) (*depth
 		from, to := n*bandRows, min((n+1)*bandRows, m.ny)
 		smooth, high := strips[w].smooth(from, to, raised)
 		for j := from; j < to; j++ {
-			deep, some := d.deep.row(j), d.some.row(j)
+			deep, some := d.deep.Row(j), d.some.Row(j)
 			for i := range m.nx {
 				by := smooth[(j-from)*m.nx+i] - high[(j-from)*m.nx+i]
 				if raised {
@@ -276,25 +278,25 @@ func rank(row []uint64, i int) int {
 	return n
 }
 
-// beside takes those pixels of p from it that are within so many pixels of one of
+// keepNear takes those pixels of p from it that are within so many pixels of one of
 // another plane.
-func (p plane) beside(ctx context.Context, other plane, near float64) error {
+func keepNear(ctx context.Context, p raster.Plane, other raster.Plane, near float64) error {
 	far := int(near) + 1
-	bands := (p.ny + bandRows - 1) / bandRows
+	bands := (p.Ny + bandRows - 1) / bandRows
 	return workers.ForEach(ctx, bands, func(_, n int) error {
-		from, to := n*bandRows, min((n+1)*bandRows, p.ny)
-		lo, hi := max(from-far, 0), min(to+far, p.ny)
-		part := plane{nx: p.nx, ny: hi - lo, stride: p.stride, bits: other.bits[lo*p.stride : hi*p.stride]}
-		if !slices.ContainsFunc(part.bits, func(word uint64) bool { return word != 0 }) {
+		from, to := n*bandRows, min((n+1)*bandRows, p.Ny)
+		lo, hi := max(from-far, 0), min(to+far, p.Ny)
+		part := raster.Plane{Nx: p.Nx, Ny: hi - lo, Stride: p.Stride, Bits: other.Bits[lo*p.Stride : hi*p.Stride]}
+		if !slices.ContainsFunc(part.Bits, func(word uint64) bool { return word != 0 }) {
 			return nil
 		}
-		squares := make([]float64, part.nx*part.ny)
-		distancesTo(part, squares, &envelope{})
+		squares := make([]float64, part.Nx*part.Ny)
+		raster.DistancesTo(part, squares, &raster.Envelope{})
 		for j := from; j < to; j++ {
-			row := p.row(j)
-			for a, b := range runs(slices.Clone(row), p.nx) {
+			row := p.Row(j)
+			for a, b := range raster.Runs(slices.Clone(row), p.Nx) {
 				for i := a; i < b; i++ {
-					if squares[(j-lo)*p.nx+i] <= near*near {
+					if squares[(j-lo)*p.Nx+i] <= near*near {
 						row[i/64] &^= 1 << (i % 64)
 					}
 				}
@@ -306,17 +308,17 @@ func (p plane) beside(ctx context.Context, other plane, near float64) error {
 
 // toOthers gives the squared distance, in pixels, of every set pixel to the nearest
 // that is not: of every row one after the other, +Inf as MaxUint32.
-func (p plane) toOthers(ctx context.Context) ([][]uint32, error) {
-	away, others := make([][]uint32, p.ny), p.empty()
+func toOthers(ctx context.Context, p raster.Plane) ([][]uint32, error) {
+	away, others := make([][]uint32, p.Ny), p.Empty()
 	for j := range away {
-		for a, b := range gaps(p.row(j), p.nx) {
-			fill(others.row(j), a, b)
+		for a, b := range raster.Gaps(p.Row(j), p.Nx) {
+			raster.Fill(others.Row(j), a, b)
 		}
-		away[j] = make([]uint32, rank(p.row(j), p.nx-1)+1)
+		away[j] = make([]uint32, rank(p.Row(j), p.Nx-1)+1)
 	}
-	return away, workers.ForEach(ctx, p.stride, func(_, w int) error {
-		p.distances(w, others, func(i, j int, square float64) {
-			away[j][rank(p.row(j), i)] = uint32(min(square, math.MaxUint32))
+	return away, workers.ForEach(ctx, p.Stride, func(_, w int) error {
+		p.Distances(w, others, func(i, j int, square float64) {
+			away[j][rank(p.Row(j), i)] = uint32(min(square, math.MaxUint32))
 		})
 		return nil
 	})
@@ -329,39 +331,39 @@ func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64
 	if err != nil {
 		return nil, err
 	}
-	some := d.some.empty()
-	copy(some.bits, d.some.bits)
-	if err := some.beside(ctx, d.deep, min(width/m.raster.Pixel, float64(m.nx+m.ny))); err != nil {
+	some := d.some.Empty()
+	copy(some.Bits, d.some.Bits)
+	if err := keepNear(ctx, some, d.deep, min(width/m.raster.Pixel, float64(m.nx+m.ny))); err != nil {
 		return nil, err
 	}
 
 	pixels, lines := 0, 0
 	for j := range m.ny {
-		for a, b := range runs(some.row(j), m.nx) {
+		for a, b := range raster.Runs(some.Row(j), m.nx) {
 			pixels, lines = pixels+b-a, lines+1
 		}
 	}
 	need := m.bytes() + markRunBytes*float64(lines) + markPixelBytes*float64(pixels)
-	if err := m.raster.checkLimit(need, "shallow marks"); err != nil {
+	if err := m.raster.CheckLimit(need, "shallow marks"); err != nil {
 		return nil, err
 	}
-	away, err := some.toOthers(ctx)
+	away, err := toOthers(ctx, some)
 	if err != nil {
 		return nil, err
 	}
 
 	var found []mark
 	var deepest [][2]int
-	for _, g := range some.regions() {
-		k := mark{region: g}
+	for _, g := range some.Regions() {
+		k := mark{Region: g}
 		sum := 0.0
-		for _, s := range g.runs {
-			j := int(s.row)
-			squares := away[j][rank(some.row(j), int(s.from)):]
-			depths := d.by[j][rank(d.some.row(j), int(s.from)):]
-			for i := int(s.from); i < int(s.to); i++ {
-				sum += math.Sqrt(float64(squares[i-int(s.from)]))
-				if by := int32(depths[i-int(s.from)]); by > k.layers {
+		for _, s := range g.Runs {
+			j := int(s.Row)
+			squares := away[j][rank(some.Row(j), int(s.From)):]
+			depths := d.by[j][rank(d.some.Row(j), int(s.From)):]
+			for i := int(s.From); i < int(s.To); i++ {
+				sum += math.Sqrt(float64(squares[i-int(s.From)]))
+				if by := int32(depths[i-int(s.From)]); by > k.layers {
 					k.layers, deepest = by, deepest[:0]
 				} else if by < k.layers {
 					continue
@@ -371,8 +373,8 @@ func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64
 		}
 		// In a strip of an even number n of pixels the mean is (n/2 + 1) / 2; where
 		// n is odd, 1/n of a pixel more comes out.
-		across := max(4*sum/float64(g.area)-2, 1) * m.raster.Pixel
-		k.length = float64(g.area) * m.raster.Pixel * m.raster.Pixel / across
+		across := max(4*sum/float64(g.Area)-2, 1) * m.raster.Pixel
+		k.length = float64(g.Area) * m.raster.Pixel * m.raster.Pixel / across
 		if k.length >= leastLength*max(across, width) {
 			every := (len(deepest) + mostDeepest - 1) / mostDeepest
 			for n := 0; n < len(deepest); n += every {
@@ -388,7 +390,7 @@ func (m *heightMap) marks(ctx context.Context, raised bool, depth, width float64
 const leastLength = 3
 
 // shallow gives the finding for all marks that are under depth, in mm.
-func (m *heightMap) shallow(marks []mark, raised bool, index *Index, depth float64) (Finding, bool) {
+func (m *heightMap) shallow(marks []mark, raised bool, index *tree.Index, depth float64) (Finding, bool) {
 	r := m.raster
 	f := Finding{Kind: ShallowRelief, Value: math.Inf(1), Limit: depth, Raised: raised}
 	x0, y0, x1, y1 := m.nx, m.ny, 0, 0
@@ -399,7 +401,7 @@ func (m *heightMap) shallow(marks []mark, raised bool, index *Index, depth float
 		}
 		f.Which++
 		f.Length += k.length
-		x0, y0, x1, y1 = min(x0, k.x0), min(y0, k.y0), max(x1, k.x1), max(y1, k.y1)
+		x0, y0, x1, y1 = min(x0, k.X0), min(y0, k.Y0), max(x1, k.X1), max(y1, k.Y1)
 		if by < f.Value {
 			f.Value, f.At = by, at
 		}
@@ -411,7 +413,7 @@ func (m *heightMap) shallow(marks []mark, raised bool, index *Index, depth float
 
 // measured gives how deep a mark is, mm, and where: of the places that are as
 // deep, the middle one.
-func (m *heightMap) measured(k mark, raised bool, index *Index) (by float64, at [3]float64) {
+func (m *heightMap) measured(k mark, raised bool, index *tree.Index) (by float64, at [3]float64) {
 	r := m.raster
 	middle := k.deepest[len(k.deepest)/2]
 	at = m.top(middle[0], middle[1])
@@ -437,7 +439,7 @@ func (m *heightMap) measured(k mark, raised bool, index *Index) (by float64, at 
 // top gives the top of a column, mm.
 func (m *heightMap) top(i, j int) [3]float64 {
 	r := m.raster
-	return r.place(float64(i-m.border)+0.5, float64(j-m.border)+0.5, float64(m.high[j*m.nx+i]))
+	return r.Place(float64(i-m.border)+0.5, float64(j-m.border)+0.5, float64(m.high[j*m.nx+i]))
 }
 
 // rim gives the column nearest to one, so many layers deep, that is as high as the
@@ -465,7 +467,7 @@ func (m *heightMap) rim(by int32, raised bool, i, j int) (x, y int, ok bool) {
 
 // exactTop gives how high the mesh is at the top of a column; not where that is
 // over a layer off, since something is there that no layer shows.
-func exactTop(index *Index, top [3]float64, layer float64) (z float64, ok bool) {
+func exactTop(index *tree.Index, top [3]float64, layer float64) (z float64, ok bool) {
 	from := r3.Vec{X: top[0], Y: top[1], Z: top[2] + layer}
 	t, _, ok := index.Hit(from, r3.Vec{Z: -1}, 2*layer)
 	return from.Z - t, ok

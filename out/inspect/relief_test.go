@@ -9,39 +9,43 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
+	"socle/out/inspect/tree"
 )
 
-func reliefOf(t require.TestingT, s shape, pixel, layer, depth, width float64, exact bool) []Finding {
-	r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: pixel, Layer: layer})
+func reliefOf(t require.TestingT, s solids.Shape, pixel, layer, depth, width float64, exact bool) []Finding {
+	r, err := raster.Slice(context.Background(), s.Vertices, s.Triangles, raster.Grid{Pixel: pixel, Layer: layer})
 	require.NoError(t, err)
-	var index *Index
+	var index *tree.Index
 	if exact {
-		index, err = NewIndex(context.Background(), s.vertices, s.triangles)
+		index, err = tree.New(context.Background(), s.Vertices, s.Triangles)
 		require.NoError(t, err)
 	}
-	found, err := r.Relief(context.Background(), index, depth, width)
+	found, err := Relief(context.Background(), r, index, depth, width)
 	require.NoError(t, err)
 	return found
 }
 
 // slabWith is 12 x 10 x 2 mm, with a mark along x, 8 mm long, up or down by depth.
-func slabWith(up bool, depth, width float32) shape {
-	s := box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
+func slabWith(up bool, depth, width float32) solids.Shape {
+	s := solids.Box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
 	lo, hi := [3]float32{2, 5 - width/2, 2 - depth}, [3]float32{10, 5 + width/2, 2}
 	if !up {
 		return grooved(lo, hi)
 	}
 	hi[2], lo[2] = 2+depth, 2
-	return together(s, box(lo, hi))
+	return solids.Together(s, solids.Box(lo, hi))
 }
 
 // grooved is the slab less a box that is cut into its top: boxes around it, that
 // share faces, and one under it.
-func grooved(lo, hi [3]float32) shape {
-	return together(
-		box([3]float32{0, 0, 0}, [3]float32{12, lo[1], 2}), box([3]float32{0, hi[1], 0}, [3]float32{12, 10, 2}),
-		box([3]float32{0, lo[1], 0}, [3]float32{lo[0], hi[1], 2}), box([3]float32{hi[0], lo[1], 0}, [3]float32{12, hi[1], 2}),
-		box([3]float32{lo[0], lo[1], 0}, [3]float32{hi[0], hi[1], lo[2]}),
+func grooved(lo, hi [3]float32) solids.Shape {
+	return solids.Together(
+		solids.Box([3]float32{0, 0, 0}, [3]float32{12, lo[1], 2}), solids.Box([3]float32{0, hi[1], 0}, [3]float32{12, 10, 2}),
+		solids.Box([3]float32{0, lo[1], 0}, [3]float32{lo[0], hi[1], 2}), solids.Box([3]float32{hi[0], lo[1], 0}, [3]float32{12, hi[1], 2}),
+		solids.Box([3]float32{lo[0], lo[1], 0}, [3]float32{hi[0], hi[1], lo[2]}),
 	)
 }
 
@@ -76,12 +80,12 @@ func TestReliefOnBothSidesOfItsDepth(t *testing.T) {
 // A mark as wide as the width is one, one two pixels wider is a step; one three
 // times as long as wide counts, a shorter one does not.
 func TestReliefHasAWidthAndALength(t *testing.T) {
-	mark := func(lo, hi [3]float32) shape {
-		return together(box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), box(lo, hi))
+	mark := func(lo, hi [3]float32) solids.Shape {
+		return solids.Together(solids.Box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), solids.Box(lo, hi))
 	}
 	for _, c := range []struct {
 		name  string
-		shape shape
+		shape solids.Shape
 		found bool
 	}{
 		{"narrow groove", slabWith(false, 0.2, 1), true},
@@ -93,7 +97,7 @@ func TestReliefHasAWidthAndALength(t *testing.T) {
 		{"rivet", mark([3]float32{5, 5, 2}, [3]float32{5.8, 5.8, 2.2}), false},
 		{"long groove", grooved([3]float32{2, 5, 1.8}, [3]float32{5.2, 5.8, 2}), true},
 		{"short groove", grooved([3]float32{2, 5, 1.8}, [3]float32{4.7, 5.8, 2}), false},
-		{"plain", box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), false},
+		{"plain", solids.Box([3]float32{0, 0, 0}, [3]float32{12, 10, 2}), false},
 	} {
 		found := reliefOf(t, c.shape, 0.05, 0.05, 0.3, 1, false)
 		if !c.found {
@@ -108,25 +112,25 @@ func TestReliefHasAWidthAndALength(t *testing.T) {
 // The sides of a deep groove are no shallow marks; a shallow groove that runs
 // into it is one, as far as it is not beside it.
 func TestReliefBesideADeepGroove(t *testing.T) {
-	slab := box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
-	deep := inward(box([3]float32{6, 0, 1}, [3]float32{6.4, 10, 2.5}))
-	bench := inward(box([3]float32{5.8, 0, 1.8}, [3]float32{6, 10, 2.5})) // a shoulder of it
-	require.Empty(t, reliefOf(t, together(slab, deep, bench), 0.05, 0.05, 0.3, 1, false))
+	slab := solids.Box([3]float32{0, 0, 0}, [3]float32{12, 10, 2})
+	deep := solids.Inward(solids.Box([3]float32{6, 0, 1}, [3]float32{6.4, 10, 2.5}))
+	bench := solids.Inward(solids.Box([3]float32{5.8, 0, 1.8}, [3]float32{6, 10, 2.5})) // a shoulder of it
+	require.Empty(t, reliefOf(t, solids.Together(slab, deep, bench), 0.05, 0.05, 0.3, 1, false))
 
-	shallow := inward(box([3]float32{0, 5, 1.8}, [3]float32{6, 5.4, 2.5}))
-	found := reliefOf(t, together(slab, deep, shallow), 0.05, 0.05, 0.3, 1, false)
+	shallow := solids.Inward(solids.Box([3]float32{0, 5, 1.8}, [3]float32{6, 5.4, 2.5}))
+	found := reliefOf(t, solids.Together(slab, deep, shallow), 0.05, 0.05, 0.3, 1, false)
 	require.Len(t, found, 1)
 	require.InDelta(t, 5, found[0].Length, 0.2)
 }
 
 // All marks of a kind are one finding, which tells the shallowest.
 func TestReliefTellsTheShallowest(t *testing.T) {
-	s := together(
-		box([3]float32{0, 0, 0}, [3]float32{12, 12, 2}),
-		box([3]float32{1, 2, 2}, [3]float32{11, 2.4, 2.22}),
-		box([3]float32{1, 5, 2}, [3]float32{7, 5.4, 2.16}),
-		box([3]float32{1, 8, 2}, [3]float32{11, 8.4, 2.26}),
-		box([3]float32{1, 10, 2}, [3]float32{11, 10.4, 3}), // no shallow one
+	s := solids.Together(
+		solids.Box([3]float32{0, 0, 0}, [3]float32{12, 12, 2}),
+		solids.Box([3]float32{1, 2, 2}, [3]float32{11, 2.4, 2.22}),
+		solids.Box([3]float32{1, 5, 2}, [3]float32{7, 5.4, 2.16}),
+		solids.Box([3]float32{1, 8, 2}, [3]float32{11, 8.4, 2.26}),
+		solids.Box([3]float32{1, 10, 2}, [3]float32{11, 10.4, 3}), // no shallow one
 	)
 	found := reliefOf(t, s, 0.05, 0.05, 0.3, 1, true)
 	require.Len(t, found, 1)
@@ -141,9 +145,9 @@ func TestReliefTellsTheShallowest(t *testing.T) {
 // Closing and opening against the least of the greatest, pixel by pixel.
 func TestSmoothingAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		width := rapid.SampledFrom([]float64{0.05, 0.1, 0.2, 0.3}).Draw(t, "width")
-		m, err := r.heights(context.Background(), width)
+		m, err := heightsOf(context.Background(), r, width)
 		require.NoError(t, err)
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
@@ -197,30 +201,30 @@ func TestSmoothingAgainstEveryPair(t *testing.T) {
 }
 
 func TestReliefRefuses(t *testing.T) {
-	r := drawn("##", "##")
+	r := solids.Drawn("##", "##")
 	for _, c := range [][2]float64{{0, 1}, {1, 0}, {math.NaN(), 1}, {1, math.Inf(1)}} {
-		_, err := r.Relief(context.Background(), nil, c[0], c[1])
+		_, err := Relief(context.Background(), r, nil, c[0], c[1])
 		require.ErrorContains(t, err, "more than 0 and finite")
 	}
-	found, err := r.Relief(context.Background(), nil, 1e300, 1e300)
+	found, err := Relief(context.Background(), r, nil, 1e300, 1e300)
 	require.NoError(t, err)
 	require.Empty(t, found)
 
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = r.Relief(ctx, nil, 1, 1)
+	_, err = Relief(ctx, r, nil, 1, 1)
 	require.ErrorIs(t, err, context.Canceled)
-	r.limit = 16
-	_, err = r.Relief(context.Background(), nil, 1, 1)
-	require.ErrorAs(t, err, new(*MemoryError))
+	r.Limit = 16
+	_, err = Relief(context.Background(), r, nil, 1, 1)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
 
 	// Room for the map, and none for the marks.
 	groove := slabWith(false, 0.2, 0.4)
-	r = sliced(t, groove, 0.1, 0.05)
-	m, err := r.heights(context.Background(), 1)
+	r = solids.Sliced(t, groove, 0.1, 0.05)
+	m, err := heightsOf(context.Background(), r, 1)
 	require.NoError(t, err)
-	r.limit = int64(m.bytes()) + 1
-	_, err = r.Relief(context.Background(), nil, 0.3, 1)
+	r.Limit = int64(m.bytes()) + 1
+	_, err = Relief(context.Background(), r, nil, 0.3, 1)
 	require.ErrorContains(t, err, "shallow marks")
 }
 
@@ -231,38 +235,38 @@ func TestDistancesByStripsAndBands(t *testing.T) {
 		nx, ny := rapid.SampledFrom([]int{1, 5, 64, 65, 130, 200}).Draw(t, "nx"), rapid.SampledFrom([]int{1, 3, 40, 150}).Draw(t, "ny")
 		odds, seed := rapid.IntRange(0, 9).Draw(t, "odds"), rapid.Uint64().Draw(t, "seed")
 		rng := rand.New(rand.NewPCG(seed, 1))
-		p, others, other := newPlane(nx, ny), newPlane(nx, ny), newPlane(nx, ny)
+		p, others, other := raster.NewPlane(nx, ny), raster.NewPlane(nx, ny), raster.NewPlane(nx, ny)
 		for j := range ny {
 			for i := range nx {
 				if rng.IntN(10) < odds {
-					fill(p.row(j), i, i+1)
+					raster.Fill(p.Row(j), i, i+1)
 				} else {
-					fill(others.row(j), i, i+1)
+					raster.Fill(others.Row(j), i, i+1)
 				}
 				if rng.IntN(300) == 0 {
-					fill(other.row(j), i, i+1)
+					raster.Fill(other.Row(j), i, i+1)
 				}
 			}
 		}
 		squares := make([]float64, nx*ny)
-		distancesTo(others, squares, &envelope{})
-		away, err := p.toOthers(t.Context())
+		raster.DistancesTo(others, squares, &raster.Envelope{})
+		away, err := toOthers(t.Context(), p)
 		require.NoError(t, err)
 		for j := range ny {
-			for a, b := range runs(p.row(j), nx) {
+			for a, b := range raster.Runs(p.Row(j), nx) {
 				for i := a; i < b; i++ {
-					require.Equal(t, min(squares[j*nx+i], math.MaxUint32), float64(away[j][rank(p.row(j), i)]))
+					require.Equal(t, min(squares[j*nx+i], math.MaxUint32), float64(away[j][rank(p.Row(j), i)]))
 				}
 			}
 		}
 		near := rapid.Float64Range(0, 20).Draw(t, "near")
-		distancesTo(other, squares, &envelope{})
-		left := p.empty()
-		copy(left.bits, p.bits)
-		require.NoError(t, left.beside(t.Context(), other, near))
+		raster.DistancesTo(other, squares, &raster.Envelope{})
+		left := p.Empty()
+		copy(left.Bits, p.Bits)
+		require.NoError(t, keepNear(t.Context(), left, other, near))
 		for j := range ny {
 			for i := range nx {
-				require.Equal(t, p.at(i, j) && squares[j*nx+i] > near*near, left.at(i, j))
+				require.Equal(t, p.At(i, j) && squares[j*nx+i] > near*near, left.At(i, j))
 			}
 		}
 	})

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/out/inspect/tree"
 )
 
 // RimPlace is a place just outside a pad, where the floor should go on.
@@ -30,15 +32,15 @@ type rimState struct {
 	meant bool
 }
 
-// rim looks at the places round a pad: a SunkStand where the solid stands on over the
+// rimOf looks at the places round a pad: a SunkStand where the solid stands on over the
 // pad, so that the pad is cut into it, and a RaisedStand where it ends lower. Each
 // stretch of a rim that is alike is one finding, at its worst place.
-func (x *Index) rim(p Pad) (found []Finding) {
+func rimAbout(x *tree.Index, p Pad) (found []Finding) {
 	n := len(p.Rim)
 	states, values, heights := make([]rimState, n), make([]float64, n), make([]float64, n)
 	for i, r := range p.Rim {
 		states[i].kind, states[i].meant = -1, math.Abs(r.Floor-p.Top) <= padRelief
-		over, middle, top := x.beside(r.At, p)
+		over, middle, top := beside(x, r.At, p)
 		switch {
 		case over > padRelief+1e-6:
 			states[i].kind, values[i], heights[i] = SunkStand, over, middle
@@ -94,18 +96,18 @@ func (x *Index) rim(p Pad) (found []Finding) {
 // beside gives how much solid there is at a place between the top of a pad and the
 // height that it is clear to, the middle of the lowest of that, and the height that the
 // solid under it reaches, mm.
-func (x *Index) beside(at r2.Vec, p Pad) (over, middle, top float64) {
-	l := x.levels(at)
+func beside(x *tree.Index, at r2.Vec, p Pad) (over, middle, top float64) {
+	l := x.Levels(at)
 	for n := 0; n+1 < len(l); n += 2 { // solid from one level to the next
-		from, to := max(l[n].z, p.Top), min(l[n+1].z, p.Top+p.Clear)
+		from, to := max(l[n].Z, p.Top), min(l[n+1].Z, p.Top+p.Clear)
 		if to > from {
 			if over == 0 {
 				middle = (from + to) / 2
 			}
 			over += to - from
 		}
-		if l[n].z <= p.Top {
-			top = min(l[n+1].z, p.Top)
+		if l[n].Z <= p.Top {
+			top = min(l[n+1].Z, p.Top)
 		}
 	}
 	return over, middle, top

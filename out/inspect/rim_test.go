@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/out/inspect/solids"
 )
 
 // rimOf is the rim of a pad of 12 mm, with floor all round at a height.
@@ -21,26 +23,26 @@ func rimOf(floor float64) (rim []RimPlace) {
 // Blocks of 40 x 40 x 4 with a pad of 12 mm in the middle, at 4 mm unless told.
 func TestTheRimOfAStandOnBothSidesOfItsLimits(t *testing.T) {
 	xs := []float64{-20, -6.05, -5, 3, 4, 6.05, 20}
-	terraced := func(up float64) shape { // to the east of 3 mm it is higher
+	terraced := func(up float64) solids.Shape { // to the east of 3 mm it is higher
 		return ofCells(xs, []float64{-20, 20}, []float64{0, 4, 4 + up}, func(i, _, k int) bool { return k == 0 || i >= 3 })
 	}
-	sunk := func(down float64) shape { // to the east of 3 mm it is lower
+	sunk := func(down float64) solids.Shape { // to the east of 3 mm it is lower
 		return ofCells(xs, []float64{-20, 20}, []float64{0, 4 - down, 4}, func(i, _, k int) bool { return k == 0 || i < 3 })
 	}
-	grooved := func(width, deep float64) shape { // across the pad's rim, twice
+	grooved := func(width, deep float64) solids.Shape { // across the pad's rim, twice
 		return ofCells([]float64{-20, 20}, []float64{-20, -width / 2, width / 2, 20}, []float64{0, 4 - deep, 4}, func(_, j, k int) bool {
 			return k == 0 || j != 1
 		})
 	}
-	beam := func(thick float64) shape { // over it, from the ground beside it
+	beam := func(thick float64) solids.Shape { // over it, from the ground beside it
 		return ofCells([]float64{-20, -10, -9, 20}, []float64{-20, -2, 2, 20}, []float64{0, 4, 9, 9 + thick}, func(i, j, k int) bool {
 			return k == 0 || j == 1 && (k == 2 && i > 0 || k == 1 && i == 1)
 		})
 	}
-	flat := box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
+	flat := solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
 	chord := 2 * 6.1 * math.Acos(3/6.1) // of the rim, east of 3 mm
 	for name, c := range map[string]struct {
-		solid  shape
+		solid  solids.Shape
 		top    float64
 		floor  float64
 		kind   Kind

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -42,11 +43,11 @@ type Risers struct {
 //
 // It gives an UnevenRisers for each flight whose largest riser is over the
 // smallest by more than the limit, mm; Which is the flight's number.
-func (x *Index) Flights(ctx context.Context, flights []Flight, limit float64) ([]Risers, []Finding, error) {
+func Flights(ctx context.Context, x *tree.Index, flights []Flight, limit float64) ([]Risers, []Finding, error) {
 	all := make([]Risers, len(flights))
 	worst := make([]r3.Vec, len(flights))
 	err := workers.ForEach(ctx, len(flights), func(_, i int) error {
-		all[i], worst[i] = x.risers(flights[i], limit)
+		all[i], worst[i] = risersOf(x, flights[i], limit)
 		return nil
 	})
 	if err != nil {
@@ -64,9 +65,9 @@ func (x *Index) Flights(ctx context.Context, flights []Flight, limit float64) ([
 	return all, found, nil
 }
 
-// risers measures one flight, and gives a place on the tread over the riser that
+// risersOf measures one flight, and gives a place on the tread over the riser that
 // is furthest from the median one.
-func (x *Index) risers(f Flight, limit float64) (r Risers, worst r3.Vec) {
+func risersOf(x *tree.Index, f Flight, limit float64) (r Risers, worst r3.Vec) {
 	window := math.Inf(1)
 	for i := 1; i < len(f.Treads); i++ {
 		window = min(window, math.Abs(f.Treads[i].Height-f.Treads[i-1].Height)/2)
@@ -74,11 +75,11 @@ func (x *Index) risers(f Flight, limit float64) (r Risers, worst r3.Vec) {
 	var over []int // the tread over each rise
 	places := make([]r2.Vec, len(f.Treads))
 	for i, t := range f.Treads {
-		height, ok := x.tread(t, window)
+		height, ok := treadHeight(x, t, window)
 		if len(t.Points) > 0 {
 			places[i] = t.Points[0]
 		}
-		if z, at, is := x.cover(t, limit, 2*window); is {
+		if z, at, is := coverOf(x, t, limit, 2*window); is {
 			height, places[i], ok = z, at, true
 		}
 		r.Heights, r.Measured = append(r.Heights, height), append(r.Measured, ok)
@@ -100,14 +101,14 @@ func (x *Index) risers(f Flight, limit float64) (r Risers, worst r3.Vec) {
 	return r, worst
 }
 
-// tread gives the height of a tread, and whether it could be measured.
-func (x *Index) tread(t Tread, window float64) (height float64, ok bool) {
+// treadHeight gives the height of a tread, and whether it could be measured.
+func treadHeight(x *tree.Index, t Tread, window float64) (height float64, ok bool) {
 	var heights []float64
 	for _, p := range t.Points {
 		best, z := window, 0.0
-		for _, l := range x.levels(p) {
-			if off := math.Abs(l.z - t.Height); l.top && off <= best {
-				best, z, ok = off, l.z, true
+		for _, l := range x.Levels(p) {
+			if off := math.Abs(l.Z - t.Height); l.Top && off <= best {
+				best, z, ok = off, l.Z, true
 			}
 		}
 		if ok {
@@ -126,17 +127,17 @@ func (x *Index) tread(t Tread, window float64) (height float64, ok bool) {
 // makes of small steps (no source).
 const coveredShare, coveredRise = 0.25, 0.25
 
-// cover gives the height of what covers a tread, and a place on it: the median of the
+// coverOf gives the height of what covers a tread, and a place on it: the median of the
 // highest surfaces that lie over the drawn height by more than the limit and
 // coveredRise, and by no more than a riser and a quarter.
-func (x *Index) cover(t Tread, limit, riser float64) (z float64, at r2.Vec, is bool) {
+func coverOf(x *tree.Index, t Tread, limit, riser float64) (z float64, at r2.Vec, is bool) {
 	var heights []float64
 	limit = max(limit, coveredRise*riser)
 	for _, p := range t.Over {
 		highest, found := 0.0, false
-		for _, l := range x.levels(p) {
-			if up := l.z - t.Height; l.top && up > limit && up <= 1.25*riser {
-				highest, found = l.z, true // the levels rise
+		for _, l := range x.Levels(p) {
+			if up := l.Z - t.Height; l.Top && up > limit && up <= 1.25*riser {
+				highest, found = l.Z, true // the levels rise
 			}
 		}
 		if found {

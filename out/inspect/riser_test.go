@@ -7,11 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
 // flightOf is a stair on a floor of 3 mm, treads of 4 x 20 mm at the heights given
 // along +x, with rails as posts on its side at y 18 .. 19 if wanted.
-func flightOf(heights []float64, railed bool) shape {
+func flightOf(heights []float64, railed bool) solids.Shape {
 	zs := append([]float64{0}, heights...)
 	top := zs[len(zs)-1]
 	if railed {
@@ -35,8 +37,8 @@ func treadsAt(heights []float64, ys ...float64) (f Flight) {
 	return f
 }
 
-func flightsOf(t require.TestingT, s shape, f ...Flight) ([]Risers, []Finding) {
-	all, found, err := indexOf(t, s).Flights(context.Background(), f, 0.1)
+func flightsOf(t require.TestingT, s solids.Shape, f ...Flight) ([]Risers, []Finding) {
+	all, found, err := Flights(context.Background(), solids.Indexed(t, s), f, 0.1)
 	require.NoError(t, err)
 	return all, found
 }

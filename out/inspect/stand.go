@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -57,18 +58,18 @@ const (
 //
 // It is an error where a place or a height is not finite, or a diameter not more
 // than 0 and at most 1000 mm.
-func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
+func Pads(ctx context.Context, x *tree.Index, pads []Pad) ([]PadFit, []Finding, error) {
 	for _, p := range pads {
 		sound := p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0
-		if !sound || !isFinite(p.At) || slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) {
+		if !sound || !tree.IsFinite(p.At) || slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !tree.IsFinite(r.At) }) {
 			return nil, nil, fmt.Errorf("a stand of %g mm at %v, %g mm up and clear for %g mm, cannot be measured", p.Round, p.At, p.Top, p.Clear)
 		}
 	}
 	fits := make([]PadFit, len(pads))
 	lists := make([][]Finding, len(pads))
 	err := workers.ForEach(ctx, len(pads), func(_, i int) error {
-		fits[i], lists[i] = x.pad(pads[i])
-		lists[i] = append(lists[i], x.rim(pads[i])...)
+		fits[i], lists[i] = fitPad(x, pads[i])
+		lists[i] = append(lists[i], rimAbout(x, pads[i])...)
 		for n := range lists[i] {
 			lists[i][n].Which = i
 		}
@@ -84,8 +85,8 @@ func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, erro
 	return fits, found, nil
 }
 
-// pad measures one stand.
-func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
+// fitPad measures one stand.
+func fitPad(x *tree.Index, p Pad) (fit PadFit, found []Finding) {
 	fit.Clear = p.Clear
 	blocked := [3]float64{p.At.X, p.At.Y, p.Top}
 	block := func(at r2.Vec, z float64) {
@@ -96,23 +97,23 @@ func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
 	radius := max(p.Round/2-padEdge, 0)
 	var at []r2.Vec
 	var tops []float64
-	for _, q := range spread(p.At, radius, max(padPitch, p.Round/padPitches)) {
+	for _, q := range tree.Spread(p.At, radius, max(padPitch, p.Round/padPitches)) {
 		top, covered := 0.0, false // where there is nothing, the plate
-		l := x.levels(q)
+		l := x.Levels(q)
 		for n := 0; n+1 < len(l); n += 2 { // solid from one level to the next
-			if l[n+1].z <= p.Top+padRelief {
-				top = l[n+1].z
+			if l[n+1].Z <= p.Top+padRelief {
+				top = l[n+1].Z
 				continue
 			}
-			block(q, l[n].z)
-			covered = covered || l[n].z <= p.Top+padRelief // by what stands on it
+			block(q, l[n].Z)
+			covered = covered || l[n].Z <= p.Top+padRelief // by what stands on it
 		}
 		if !covered {
 			at, tops = append(at, q), append(tops, top)
 		}
 	}
 	if fit.Clear == p.Clear {
-		x.slimOver(p, radius, block)
+		slimOver(x, p, radius, block)
 	}
 	if fit.Clear < p.Clear-padPlay {
 		found = append(found, Finding{Kind: BlockedStand, At: blocked, Value: fit.Clear, Limit: p.Clear})
@@ -155,17 +156,17 @@ func (x *Index) pad(p Pad) (fit PadFit, found []Finding) {
 
 // slimOver finds what lines have missed over a pad: a triangle in the room that
 // was to be clear.
-func (x *Index) slimOver(p Pad, radius float64, block func(at r2.Vec, z float64)) {
+func slimOver(x *tree.Index, p Pad, radius float64, block func(at r2.Vec, z float64)) {
 	low, high := p.Top+padRelief, p.Top+p.Clear
 	if low >= high {
 		return
 	}
 	lo, hi := [3]float64{p.At.X - radius, p.At.Y - radius, low}, [3]float64{p.At.X + radius, p.At.Y + radius, high}
-	for _, i := range x.inBox(lo, hi) {
-		if part := x.between(i, low, high); len(part) == 0 || fromConvex(p.At, part) >= radius {
+	for _, i := range x.InBox(lo, hi) {
+		if part := pointsBetween(x, i, low, high); len(part) == 0 || fromConvex(p.At, part) >= radius {
 			continue
 		}
-		a, b, c := x.corners(i)
+		a, b, c := x.Corners(i)
 		first := a
 		for _, v := range []r3.Vec{b, c} {
 			if v.Z < first.Z {

@@ -8,45 +8,47 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
 )
 
-func padsOf(t require.TestingT, s shape, p ...Pad) ([]PadFit, []Finding) {
-	fits, found, err := indexOf(t, s).Pads(context.Background(), p)
+func padsOf(t require.TestingT, s solids.Shape, p ...Pad) ([]PadFit, []Finding) {
+	fits, found, err := Pads(context.Background(), solids.Indexed(t, s), p)
 	require.NoError(t, err)
 	require.Len(t, fits, len(p))
 	return fits, found
 }
 
 // leaning is a block of 40 x 40 mm whose top rises by slope from 4 mm in the middle.
-func leaning(slope float64) shape {
-	s := box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
-	for i, v := range s.vertices {
+func leaning(slope float64) solids.Shape {
+	s := solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
+	for i, v := range s.Vertices {
 		if v[2] == 4 {
-			s.vertices[i][2] += float32(slope * float64(v[0]))
+			s.Vertices[i][2] += float32(slope * float64(v[0]))
 		}
 	}
 	return s
 }
 
 func TestAStandOnBothSidesOfItsLimits(t *testing.T) {
-	flat := box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
-	bump := func(up float64) shape { // in the middle third of the pad
+	flat := solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4})
+	bump := func(up float64) solids.Shape { // in the middle third of the pad
 		return ofCells([]float64{-20, -1.9, 1.9, 20}, []float64{-20, -1.9, 1.9, 20}, []float64{0, 4, 4 + up}, func(i, j, k int) bool {
 			return k == 0 || i == 1 && j == 1
 		})
 	}
-	pit := func(down float64) shape {
+	pit := func(down float64) solids.Shape {
 		return ofCells([]float64{-20, -1.9, 1.9, 20}, []float64{-20, -1.9, 1.9, 20}, []float64{0, 4 - down, 4}, func(i, j, k int) bool {
 			return k == 0 || i != 1 || j != 1
 		})
 	}
-	beam := func(z float64) shape { // a bar over the pad, on the ground beside it
+	beam := func(z float64) solids.Shape { // a bar over the pad, on the ground beside it
 		return ofCells([]float64{-20, -10, -9, 20}, []float64{-20, -0.5, 0.5, 20}, []float64{0, 4, z, z + 1}, func(i, j, k int) bool {
 			return k == 0 || j == 1 && (k == 2 && i > 0 || k == 1 && i == 1)
 		})
 	}
 	for name, c := range map[string]struct {
-		solid   shape
+		solid   solids.Shape
 		kind    Kind
 		measure Measure
 		value   float64
@@ -59,9 +61,9 @@ func TestAStandOnBothSidesOfItsLimits(t *testing.T) {
 		"a deep pit":             {pit(2), UnevenStand, OfFlatness, 2},
 		"leaning a little":       {leaning(0.049 / 12), -1, "", 0},
 		"leaning":                {leaning(0.051 / 12), UnevenStand, OfTilt, 0.051},
-		"a little too high":      {box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4.049}), -1, "", 0},
-		"too high":               {box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4.051}), UnevenStand, OfHeight, 0.051},
-		"too low":                {box([3]float32{-20, -20, 0}, [3]float32{20, 20, 3.949}), UnevenStand, OfHeight, 0.051},
+		"a little too high":      {solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4.049}), -1, "", 0},
+		"too high":               {solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 4.051}), UnevenStand, OfHeight, 0.051},
+		"too low":                {solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 3.949}), UnevenStand, OfHeight, 0.051},
 		"just clear":             {beam(4 + 30), -1, "", 0},
 		"blocked at its end":     {beam(4 + 29.9), BlockedStand, "", 29.9},
 		"blocked":                {beam(7), BlockedStand, "", 3},
@@ -90,7 +92,7 @@ func TestAStandOnBothSidesOfItsLimits(t *testing.T) {
 // A wire thinner than lines are apart is seen all the same, and the pad's number
 // is told.
 func TestAWireOverAStand(t *testing.T) {
-	wire := func(y float64) shape {
+	wire := func(y float64) solids.Shape {
 		return ofCells([]float64{-20, -10, -9, 20}, []float64{-20, y, y + 0.02, 20}, []float64{0, 4, 9, 9.02}, func(i, j, k int) bool {
 			return k == 0 || j == 1 && (k == 2 && i > 0 || k == 1 && i == 1)
 		})
@@ -106,7 +108,7 @@ func TestAWireOverAStand(t *testing.T) {
 }
 
 func TestAPadOverTheEdge(t *testing.T) {
-	s := box([3]float32{-20, -20, 0}, [3]float32{4, 20, 4})
+	s := solids.Box([3]float32{-20, -20, 0}, [3]float32{4, 20, 4})
 	fits, found := padsOf(t, s, Pad{Round: 12, Top: 4, Clear: 30})
 	require.NotEmpty(t, found)
 	require.Greater(t, fits[0].Flatness, 2.0)
@@ -130,7 +132,7 @@ func TestTheTiltOfAnyPlane(t *testing.T) {
 
 // plot is a base of 40 x 40 mm all of small posts, up high, with one flat square
 // on it, flat down to a step of so much.
-func plot(side, relief, up float64) shape {
+func plot(side, relief, up float64) solids.Shape {
 	xs := planesAt(-20, 20, 1)
 	flat := func(i int) bool { return xs[i] >= 4-side && xs[i+1] <= 4 }
 	return ofCells(xs, xs, []float64{0, 4, 4 + relief, 4 + up}, func(i, j, k int) bool {
@@ -148,7 +150,7 @@ func TestTheFlattestPlaceOnBothSidesOfItsLimit(t *testing.T) {
 		{10, 0.3, 2, 2}, // no room for a foot of 12 between the posts
 		{10, 0.3, 0.4, 0.4},
 	} {
-		fit, found, ok, err := indexOf(t, plot(c.side, c.relief, c.up)).Flattest(context.Background(), 12, 0.5)
+		fit, found, ok, err := Flattest(context.Background(), solids.Indexed(t, plot(c.side, c.relief, c.up)), 12, 0.5)
 		require.NoError(t, err)
 		require.True(t, ok)
 		require.InDelta(t, c.want, fit.Relief, 1e-5)
@@ -165,22 +167,22 @@ func TestTheFlattestPlaceOnBothSidesOfItsLimit(t *testing.T) {
 }
 
 func TestAFootThatFitsNowhere(t *testing.T) {
-	x := indexOf(t, box([3]float32{0, 0, 0}, [3]float32{20, 20, 4}))
+	x := solids.Indexed(t, solids.Box([3]float32{0, 0, 0}, [3]float32{20, 20, 4}))
 	for _, c := range []struct {
 		foot float64
 		ok   bool
 	}{{19.5, true}, {20.5, false}, {400, false}} {
-		fit, found, ok, err := x.Flattest(context.Background(), c.foot, 0.5)
+		fit, found, ok, err := Flattest(context.Background(), x, c.foot, 0.5)
 		require.NoError(t, err)
 		require.Equal(t, c.ok, ok)
 		require.Empty(t, found)
 		require.Zero(t, fit.Relief)
 	}
-	_, _, _, err := x.Flattest(context.Background(), math.NaN(), 0.5)
+	_, _, _, err := Flattest(context.Background(), x, math.NaN(), 0.5)
 	require.Error(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, _, _, err = x.Flattest(ctx, 5, 0.5)
+	_, _, _, err = Flattest(ctx, x, 5, 0.5)
 	require.ErrorIs(t, err, context.Canceled)
 }
 

@@ -3,6 +3,8 @@ package inspect
 import (
 	"fmt"
 	"slices"
+
+	"socle/out/inspect/raster"
 )
 
 // suctionWorth is how much of the largest layer a jump must be to tell: the
@@ -21,7 +23,7 @@ type Jump struct {
 	Share  float64 `json:"share"`  // of the larger of the two areas, 0 .. 1
 }
 
-// Suction gives the largest jump of the area between neighbouring layers above a
+// FindSuction gives the largest jump of the area between neighbouring layers above a
 // height, mm over the lowest layer; the foot and its chamfer are below it.
 //
 // It gives a Suction, in the middle of the largest region that the layer has
@@ -29,7 +31,7 @@ type Jump struct {
 // .. 1, of the larger: then the film has to let go of much more than before, while
 // it hangs on little. Where the area shrinks, as at the top of every flat base,
 // there is less to let go, and no finding.
-func (r *Raster) Suction(above, share float64) (Jump, []Finding, error) {
+func FindSuction(r *raster.Raster, above, share float64) (Jump, []Finding, error) {
 	if !(share >= 0 && share <= 1) {
 		return Jump{}, nil, fmt.Errorf("a jump of %g of the area: it must be 0 to 1", share)
 	}
@@ -62,22 +64,22 @@ func (r *Raster) Suction(above, share float64) (Jump, []Finding, error) {
 	if growth.By == 0 || growth.By < suctionWorth*slices.Max(areas) {
 		return jump, nil, nil
 	}
-	layerOf, below := r.plane(growth.Layer), r.plane(growth.Layer-1)
-	added := layerOf.empty()
-	for w, word := range layerOf.bits {
-		added.bits[w] = word &^ below.bits[w]
+	layerOf, below := r.Plane(growth.Layer), r.Plane(growth.Layer-1)
+	added := layerOf.Empty()
+	for w, word := range layerOf.Bits {
+		added.Bits[w] = word &^ below.Bits[w]
 	}
-	regions := added.regions()
+	regions := added.Regions()
 	largest := regions[0]
 	for _, g := range regions {
-		if g.area > largest.area {
+		if g.Area > largest.Area {
 			largest = g
 		}
 	}
 	return jump, []Finding{{
 		Kind:  Suction,
-		At:    r.place(float64(largest.middleX)+0.5, float64(largest.middleY)+0.5, float64(growth.Layer)),
-		Size:  [3]float64{float64(largest.x1-largest.x0) * r.Pixel, float64(largest.y1-largest.y0) * r.Pixel, r.Layer},
+		At:    r.Place(float64(largest.MiddleX)+0.5, float64(largest.MiddleY)+0.5, float64(growth.Layer)),
+		Size:  [3]float64{float64(largest.X1-largest.X0) * r.Pixel, float64(largest.Y1-largest.Y0) * r.Pixel, r.Layer},
 		Layer: growth.Layer,
 		Value: growth.By,
 		Limit: share * max(areas[growth.Layer], areas[growth.Layer-1]),

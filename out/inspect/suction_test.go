@@ -5,10 +5,13 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
 // stacked has layers that begin with so many solid pixels each, of 100.
-func stacked(areas ...int) *Raster {
+func stacked(areas ...int) *raster.Raster {
 	layers := make([]string, len(areas))
 	for k, n := range areas {
 		for i := range 100 {
@@ -19,7 +22,7 @@ func stacked(areas ...int) *Raster {
 			layers[k] += c
 		}
 	}
-	return drawn(layers...)
+	return solids.Drawn(layers...)
 }
 
 func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
@@ -44,7 +47,7 @@ func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
 		{[]int{100, 100, 1, 5}, 1, 0.5, 2, -99, 0},
 		{[]int{100, 40, 80, 100}, 1, 0.4, 1, -60, 40},
 	} {
-		jump, found, err := stacked(c.areas...).Suction(c.above, c.share)
+		jump, found, err := FindSuction(stacked(c.areas...), c.above, c.share)
 		require.NoError(t, err)
 		require.Equal(t, c.layer, jump.Layer, "%v", c)
 		require.InDelta(t, c.by, jump.By, 1e-9, "%v", c)
@@ -60,13 +63,13 @@ func TestSuctionOnBothSidesOfItsLimit(t *testing.T) {
 		}
 	}
 	for _, share := range []float64{-0.1, 1.1, math.NaN()} {
-		_, _, err := stacked(5).Suction(0, share)
+		_, _, err := FindSuction(stacked(5), 0, share)
 		require.Error(t, err)
 	}
 }
 
 func TestTheRoofOfACupGrowsAtOnce(t *testing.T) {
-	_, found, err := sliced(t, cup(), 0.1, 0.1).Suction(0.4, 0.5)
+	_, found, err := FindSuction(solids.Sliced(t, cup(), 0.1, 0.1), 0.4, 0.5)
 	require.NoError(t, err)
 	require.Len(t, found, 1)
 	require.InDelta(t, 64, found[0].Value, 1e-9)
@@ -77,13 +80,13 @@ func TestTheRoofOfACupGrowsAtOnce(t *testing.T) {
 
 // A round hollow of 25 mm across holds by 49.7 N at most (references.md section 7).
 func TestTheForceOfACup(t *testing.T) {
-	found := voids(t, sliced(t, pocketed(25, 2, 4), 0.1, 0.1))
+	found := voids(t, solids.Sliced(t, pocketed(25, 2, 4), 0.1, 0.1))
 	require.Len(t, found, 1)
 	require.InEpsilon(t, math.Pi*12.5*12.5, found[0].Area, 2e-3)
 	require.InEpsilon(t, 49.7, MostSuction(found[0].Area), 2e-3)
 
-	sealed := inward(box([3]float32{1, 1, 1}, [3]float32{3, 3, 3}))
-	found = voids(t, sliced(t, together(box([3]float32{0, 0, 0}, [3]float32{9, 9, 4}), sealed), 0.1, 0.1))
+	sealed := solids.Inward(solids.Box([3]float32{1, 1, 1}, [3]float32{3, 3, 3}))
+	found = voids(t, solids.Sliced(t, solids.Together(solids.Box([3]float32{0, 0, 0}, [3]float32{9, 9, 4}), sealed), 0.1, 0.1))
 	require.Len(t, found, 1)
 	require.Zero(t, found[0].Area, "not on the plate")
 }
@@ -91,7 +94,7 @@ func TestTheForceOfACup(t *testing.T) {
 // A hollow that widens upwards, and one in two parts below.
 func TestTheAreaOfACupOnThePlate(t *testing.T) {
 	full := "###### ###### ###### ######"
-	found := voids(t, drawn("###### #..#.# ###### ######", "###### #....# #....# ######", full))
+	found := voids(t, solids.Drawn("###### #..#.# ###### ######", "###### #....# #....# ######", full))
 	require.Len(t, found, 1)
 	require.Equal(t, LiddedVoid, found[0].Kind)
 	require.InDelta(t, 3, found[0].Area, 1e-9)

@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/out/inspect/chords"
+	"socle/out/inspect/tree"
 )
 
 // Least is how thick, how wide and how stout things must be; 0 leaves a check out.
@@ -21,15 +24,9 @@ type Least struct {
 }
 
 const (
-	// wavers is how far above its least a thickness is still followed, so that a
-	// wall that wavers about the limit is one wall and not its thin patches.
-	wavers = 1.25
 	// stout is the multiple of the least pin up to which pins are held against
 	// Slender.
 	stout = 2
-	// onLattice is how far short of its least a thing of flat faces may fall, mm: two
-	// steps of the lattice that the mesher rounds to, 2^-12 mm, one for either face.
-	onLattice = 2.0 / 4096
 )
 
 // Thin finds the walls, pins and gaps under the least, exactly on the mesh and
@@ -63,25 +60,25 @@ const (
 // The worst comes first, by share of its limit, then by place. It is an error
 // when a least is negative or not finite, and when the surface is too large to be
 // looked at so closely.
-func (x *Index) Thin(ctx context.Context, least Least) ([]Finding, error) {
+func Thin(ctx context.Context, x *tree.Index, least Least) ([]Finding, error) {
 	for _, l := range []float64{least.WallJoined, least.WallFree, least.Pin, least.Slender, least.Gap, least.Round} {
 		if !(l >= 0) || math.IsInf(l, 1) {
 			return nil, fmt.Errorf("a least of %g: it must be 0 or more", l)
 		}
 	}
 	var found []Finding
-	inside := medium{index: x, inside: true, least: smallest(least.WallJoined, least.WallFree, least.Pin)}
-	inside.wall = wavers * max(least.WallJoined, least.WallFree)
-	inside.far = max(inside.wall, wavers*least.Pin)
+	inside := chords.Medium{Index: x, Inside: true, Least: smallest(least.WallJoined, least.WallFree, least.Pin)}
+	inside.Wall = chords.Wavers * max(least.WallJoined, least.WallFree)
+	inside.Far = max(inside.Wall, chords.Wavers*least.Pin)
 	if least.Slender > 0 {
-		inside.far = max(inside.far, stout*least.Pin)
+		inside.Far = max(inside.Far, stout*least.Pin)
 	}
-	outside := medium{index: x, least: least.Gap, wall: wavers * least.Gap, far: wavers * least.Gap}
-	for _, m := range []medium{inside, outside} {
-		if m.least == 0 {
+	outside := chords.Medium{Index: x, Least: least.Gap, Wall: chords.Wavers * least.Gap, Far: chords.Wavers * least.Gap}
+	for _, m := range []chords.Medium{inside, outside} {
+		if m.Least == 0 {
 			continue
 		}
-		features, err := m.features(ctx)
+		features, err := m.Features(ctx)
 		if err != nil {
 			return nil, err
 		}
@@ -120,34 +117,34 @@ func (f *Finding) share() float64 {
 }
 
 // judge holds a feature against the least for its kind.
-func (l Least) judge(f *feature) (Finding, bool) {
+func (l Least) judge(f *chords.Feature) (Finding, bool) {
 	finding := Finding{
-		At:     [3]float64{f.at.X, f.at.Y, f.at.Z},
-		Size:   [3]float64{f.size.X, f.size.Y, f.size.Z},
-		Value:  f.thickness,
-		Length: f.length,
-		Free:   f.free,
+		At:     [3]float64{f.At.X, f.At.Y, f.At.Z},
+		Size:   [3]float64{f.Size.X, f.Size.Y, f.Size.Z},
+		Value:  f.Thickness,
+		Length: f.Length,
+		Free:   f.Free,
 	}
-	switch f.form {
-	case formGap:
+	switch f.Form {
+	case chords.FormGap:
 		finding.Kind, finding.Limit = NarrowGap, l.Gap
-	case formWall:
+	case chords.FormWall:
 		finding.Kind, finding.Limit = ThinWall, l.WallJoined
-		if f.free {
+		if f.Free {
 			finding.Limit = l.WallFree
 		}
-	case formPin:
+	case chords.FormPin:
 		finding.Kind, finding.Limit = ThinPin, l.Pin
-		slim := f.length / f.thickness
-		if l.Slender > 0 && slim > l.Slender && f.thickness <= stout*l.Pin &&
-			slim/l.Slender > l.Pin/f.thickness {
+		slim := f.Length / f.Thickness
+		if l.Slender > 0 && slim > l.Slender && f.Thickness <= stout*l.Pin &&
+			slim/l.Slender > l.Pin/f.Thickness {
 			finding.Kind, finding.Limit, finding.Value = SlenderPin, l.Slender, slim
 			return finding, true
 		}
 	}
-	short := onLattice
-	if f.round {
+	short := tree.OnLattice
+	if f.Round {
 		short += l.Round
 	}
-	return finding, f.thickness < finding.Limit-short
+	return finding, f.Thickness < finding.Limit-short
 }

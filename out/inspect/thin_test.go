@@ -10,19 +10,22 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
+	"socle/out/inspect/tree"
 )
 
 var usual = Least{WallJoined: 0.5, WallFree: 1, Pin: 0.8, Slender: 10, Gap: 0.3}
 
-func thin(t require.TestingT, s shape, least Least) []Finding {
-	found, err := indexed(t, s).Thin(context.Background(), least)
+func thinOf(t require.TestingT, s solids.Shape, least Least) []Finding {
+	found, err := Thin(context.Background(), solids.Indexed(t, s), least)
 	require.NoError(t, err)
 	return found
 }
 
 // blocks is the surface of those cells of a lattice that are solid; they meet
 // face to face or not at all.
-func blocks(xs, ys, zs []float64, solid func(i, j, k int) bool) (s shape) {
+func blocks(xs, ys, zs []float64, solid func(i, j, k int) bool) (s solids.Shape) {
 	axes := [3][]float64{xs, ys, zs}
 	is := func(c [3]int) bool {
 		for a := range 3 {
@@ -36,9 +39,9 @@ func blocks(xs, ys, zs []float64, solid func(i, j, k int) bool) (s shape) {
 	vertex := func(c [3]int) uint32 {
 		v, ok := number[c]
 		if !ok {
-			v = uint32(len(s.vertices))
+			v = uint32(len(s.Vertices))
 			number[c] = v
-			s.vertices = append(s.vertices, [3]float32{float32(xs[c[0]]), float32(ys[c[1]]), float32(zs[c[2]])})
+			s.Vertices = append(s.Vertices, [3]float32{float32(xs[c[0]]), float32(ys[c[1]]), float32(zs[c[2]])})
 		}
 		return v
 	}
@@ -67,7 +70,7 @@ func blocks(xs, ys, zs []float64, solid func(i, j, k int) bool) (s shape) {
 						if up == 0 {
 							v[1], v[3] = v[3], v[1]
 						}
-						s.triangles = append(s.triangles, [3]uint32{v[0], v[1], v[2]}, [3]uint32{v[0], v[2], v[3]})
+						s.Triangles = append(s.Triangles, [3]uint32{v[0], v[1], v[2]}, [3]uint32{v[0], v[2], v[3]})
 					}
 				}
 			}
@@ -77,21 +80,21 @@ func blocks(xs, ys, zs []float64, solid func(i, j, k int) bool) (s shape) {
 }
 
 // post is a block 4 x 4 x 2 with a square pin in the middle of it.
-func post(thickness, high float64) shape {
+func post(thickness, high float64) solids.Shape {
 	h := thickness / 2
 	across := []float64{-2, -h, h, 2}
 	return blocks(across, across, []float64{0, 2, 2 + high}, func(i, j, k int) bool { return k == 0 || i == 1 && j == 1 })
 }
 
 // roundPost is a round pin on a disc, so thick between its flats.
-func roundPost(thickness, high float64) shape {
+func roundPost(thickness, high float64) solids.Shape {
 	r := thickness / 2
 	return lathed(r2.Vec{}, 24, [2]float64{0, 0}, [2]float64{3, 0}, [2]float64{3, 2}, [2]float64{r, 2}, [2]float64{r, 2 + high}, [2]float64{0, 2 + high})
 }
 
 // fin is a block with a wall of a thickness along the middle of it, and a tower at
 // neither, one or both of its ends.
-func fin(thickness, high, long float64, towers int) shape {
+func fin(thickness, high, long float64, towers int) solids.Shape {
 	h := thickness / 2
 	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 2, 2 + high}, func(i, j, k int) bool {
 		return k == 0 || i == 1 && j == 1 || j == 0 && towers > 0 || j == 2 && towers > 1
@@ -99,7 +102,7 @@ func fin(thickness, high, long float64, towers int) shape {
 }
 
 // slot is a block with a straight slot in it, open above.
-func slot(width, deep, long float64) shape {
+func slot(width, deep, long float64) solids.Shape {
 	h := width / 2
 	full := func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 }
 	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 5 - deep, 5}, full)
@@ -107,9 +110,9 @@ func slot(width, deep, long float64) shape {
 
 // groove is a block with a slot of a width at its floor, whose sides open by an
 // angle, degrees.
-func groove(width, deep, angle float64) shape {
+func groove(width, deep, angle float64) solids.Shape {
 	open := 1 + 2*deep*math.Tan(angle/2*math.Pi/180)/width
-	return moved(slot(width, deep, 5), func(p r3.Vec) r3.Vec {
+	return solids.Moved(slot(width, deep, 5), func(p r3.Vec) r3.Vec {
 		if math.Abs(p.X) < 2 && p.Z == 5 {
 			p.X *= open
 		}
@@ -118,50 +121,50 @@ func groove(width, deep, angle float64) shape {
 }
 
 // ring is a tube of a thickness on z = 0.
-func ring(inner, thickness, high float64, n int) (s shape) {
+func ring(inner, thickness, high float64, n int) (s solids.Shape) {
 	m := uint32(n)
 	for i := range n {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
 		for _, r := range []float64{inner, inner + thickness} {
 			for _, z := range []float64{0, high} {
-				s.vertices = append(s.vertices, [3]float32{float32(r * cos), float32(r * sin), float32(z)})
+				s.Vertices = append(s.Vertices, [3]float32{float32(r * cos), float32(r * sin), float32(z)})
 			}
 		}
 	}
 	for i := range m {
 		a, b := 4*i, 4*((i+1)%m)
 		for _, q := range [][4]uint32{{a + 2, b + 2, b + 3, a + 3}, {b, a, a + 1, b + 1}, {a + 3, b + 3, b + 1, a + 1}, {b + 2, a + 2, a, b}} {
-			s.triangles = append(s.triangles, [3]uint32{q[0], q[1], q[2]}, [3]uint32{q[0], q[2], q[3]})
+			s.Triangles = append(s.Triangles, [3]uint32{q[0], q[1], q[2]}, [3]uint32{q[0], q[2], q[3]})
 		}
 	}
 	return s
 }
 
 // wedge is a ridge of an angle, degrees, 3 high and long.
-func wedge(angle, long float64) shape {
+func wedge(angle, long float64) solids.Shape {
 	h := 3 * math.Tan(angle/2*math.Pi/180)
-	s := box([3]float32{-1, 0, 0}, [3]float32{1, float32(long), 3})
-	for i := range s.vertices {
-		if s.vertices[i][2] > 0 {
-			s.vertices[i][0] *= 1e-3
+	s := solids.Box([3]float32{-1, 0, 0}, [3]float32{1, float32(long), 3})
+	for i := range s.Vertices {
+		if s.Vertices[i][2] > 0 {
+			s.Vertices[i][0] *= 1e-3
 		} else {
-			s.vertices[i][0] *= float32(h)
+			s.Vertices[i][0] *= float32(h)
 		}
 	}
 	return s
 }
 
 // turned is a shape turned at random and moved off the origin.
-func turned(t *rapid.T, s shape) shape {
-	r := r3.NewRotation(rapid.Float64Range(-3, 3).Draw(t, "angle"), unit().Draw(t, "about"))
+func turned(t *rapid.T, s solids.Shape) solids.Shape {
+	r := r3.NewRotation(rapid.Float64Range(-3, 3).Draw(t, "angle"), solids.Unit().Draw(t, "about"))
 	off := r3.Vec{X: rapid.Float64Range(-30, 30).Draw(t, "x"), Y: rapid.Float64Range(-30, 30).Draw(t, "y"), Z: 5}
-	return moved(s, func(p r3.Vec) r3.Vec { return r3.Add(r.Rotate(p), off) })
+	return solids.Moved(s, func(p r3.Vec) r3.Vec { return r3.Add(r.Rotate(p), off) })
 }
 
 const halfPixel = 0.025 // of a printer's pixel of 0.05 mm
 
 // within tells whether a point is in the solid, by a line from it.
-func within(x *Index, at [3]float64) bool {
+func within(x *tree.Index, at [3]float64) bool {
 	winds := 0
 	for _, c := range x.Hits(r3.Vec{X: at[0], Y: at[1], Z: at[2]}, r3.Unit(r3.Vec{X: 3, Y: 1, Z: 2}), 500) {
 		if c.Out {
@@ -178,9 +181,9 @@ func TestPlateOfKnownThickness(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		thickness := rapid.Float64Range(0.05, 1.2).Draw(t, "thickness")
 		wide, long := rapid.Float64Range(2.5, 6).Draw(t, "wide"), rapid.Float64Range(2.5, 9).Draw(t, "long")
-		s := turned(t, box([3]float32{}, [3]float32{float32(wide), float32(long), float32(thickness)}))
-		found := thin(t, s, usual)
-		if thickness > 1-2*onLattice {
+		s := turned(t, solids.Box([3]float32{}, [3]float32{float32(wide), float32(long), float32(thickness)}))
+		found := thinOf(t, s, usual)
+		if thickness > 1-2*tree.OnLattice {
 			if thickness >= 1 {
 				require.Empty(t, found)
 			}
@@ -191,8 +194,8 @@ func TestPlateOfKnownThickness(t *testing.T) {
 		require.Equal(t, ThinWall, f.Kind)
 		require.True(t, f.Free)
 		require.Equal(t, 1.0, f.Limit)
-		require.InDelta(t, thickness, f.Value, onLattice)
-		require.True(t, within(indexed(t, s), f.At))
+		require.InDelta(t, thickness, f.Value, tree.OnLattice)
+		require.True(t, within(solids.Indexed(t, s), f.At))
 	})
 }
 
@@ -203,11 +206,11 @@ func TestBarOfKnownSize(t *testing.T) {
 		long := rapid.Float64Range(2.5, 7).Draw(t, "long")
 		sides := rapid.SampledFrom([]int{4, 12, 32}).Draw(t, "sides")
 		radius := size / 2 / math.Cos(math.Pi/float64(sides)) // so that its flats are size apart
-		s := turned(t, frustum(0, 0, radius, radius, long, sides))
+		s := turned(t, solids.Frustum(0, 0, radius, radius, long, sides))
 		least := usual
 		least.Slender = 0
-		found := thin(t, s, least)
-		if size > 0.8-2*onLattice {
+		found := thinOf(t, s, least)
+		if size > 0.8-2*tree.OnLattice {
 			if size >= 0.8 {
 				require.Empty(t, found)
 			}
@@ -218,7 +221,7 @@ func TestBarOfKnownSize(t *testing.T) {
 		require.Equal(t, ThinPin, f.Kind)
 		require.InDelta(t, size, f.Value, halfPixel)
 		require.InDelta(t, long, f.Length, 0.05)
-		require.True(t, within(indexed(t, s), f.At))
+		require.True(t, within(solids.Indexed(t, s), f.At))
 	})
 }
 
@@ -229,10 +232,10 @@ func TestPostOfKnownSize(t *testing.T) {
 		high := rapid.Float64Range(2, 6).Draw(t, "high")
 		least := usual
 		least.Slender = 0
-		found := thin(t, turned(t, post(size, high)), least)
+		found := thinOf(t, turned(t, post(size, high)), least)
 		require.Len(t, found, 1)
 		require.Equal(t, ThinPin, found[0].Kind)
-		require.InDelta(t, size, found[0].Value, onLattice)
+		require.InDelta(t, size, found[0].Value, tree.OnLattice)
 		require.InDelta(t, high, found[0].Length, 0.25, "within the spacing of the points")
 	})
 }
@@ -245,7 +248,7 @@ func TestThinLimits(t *testing.T) {
 	curved.Round = 0.01
 	for _, c := range []struct {
 		what  string
-		s     shape
+		s     solids.Shape
 		least Least
 		kind  Kind
 		value float64 // of what is to be found; 0 for nothing
@@ -280,14 +283,14 @@ func TestThinLimits(t *testing.T) {
 		{"arris", wedge(35, 6), usual, ThinWall, 0},
 		{"ridge", wedge(35, 6), Least{WallFree: 1}, ThinWall, 0},
 	} {
-		found := thin(t, c.s, c.least)
+		found := thinOf(t, c.s, c.least)
 		if c.value == 0 {
 			require.Empty(t, found, c.what)
 			continue
 		}
 		require.Len(t, found, 1, c.what)
 		require.Equal(t, c.kind, found[0].Kind, c.what)
-		tolerance := onLattice
+		tolerance := tree.OnLattice
 		switch c.kind {
 		case SlenderPin:
 			tolerance = 0.2
@@ -309,7 +312,7 @@ func TestTubeOfKnownThickness(t *testing.T) {
 		thickness := rapid.Float64Range(0.2, 0.9).Draw(t, "thickness")
 		n := rapid.IntRange(24, 48).Draw(t, "n")
 		s := ring(2, thickness, rapid.Float64Range(2, 4).Draw(t, "high"), n)
-		found := thin(t, turned(t, s), Least{WallJoined: 1, WallFree: 1})
+		found := thinOf(t, turned(t, s), Least{WallJoined: 1, WallFree: 1})
 		require.Len(t, found, 1)
 		require.InDelta(t, thickness*math.Cos(math.Pi/float64(n)), found[0].Value, halfPixel)
 	})
@@ -320,9 +323,10 @@ func TestShellOfKnownThickness(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		thickness := rapid.Float64Range(0.2, 0.6).Draw(t, "thickness")
 		w := float32(thickness)
-		s := together(box([3]float32{}, [3]float32{4, 4.5, 3.5}), inward(box([3]float32{w, w, w}, [3]float32{4 - w, 4.5 - w, 3.5 - w})))
-		found := thin(t, turned(t, s), usual)
-		if thickness > 0.5-2*onLattice {
+		hollow := solids.Box([3]float32{w, w, w}, [3]float32{4 - w, 4.5 - w, 3.5 - w})
+		s := solids.Together(solids.Box([3]float32{}, [3]float32{4, 4.5, 3.5}), solids.Inward(hollow))
+		found := thinOf(t, turned(t, s), usual)
+		if thickness > 0.5-2*tree.OnLattice {
 			if thickness >= 0.5 {
 				require.Empty(t, found)
 			}
@@ -332,7 +336,7 @@ func TestShellOfKnownThickness(t *testing.T) {
 		for _, f := range found {
 			require.Equal(t, ThinWall, f.Kind)
 			require.False(t, f.Free)
-			require.InDelta(t, thickness, f.Value, onLattice)
+			require.InDelta(t, thickness, f.Value, tree.OnLattice)
 		}
 	})
 }
@@ -352,11 +356,11 @@ func TestRailIsFromPostToPost(t *testing.T) {
 		})
 		least := usual
 		least.Slender = 8
-		found := thin(t, turned(t, s), least)
+		found := thinOf(t, turned(t, s), least)
 		up, along := 0, 0
 		for _, f := range found {
 			require.Equal(t, ThinPin, f.Kind)
-			require.InDelta(t, w, f.Value, onLattice)
+			require.InDelta(t, w, f.Value, tree.OnLattice)
 			span := 4 - w
 			if f.Length <= span-0.25 { // by what lies between: an upright may have a corner with it
 				up++
@@ -374,7 +378,7 @@ func TestRailIsFromPostToPost(t *testing.T) {
 
 // A blade is thin where it has been so for a stretch, not as thin as its edge.
 func TestBladeIsNotAsThinAsItsEdge(t *testing.T) {
-	found := thin(t, wedge(8, 6), usual)
+	found := thinOf(t, wedge(8, 6), usual)
 	require.Len(t, found, 1)
 	require.Equal(t, ThinWall, found[0].Kind)
 	base := 6 * math.Tan(4*math.Pi/180)
@@ -386,11 +390,11 @@ func TestBladeIsNotAsThinAsItsEdge(t *testing.T) {
 // solid's box.
 func TestThinOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := clutter().Draw(t, "solid")
+		s := solids.Clutter().Draw(t, "solid")
 		least := Least{WallJoined: 0.8, WallFree: 1.2, Pin: 1.1, Slender: 3, Gap: 1.05}
-		lo, hi, err := extentOf(s.vertices, s.triangles)
+		lo, hi, err := tree.ExtentOf(s.Vertices, s.Triangles)
 		require.NoError(t, err)
-		for _, f := range thin(t, s, least) {
+		for _, f := range thinOf(t, s, least) {
 			if f.Kind == SlenderPin {
 				require.Greater(t, f.Value, f.Limit)
 			} else {
@@ -399,44 +403,44 @@ func TestThinOfAnything(t *testing.T) {
 			require.Positive(t, f.Value)
 			for c := range 3 {
 				require.True(t, f.At[c] >= lo[c] && f.At[c] <= hi[c])
-				require.LessOrEqual(t, f.Size[c], hi[c]-lo[c]+2*lift)
+				require.LessOrEqual(t, f.Size[c], hi[c]-lo[c]+2e-5)
 			}
 		}
 	})
 }
 
 func TestThinIsSortedByShare(t *testing.T) {
-	far := moved(post(0.5, 4), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) })
-	gap := moved(slot(0.2, 2, 5), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: -40}) })
-	found := thin(t, together(fin(0.9, 3, 5, 0), far, gap), usual)
+	far := solids.Moved(post(0.5, 4), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) })
+	gap := solids.Moved(slot(0.2, 2, 5), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: -40}) })
+	found := thinOf(t, solids.Together(fin(0.9, 3, 5, 0), far, gap), usual)
 	require.Len(t, found, 3)
 	require.Equal(t, []Kind{ThinPin, NarrowGap, ThinWall}, []Kind{found[0].Kind, found[1].Kind, found[2].Kind})
 }
 
 func TestWorkersFindTheSameThinThings(t *testing.T) {
-	s := together(rough(20, 2, 80), fin(0.4, 3, 5, 0), moved(post(0.5, 6), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) }))
-	found := thin(t, s, usual)
+	s := solids.Together(solids.Rough(20, 2, 80), fin(0.4, 3, 5, 0), solids.Moved(post(0.5, 6), func(p r3.Vec) r3.Vec { return r3.Add(p, r3.Vec{X: 40}) }))
+	found := thinOf(t, s, usual)
 	require.NotEmpty(t, found)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	require.Equal(t, found, thin(t, s, usual))
+	require.Equal(t, found, thinOf(t, s, usual))
 }
 
 func TestThinErrors(t *testing.T) {
-	x := indexed(t, fin(0.4, 3, 5, 0))
+	x := solids.Indexed(t, fin(0.4, 3, 5, 0))
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		_, err := x.Thin(context.Background(), Least{Gap: bad})
+		_, err := Thin(context.Background(), x, Least{Gap: bad})
 		require.ErrorContains(t, err, "0 or more")
 	}
-	_, err := x.Thin(context.Background(), Least{Gap: 1e-6})
+	_, err := Thin(context.Background(), x, Least{Gap: 1e-6})
 	require.ErrorContains(t, err, "too large")
-	far := moved(box([3]float32{}, [3]float32{1, 1, 1}), func(p r3.Vec) r3.Vec { return r3.Vec{X: 1e6 * p.X, Y: p.Y, Z: p.Z * 1e-3} })
-	_, err = indexed(t, far).Thin(context.Background(), usual)
+	far := solids.Moved(solids.Box([3]float32{}, [3]float32{1, 1, 1}), func(p r3.Vec) r3.Vec { return r3.Vec{X: 1e6 * p.X, Y: p.Y, Z: p.Z * 1e-3} })
+	_, err = Thin(context.Background(), solids.Indexed(t, far), usual)
 	require.ErrorContains(t, err, "too large")
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	_, err = x.Thin(ctx, usual)
+	_, err = Thin(ctx, x, usual)
 	require.ErrorIs(t, err, context.Canceled)
-	found, err := x.Thin(context.Background(), Least{})
+	found, err := Thin(context.Background(), x, Least{})
 	require.NoError(t, err)
 	require.Empty(t, found)
 }
@@ -457,10 +461,10 @@ func TestStonesBetweenJointsAreNoPins(t *testing.T) {
 	wall := blocks([]float64{-3, -h, -c, c, h, 3}, ys, zs, func(i, j, k int) bool {
 		return k == 0 || i == 2 || i > 0 && i < 4 && k%2 == 0 && j%2 == 0
 	})
-	require.Empty(t, thin(t, wall, Least{Pin: 0.8, Slender: 10}))
+	require.Empty(t, thinOf(t, wall, Least{Pin: 0.8, Slender: 10}))
 	// A stone that stands alone is one.
 	bar := blocks([]float64{-3, -h, h, 3}, []float64{0, 1.2}, []float64{0, 2, 5}, func(i, _, k int) bool { return k == 0 || i == 1 })
-	found := thin(t, bar, Least{Pin: 1.1})
+	found := thinOf(t, bar, Least{Pin: 1.1})
 	require.Len(t, found, 1)
 	require.Equal(t, ThinPin, found[0].Kind)
 }
@@ -469,7 +473,7 @@ func TestStonesBetweenJointsAreNoPins(t *testing.T) {
 func TestALongWallIsFreeToo(t *testing.T) {
 	for _, long := range []float64{2, 5, 10, 20, 40} {
 		for towers, free := range []bool{true, false, false} {
-			found := thin(t, fin(0.4, 3, long, towers), Least{WallJoined: 0.5, WallFree: 1})
+			found := thinOf(t, fin(0.4, 3, long, towers), Least{WallJoined: 0.5, WallFree: 1})
 			require.Len(t, found, 1, "%v %v", long, towers)
 			require.Equal(t, free, found[0].Free, "%v long, %v towers", long, towers)
 		}

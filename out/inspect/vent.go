@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/bits"
 
+	"socle/out/inspect/raster"
 	"socle/sdf/workers"
 )
 
@@ -60,38 +61,38 @@ const (
 //
 // It is an error where the limits are not more than 0 and finite, and where the
 // memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Finding, error) {
+func Vents(ctx context.Context, r *raster.Raster, limits VentLimits) ([]VentFit, []Finding, error) {
 	for _, l := range []float64{limits.Least, limits.Single} {
 		if !(l > 0) || math.IsInf(l, 1) {
 			return nil, nil, fmt.Errorf("a vent of %g mm: it must be more than 0", l)
 		}
 	}
-	rooms, heights, err := r.rooms(ctx)
+	rooms, heights, err := airRooms(ctx, r)
 	if err != nil {
 		return nil, nil, err
 	}
-	covered := newPlane(r.Size[0], r.Size[1])
+	covered := raster.NewPlane(r.Size[0], r.Size[1])
 	for _, g := range rooms {
-		for _, s := range g.runs {
-			fill(covered.row(int(s.row)), int(s.from), int(s.to))
+		for _, s := range g.Runs {
+			raster.Fill(covered.Row(int(s.Row)), int(s.From), int(s.To))
 		}
 	}
 	lists := make([][]VentFit, len(rooms))
 	plays := make([]float64, len(rooms))
 	err = workers.ForEach(ctx, len(rooms), func(_, n int) error {
 		g := &rooms[n]
-		if float64(g.area)*r.Pixel*r.Pixel < roomArea {
+		if float64(g.Area)*r.Pixel*r.Pixel < roomArea {
 			return nil
 		}
-		if open, err := r.leads(ctx, g, heights); err != nil || !open {
+		if open, err := leadsOut(ctx, r, g, heights); err != nil || !open {
 			return err
 		}
-		w, err := r.cavity(ctx, g, covered, heights, max(limits.Least, limits.Single), workers.Count(len(rooms)))
+		w, err := cavityOf(ctx, r, g, covered, heights, max(limits.Least, limits.Single), workers.Count(len(rooms)))
 		if err != nil {
 			return err
 		}
 		plays[n] = 1.5 * w.side
-		lists[n] = w.ways(limits.Least-plays[n], limits.Single-plays[n])
+		lists[n] = w.Ways(limits.Least-plays[n], limits.Single-plays[n])
 		return nil
 	})
 	if err != nil {
@@ -116,75 +117,75 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 	return fits, found, nil
 }
 
-// rooms gives the regions of the plan where the plate is open to empty space with
+// roomsOf gives the regions of the plan where the plate is open to empty space with
 // a roof, at least roomHeight up, and how many layers up that is for all pixels:
 // 0 where there is none.
-func (r *Raster) rooms(ctx context.Context) ([]region, []int32, error) {
+func airRooms(ctx context.Context, r *raster.Raster) ([]raster.Region, []int32, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
-	open := newPlane(nx, ny) // not yet under a roof
+	open := raster.NewPlane(nx, ny) // not yet under a roof
 	for j := range ny {
-		fill(open.row(j), 0, nx)
+		raster.Fill(open.Row(j), 0, nx)
 	}
-	roofed := open.empty()
+	roofed := open.Empty()
 	var heights []int32
 	least := int(math.Ceil(roomHeight/r.Layer - 1e-9))
-	var room plane
+	var room raster.Plane
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, nil, ctx.Err()
 		}
-		layer := r.layer(k, &room)
-		for w, word := range layer.bits {
-			closed := open.bits[w] & word
+		layer := r.ReadPlane(k, &room)
+		for w, word := range layer.Bits {
+			closed := open.Bits[w] & word
 			if closed == 0 {
 				continue
 			}
-			open.bits[w] &^= closed
+			open.Bits[w] &^= closed
 			if k == 0 {
 				continue
 			}
 			if k >= least {
-				roofed.bits[w] |= closed
+				roofed.Bits[w] |= closed
 			}
 			if heights == nil {
-				if err := r.checkLimit(float64(r.Bytes())+roomBytes*float64(nx)*float64(ny), "the rooms of the underside"); err != nil {
+				if err := r.CheckLimit(float64(r.Bytes())+roomBytes*float64(nx)*float64(ny), "the rooms of the underside"); err != nil {
 					return nil, nil, err
 				}
 				heights = make([]int32, nx*ny)
 			}
-			j, i := w/layer.stride, w%layer.stride*64
+			j, i := w/layer.Stride, w%layer.Stride*64
 			for ; closed != 0; closed &= closed - 1 {
 				heights[j*nx+i+bits.TrailingZeros64(closed)] = int32(k)
 			}
 		}
 	}
-	return roofed.regions(), heights, nil
+	return roofed.Regions(), heights, nil
 }
 
 // roomBytes is what the search of rooms holds for a pixel of the plan: its height
 // and its place in a region.
 const roomBytes = 4 + 16
 
-// leads tells whether a room goes on beyond its own box, or up through its roof.
-func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, error) {
+// leadsOut tells whether a room goes on beyond its own box, or up through its roof.
+func leadsOut(ctx context.Context, r *raster.Raster, g *raster.Region, heights []int32) (bool, error) {
 	top := 0
-	for _, s := range g.runs {
-		for i := s.from; i < s.to; i++ {
-			top = max(top, int(heights[int(s.row)*r.Size[0]+int(i)]))
+	for _, s := range g.Runs {
+		for i := s.From; i < s.To; i++ {
+			top = max(top, int(heights[int(s.Row)*r.Size[0]+int(i)]))
 		}
 	}
 	// Walls that are not quite upright take some pixels more.
 	const beyond = 4
-	lo := [2]int{max(g.x0-beyond, 0), max(g.y0-beyond, 0)}
-	hi := [2]int{min(g.x1+beyond, r.Size[0]), min(g.y1+beyond, r.Size[1])}
-	s, err := r.crop(lo, hi, min(top+beyond, r.Size[2])).space(ctx)
+	lo := [2]int{max(g.X0-beyond, 0), max(g.Y0-beyond, 0)}
+	hi := [2]int{min(g.X1+beyond, r.Size[0]), min(g.Y1+beyond, r.Size[1])}
+	s, err := spaceOf(ctx, cropped(r, lo, hi, min(top+beyond, r.Size[2])))
 	if err != nil {
 		return false, err
 	}
-	for _, run := range g.runs {
-		for _, gap := range s.row(int(run.row) - lo[1]) {
-			touches := int(gap.from)+lo[0] < int(run.to) && int(run.from) < int(gap.to)+lo[0]
-			if touches && s.trees.root(gap.tree) == outside {
+	for _, run := range g.Runs {
+		for _, gap := range s.row(int(run.Row) - lo[1]) {
+			touches := int(gap.from)+lo[0] < int(run.To) && int(run.From) < int(gap.to)+lo[0]
+			if touches && s.trees.Root(gap.tree) == outside {
 				return true, nil
 			}
 		}
@@ -192,15 +193,15 @@ func (r *Raster) leads(ctx context.Context, g *region, heights []int32) (bool, e
 	return false, nil
 }
 
-// crop gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
-func (r *Raster) crop(lo, hi [2]int, layers int) *Raster {
-	part := newRaster(r.place(float64(lo[0]), float64(lo[1]), 0), r.Pixel, r.Layer, [3]int{hi[0] - lo[0], hi[1] - lo[1], layers}, r.limit)
-	room := r.room()
+// cropped gives the pixels lo .. hi-1 of the lowest layers, as a raster of their own.
+func cropped(r *raster.Raster, lo, hi [2]int, layers int) *raster.Raster {
+	part := raster.New(r.Place(float64(lo[0]), float64(lo[1]), 0), r.Pixel, r.Layer, [3]int{hi[0] - lo[0], hi[1] - lo[1], layers}, r.Limit)
+	room := r.NewRow()
 	for k := range layers {
 		for j := range part.Size[1] {
-			for a, b := range runs(r.line(j+lo[1], k, room), r.Size[0]) {
+			for a, b := range raster.Runs(r.ReadRow(j+lo[1], k, room), r.Size[0]) {
 				if a, b = max(a, lo[0]), min(b, hi[0]); a < b {
-					fill(part.row(j, k), a-lo[0], b-lo[0])
+					raster.Fill(part.Row(j, k), a-lo[0], b-lo[0])
 				}
 			}
 		}

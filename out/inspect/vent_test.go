@@ -10,19 +10,22 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
 var drains = VentLimits{Least: 2, Single: 3}
 
-func ventsOf(t require.TestingT, r *Raster) ([]VentFit, []Finding) {
-	fits, found, err := r.Vents(context.Background(), drains)
+func ventsOf(t require.TestingT, r *raster.Raster) ([]VentFit, []Finding) {
+	fits, found, err := Vents(context.Background(), r, drains)
 	require.NoError(t, err)
 	return fits, found
 }
 
 // hollowed is a base of 18 x 14 mm with a wall of 2 mm round a hollow so high,
 // under a roof of 1.5 mm, with ribs in it, and boxes taken out of all: vents.
-func hollowed(high float64, ribs [][2][3]float64, out ...[2][3]float64) shape {
+func hollowed(high float64, ribs [][2][3]float64, out ...[2][3]float64) solids.Shape {
 	cuts := [3]map[float64]bool{{-9: true, -7: true, 7: true, 9: true}, {-7: true, -5: true, 5: true, 7: true}, {0: true, high: true, high + 1.5: true}}
 	for _, o := range slices.Concat(ribs, out) {
 		for _, corner := range o {
@@ -106,7 +109,7 @@ func TestAVentOnBothSidesOfItsLimits(t *testing.T) {
 		"a small hole in it too": {3.9, [][2][3]float64{up(1.6)}, 1.6, 0, NarrowVent},
 	} {
 		t.Run(name, func(t *testing.T) {
-			fits, found := ventsOf(t, sliced(t, hollowed(c.high, nil, c.out...), 0.15, 0.15))
+			fits, found := ventsOf(t, solids.Sliced(t, hollowed(c.high, nil, c.out...), 0.15, 0.15))
 			require.Len(t, fits, 1)
 			require.InDelta(t, c.width, fits[0].Width, 0.2)
 			require.Equal(t, c.ways, fits[0].Ways)
@@ -134,7 +137,7 @@ func TestRoomsBehindRibs(t *testing.T) {
 		if passage > 0 {
 			out = append(out, [2][3]float64{{-1, 0.31 - passage/2, 0}, {1, 0.31 + passage/2, 4.5}})
 		}
-		return ventsOf(t, sliced(t, hollowed(3.9, [][2][3]float64{rib}, out...), 0.15, 0.15))
+		return ventsOf(t, solids.Sliced(t, hollowed(3.9, [][2][3]float64{rib}, out...), 0.15, 0.15))
 	}
 	// Both vented, and no way between them: two rooms.
 	fits, found := ribbed(0, east(3.3, 4.5), west(3.3, 4.5))
@@ -164,23 +167,23 @@ func TestRoomsBehindRibs(t *testing.T) {
 }
 
 func TestWhatHasNoRoomToVent(t *testing.T) {
-	for _, s := range []shape{
-		box([3]float32{-15, -10, 0}, [3]float32{15, 10, 4}),
+	for _, s := range []solids.Shape{
+		solids.Box([3]float32{-15, -10, 0}, [3]float32{15, 10, 4}),
 		pocketed(5.2, 2.2, 4),
 		rimmed(0.4, 0.4, 1),
 		hollowed(4.5, nil), // closed: Voids tells
 		hollowed(0.6, nil, east(3, 0.6)),
 	} {
-		fits, found := ventsOf(t, sliced(t, s, 0.1, 0.1))
+		fits, found := ventsOf(t, solids.Sliced(t, s, 0.1, 0.1))
 		require.Empty(t, fits)
 		require.Empty(t, found)
 	}
-	require.Len(t, voids(t, sliced(t, hollowed(4.5, nil), 0.1, 0.1)), 1)
-	_, _, err := sliced(t, hollowed(4.5, nil), 0.2, 0.2).Vents(context.Background(), VentLimits{Least: 2})
+	require.Len(t, voids(t, solids.Sliced(t, hollowed(4.5, nil), 0.1, 0.1)), 1)
+	_, _, err := Vents(context.Background(), solids.Sliced(t, hollowed(4.5, nil), 0.2, 0.2), VentLimits{Least: 2})
 	require.Error(t, err)
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, _, err = sliced(t, hollowed(4.5, nil), 0.2, 0.2).Vents(ctx, drains)
+	_, _, err = Vents(ctx, solids.Sliced(t, hollowed(4.5, nil), 0.2, 0.2), drains)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
@@ -189,7 +192,7 @@ func TestTheWidthOfAnyVent(t *testing.T) {
 		wide := rapid.Float64Range(0.5, 4).Draw(t, "wide")
 		high := rapid.Float64Range(0.8, 4.4).Draw(t, "high")
 		s := hollowed(4.5, nil, east(wide, high))
-		r, err := Slice(context.Background(), s.vertices, s.triangles, Grid{Pixel: 0.25, Layer: 0.25})
+		r, err := raster.Slice(context.Background(), s.Vertices, s.Triangles, raster.Grid{Pixel: 0.25, Layer: 0.25})
 		require.NoError(t, err)
 		fits, _ := ventsOf(t, r)
 		require.Len(t, fits, 1)
@@ -205,24 +208,24 @@ func TestFitsWhateverTheWorkers(t *testing.T) {
 	measure := func(workers int) (all []any) {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(workers))
 		ctx := context.Background()
-		x, r := indexOf(t, s), sliced(t, s, 0.15, 0.15)
+		x, r := solids.Indexed(t, s), solids.Sliced(t, s, 0.15, 0.15)
 		add := func(err error, more ...any) {
 			require.NoError(t, err)
 			all = append(all, more...)
 		}
-		vents, found, err := r.Vents(ctx, drains)
+		vents, found, err := Vents(ctx, r, drains)
 		add(err, vents, found)
-		foot, found, err := x.Foot(ctx, 0.4)
+		foot, found, err := Foot(ctx, x, 0.4)
 		add(err, foot, found)
-		slab, found, err := x.Bow(ctx, 6, 10)
+		slab, found, err := FindBow(ctx, x, 6, 10)
 		add(err, slab, found)
-		flat, found, ok, err := x.Flattest(ctx, 8, -1)
+		flat, found, ok, err := Flattest(ctx, x, 8, -1)
 		add(err, flat, found, ok)
-		pads, found, err := x.Pads(ctx, []Pad{{Round: 8, Top: 5, Clear: 20}, {At: r2.Vec{X: 2}, Round: 6, Top: 5.4, Clear: 20}})
+		pads, found, err := Pads(ctx, x, []Pad{{Round: 8, Top: 5, Clear: 20}, {At: r2.Vec{X: 2}, Round: 6, Top: 5.4, Clear: 20}})
 		add(err, pads, found)
-		fits, found, err := x.Pockets(ctx, []Pocket{magnet5x2, {At: r2.Vec{X: 3}, Magnet: [2]float64{4, 2}, Skin: 3}})
+		fits, found, err := Pockets(ctx, x, []Pocket{magnet5x2, {At: r2.Vec{X: 3}, Magnet: [2]float64{4, 2}, Skin: 3}})
 		add(err, fits, found)
-		risers, found, err := x.Flights(ctx, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
+		risers, found, err := Flights(ctx, x, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
 		add(err, risers, found)
 		return all
 	}
@@ -234,65 +237,65 @@ func TestFitsWhateverTheWorkers(t *testing.T) {
 
 // Work ends when it is told to.
 func TestFitsEndWithTheirContext(t *testing.T) {
-	x := indexOf(t, hollowed(4.5, nil))
+	x := solids.Indexed(t, hollowed(4.5, nil))
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, _, err := x.Foot(ctx, 0.4)
+	_, _, err := Foot(ctx, x, 0.4)
 	require.ErrorIs(t, err, context.Canceled)
-	_, _, err = x.Bow(ctx, 2, 60)
+	_, _, err = FindBow(ctx, x, 2, 60)
 	require.ErrorIs(t, err, context.Canceled)
-	_, _, err = x.Pads(ctx, []Pad{{Round: 8, Top: 5, Clear: 20}})
+	_, _, err = Pads(ctx, x, []Pad{{Round: 8, Top: 5, Clear: 20}})
 	require.ErrorIs(t, err, context.Canceled)
-	_, _, err = x.Pockets(ctx, []Pocket{magnet5x2})
+	_, _, err = Pockets(ctx, x, []Pocket{magnet5x2})
 	require.ErrorIs(t, err, context.Canceled)
-	_, _, err = x.Flights(ctx, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
+	_, _, err = Flights(ctx, x, []Flight{treadsAt([]float64{5, 5.4}, 0)}, 0.1)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
 func TestWhatCannotBeMeasured(t *testing.T) {
 	ctx := context.Background()
 	s := hollowed(2.5, nil, east(3, 2.5))
-	x := indexOf(t, s)
+	x := solids.Indexed(t, s)
 	for _, p := range []Pocket{
 		{}, {Magnet: [2]float64{math.Inf(1), 2}}, {Magnet: [2]float64{5, math.NaN()}}, {At: r2.Vec{X: math.Inf(1)}, Magnet: [2]float64{5, 2}},
 	} {
-		_, _, err := x.Pockets(ctx, []Pocket{magnet5x2, p})
+		_, _, err := Pockets(ctx, x, []Pocket{magnet5x2, p})
 		require.Error(t, err)
 	}
 	for _, p := range []Pad{{}, {Round: math.Inf(1)}, {Round: 5, At: r2.Vec{Y: math.NaN()}}, {Round: 5, Top: math.NaN()}, {Round: 5, Clear: -1}} {
-		_, _, err := x.Pads(ctx, []Pad{p})
+		_, _, err := Pads(ctx, x, []Pad{p})
 		require.Error(t, err)
 	}
 	for _, c := range []float64{-1, math.Inf(1), 11} {
-		_, _, err := x.Foot(ctx, c)
+		_, _, err := Foot(ctx, x, c)
 		require.Error(t, err)
 	}
-	_, _, err := OnPlate(s.vertices, nil, PlateLimits{Plate: [2]float64{100, 100}})
+	_, _, err := OnPlate(s.Vertices, nil, PlateLimits{Plate: [2]float64{100, 100}})
 	require.Error(t, err)
 
 	// Far more room than memory.
-	r := sliced(t, s, 0.1, 0.1)
-	r.limit = r.Bytes() + 1
-	_, _, err = r.Vents(ctx, drains)
-	require.ErrorAs(t, err, new(*MemoryError))
-	r.limit = r.Bytes() + 1<<20
-	_, _, err = r.Vents(ctx, drains)
-	require.ErrorAs(t, err, new(*MemoryError))
+	r := solids.Sliced(t, s, 0.1, 0.1)
+	r.Limit = r.Bytes() + 1
+	_, _, err = Vents(ctx, r, drains)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
+	r.Limit = r.Bytes() + 1<<20
+	_, _, err = Vents(ctx, r, drains)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
 }
 
 // Solids of any size are measured in bounded time and memory.
 func TestAVastSolid(t *testing.T) {
 	ctx := context.Background()
-	x := indexOf(t, box([3]float32{-1e6, -1e6, 0}, [3]float32{1e6, 1e6, 4}))
-	_, found, err := x.Foot(ctx, 0)
+	x := solids.Indexed(t, solids.Box([3]float32{-1e6, -1e6, 0}, [3]float32{1e6, 1e6, 4}))
+	_, found, err := Foot(ctx, x, 0)
 	require.NoError(t, err)
 	require.Empty(t, found)
-	_, _, err = x.Bow(ctx, 2, 60)
+	_, _, err = FindBow(ctx, x, 2, 60)
 	require.NoError(t, err)
-	fit, _, ok, err := x.Flattest(ctx, 12, 0.5)
+	fit, _, ok, err := Flattest(ctx, x, 12, 0.5)
 	require.NoError(t, err)
 	require.True(t, ok)
 	require.Zero(t, fit.Relief)
-	_, _, err = x.Pads(ctx, []Pad{{Round: 1000, Top: 4, Clear: 40}})
+	_, _, err = Pads(ctx, x, []Pad{{Round: 1000, Top: 4, Clear: 40}})
 	require.NoError(t, err)
 }

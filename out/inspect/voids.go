@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/out/inspect/raster"
 )
 
 // Voids gives the empty space that is sealed from outside, the largest first:
@@ -15,8 +17,8 @@ import (
 // nothing drains. A vent narrower than a pixel may therefore be no vent.
 //
 // It is an error where the memory would pass the raster's limit (*MemoryError).
-func (r *Raster) Voids(ctx context.Context) ([]Finding, error) {
-	space, err := r.space(ctx)
+func Voids(ctx context.Context, r *raster.Raster) ([]Finding, error) {
+	space, err := spaceOf(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -46,7 +48,7 @@ const outside = 0
 type space struct {
 	gaps  []gap
 	start []int
-	trees forest
+	trees raster.Forest
 }
 
 // What the search holds: a place for every row; for every gap itself, its tree
@@ -57,38 +59,38 @@ const (
 	spaceVoidBytes = 80 + 184
 )
 
-// space joins all empty pixels that share a face; what reaches the sides or the
+// spaceOf joins all empty pixels that share a face; what reaches the sides or the
 // top of the raster is outside, what reaches its underside is not.
-func (r *Raster) space(ctx context.Context) (*space, error) {
+func spaceOf(ctx context.Context, r *raster.Raster) (*space, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
-	total, err := r.count(ctx, emptyRuns)
+	total, err := r.Count(ctx, raster.EmptyRuns)
 	if err != nil {
 		return nil, err
 	}
 	need := float64(r.Bytes()) + spaceRowBytes*float64(ny)*float64(nz) + spaceGapBytes*float64(total)
-	if err := r.checkLimit(need, "the empty space"); err != nil {
+	if err := r.CheckLimit(need, "the empty space"); err != nil {
 		return nil, err
 	}
 	if total >= math.MaxInt32 {
 		return nil, fmt.Errorf("the empty space of %d x %d pixels in %d layers has %d pieces, too many to join", nx, ny, nz, total)
 	}
 
-	s := &space{gaps: make([]gap, 0, total), start: make([]int, 1, ny*nz+1), trees: make(forest, 0, total+1)}
-	s.trees.plant() // outside
-	room := r.room()
+	s := &space{gaps: make([]gap, 0, total), start: make([]int, 1, ny*nz+1), trees: make(raster.Forest, 0, total+1)}
+	s.trees.Plant() // outside
+	room := r.NewRow()
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		for j := range ny {
 			border := j == 0 || j == ny-1 || k == nz-1
-			for a, b := range gaps(r.line(j, k, room), nx) {
+			for a, b := range raster.Gaps(r.ReadRow(j, k, room), nx) {
 				g := gap{from: int32(a), to: int32(b), tree: outside}
 				if a > 0 && b < nx {
 					g.tree = int32(len(s.trees))
-					s.trees.plant()
+					s.trees.Plant()
 					if border {
-						s.trees.join(g.tree, outside)
+						s.trees.Join(g.tree, outside)
 					}
 				}
 				s.gaps = append(s.gaps, g)
@@ -113,7 +115,7 @@ func (s *space) join(m, n int) {
 	a, b := s.row(m), s.row(n)
 	for len(a) > 0 && len(b) > 0 {
 		if a[0].from < b[0].to && b[0].from < a[0].to {
-			s.trees.join(a[0].tree, b[0].tree)
+			s.trees.Join(a[0].tree, b[0].tree)
 		}
 		if a[0].to < b[0].to {
 			a = a[1:]
@@ -124,7 +126,7 @@ func (s *space) join(m, n int) {
 }
 
 // sealed gives a finding for every tree but the outside one.
-func (s *space) sealed(r *Raster) ([]Finding, error) {
+func (s *space) sealed(r *raster.Raster) ([]Finding, error) {
 	type void struct {
 		lo, hi  [3]int // its box, hi not included
 		pixels  int
@@ -140,7 +142,7 @@ func (s *space) sealed(r *Raster) ([]Finding, error) {
 	}
 	need := float64(r.Bytes()) + spaceRowBytes*float64(len(s.start)) +
 		spaceGapBytes*float64(len(s.gaps)) + spaceVoidBytes*float64(roots)
-	if err := r.checkLimit(need, "the sealed voids"); err != nil {
+	if err := r.CheckLimit(need, "the sealed voids"); err != nil {
 		return nil, err
 	}
 	voids := make([]void, 0, roots-1)
@@ -150,7 +152,7 @@ func (s *space) sealed(r *Raster) ([]Finding, error) {
 		j, k := row%ny, row/ny
 		for i := s.start[row]; i < s.start[row+1]; i++ {
 			g := s.gaps[i]
-			root := s.trees.root(g.tree)
+			root := s.trees.Root(g.tree)
 			if root == outside {
 				continue
 			}
@@ -179,7 +181,7 @@ func (s *space) sealed(r *Raster) ([]Finding, error) {
 		j, k := v.row%ny, v.row/ny
 		found[n] = Finding{
 			Kind: SealedVoid,
-			At:   r.place(float64(i)+0.5, float64(j)+0.5, float64(k)+0.5),
+			At:   r.Place(float64(i)+0.5, float64(j)+0.5, float64(k)+0.5),
 			Size: [3]float64{
 				float64(v.hi[0]-v.lo[0]) * r.Pixel,
 				float64(v.hi[1]-v.lo[1]) * r.Pixel,

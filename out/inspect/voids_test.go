@@ -8,19 +8,22 @@ import (
 	"gonum.org/v1/gonum/graph/simple"
 	"gonum.org/v1/gonum/graph/topo"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
 )
 
-func voids(t require.TestingT, r *Raster) []Finding {
-	found, err := r.Voids(context.Background())
+func voids(t require.TestingT, r *raster.Raster) []Finding {
+	found, err := Voids(context.Background(), r)
 	require.NoError(t, err)
 	return found
 }
 
 func TestASealedVoid(t *testing.T) {
-	shell := box([3]float32{0, 0, 0}, [3]float32{10, 8, 6})
-	hollow := inward(box([3]float32{1, 2, 1}, [3]float32{9, 6, 5}))
-	small := inward(box([3]float32{1, 7, 1}, [3]float32{2, 7.5, 2}))
-	found := voids(t, sliced(t, together(shell, small, hollow), 0.1, 0.05))
+	shell := solids.Box([3]float32{0, 0, 0}, [3]float32{10, 8, 6})
+	hollow := solids.Inward(solids.Box([3]float32{1, 2, 1}, [3]float32{9, 6, 5}))
+	small := solids.Inward(solids.Box([3]float32{1, 7, 1}, [3]float32{2, 7.5, 2}))
+	found := voids(t, solids.Sliced(t, solids.Together(shell, small, hollow), 0.1, 0.05))
 	require.Len(t, found, 2)
 	require.Equal(t, SealedVoid, found[0].Kind)
 	require.InDelta(t, 8*4*4, found[0].Value, 1e-9)
@@ -32,20 +35,20 @@ func TestASealedVoid(t *testing.T) {
 
 // cup stands upside down on the plate: 10 x 10 x 5 mm, hollowed from below to 8
 // x 8 x 4 mm, and pierced by vents.
-func cup(vents ...[2][3]float32) shape {
-	walls := []shape{
-		box([3]float32{0, 0, 4}, [3]float32{10, 10, 5}),
-		box([3]float32{0, 0, 0}, [3]float32{10, 1, 4}), box([3]float32{0, 9, 0}, [3]float32{10, 10, 4}),
-		box([3]float32{0, 1, 0}, [3]float32{1, 9, 4}), box([3]float32{9, 1, 0}, [3]float32{10, 9, 4}),
+func cup(vents ...[2][3]float32) solids.Shape {
+	walls := []solids.Shape{
+		solids.Box([3]float32{0, 0, 4}, [3]float32{10, 10, 5}),
+		solids.Box([3]float32{0, 0, 0}, [3]float32{10, 1, 4}), solids.Box([3]float32{0, 9, 0}, [3]float32{10, 10, 4}),
+		solids.Box([3]float32{0, 1, 0}, [3]float32{1, 9, 4}), solids.Box([3]float32{9, 1, 0}, [3]float32{10, 9, 4}),
 	}
 	for _, v := range vents {
-		walls = append(walls, inward(box(v[0], v[1])))
+		walls = append(walls, solids.Inward(solids.Box(v[0], v[1])))
 	}
-	return together(walls...)
+	return solids.Together(walls...)
 }
 
 func TestACupOnThePlateIsClosedByIt(t *testing.T) {
-	found := voids(t, sliced(t, cup(), 0.1, 0.1))
+	found := voids(t, solids.Sliced(t, cup(), 0.1, 0.1))
 	require.Len(t, found, 1)
 	require.Equal(t, LiddedVoid, found[0].Kind)
 	require.InDelta(t, 8*8*4, found[0].Value, 1e-9)
@@ -57,26 +60,26 @@ func TestAVentOpensTheCup(t *testing.T) {
 	top := [2][3]float32{{4, 4, 4}, {6, 6, 5}}
 	low := [2][3]float32{{9, 4, 0}, {10, 6, 0.1}} // one layer high, on the plate
 	blind := [2][3]float32{{9.1, 4, 2}, {10, 6, 3}}
-	require.Empty(t, voids(t, sliced(t, cup(side), 0.1, 0.1)))
-	require.Empty(t, voids(t, sliced(t, cup(top), 0.1, 0.1)))
-	require.Empty(t, voids(t, sliced(t, cup(low), 0.1, 0.1)))
-	require.Len(t, voids(t, sliced(t, cup(blind), 0.1, 0.1)), 1)
+	require.Empty(t, voids(t, solids.Sliced(t, cup(side), 0.1, 0.1)))
+	require.Empty(t, voids(t, solids.Sliced(t, cup(top), 0.1, 0.1)))
+	require.Empty(t, voids(t, solids.Sliced(t, cup(low), 0.1, 0.1)))
+	require.Len(t, voids(t, solids.Sliced(t, cup(blind), 0.1, 0.1)), 1)
 }
 
 // What meets at an edge only does not drain.
 func TestAnEdgeIsNoVent(t *testing.T) {
 	full := "#### #### #### ####"
-	require.Len(t, voids(t, drawn(full, "#### #.## ##.# ####", full)), 2)
-	require.Len(t, voids(t, drawn(full, "#### #.## ##.. ####", full)), 1)
-	require.Empty(t, voids(t, drawn(full, "#### #..# ##.. ####", full)))
-	require.Len(t, voids(t, drawn(full, "#### #.## #### ####", "#### ##.# #### ####", full)), 2)
-	require.Len(t, voids(t, drawn(full, "#### #.## #### ####", "#### #..# #### ####", full)), 1)
+	require.Len(t, voids(t, solids.Drawn(full, "#### #.## ##.# ####", full)), 2)
+	require.Len(t, voids(t, solids.Drawn(full, "#### #.## ##.. ####", full)), 1)
+	require.Empty(t, voids(t, solids.Drawn(full, "#### #..# ##.. ####", full)))
+	require.Len(t, voids(t, solids.Drawn(full, "#### #.## #### ####", "#### ##.# #### ####", full)), 2)
+	require.Len(t, voids(t, solids.Drawn(full, "#### #.## #### ####", "#### #..# #### ####", full)), 1)
 }
 
 func TestVoidsAgainstGraphComponents(t *testing.T) {
 	seen := map[Kind]int{}
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 		// The graph has the empty pixels, and a ring of them around all but the
 		// underside.
@@ -133,7 +136,7 @@ func TestVoidsAgainstGraphComponents(t *testing.T) {
 }
 
 func TestLargestJump(t *testing.T) {
-	r := sliced(t, cup(), 1, 1)
+	r := solids.Sliced(t, cup(), 1, 1)
 	layer, jump := LargestJump(r.Areas())
 	require.Equal(t, 4, layer)
 	require.InDelta(t, 64, jump, 1e-9)
@@ -153,24 +156,24 @@ func TestLargestJump(t *testing.T) {
 }
 
 func TestVoidsRefuse(t *testing.T) {
-	b := box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
-	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.1, Layer: 0.1})
+	b := solids.Box([3]float32{0, 0, 0}, [3]float32{60, 60, 0.2})
+	r, err := raster.Slice(context.Background(), b.Vertices, b.Triangles, raster.Grid{Pixel: 0.1, Layer: 0.1})
 	require.NoError(t, err)
-	r.limit = r.Bytes() + 1000
-	_, err = r.Voids(context.Background())
-	require.ErrorAs(t, err, new(*MemoryError))
+	r.Limit = r.Bytes() + 1000
+	_, err = Voids(context.Background(), r)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
 
 	// There is room for the space, but not for the two voids in it.
 	full := "##### ##### #####"
-	r = drawn(full, "##### #.#.# #####", full)
-	r.limit = r.Bytes() + 9*spaceRowBytes + 2*spaceGapBytes + spaceVoidBytes
-	_, err = r.Voids(context.Background())
-	require.ErrorAs(t, err, new(*MemoryError))
-	r.limit += 3 * spaceVoidBytes
+	r = solids.Drawn(full, "##### #.#.# #####", full)
+	r.Limit = r.Bytes() + 9*spaceRowBytes + 2*spaceGapBytes + spaceVoidBytes
+	_, err = Voids(context.Background(), r)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
+	r.Limit += 3 * spaceVoidBytes
 	require.Len(t, voids(t, r), 2)
 
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, err = drawn("##", "##").Voids(ctx)
+	_, err = Voids(ctx, solids.Drawn("##", "##"))
 	require.ErrorIs(t, err, context.Canceled)
 }

@@ -5,13 +5,14 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/raster"
 	"socle/sdf/workers"
 )
 
 // cavity is the empty space in and round a room, in cubes, more or less: how
 // wide it is at each.
 type cavity struct {
-	raster *Raster
+	raster *raster.Raster
 	size   [3]int
 	from   [3]int  // the pixel and layer of the raster that the first cube begins at
 	step   [3]int  // pixels and layers to a cube
@@ -22,10 +23,10 @@ type cavity struct {
 	// aside is how far it is from solid in its own layer, in classes of
 	// asideMost/255.
 	aside []uint8
-	out   []bool // the cubes at the sides and on top that are out
-	seed  int    // the cube in the middle of the room; -1 where it is narrower than a cube
-	room  plane  // the pixels of the plan that are in the room
-	rooms plane  // those that are in any room
+	out   []bool       // the cubes at the sides and on top that are out
+	seed  int          // the cube in the middle of the room; -1 where it is narrower than a cube
+	room  raster.Plane // the pixels of the plan that are in the room
+	rooms raster.Plane // those that are in any room
 }
 
 const (
@@ -33,19 +34,19 @@ const (
 	asideMost   = 8.0                               // mm
 )
 
-// cavity measures the space round a room. Widths above wide need not be told apart;
+// cavityOf measures the space round a room. Widths above wide need not be told apart;
 // as many as alike are measured at once.
-func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights []int32, wide float64, alike int) (*cavity, error) {
-	w := &cavity{raster: r, rooms: covered, room: newPlane(r.Size[0], r.Size[1]), side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
+func cavityOf(ctx context.Context, r *raster.Raster, g *raster.Region, covered raster.Plane, heights []int32, wide float64, alike int) (*cavity, error) {
+	w := &cavity{raster: r, rooms: covered, room: raster.NewPlane(r.Size[0], r.Size[1]), side: ventVoxel, most: wide/2 + ventNeck + 4*ventVoxel}
 	top := int32(0)
-	for _, s := range g.runs {
-		fill(w.room.row(int(s.row)), int(s.from), int(s.to))
-		for i := s.from; i < s.to; i++ {
-			top = max(top, heights[int(s.row)*r.Size[0]+int(i)])
+	for _, s := range g.Runs {
+		raster.Fill(w.room.Row(int(s.Row)), int(s.From), int(s.To))
+		for i := s.From; i < s.To; i++ {
+			top = max(top, heights[int(s.Row)*r.Size[0]+int(i)])
 		}
 	}
-	lo := [3]float64{float64(g.x0)*r.Pixel - ventMargin, float64(g.y0)*r.Pixel - ventMargin, 0}
-	hi := [3]float64{float64(g.x1)*r.Pixel + ventMargin, float64(g.y1)*r.Pixel + ventMargin, float64(top)*r.Layer + ventMargin}
+	lo := [3]float64{float64(g.X0)*r.Pixel - ventMargin, float64(g.Y0)*r.Pixel - ventMargin, 0}
+	hi := [3]float64{float64(g.X1)*r.Pixel + ventMargin, float64(g.Y1)*r.Pixel + ventMargin, float64(top)*r.Layer + ventMargin}
 	volume := (hi[0] - lo[0]) * (hi[1] - lo[1]) * hi[2]
 	w.side = max(w.side, math.Cbrt(volume/ventVoxels))
 	pixel := [3]float64{r.Pixel, r.Pixel, r.Layer}
@@ -59,7 +60,7 @@ func (r *Raster) cavity(ctx context.Context, g *region, covered plane, heights [
 		side = max(side, step)
 	}
 	w.side = side
-	if err := r.checkLimit(float64(r.Bytes())+cavityBytes*float64(total)*float64(alike)+roomBytes*float64(len(heights)), "the ways out of a hollow"); err != nil {
+	if err := r.CheckLimit(float64(r.Bytes())+cavityBytes*float64(total)*float64(alike)+roomBytes*float64(len(heights)), "the ways out of a hollow"); err != nil {
 		return nil, err
 	}
 	if err := w.measure(ctx); err != nil {
@@ -92,7 +93,7 @@ func (w *cavity) pixel(i, j, k int) (x, y, z int) {
 func (w *cavity) place(cube int) [3]float64 {
 	nx, ny := w.size[0], w.size[1]
 	x, y, z := w.pixel(cube%nx, cube/nx%ny, cube/nx/ny)
-	return w.raster.place(float64(x)+0.5, float64(y)+0.5, float64(z)+0.5)
+	return w.raster.Place(float64(x)+0.5, float64(y)+0.5, float64(z)+0.5)
 }
 
 // measure sets the classes, by distance transforms (envelope): across, then along
@@ -101,31 +102,31 @@ func (w *cavity) measure(ctx context.Context) error {
 	nx, ny, nz := w.size[0], w.size[1], w.size[2]
 	squares := make([]float32, nx*ny*nz) // in pixels squared
 	pixel := w.raster.Pixel
-	lines := make([]envelope, workers.Count(max(nz, ny)))
+	lines := make([]raster.Envelope, workers.Count(max(nz, ny)))
 	err := workers.ForEach(ctx, nz, func(n, k int) error {
 		line := &lines[n]
 		at := squares[k*nx*ny : (k+1)*nx*ny]
 		for j := range ny {
-			line.reset(nx)
+			line.Reset(nx)
 			for i := range nx {
-				line.f[i] = math.Inf(1)
+				line.F[i] = math.Inf(1)
 				if w.raster.Solid(w.pixel(i, j, k)) {
-					line.f[i] = 0
+					line.F[i] = 0
 				}
 			}
-			line.transform(float64(w.step[0]))
+			line.Transform(float64(w.step[0]))
 			for i := range nx {
-				at[j*nx+i] = float32(line.d[i])
+				at[j*nx+i] = float32(line.D[i])
 			}
 		}
 		for i := range nx {
-			line.reset(ny)
+			line.Reset(ny)
 			for j := range ny {
-				line.f[j] = float64(at[j*nx+i])
+				line.F[j] = float64(at[j*nx+i])
 			}
-			line.transform(float64(w.step[1]))
+			line.Transform(float64(w.step[1]))
 			for j := range ny {
-				at[j*nx+i] = float32(line.d[j])
+				at[j*nx+i] = float32(line.D[j])
 			}
 		}
 		return nil
@@ -139,14 +140,14 @@ func (w *cavity) measure(ctx context.Context) error {
 	return workers.ForEach(ctx, ny, func(n, j int) error {
 		line := &lines[n]
 		for i := range nx {
-			line.reset(nz + 1)
-			line.f[0] = 0 // the plate
+			line.Reset(nz + 1)
+			line.F[0] = 0 // the plate
 			for k := range nz {
-				line.f[k+1] = float64(squares[(k*ny+j)*nx+i])
+				line.F[k+1] = float64(squares[(k*ny+j)*nx+i])
 			}
-			line.transform(float64(w.step[2]) * w.raster.Layer / pixel)
+			line.Transform(float64(w.step[2]) * w.raster.Layer / pixel)
 			for k := range nz {
-				d := line.d[k+1]
+				d := line.D[k+1]
 				if d == 0 {
 					continue
 				}
@@ -161,30 +162,30 @@ func (w *cavity) measure(ctx context.Context) error {
 }
 
 // findSeed sets the cube where the room is widest in plan, at its widest height.
-func (w *cavity) findSeed(g *region, heights []int32) {
+func (w *cavity) findSeed(g *raster.Region, heights []int32) {
 	r := w.raster
-	outside := newPlane(g.x1-g.x0+2, g.y1-g.y0+2)
-	for j := range outside.ny {
-		fill(outside.row(j), 0, outside.nx)
+	outside := raster.NewPlane(g.X1-g.X0+2, g.Y1-g.Y0+2)
+	for j := range outside.Ny {
+		raster.Fill(outside.Row(j), 0, outside.Nx)
 	}
-	for _, s := range g.runs {
-		row := outside.row(int(s.row) - g.y0 + 1)
-		for i := int(s.from) - g.x0 + 1; i < int(s.to)-g.x0+1; i++ {
+	for _, s := range g.Runs {
+		row := outside.Row(int(s.Row) - g.Y0 + 1)
+		for i := int(s.From) - g.X0 + 1; i < int(s.To)-g.X0+1; i++ {
 			row[i/64] &^= 1 << (i % 64)
 		}
 	}
-	squares := make([]float64, outside.nx*outside.ny)
-	distancesTo(outside, squares, &envelope{})
+	squares := make([]float64, outside.Nx*outside.Ny)
+	raster.DistancesTo(outside, squares, &raster.Envelope{})
 	best := -1.0
 	nx, ny := w.size[0], w.size[1]
 	w.seed = -1
 	for j := range ny {
 		for i := range nx {
 			x, y, _ := w.pixel(i, j, 0)
-			if x < g.x0 || x >= g.x1 || y < g.y0 || y >= g.y1 {
+			if x < g.X0 || x >= g.X1 || y < g.Y0 || y >= g.Y1 {
 				continue
 			}
-			if d := squares[(y-g.y0+1)*outside.nx+x-g.x0+1]; d > best && d > 0 {
+			if d := squares[(y-g.Y0+1)*outside.Nx+x-g.X0+1]; d > best && d > 0 {
 				best = d
 				w.seed = j*nx + i
 			}
@@ -206,9 +207,9 @@ func (w *cavity) findSeed(g *region, heights []int32) {
 	}
 }
 
-// ways gives the rooms of the window: that of its seed first. A second way counts
+// Ways gives the rooms of the window: that of its seed first. A second way counts
 // from a width of least, and is looked for where the first is under single, mm.
-func (w *cavity) ways(least, single float64) []VentFit {
+func (w *cavity) Ways(least, single float64) []VentFit {
 	if w.seed < 0 || w.class[w.seed] == 0 {
 		return nil
 	}
@@ -271,7 +272,7 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 		start[n]++
 	}
 	const waiting = -1
-	trees := make(forest, len(w.class))
+	trees := make(raster.Forest, len(w.class))
 	for i := range trees {
 		trees[i] = waiting
 	}
@@ -283,7 +284,7 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 	}
 	neck := max(1, int(math.Round(ventNeck/2/w.most*255)))
 	join := func(a, b int32, at int) {
-		a, b = trees.root(a), trees.root(b)
+		a, b = trees.Root(a), trees.Root(b)
 		if a == b {
 			return
 		}
@@ -294,7 +295,7 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 			}
 			known := false
 			for n := range paths {
-				if p := &paths[n]; p.class == 0 && trees[p.seed] != waiting && trees.root(int32(p.seed)) == inner {
+				if p := &paths[n]; p.class == 0 && trees[p.seed] != waiting && trees.Root(int32(p.seed)) == inner {
 					p.at, p.class, known = at, w.class[at], true
 				}
 			}
@@ -307,7 +308,7 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 			peak[low] = peak[high]
 		}
 		out[low] = out[a] || out[b]
-		trees.join(a, b)
+		trees.Join(a, b)
 	}
 	for _, c := range order {
 		at := int(c)
@@ -329,9 +330,9 @@ func (w *cavity) widest(seeds []int, more bool) []path {
 }
 
 // inPlan tells whether a cube is over, in or under a region of the plan.
-func (w *cavity) inPlan(i, j int, p plane) bool {
+func (w *cavity) inPlan(i, j int, p raster.Plane) bool {
 	x, y, _ := w.pixel(i, j, 0)
-	return x >= 0 && y >= 0 && x < p.nx && y < p.ny && p.at(x, y)
+	return x >= 0 && y >= 0 && x < p.Nx && y < p.Ny && p.At(x, y)
 }
 
 // overPlate tells whether a cube is in a room, with nothing but empty space under it.

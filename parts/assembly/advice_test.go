@@ -45,11 +45,13 @@ func keysTried(all []parts.Remedy) (keys []string) {
 // advisedSite is a worn paving with a crater in it, a stair and a deck on paved
 // ground, under one base of 60 mm.
 func advisedSite() (*parts.Site, *paving.Paving, *crater.Crater, *stair.Stair, *deck.Deck) {
-	flags := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: 10}, Area: parts.Area{Rect: []float64{0, 0, 100, 80}}, Bond: "running", Wear: 0.4, Seed: 1}
+	flags := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: 10},
+		Area: parts.Area{Rect: []float64{0, 0, 100, 80}}, Bond: "running", Wear: 0.4, Seed: 1}
 	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 55, Y: 40}, Diameter: 18, Blanket: 2.5, Slope: 37, Roughness: 0.5, Seed: 1}
 	stair := &stair.Stair{Named: parts.Named{Name: "steps"}, From: parts.Level{Height: 10}, To: parts.Level{Height: 20}, Foot: &r2.Vec{X: 30, Y: 52}, Facing: 90,
 		Width: 10, Profile: "free", Side: "solid", Flanks: "none", Waist: 2, Cheek: 2, Seed: 1}
-	deck := &deck.Deck{Named: parts.Named{Name: "terrace"}, Level: parts.Level{Height: 20}, Area: parts.Area{Rect: []float64{5, 70, 90, 8}}, Thickness: 3, On: "solid", Pier: 4, Spacing: 20, Edge: "plain"}
+	deck := &deck.Deck{Named: parts.Named{Name: "terrace"}, Level: parts.Level{Height: 20},
+		Area: parts.Area{Rect: []float64{5, 70, 90, 8}}, Thickness: 3, On: "solid", Pier: 4, Spacing: 20, Edge: "plain"}
 	s := fixtures.GroundWith(flags, hit, stair, deck, fixtures.BaseAt("walker", func(b *base.Base) { b.Round = new(60.0) }))
 	s.Printer = parts.Printer{Pin: 0.8, Wall: 1, Gap: 0.3}
 	s.Inspect.Neck = "cut"

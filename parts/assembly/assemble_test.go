@@ -155,7 +155,8 @@ func (c *crowd) Solid(*parts.Site) sdf.Field {
 }
 
 func TestTooManyPiecesBeforeAnyWork(t *testing.T) {
-	s := fixtures.GroundWith(&crowd{parts.Named{Name: "a"}, t, parts.MaxPieces / 2}, &crowd{parts.Named{Name: "b"}, t, 1 << 62}, &crowd{parts.Named{Name: "c"}, t, 1 << 62})
+	s := fixtures.GroundWith(&crowd{parts.Named{Name: "a"}, t, parts.MaxPieces / 2},
+		&crowd{parts.Named{Name: "b"}, t, 1 << 62}, &crowd{parts.Named{Name: "c"}, t, 1 << 62})
 	_, err := Assemble(s)
 	require.EqualError(t, err, "b: makes this scene one of too many pieces (200000 in all: fewer or larger ones)")
 }

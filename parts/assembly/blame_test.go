@@ -137,10 +137,12 @@ func TestNearestIsDeterministic(t *testing.T) {
 
 // The parts of real kinds, each at a place where its surface is for certain.
 func TestNearestOfRealParts(t *testing.T) {
-	paving := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: 10}, Area: parts.Area{Rect: []float64{0, 0, 100, 80}}, Bond: "stack", Stone: &[2]float64{10, 10}, Seed: 1}
+	paving := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: 10},
+		Area: parts.Area{Rect: []float64{0, 0, 100, 80}}, Bond: "stack", Stone: &[2]float64{10, 10}, Seed: 1}
 	rail := &rail.Rail{Named: parts.Named{Name: "rail"}, Line: []r2.Vec{{X: 35, Y: 30}, {X: 65, Y: 30}}, Level: &parts.Level{Height: 10}, Flank: "both", Edge: "open",
 		Height: 12, Spacing: 15, Post: 1.5, Handrail: 1, Infill: "none", Rails: 1, Section: "round", Caps: "none", Inset: 1}
-	crater := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 55, Y: 52}, Diameter: 14, Slope: 37, Blanket: 2, Roughness: 0, Cracks: new(0), Spall: new(0), Seed: 1}
+	crater := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 55, Y: 52}, Diameter: 14,
+		Slope: 37, Blanket: 2, Roughness: 0, Cracks: new(0), Spall: new(0), Seed: 1}
 	s := fixtures.GroundWith(paving, rail, crater, fixtures.BaseAt("b", func(b *base.Base) { b.Round, b.Height, b.Floor = new(50.0), 6, 1.2 }))
 	sc := assembled(t, s)
 	p := sc.Pieces()[0]

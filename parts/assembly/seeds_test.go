@@ -10,7 +10,8 @@ import (
 )
 
 func TestSeedsAreThoseOfTheScene(t *testing.T) {
-	s := &parts.Site{Seed: 9, Parts: []parts.Part{&ground.Ground{}, &crater.Crater{Named: parts.Named{Name: "hit"}, Seed: 4}, &crater.Crater{Named: parts.Named{Name: "miss"}}}}
+	s := &parts.Site{Seed: 9, Parts: []parts.Part{&ground.Ground{}, &crater.Crater{Named: parts.Named{Name: "hit"}, Seed: 4},
+		&crater.Crater{Named: parts.Named{Name: "miss"}}}}
 	all := s.Seeds()
 	require.Equal(t, parts.Seeded{Part: "", Seed: 9}, all[0])
 	require.Contains(t, all, parts.Seeded{Part: "hit", Seed: 4})

@@ -77,7 +77,8 @@ func TestNotesOfWhatIsIdle(t *testing.T) {
 		return told
 	}
 	wall := func(name string, x float64) *wall.Wall {
-		return &wall.Wall{Named: parts.Named{Name: name}, Line: []r2.Vec{{X: x, Y: 30}, {X: x, Y: 40}}, From: parts.Level{Height: 10}, Height: new(8.0), Thickness: 2, Coursing: "plain"}
+		return &wall.Wall{Named: parts.Named{Name: name}, Line: []r2.Vec{{X: x, Y: 30}, {X: x, Y: 40}},
+			From: parts.Level{Height: 10}, Height: new(8.0), Thickness: 2, Coursing: "plain"}
 	}
 	crater := func(name string, x float64) *crater.Crater {
 		return &crater.Crater{Named: parts.Named{Name: name}, At: r2.Vec{X: x, Y: 40}, Diameter: 8, Slope: 37, Seed: 4}

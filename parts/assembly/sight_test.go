@@ -19,7 +19,8 @@ import (
 // sightSite is a court with a stair, a crater and a base over both, with a stand.
 // A person is 5 mm tall.
 func sightSite(set func(b *base.Base), more ...parts.Part) *parts.Site {
-	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 62, Y: 30}, Diameter: 12, Slope: 37, Blanket: 1.2, Roughness: 0.2, Cracks: new(0), Spall: new(0), Seed: 4}
+	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 62, Y: 30}, Diameter: 12, Slope: 37,
+		Blanket: 1.2, Roughness: 0.2, Cracks: new(0), Spall: new(0), Seed: 4}
 	s, _ := flightSite(append([]parts.Part{hit}, more...)...)
 	s.Scale = parts.Scale{Ratio: 350, Person: 1.75, Exaggerate: 1}
 	for _, p := range s.Parts {

@@ -33,7 +33,8 @@ func shelledSite(rim string) *parts.Site {
 	rail := &rail.Rail{Named: parts.Named{Name: "rail"}, Line: []r2.Vec{{X: 30, Y: 24}, {X: 70, Y: 24}}, Level: &parts.Level{Height: 10}, Flank: "both", Edge: "open",
 		Height: 8, Spacing: 8, Post: 1.5, Handrail: 1, Infill: "none", Rails: 1, Section: "round", Caps: "none", Inset: 1}
 	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 56, Y: 44}, Diameter: 15, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4}
-	scar := &crater.Gouge{Named: parts.Named{Name: "scar"}, Line: []r2.Vec{{X: 30, Y: 28}, {X: 46, Y: 36}}, Width: 3, Depth: 1.2, Profile: "v", Lips: 0.6, Roughness: 0.4, Seed: 2}
+	scar := &crater.Gouge{Named: parts.Named{Name: "scar"}, Line: []r2.Vec{{X: 30, Y: 28}, {X: 46, Y: 36}},
+		Width: 3, Depth: 1.2, Profile: "v", Lips: 0.6, Roughness: 0.4, Seed: 2}
 	spill := &spill.Spill{Named: parts.Named{Name: "debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Amount: new(0.4), Size: &[2]float64{0.8, 3}, Seed: 7}
 	s, _ := flightSite(rail, hit, scar, spill)
 	for _, p := range s.Parts {

@@ -301,10 +301,12 @@ func (c *Column) Plan(s *parts.Site) []parts.Stroke {
 	var strokes []parts.Stroke
 	for _, at := range c.At {
 		if side := c.plinthSide(foot); side > 0 {
-			strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.SquarePath(at, side, 0)})
+			strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Layer: parts.Standing, Closed: true,
+				Covers: true, Path: planar.SquarePath(at, side, 0)})
 		}
 		if c.Capital != "none" && c.Broken == 0 {
-			strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.SquarePath(at, 1.3*head, 0)})
+			strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Layer: parts.Standing, Closed: true,
+				Covers: true, Path: planar.SquarePath(at, 1.3*head, 0)})
 		}
 		strokes = append(strokes, parts.Stroke{Line: parts.LineMass, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.CirclePath(at, foot/2)})
 	}

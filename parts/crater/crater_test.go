@@ -226,7 +226,8 @@ func TestCraterLevel(t *testing.T) {
 	require.Equal(t, 4.5, level())
 	c.Level, g.Raised = nil, nil
 	g.Sunk = []ground.Terrace{{Area: parts.Area{Rect: []float64{0, 90, 30, 30}}, Level: parts.Level{Height: -4}, Bank: 90}}
-	s.Parts = append(s.Parts, &paving.Paving{Named: parts.Named{Name: "apron"}, Level: parts.Level{Height: 3}, Area: parts.Area{Rect: []float64{0, 0, 200, 200}}, Bond: "running"})
+	s.Parts = append(s.Parts, &paving.Paving{Named: parts.Named{Name: "apron"}, Level: parts.Level{Height: 3},
+		Area: parts.Area{Rect: []float64{0, 0, 200, 200}}, Bond: "running"})
 	require.Equal(t, -4.0, level(), "paving ends at a sunk terrace")
 }
 

@@ -98,7 +98,8 @@ func TestGroundFaults(t *testing.T) {
 // half a joint around it the ground is as it was.
 func TestGroundUnderFinish(t *testing.T) {
 	g := land()
-	p := &paving.Paving{Named: parts.Named{Name: "apron"}, Level: parts.Level{Height: 3}, Area: parts.Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: new(1.2)}
+	p := &paving.Paving{Named: parts.Named{Name: "apron"}, Level: parts.Level{Height: 3},
+		Area: parts.Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: new(1.2)}
 	s := partstest.Site(g, p)
 	land := g.Solid(s)
 	require.InDelta(t, 1.8, sdftest.SurfaceAt(t, land, 25, 20, 5), 1e-9)
@@ -124,7 +125,8 @@ func TestTrenchCutsPaving(t *testing.T) {
 	g := land()
 	g.Sunk = []Terrace{{Area: parts.Area{Rect: []float64{-5, 15, 70, 10}}, Level: parts.Level{Height: -3}, Bank: 60}}
 	p := &paving.Paving{Named: parts.Named{Name: "street"}, Level: parts.Level{Height: 3}, Area: parts.Area{Rect: []float64{5, 5, 50, 30}}, Bond: "running", Wear: 0.6}
-	q := &paving.Paving{Named: parts.Named{Name: "duckboard"}, Level: parts.Level{Height: -3}, Area: parts.Area{Rect: []float64{10, 19, 20, 2}}, Bond: "stack", Stone: &[2]float64{2, 2}}
+	q := &paving.Paving{Named: parts.Named{Name: "duckboard"}, Level: parts.Level{Height: -3},
+		Area: parts.Area{Rect: []float64{10, 19, 20, 2}}, Bond: "stack", Stone: &[2]float64{2, 2}}
 	s := partstest.Site(g, p, q)
 	both := sdf.Union(g.Solid(s), p.Solid(s), q.Solid(s))
 	require.InDelta(t, -3, sdftest.SurfaceAt(t, both, 40, 20, 5), 1e-9)

@@ -351,7 +351,8 @@ func TestFragmentsAreHonest(t *testing.T) {
 func TestPolytopeThatIsNone(t *testing.T) {
 	x, z := convex.Plane{N: sdf.V(1, 0, 0), D: 1}, convex.Plane{N: sdf.V(0, 0, 1), D: 1}
 	require.Nil(t, convex.New([]convex.Plane{x, z}))
-	require.Nil(t, convex.New([]convex.Plane{x, {N: sdf.V(-1, 0, 0), D: -2}, z, {N: sdf.V(0, 0, -1), D: 1}, {N: sdf.V(0, 1, 0), D: 1}, {N: sdf.V(0, -1, 0), D: 1}}))
+	require.Nil(t, convex.New([]convex.Plane{x, {N: sdf.V(-1, 0, 0), D: -2}, z, {N: sdf.V(0, 0, -1), D: 1},
+		{N: sdf.V(0, 1, 0), D: 1}, {N: sdf.V(0, -1, 0), D: 1}}))
 }
 
 // An unnamed spill is told by the damage that it comes from; one with a name, and

@@ -1,10 +1,11 @@
-package inspect
+package solids
 
 import (
 	"context"
 	"fmt"
 	"math"
 
+	"socle/out/inspect/raster"
 	"socle/sdf/workers"
 )
 
@@ -13,7 +14,7 @@ import (
 type Distances struct {
 	From, To int // layers From .. To-1
 
-	raster  *Raster
+	raster  *raster.Raster
 	squares []float32 // in pixels squared
 }
 
@@ -36,7 +37,7 @@ func (d *Distances) At(i, j, k int) float64 {
 // The transform is Felzenszwalb and Huttenlocher, Distance Transforms of Sampled
 // Functions, Theory of Computing 8 (2012) 415-428: one axis after the other,
 // each the lower envelope of parabolas.
-func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Distances, error) {
+func Depths(ctx context.Context, r *raster.Raster, from, to int, reach float64) (*Distances, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 	if from < 0 || to > nz || from >= to {
 		return nil, fmt.Errorf("layers %d to %d are not among the %d of the raster", from, to-1, nz)
@@ -48,18 +49,18 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	beyond := int(min(math.Ceil(reach/r.Layer), float64(nz+1)))
 	low, high := max(from-beyond, -1), min(to+beyond, nz+1)
 	need := float64(r.Bytes()) + 4*float64(nx)*float64(ny)*float64(high-low+to-from)
-	if err := r.checkLimit(need, "distances"); err != nil {
+	if err := r.CheckLimit(need, "distances"); err != nil {
 		return nil, err
 	}
 
 	across := make([]float32, (high-low)*nx*ny) // within the layer
-	lines := make([]envelope, workers.Count(max(high-low, ny)))
+	lines := make([]raster.Envelope, workers.Count(max(high-low, ny)))
 	step := r.Layer / r.Pixel
 	most := reach / r.Pixel * (1 + 1e-6) // float32 rounding must not lose the reach itself
 	most *= most
 	err := workers.ForEach(ctx, high-low, func(w, n int) error {
 		if k := low + n; k >= 0 && k < nz {
-			depthsAcross(r.plane(k), across[n*nx*ny:(n+1)*nx*ny], most, &lines[w])
+			depthsAcross(r.Plane(k), across[n*nx*ny:(n+1)*nx*ny], most, &lines[w])
 		}
 		return nil
 	})
@@ -71,13 +72,13 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	err = workers.ForEach(ctx, ny, func(w, j int) error {
 		line := &lines[w]
 		for i := range nx {
-			line.reset(high - low)
+			line.Reset(high - low)
 			for n := range high - low {
-				line.f[n] = float64(across[(n*ny+j)*nx+i])
+				line.F[n] = float64(across[(n*ny+j)*nx+i])
 			}
-			line.transform(step)
+			line.Transform(step)
 			for n := from - low; n < to-low; n++ {
-				d.squares[((n+low-from)*ny+j)*nx+i] = upTo(most, line.d[n])
+				d.squares[((n+low-from)*ny+j)*nx+i] = upTo(most, line.D[n])
 			}
 		}
 		return nil
@@ -99,25 +100,25 @@ func upTo(most, square float64) float32 {
 
 // depthsAcross gives the squared distances up to most to the nearest empty pixel
 // of one layer, in pixels squared; the layer is surrounded by empty ones.
-func depthsAcross(p plane, squares []float32, most float64, line *envelope) {
+func depthsAcross(p raster.Plane, squares []float32, most float64, line *raster.Envelope) {
 	clear(squares)
-	for j := range p.ny {
-		for a, b := range runs(p.row(j), p.nx) {
+	for j := range p.Ny {
+		for a, b := range raster.Runs(p.Row(j), p.Nx) {
 			for i := a; i < b; i++ {
 				n := float64(min(i-a+1, b-i))
-				squares[j*p.nx+i] = upTo(most, n*n)
+				squares[j*p.Nx+i] = upTo(most, n*n)
 			}
 		}
 	}
-	for i := range p.nx {
-		line.reset(p.ny + 2)
-		line.f[0], line.f[p.ny+1] = 0, 0
-		for j := range p.ny {
-			line.f[j+1] = float64(squares[j*p.nx+i])
+	for i := range p.Nx {
+		line.Reset(p.Ny + 2)
+		line.F[0], line.F[p.Ny+1] = 0, 0
+		for j := range p.Ny {
+			line.F[j+1] = float64(squares[j*p.Nx+i])
 		}
-		line.transform(1)
-		for j := range p.ny {
-			squares[j*p.nx+i] = upTo(most, line.d[j+1])
+		line.Transform(1)
+		for j := range p.Ny {
+			squares[j*p.Nx+i] = upTo(most, line.D[j+1])
 		}
 	}
 }

@@ -1,53 +1,53 @@
-package inspect
+package raster
 
 import (
 	"math"
 	"math/bits"
 )
 
-// distancesTo gives the squared distance of every pixel of a layer to the
+// DistancesTo gives the squared distance of every pixel of a layer to the
 // nearest one that is set, in pixels squared; +Inf where none is.
-func distancesTo(p plane, squares []float64, line *envelope) {
-	for j := range p.ny {
-		row := squares[j*p.nx : (j+1)*p.nx]
+func DistancesTo(p Plane, squares []float64, line *Envelope) {
+	for j := range p.Ny {
+		row := squares[j*p.Nx : (j+1)*p.Nx]
 		last := math.Inf(-1)
 		for i := range row {
-			if p.at(i, j) {
+			if p.At(i, j) {
 				last = float64(i)
 			}
 			row[i] = float64(i) - last
 		}
 		next := math.Inf(1)
-		for i := p.nx - 1; i >= 0; i-- {
-			if p.at(i, j) {
+		for i := p.Nx - 1; i >= 0; i-- {
+			if p.At(i, j) {
 				next = float64(i)
 			}
 			n := min(row[i], next-float64(i))
 			row[i] = n * n
 		}
 	}
-	for i := range p.nx {
-		line.reset(p.ny)
-		for j := range p.ny {
-			line.f[j] = squares[j*p.nx+i]
+	for i := range p.Nx {
+		line.Reset(p.Ny)
+		for j := range p.Ny {
+			line.F[j] = squares[j*p.Nx+i]
 		}
-		line.transform(1)
-		for j := range p.ny {
-			squares[j*p.nx+i] = line.d[j]
+		line.Transform(1)
+		for j := range p.Ny {
+			squares[j*p.Nx+i] = line.D[j]
 		}
 	}
 }
 
-// distances gives do the squared distance of every pixel that is set, in one word of
+// Distances gives do the squared distance of every pixel that is set, in one word of
 // all rows, to the nearest that is set in another plane, in pixels squared; +Inf where
 // none is. It goes column by column, and holds no more than those of the word.
-func (p plane) distances(w int, to plane, do func(i, j int, square float64)) {
-	wide := min(64, p.nx-w*64)
-	squares := make([]float64, wide*p.ny)
+func (p Plane) Distances(w int, to Plane, do func(i, j int, square float64)) {
+	wide := min(64, p.Nx-w*64)
+	squares := make([]float64, wide*p.Ny)
 	some := false
-	for j := range p.ny {
-		row := to.row(j)
-		some = some || p.row(j)[w] != 0
+	for j := range p.Ny {
+		row := to.Row(j)
+		some = some || p.Row(j)[w] != 0
 		// The nearest to the left and to the right of the word, from its first pixel.
 		last := math.Inf(-1)
 		for v := w - 1; v >= 0; v-- {
@@ -57,7 +57,7 @@ func (p plane) distances(w int, to plane, do func(i, j int, square float64)) {
 			}
 		}
 		next := math.Inf(1)
-		for v := w + 1; v < p.stride; v++ {
+		for v := w + 1; v < p.Stride; v++ {
 			if row[v] != 0 {
 				next = float64((v-w)*64 + bits.TrailingZeros64(row[v]))
 				break
@@ -81,53 +81,53 @@ func (p plane) distances(w int, to plane, do func(i, j int, square float64)) {
 	if !some {
 		return
 	}
-	var line envelope
+	var line Envelope
 	for i := range wide {
-		line.reset(p.ny)
-		for j := range p.ny {
-			line.f[j] = squares[j*wide+i]
+		line.Reset(p.Ny)
+		for j := range p.Ny {
+			line.F[j] = squares[j*wide+i]
 		}
-		line.transform(1)
-		for j := range p.ny {
-			if p.row(j)[w]>>i&1 == 1 {
-				do(w*64+i, j, line.d[j])
+		line.Transform(1)
+		for j := range p.Ny {
+			if p.Row(j)[w]>>i&1 == 1 {
+				do(w*64+i, j, line.D[j])
 			}
 		}
 	}
 }
 
-// envelope is the lower envelope of parabolas, one over each sample of a line.
-type envelope struct {
-	f, d  []float64 // squared distances given, and found
+// Envelope is the lower envelope of parabolas, one over each sample of a line.
+type Envelope struct {
+	F, D  []float64 // squared distances given, and found
 	apex  []int     // the parabolas that are lowest somewhere, in order
 	since []float64 // from where each of them is lowest, in samples
 }
 
-// reset makes room for n samples.
-func (e *envelope) reset(n int) {
-	if cap(e.f) < n {
-		e.f, e.d = make([]float64, n), make([]float64, n)
+// Reset makes room for n samples.
+func (e *Envelope) Reset(n int) {
+	if cap(e.F) < n {
+		e.F, e.D = make([]float64, n), make([]float64, n)
 		e.apex, e.since = make([]int, n), make([]float64, n)
 	}
-	e.f, e.d, e.apex, e.since = e.f[:n], e.d[:n], e.apex[:0], e.since[:0]
+	e.F, e.D, e.apex, e.since = e.F[:n], e.D[:n], e.apex[:0], e.since[:0]
 }
 
-// transform sets d[i] to the least of f[q] + step^2 (i-q)^2, +Inf where all f
+// Transform sets d[i] to the least of f[q] + step^2 (i-q)^2, +Inf where all f
 // are. With step 1 and whole f below 2^40 it is exact: two parabolas cross on a
 // whole sample, where either serves, or further from it than rounding goes.
-func (e *envelope) transform(step float64) {
+func (e *Envelope) Transform(step float64) {
 	square := step * step
-	for q, f := range e.f {
+	for q, f := range e.F {
 		if math.IsInf(f, 1) {
 			continue
 		}
-		if f == 0 && q > 0 && q+1 < len(e.f) && e.f[q-1] == 0 && e.f[q+1] == 0 {
+		if f == 0 && q > 0 && q+1 < len(e.F) && e.F[q-1] == 0 && e.F[q+1] == 0 {
 			continue // its neighbours are nearer to all but itself
 		}
 		from := math.Inf(-1)
 		for n := len(e.apex); n > 0; n = len(e.apex) {
 			v := e.apex[n-1]
-			from = ((f-e.f[v])/square + float64(q*q-v*v)) / float64(2*(q-v))
+			from = ((f-e.F[v])/square + float64(q*q-v*v)) / float64(2*(q-v))
 			if from > e.since[n-1] {
 				break
 			}
@@ -137,19 +137,19 @@ func (e *envelope) transform(step float64) {
 		e.apex, e.since = append(e.apex, q), append(e.since, from)
 	}
 	n := 0
-	for i, f := range e.f {
+	for i, f := range e.F {
 		if f == 0 {
-			e.d[i] = 0
+			e.D[i] = 0
 			continue
 		}
 		if len(e.apex) == 0 {
-			e.d[i] = math.Inf(1)
+			e.D[i] = math.Inf(1)
 			continue
 		}
 		for n+1 < len(e.apex) && e.since[n+1] < float64(i) {
 			n++
 		}
 		away := step * float64(i-e.apex[n])
-		e.d[i] = e.f[e.apex[n]] + away*away
+		e.D[i] = e.F[e.apex[n]] + away*away
 	}
 }

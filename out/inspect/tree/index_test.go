@@ -1,4 +1,4 @@
-package inspect
+package tree_test
 
 import (
 	"cmp"
@@ -11,67 +11,20 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/out/inspect/solids"
+	"socle/out/inspect/tree"
 )
 
-func indexed(t require.TestingT, s shape) *Index {
-	x, err := NewIndex(context.Background(), s.vertices, s.triangles)
-	require.NoError(t, err)
-	return x
-}
-
-// moved is the shape after f.
-func moved(s shape, f func(r3.Vec) r3.Vec) shape {
-	m := shape{triangles: s.triangles}
-	for _, v := range s.vertices {
-		p := f(vec(v))
-		m.vertices = append(m.vertices, [3]float32{float32(p.X), float32(p.Y), float32(p.Z)})
-	}
-	return m
-}
-
-// unit draws a direction, often along an axis or halfway between two.
-func unit() *rapid.Generator[r3.Vec] {
-	return rapid.Custom(func(t *rapid.T) r3.Vec {
-		side := rapid.OneOf(rapid.Float64Range(-1, 1), rapid.SampledFrom([]float64{-1, 0, 1}))
-		v := r3.Vec{X: side.Draw(t, "x"), Y: side.Draw(t, "y"), Z: side.Draw(t, "z")}
-		if r3.Norm(v) < 0.01 {
-			return r3.Vec{Z: 1}
-		}
-		return r3.Unit(v)
-	})
-}
-
-// clutter draws a solid with many sizes of triangle.
-func clutter() *rapid.Generator[shape] {
-	return rapid.Custom(func(t *rapid.T) shape {
-		switch rapid.IntRange(0, 2).Draw(t, "kind") {
-		case 0:
-			return rough(10, 2, rapid.IntRange(2, 9).Draw(t, "n"))
-		case 1:
-			turn := r3.NewRotation(rapid.Float64Range(0, 6).Draw(t, "angle"), unit().Draw(t, "about"))
-			s := frustum(0, 0, 3, rapid.Float64Range(0, 3).Draw(t, "above"), 5, rapid.IntRange(3, 40).Draw(t, "n"))
-			return together(moved(s, turn.Rotate), box([3]float32{4, 4, 4}, [3]float32{5, 5, 5}))
-		default:
-			var s shape
-			for range rapid.IntRange(1, 20).Draw(t, "boxes") {
-				x, y, z := rapid.IntRange(-5, 5).Draw(t, "x"), rapid.IntRange(-5, 5).Draw(t, "y"), rapid.IntRange(-5, 5).Draw(t, "z")
-				lo := [3]float32{float32(x), float32(y), float32(z)}
-				s = together(s, box(lo, [3]float32{lo[0] + 1, lo[1] + 2, lo[2] + 1}))
-			}
-			return s
-		}
-	})
-}
-
 // spot draws a point: anywhere about the shape, or on a vertex or an edge of it.
-func spot(s shape) *rapid.Generator[r3.Vec] {
+func spot(s solids.Shape) *rapid.Generator[r3.Vec] {
 	return rapid.Custom(func(t *rapid.T) r3.Vec {
 		side := rapid.Float64Range(-12, 12)
 		if rapid.Bool().Draw(t, "anywhere") {
 			return r3.Vec{X: side.Draw(t, "x"), Y: side.Draw(t, "y"), Z: side.Draw(t, "z")}
 		}
-		v := s.triangles[rapid.IntRange(0, len(s.triangles)-1).Draw(t, "triangle")]
-		a, b := vec(s.vertices[v[0]]), vec(s.vertices[v[1]])
+		v := s.Triangles[rapid.IntRange(0, len(s.Triangles)-1).Draw(t, "triangle")]
+		a, b := tree.Vec(s.Vertices[v[0]]), tree.Vec(s.Vertices[v[1]])
 		u := rapid.SampledFrom([]float64{0, 0.5, 1}).Draw(t, "along")
 		return r3.Add(r3.Scale(1-u, a), r3.Scale(u, b))
 	})
@@ -79,23 +32,22 @@ func spot(s shape) *rapid.Generator[r3.Vec] {
 
 func TestHitsAreThoseOfEveryTriangle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := clutter().Draw(t, "solid")
-		x := indexed(t, s)
-		from, dir := spot(s).Draw(t, "from"), unit().Draw(t, "dir")
+		s := solids.Clutter().Draw(t, "solid")
+		x := solids.Indexed(t, s)
+		from, dir := spot(s).Draw(t, "from"), solids.Unit().Draw(t, "dir")
 		if rapid.Bool().Draw(t, "aimed") {
 			if d := r3.Sub(spot(s).Draw(t, "at"), from); r3.Norm(d) > 0.01 {
 				dir = r3.Unit(d)
 			}
 		}
 		far := rapid.SampledFrom([]float64{0.5, 3, 100}).Draw(t, "far")
-		r := x.ray(from, dir)
-		var all []Crossing
-		for i := range s.triangles {
-			if d, out, ok := x.pierces(&r, i); ok && d > 0 && d <= far {
-				all = append(all, Crossing{T: d, Triangle: i, Out: out})
+		var all []tree.Crossing
+		for i := range s.Triangles {
+			if d, out, ok := x.Pierces(from, dir, i); ok && d > 0 && d <= far {
+				all = append(all, tree.Crossing{T: d, Triangle: i, Out: out})
 			}
 		}
-		slices.SortStableFunc(all, func(a, b Crossing) int { return cmp.Compare(a.T, b.T) })
+		slices.SortStableFunc(all, func(a, b tree.Crossing) int { return cmp.Compare(a.T, b.T) })
 		require.Equal(t, all, x.Hits(from, dir, far))
 		d, triangle, ok := x.Hit(from, dir, far)
 		require.Equal(t, len(all) > 0, ok)
@@ -109,21 +61,20 @@ func TestHitsAreThoseOfEveryTriangle(t *testing.T) {
 // A line that starts on a vertex meets triangles there, or just does not, by how
 // its start is rounded: the boxes must leave that to the triangles.
 func TestHitsFromVertices(t *testing.T) {
-	s := rough(10, 2, 5)
-	x := indexed(t, s)
-	for i, v := range s.vertices {
+	s := solids.Rough(10, 2, 5)
+	x := solids.Indexed(t, s)
+	for i, v := range s.Vertices {
 		for k := range 400 {
 			a, b := float64(i*400+k)*2.4, math.Mod(float64(k)*math.Phi, 2)-1
 			sin, cos := math.Sincos(a)
 			dir := r3.Unit(r3.Vec{X: cos * math.Sqrt(1-b*b), Y: sin * math.Sqrt(1-b*b), Z: b})
-			r := x.ray(vec(v), dir)
 			n := 0
-			for j := range s.triangles {
-				if d, _, ok := x.pierces(&r, j); ok && d > 0 {
+			for j := range s.Triangles {
+				if d, _, ok := x.Pierces(tree.Vec(v), dir, j); ok && d > 0 {
 					n++
 				}
 			}
-			require.Len(t, x.Hits(vec(v), dir, 100), n)
+			require.Len(t, x.Hits(tree.Vec(v), dir, 100), n)
 		}
 	}
 }
@@ -132,10 +83,10 @@ func TestHitsFromVertices(t *testing.T) {
 // whatever edges and vertices it is aimed.
 func TestEveryLineComesOutAgain(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := clutter().Draw(t, "solid")
-		at, dir := spot(s).Draw(t, "at"), unit().Draw(t, "dir")
+		s := solids.Clutter().Draw(t, "solid")
+		at, dir := spot(s).Draw(t, "at"), solids.Unit().Draw(t, "dir")
 		in, out := 0, 0
-		for _, c := range indexed(t, s).Hits(r3.Sub(at, r3.Scale(50, dir)), dir, 100) {
+		for _, c := range solids.Indexed(t, s).Hits(r3.Sub(at, r3.Scale(50, dir)), dir, 100) {
 			if c.Out {
 				out++
 			} else {
@@ -148,7 +99,7 @@ func TestEveryLineComesOutAgain(t *testing.T) {
 
 // Through the corners, edges and face diagonals of a box, and past them.
 func TestHitsOfABox(t *testing.T) {
-	x := indexed(t, box([3]float32{0, 0, 0}, [3]float32{2, 2, 2}))
+	x := solids.Indexed(t, solids.Box([3]float32{0, 0, 0}, [3]float32{2, 2, 2}))
 	diagonal := r3.Unit(r3.Vec{X: 1, Y: 1, Z: 1})
 	for _, c := range []struct {
 		from, dir r3.Vec
@@ -198,19 +149,19 @@ func nearestByEdges(p, a, b, c r3.Vec) float64 {
 
 func TestNearestIsThatOfEveryTriangle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := clutter().Draw(t, "solid")
-		x := indexed(t, s)
+		s := solids.Clutter().Draw(t, "solid")
+		x := solids.Indexed(t, s)
 		p := spot(s).Draw(t, "p")
 		best := math.Inf(1)
-		for i := range s.triangles {
-			a, b, c := x.corners(i)
+		for i := range s.Triangles {
+			a, b, c := x.Corners(i)
 			best = min(best, nearestByEdges(p, a, b, c))
 		}
 		q, d, triangle, ok := x.Nearest(p, 100)
 		require.True(t, ok)
 		require.InDelta(t, best, d, 1e-9)
 		require.InDelta(t, d, r3.Norm(r3.Sub(p, q)), 1e-12)
-		a, b, c := x.corners(triangle)
+		a, b, c := x.Corners(triangle)
 		require.InDelta(t, 0, nearestByEdges(q, a, b, c), 1e-9)
 		_, _, _, ok = x.Nearest(p, d*0.999-1e-9)
 		require.False(t, ok)
@@ -219,7 +170,7 @@ func TestNearestIsThatOfEveryTriangle(t *testing.T) {
 
 // A cone's tip, slope and foot: closed forms.
 func TestNearestToACone(t *testing.T) {
-	x := indexed(t, frustum(0, 0, 3, 0, 4, 720))
+	x := solids.Indexed(t, solids.Frustum(0, 0, 3, 0, 4, 720))
 	q, d, _, ok := x.Nearest(r3.Vec{Z: 6}, 10)
 	require.True(t, ok)
 	require.InDelta(t, 2, d, 1e-6)
@@ -236,55 +187,55 @@ func TestNearestToACone(t *testing.T) {
 // The tree is the same, and answers, for any number of workers; equal triangles
 // in one place do not trouble it.
 func TestIndexOfManyTriangles(t *testing.T) {
-	s := rough(60, 4, 150)
-	one := box([3]float32{1, 1, 20}, [3]float32{2, 2, 21})
+	s := solids.Rough(60, 4, 150)
+	one := solids.Box([3]float32{1, 1, 20}, [3]float32{2, 2, 21})
 	for range 2000 {
-		s = shape{vertices: s.vertices, triangles: append(s.triangles, one.triangles[0])}
+		s = solids.Shape{Vertices: s.Vertices, Triangles: append(s.Triangles, one.Triangles[0])}
 	}
-	x := indexed(t, s)
-	require.Len(t, x.triangles, len(s.triangles))
+	x := solids.Indexed(t, s)
+	require.Len(t, x.Triangles, len(s.Triangles))
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
-	require.Equal(t, x, indexed(t, s))
-	sorted := slices.Sorted(slices.Values(x.order))
+	require.Equal(t, x, solids.Indexed(t, s))
+	sorted := slices.Sorted(slices.Values(x.Order))
 	for i, v := range sorted {
 		require.EqualValues(t, i, v)
 	}
-	require.Less(t, len(x.nodes), len(s.triangles))
+	require.Less(t, x.NodeCount(), len(s.Triangles))
 }
 
 func TestIndexErrors(t *testing.T) {
-	s := box([3]float32{}, [3]float32{1, 1, 1})
-	_, err := NewIndex(context.Background(), s.vertices, nil)
+	s := solids.Box([3]float32{}, [3]float32{1, 1, 1})
+	_, err := tree.New(context.Background(), s.Vertices, nil)
 	require.ErrorContains(t, err, "without triangles")
-	_, err = NewIndex(context.Background(), s.vertices[:7], s.triangles)
+	_, err = tree.New(context.Background(), s.Vertices[:7], s.Triangles)
 	require.ErrorContains(t, err, "names vertex 7 of 7")
-	s.vertices[3][1] = float32(math.NaN())
-	_, err = NewIndex(context.Background(), s.vertices, s.triangles)
+	s.Vertices[3][1] = float32(math.NaN())
+	_, err = tree.New(context.Background(), s.Vertices, s.Triangles)
 	require.ErrorContains(t, err, "not finite")
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	s = box([3]float32{}, [3]float32{1, 1, 1})
-	_, err = NewIndex(ctx, s.vertices, s.triangles)
+	s = solids.Box([3]float32{}, [3]float32{1, 1, 1})
+	_, err = tree.New(ctx, s.Vertices, s.Triangles)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
 // Lines and points on a base of the common size.
 func BenchmarkIndex(b *testing.B) {
-	s := rough(60, 4, 400)
-	x := indexed(b, s)
+	s := solids.Rough(60, 4, 400)
+	x := solids.Indexed(b, s)
 	b.Run("build", func(b *testing.B) {
 		for b.Loop() {
-			indexed(b, s)
+			solids.Indexed(b, s)
 		}
-		b.ReportMetric(float64(len(s.triangles)), "triangles")
-		b.ReportMetric(float64(32*len(x.nodes)+4*len(x.order))/float64(len(s.triangles)), "bytes/triangle")
+		b.ReportMetric(float64(len(s.Triangles)), "triangles")
+		b.ReportMetric(float64(32*x.NodeCount()+4*len(x.Order))/float64(len(s.Triangles)), "bytes/triangle")
 		b.ReportAllocs()
 	})
 	b.Run("hit", func(b *testing.B) {
 		i := 0
 		for b.Loop() {
-			i = (i + 7919) % len(s.triangles)
-			p, q, r := x.corners(i)
+			i = (i + 7919) % len(s.Triangles)
+			p, q, r := x.Corners(i)
 			m := r3.Scale(1/3.0, r3.Add(p, r3.Add(q, r)))
 			x.Hit(m, r3.Scale(-1, x.Normal(i)), 2)
 		}
@@ -292,8 +243,8 @@ func BenchmarkIndex(b *testing.B) {
 	b.Run("nearest", func(b *testing.B) {
 		i := 0
 		for b.Loop() {
-			i = (i + 7919) % len(s.triangles)
-			p, q, r := x.corners(i)
+			i = (i + 7919) % len(s.Triangles)
+			p, q, r := x.Corners(i)
 			m := r3.Scale(1/3.0, r3.Add(p, r3.Add(q, r)))
 			x.Nearest(r3.Add(m, r3.Vec{Z: 0.3}), 2)
 		}

@@ -1,4 +1,4 @@
-package inspect
+package hanging
 
 import (
 	"context"
@@ -8,23 +8,25 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/raster"
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
-// way is a way through solid pixels from one core to another, each a neighbour
+// Way is a way through solid pixels from one core to another, each a neighbour
 // of the one before by a face, an edge or a corner. Its first and last pixels
 // are in the cores, the others in none.
-type way struct {
+type Way struct {
 	from, to int // the cores
-	pixels   [][3]int
+	Pixels   [][3]int
 }
 
 // wayfinder finds the widest ways; it is a worker's room.
 type wayfinder struct {
-	solid   *Raster
-	cores   *cores
+	solid   *raster.Raster
+	cores   *Cores
 	group   []int32 // of every core
-	prober  *prober
+	prober  *raster.Prober
 	squares []float64 // the depths that a pixel outside the cores can have, squared, mm2, ascending
 	waiting []queue   // pixels that were reached, by their depth
 	been    visits
@@ -36,11 +38,11 @@ type queue struct {
 	done   int
 }
 
-func newWayfinder(solid *Raster, c *cores, group []int32, radius float64) *wayfinder {
-	f := &wayfinder{solid: solid, cores: c, group: group, prober: newProber(solid, radius+2*max(solid.Pixel, solid.Layer))}
-	b := newBall(radius, solid.Pixel, solid.Layer)
-	for dz := range b.discs {
-		for dy, half := range b.discs[dz].half {
+func newWayfinder(solid *raster.Raster, c *Cores, group []int32, radius float64) *wayfinder {
+	f := &wayfinder{solid: solid, cores: c, group: group, prober: raster.NewProber(solid, radius+2*max(solid.Pixel, solid.Layer))}
+	b := raster.NewBall(radius, solid.Pixel, solid.Layer)
+	for dz := range b.Discs {
+		for dy, half := range b.Discs[dz].Half {
 			for dx := range half + 1 {
 				x, y, z := float64(dx)*solid.Pixel, float64(dy)*solid.Pixel, float64(dz)*solid.Layer
 				f.squares = append(f.squares, float64(x*x)+float64(y*y)+float64(z*z))
@@ -70,7 +72,7 @@ var adjacent = func() (all [][3]int) {
 // It goes on from what it reached where that is deepest (Prim, Shortest
 // Connection Networks and Some Generalizations, Bell System Technical Journal 36
 // (1957) 1389-1401): whatever it comes to first, no other way leads to by more.
-func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) {
+func (f *wayfinder) widest(ctx context.Context, group int32) (Way, bool, error) {
 	defer f.forget()
 	deepest := -1
 	reach := func(p [3]int, by uint8) {
@@ -79,7 +81,7 @@ func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) 
 			return
 		}
 		f.been.set(p, by)
-		_, square := f.prober.nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
+		_, square := f.prober.Nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
 		rank := min(sort.SearchFloat64s(f.squares, square*(1-1e-9)), len(f.squares)-1)
 		f.waiting[rank].pixels = append(f.waiting[rank].pixels, n)
 		deepest = max(deepest, rank)
@@ -93,15 +95,15 @@ func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) 
 		}
 	})
 	if err != nil {
-		return way{}, false, err
+		return Way{}, false, err
 	}
 	for n := 1; deepest >= 0; n++ {
 		if n%4096 == 0 {
 			if ctx.Err() != nil {
-				return way{}, false, ctx.Err()
+				return Way{}, false, ctx.Err()
 			}
-			if err := f.solid.checkLimit(f.bytes(), "the way from a bit"); err != nil {
-				return way{}, false, err
+			if err := f.solid.CheckLimit(f.bytes(), "the way from a bit"); err != nil {
+				return Way{}, false, err
 			}
 		}
 		line := &f.waiting[deepest]
@@ -118,21 +120,21 @@ func (f *wayfinder) widest(ctx context.Context, group int32) (way, bool, error) 
 			}
 			if !f.cores.eroded.Solid(q[0], q[1], q[2]) {
 				reach(q, uint8(by+1))
-			} else if to := f.cores.at(q); f.group[to] != group {
+			} else if to := f.cores.At(q); f.group[to] != group {
 				w := f.back(p)
-				w.to, w.pixels = to, append(w.pixels, q)
+				w.to, w.Pixels = to, append(w.Pixels, q)
 				return w, true, nil
 			}
 		}
 	}
-	return way{}, false, nil
+	return Way{}, false, nil
 }
 
 // border calls do for every pixel of a group's cores that has a neighbour in no
 // core.
 func (f *wayfinder) border(ctx context.Context, group int32, do func([3]int)) error {
 	e := f.cores.eroded
-	for n, c := range f.cores.all {
+	for n, c := range f.cores.All {
 		if f.group[n] != group {
 			continue
 		}
@@ -163,8 +165,8 @@ func (f *wayfinder) borderOf(run coreRun, j, k int, do func([3]int)) {
 				inner = 0
 				break
 			}
-			word := e.word(y, z, w)
-			inner &= word & (word<<1 | e.word(y, z, w-1)>>63) & (word>>1 | e.word(y, z, w+1)<<63)
+			word := e.Word(y, z, w)
+			inner &= word & (word<<1 | e.Word(y, z, w-1)>>63) & (word>>1 | e.Word(y, z, w+1)<<63)
 		}
 		for i := max(w*64, int(run.from)); i < min((w+1)*64, int(run.to)); i++ {
 			if inner>>(i%64)&1 == 0 {
@@ -175,10 +177,10 @@ func (f *wayfinder) borderOf(run coreRun, j, k int, do func([3]int)) {
 }
 
 // back gives the way by which a pixel was reached.
-func (f *wayfinder) back(p [3]int) way {
-	var w way
+func (f *wayfinder) back(p [3]int) Way {
+	var w Way
 	for {
-		w.pixels = append(w.pixels, p)
+		w.Pixels = append(w.Pixels, p)
 		by := f.been.at(p)
 		if by == 0 {
 			break
@@ -186,8 +188,8 @@ func (f *wayfinder) back(p [3]int) way {
 		d := adjacent[by-1]
 		p = [3]int{p[0] - d[0], p[1] - d[1], p[2] - d[2]}
 	}
-	slices.Reverse(w.pixels)
-	w.from = f.cores.at(w.pixels[0])
+	slices.Reverse(w.Pixels)
+	w.from = f.cores.At(w.Pixels[0])
 	return w
 }
 
@@ -198,7 +200,7 @@ func (f *wayfinder) bytes() float64 {
 	for _, line := range f.waiting {
 		n += 8 * cap(line.pixels)
 	}
-	return 2*float64(f.solid.Bytes()) + float64(n*workers.Count(len(f.cores.all)))
+	return 2*float64(f.solid.Bytes()) + float64(n*workers.Count(len(f.cores.All)))
 }
 
 func (f *wayfinder) number(p [3]int) int {
@@ -218,10 +220,10 @@ func (f *wayfinder) forget() {
 	}
 }
 
-// neck is where a way is narrowest.
-type neck struct {
-	thickness float64
-	middle    [3]float64 // mm
+// Neck is where a way is narrowest.
+type Neck struct {
+	Thickness float64
+	Middle    [3]float64 // mm
 	near      []int      // the pixels of the way where it is as narrow, to a pixel
 }
 
@@ -235,26 +237,26 @@ const (
 // narrowest measures a way where it is narrowest. A pixel of it gives twice the
 // distance of the nearest surface, from there or the best of the places about it
 // athwart the way, on borders of pixels too.
-func (f *wayfinder) narrowest(w way) neck {
-	depths := make([]float64, len(w.pixels))
+func (f *wayfinder) narrowest(w Way) Neck {
+	depths := make([]float64, len(w.Pixels))
 	least := math.Inf(1)
-	for n, p := range w.pixels {
-		_, square := f.prober.nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
+	for n, p := range w.Pixels {
+		_, square := f.prober.Nearest([3]int{2 * p[0], 2 * p[1], 2 * p[2]})
 		depths[n] = math.Sqrt(square)
 		least = min(least, depths[n])
 	}
-	thick := make([]neck, len(w.pixels))
-	narrow := neck{thickness: math.Inf(1)}
+	thick := make([]Neck, len(w.Pixels))
+	narrow := Neck{Thickness: math.Inf(1)}
 	step := max(f.solid.Pixel, f.solid.Layer)
-	for n := range w.pixels {
-		thick[n].thickness = math.Inf(1)
+	for n := range w.Pixels {
+		thick[n].Thickness = math.Inf(1)
 		if depths[n] <= least+step {
 			thick[n] = f.across(w, n)
 		}
-		narrow.thickness = min(narrow.thickness, thick[n].thickness)
+		narrow.Thickness = min(narrow.Thickness, thick[n].Thickness)
 	}
 	for n := range thick {
-		if thick[n].thickness <= narrow.thickness+step {
+		if thick[n].Thickness <= narrow.Thickness+step {
 			narrow.near = append(narrow.near, n)
 		}
 	}
@@ -262,12 +264,12 @@ func (f *wayfinder) narrowest(w way) neck {
 	longest := 0
 	for n := 0; n < len(thick); {
 		end := n
-		for end < len(thick) && thick[end].thickness <= narrow.thickness+step/2 {
+		for end < len(thick) && thick[end].Thickness <= narrow.Thickness+step/2 {
 			end++
 		}
 		if end-n > longest {
 			longest = end - n
-			narrow.middle = thick[n+(end-n)/2].middle
+			narrow.Middle = thick[n+(end-n)/2].Middle
 		}
 		n = max(end, n+1)
 	}
@@ -275,8 +277,8 @@ func (f *wayfinder) narrowest(w way) neck {
 }
 
 // ahead gives where a way leads to at one of its pixels, unit length.
-func (w way) ahead(r *Raster, n int) r3.Vec {
-	before, beyond := w.pixels[max(n-alongWay, 0)], w.pixels[min(n+alongWay, len(w.pixels)-1)]
+func (w Way) ahead(r *raster.Raster, n int) r3.Vec {
+	before, beyond := w.Pixels[max(n-alongWay, 0)], w.Pixels[min(n+alongWay, len(w.Pixels)-1)]
 	return r3.Unit(r3.Vec{
 		X: float64(beyond[0]-before[0]) * r.Pixel,
 		Y: float64(beyond[1]-before[1]) * r.Pixel,
@@ -286,28 +288,28 @@ func (w way) ahead(r *Raster, n int) r3.Vec {
 
 // exact measures the neck of a way again, on the mesh: where it is narrowest of
 // mostNear of its pixels that are as narrow. Wider than far counts as far, mm.
-func (l *link) exact(r *Raster, x *Index, far float64) {
+func (l *Link) exact(r *raster.Raster, x *tree.Index, far float64) {
 	const mostNear = 16
 	best, least := -1, math.Inf(1)
-	every := (len(l.neck.near) + mostNear - 1) / mostNear
-	for i := len(l.neck.near) / 2 % every; i < len(l.neck.near); i += every {
-		n := l.neck.near[i]
-		e, f := square(l.way.ahead(r, n))
-		if width, _ := x.widestBall(r3Of(r.centre(l.way.pixels[n])), e, f, far); width < least {
+	every := (len(l.Neck.near) + mostNear - 1) / mostNear
+	for i := len(l.Neck.near) / 2 % every; i < len(l.Neck.near); i += every {
+		n := l.Neck.near[i]
+		e, f := tree.Across(l.Way.ahead(r, n))
+		if width, _ := widestBall(x, r3Of(CentreOf(r, l.Way.Pixels[n])), e, f, far); width < least {
 			best, least = n, width
 		}
 	}
-	width, middle := x.throat(r3Of(r.centre(l.way.pixels[best])), l.way.ahead(r, best), max(r.Pixel, r.Layer), far)
-	l.neck.thickness, l.neck.middle = width, [3]float64{middle.X, middle.Y, middle.Z}
+	width, middle := throatAt(x, r3Of(CentreOf(r, l.Way.Pixels[best])), l.Way.ahead(r, best), max(r.Pixel, r.Layer), far)
+	l.Neck.Thickness, l.Neck.Middle = width, [3]float64{middle.X, middle.Y, middle.Z}
 }
 
 func r3Of(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // across measures a way at one of its pixels.
-func (f *wayfinder) across(w way, n int) neck {
+func (f *wayfinder) across(w Way, n int) Neck {
 	r := f.solid
-	p, ahead := w.pixels[n], w.ahead(r, n)
-	best := neck{thickness: math.Inf(-1)}
+	p, ahead := w.Pixels[n], w.ahead(r, n)
+	best := Neck{Thickness: math.Inf(-1)}
 	for z := -besides; z <= besides; z++ {
 		for y := -besides; y <= besides; y++ {
 			for x := -besides; x <= besides; x++ {
@@ -316,9 +318,9 @@ func (f *wayfinder) across(w way, n int) neck {
 					continue
 				}
 				at := [3]int{2*p[0] + x, 2*p[1] + y, 2*p[2] + z}
-				if t := 2 * f.toSurface(at); t > best.thickness {
-					best.thickness = t
-					best.middle = r.place(float64(at[0]+1)/2, float64(at[1]+1)/2, float64(at[2]+1)/2)
+				if t := 2 * f.toSurface(at); t > best.Thickness {
+					best.Thickness = t
+					best.Middle = r.Place(float64(at[0]+1)/2, float64(at[1]+1)/2, float64(at[2]+1)/2)
 				}
 			}
 		}
@@ -335,7 +337,7 @@ func (f *wayfinder) across(w way, n int) neck {
 func (f *wayfinder) toSurface(at [3]int) float64 {
 	const wide = 3
 	r := f.solid
-	empty, square := f.prober.nearest(at)
+	empty, square := f.prober.Nearest(at)
 	distance := math.Sqrt(square)
 	if distance == 0 || math.IsInf(distance, 1) {
 		return distance

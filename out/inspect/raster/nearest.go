@@ -1,4 +1,4 @@
-package inspect
+package raster
 
 import (
 	"cmp"
@@ -7,9 +7,9 @@ import (
 	"slices"
 )
 
-// prober gives distances from places in a solid to the nearest empty pixel, one
+// Prober gives distances from places in a solid to the nearest empty pixel, one
 // by one.
-type prober struct {
+type Prober struct {
 	solid *Raster
 	most  int             // pixels that the search goes to either side
 	rows  [2][2][]nearRow // by whether y and z are on a border between pixels
@@ -21,9 +21,9 @@ type nearRow struct {
 	square float64 // of the distance to the row, mm2
 }
 
-// newProber gives distances up to reach, in mm.
-func newProber(r *Raster, reach float64) *prober {
-	p := &prober{solid: r, most: int(reach/r.Pixel) + 1}
+// NewProber gives distances up to reach, in mm.
+func NewProber(r *Raster, reach float64) *Prober {
+	p := &Prober{solid: r, most: int(reach/r.Pixel) + 1}
 	up := int(reach/r.Layer) + 1
 	for odd := range 4 {
 		var rows []nearRow
@@ -43,11 +43,11 @@ func newProber(r *Raster, reach float64) *prober {
 	return p
 }
 
-// nearest gives the empty pixel whose centre is the nearest to a place, and the
+// Nearest gives the empty pixel whose centre is the nearest to a place, and the
 // square of its distance, mm2; +Inf where none is within reach. The place is in
 // half pixels and half layers: even ones are in the middle of a pixel, whose
 // number is half of them, odd ones are on the border to the next.
-func (p *prober) nearest(at [3]int) (empty [3]int, square float64) {
+func (p *Prober) Nearest(at [3]int) (empty [3]int, square float64) {
 	square = math.Inf(1)
 	r := p.solid
 	for _, row := range p.rows[at[1]&1][at[2]&1] {
@@ -77,7 +77,7 @@ func (r *Raster) nearestGap(j, k, x, most int) (i int, ok bool) {
 	n := r.Size[0]
 	left, right := x>>1, (x+1)>>1
 	for ; left >= 0 && left < n && x-2*left <= 2*most; left-- {
-		word := ^r.word(j, k, left/64) << (63 - left%64)
+		word := ^r.Word(j, k, left/64) << (63 - left%64)
 		if skip := bits.LeadingZeros64(word); skip <= left%64 {
 			left -= skip
 			break
@@ -85,7 +85,7 @@ func (r *Raster) nearestGap(j, k, x, most int) (i int, ok bool) {
 		left -= left % 64 // the rest of this word is solid
 	}
 	for ; right >= 0 && right < n && 2*right-x <= 2*most; right++ {
-		word := ^r.word(j, k, right/64) >> (right % 64)
+		word := ^r.Word(j, k, right/64) >> (right % 64)
 		if word != 0 {
 			right = min(n, right+bits.TrailingZeros64(word))
 			break

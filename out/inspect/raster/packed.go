@@ -1,4 +1,4 @@
-package inspect
+package raster
 
 import "math/bits"
 
@@ -12,19 +12,19 @@ type packed struct {
 }
 
 // pack packs a layer.
-func pack(p plane) *packed {
-	marks := marksOf(p.stride)
-	l := &packed{mixed: make([]uint64, marks*p.ny), full: make([]uint64, marks*p.ny), first: make([]int32, p.ny)}
+func pack(p Plane) *packed {
+	marks := marksOf(p.Stride)
+	l := &packed{mixed: make([]uint64, marks*p.Ny), full: make([]uint64, marks*p.Ny), first: make([]int32, p.Ny)}
 	n := 0
-	for _, word := range p.bits {
+	for _, word := range p.Bits {
 		if word+1 > 1 {
 			n++
 		}
 	}
 	l.words = make([]uint64, 0, n)
-	for j := range p.ny {
+	for j := range p.Ny {
 		l.first[j] = int32(len(l.words))
-		for w, word := range p.row(j) {
+		for w, word := range p.Row(j) {
 			switch at := j*marks + w/64; word {
 			case 0:
 			case ^uint64(0):
@@ -107,40 +107,40 @@ func (l *packed) bytes() int64 {
 	return 8*int64(len(l.mixed)+len(l.full)+len(l.words)) + 4*int64(len(l.first))
 }
 
-// word gives 64 pixels of a row, those from 64 w on; none beside the raster.
-func (r *Raster) word(j, k, w int) uint64 {
+// Word gives 64 pixels of a row, those from 64 w on; none beside the raster.
+func (r *Raster) Word(j, k, w int) uint64 {
 	switch {
-	case w < 0 || w >= r.stride:
+	case w < 0 || w >= r.Stride:
 		return 0
 	case r.packed != nil:
-		return r.packed[k].word(j, w, marksOf(r.stride))
+		return r.packed[k].word(j, w, marksOf(r.Stride))
 	}
-	return r.bits[(k*r.Size[1]+j)*r.stride+w]
+	return r.Bits[(k*r.Size[1]+j)*r.Stride+w]
 }
 
-// line gives a row to be read, in the room if that is needed.
-func (r *Raster) line(j, k int, room []uint64) []uint64 {
+// ReadRow gives a row to be read, in the room if that is needed.
+func (r *Raster) ReadRow(j, k int, room []uint64) []uint64 {
 	if r.packed == nil {
-		return r.row(j, k)
+		return r.Row(j, k)
 	}
-	r.packed[k].line(j, marksOf(r.stride), room)
+	r.packed[k].line(j, marksOf(r.Stride), room)
 	return room
 }
 
-// room is a row of its own.
-func (r *Raster) room() []uint64 { return make([]uint64, r.stride) }
+// NewRow is a row of its own.
+func (r *Raster) NewRow() []uint64 { return make([]uint64, r.Stride) }
 
-// layer gives a layer to be read, in the room if that is needed; a room that is
+// ReadPlane gives a layer to be read, in the room if that is needed; a room that is
 // not there is made.
-func (r *Raster) layer(k int, room *plane) plane {
+func (r *Raster) ReadPlane(k int, room *Plane) Plane {
 	if r.packed == nil {
-		return r.plane(k)
+		return r.Plane(k)
 	}
-	if room.bits == nil {
-		*room = newPlane(r.Size[0], r.Size[1])
+	if room.Bits == nil {
+		*room = NewPlane(r.Size[0], r.Size[1])
 	}
 	for j := range r.Size[1] {
-		r.packed[k].line(j, marksOf(r.stride), room.row(j))
+		r.packed[k].line(j, marksOf(r.Stride), room.Row(j))
 	}
 	return *room
 }

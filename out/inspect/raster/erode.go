@@ -1,4 +1,4 @@
-package inspect
+package raster
 
 import (
 	"context"
@@ -8,7 +8,7 @@ import (
 	"socle/sdf/workers"
 )
 
-// eroded gives the solid eroded by a closed ball: the pixels whose
+// Eroded gives the solid eroded by a closed ball: the pixels whose
 // centre is more than radius, in mm, from that of every empty one; all that is
 // outside the raster is empty. It is exact, but for a pixel at the very radius, which is
 // lost (within 1e-9 of it).
@@ -21,24 +21,24 @@ import (
 //
 // It is an error where the radius is not at least 0 and finite, and where the
 // memory would pass the raster's limit (*MemoryError).
-func (r *Raster) eroded(ctx context.Context, radius float64) (*Raster, error) {
+func (r *Raster) Eroded(ctx context.Context, radius float64) (*Raster, error) {
 	if !(radius >= 0) || math.IsInf(radius, 1) {
 		return nil, fmt.Errorf("an erosion by %g mm: the radius must be at least 0 and finite", radius)
 	}
 	// A ball that reaches past the raster leaves nothing, however far it does.
 	radius = min(radius, r.Pixel*float64(max(r.Size[0], r.Size[1]))+r.Layer*float64(r.Size[2]))
-	b := newBall(radius, r.Pixel, r.Layer)
+	b := NewBall(radius, r.Pixel, r.Layer)
 	if r.packed != nil {
-		rows := bandBytes / (8 * r.stride * r.Size[2])
-		return r.erodedBy(ctx, b, radius, max(rows, len(b.discs[0].half)))
+		rows := bandBytes / (8 * r.Stride * r.Size[2])
+		return r.erodedBy(ctx, b, radius, max(rows, len(b.Discs[0].Half)))
 	}
 	// Layers are done in slabs, so that no two workers write to one layer.
 	slabs := (r.Size[2] + slabLayers - 1) / slabLayers
-	plane := 8 * float64(r.stride*r.Size[1])
-	if err := r.checkLimit(2*float64(r.Bytes())+float64(workers.Count(slabs))*plane*float64(b.widest+2), "an erosion"); err != nil {
+	plane := 8 * float64(r.Stride*r.Size[1])
+	if err := r.CheckLimit(2*float64(r.Bytes())+float64(workers.Count(slabs))*plane*float64(b.widest+2), "an erosion"); err != nil {
 		return nil, err
 	}
-	out := newRaster(r.Origin, r.Pixel, r.Layer, r.Size, r.limit)
+	out := New(r.Origin, r.Pixel, r.Layer, r.Size, r.Limit)
 	room := make([]*eroder, workers.Count(slabs))
 	err := workers.ForEach(ctx, slabs, func(w, n int) error {
 		if room[w] == nil {
@@ -58,11 +58,11 @@ const bandBytes = 8 << 20
 
 // erodedBy erodes a packed raster, band by band of so many of its rows, each with as
 // many rows more as the ball reaches.
-func (r *Raster) erodedBy(ctx context.Context, b ball, radius float64, high int) (*Raster, error) {
+func (r *Raster) erodedBy(ctx context.Context, b Ball, radius float64, high int) (*Raster, error) {
 	nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
-	reach := len(b.discs[0].half)
+	reach := len(b.Discs[0].Half)
 	bands := (ny + high - 1) / high
-	out := &Raster{Origin: r.Origin, Pixel: r.Pixel, Layer: r.Layer, Size: r.Size, limit: r.limit, stride: r.stride, packed: make([]*packed, nz)}
+	out := &Raster{Origin: r.Origin, Pixel: r.Pixel, Layer: r.Layer, Size: r.Size, Limit: r.Limit, Stride: r.Stride, packed: make([]*packed, nz)}
 	parts := make([][]*packed, bands) // of each band, by the layer
 	for n := range bands {
 		if ctx.Err() != nil {
@@ -70,16 +70,16 @@ func (r *Raster) erodedBy(ctx context.Context, b ball, radius float64, high int)
 		}
 		from, to := n*high, min((n+1)*high, ny)
 		lo, hi := max(from-reach, 0), min(to+reach, ny)
-		band := newWindow(r, [3]int{0, lo, 0}, [3]int{nx, hi, nz})
-		band.copyOf(r)
-		eroded, err := band.eroded(ctx, radius)
+		band := NewWindow(r, [3]int{0, lo, 0}, [3]int{nx, hi, nz})
+		band.CopyOf(r)
+		eroded, err := band.Eroded(ctx, radius)
 		if err != nil {
 			return nil, err
 		}
 		parts[n] = make([]*packed, nz)
 		for k := range nz {
-			p := eroded.plane(k)
-			p.bits, p.ny = p.bits[(from-lo)*p.stride:(to-lo)*p.stride], to-from
+			p := eroded.Plane(k)
+			p.Bits, p.Ny = p.Bits[(from-lo)*p.Stride:(to-lo)*p.Stride], to-from
 			parts[n][k] = pack(p)
 		}
 	}
@@ -97,55 +97,55 @@ func (r *Raster) erodedBy(ctx context.Context, b ball, radius float64, high int)
 // layers within reach above and below are looked at again.
 const slabLayers = 32
 
-// ball is a ball as runs of pixels.
-type ball struct {
-	discs  []disc // the disc of the middle layer, then that of the next one up ...
+// Ball is a ball as runs of pixels.
+type Ball struct {
+	Discs  []Disc // the disc of the middle layer, then that of the next one up ...
 	widest int    // half the longest run, its middle pixel left out
 }
 
-// disc is the runs of a disc, half of each without its middle pixel: that of the
+// Disc is the runs of a disc, half of each without its middle pixel: that of the
 // middle row, then that of the next one ... A run that is as long in the next
 // smaller disc is in wider of that only.
-type disc struct {
-	half  []int
+type Disc struct {
+	Half  []int
 	wider []int // the rows whose run is longer than in the next smaller disc
 }
 
-// newBall gives the pixels within radius, in mm, of the middle of one.
-func newBall(radius, pixel, layer float64) ball {
+// NewBall gives the pixels within radius, in mm, of the middle of one.
+func NewBall(radius, pixel, layer float64) Ball {
 	square := radius*radius + 1e-9*pixel*pixel
-	var b ball
+	var b Ball
 	for dz := 0; ; dz++ {
 		left := square - float64(dz)*layer*float64(dz)*layer
 		if left < 0 {
 			break
 		}
-		var d disc
+		var d Disc
 		for dy := 0; ; dy++ {
 			rest := left/(pixel*pixel) - float64(dy)*float64(dy)
 			if rest < 0 {
 				break
 			}
-			d.half = append(d.half, int(math.Sqrt(rest)))
+			d.Half = append(d.Half, int(math.Sqrt(rest)))
 		}
-		b.discs = append(b.discs, d)
+		b.Discs = append(b.Discs, d)
 	}
-	for dz := range b.discs {
-		d := &b.discs[dz]
-		for dy, half := range d.half {
-			if dz+1 == len(b.discs) || dy >= len(b.discs[dz+1].half) || half > b.discs[dz+1].half[dy] {
+	for dz := range b.Discs {
+		d := &b.Discs[dz]
+		for dy, half := range d.Half {
+			if dz+1 == len(b.Discs) || dy >= len(b.Discs[dz+1].Half) || half > b.Discs[dz+1].Half[dy] {
 				d.wider = append(d.wider, dy)
 			}
 		}
 	}
-	b.widest = b.discs[0].half[0]
+	b.widest = b.Discs[0].Half[0]
 	return b
 }
 
 // eroder is a worker's room.
 type eroder struct {
 	solid *Raster
-	ball  ball
+	ball  Ball
 	runs  [][]uint64 // a layer eroded by a run of 2n+1 pixels, for every n
 	met   []uint64   // a row met over the rows of a disc
 	tiles tiling
@@ -169,14 +169,14 @@ const (
 	void
 )
 
-func newEroder(r *Raster, b ball) *eroder {
-	e := &eroder{solid: r, ball: b, runs: make([][]uint64, b.widest+1), met: make([]uint64, r.stride)}
+func newEroder(r *Raster, b Ball) *eroder {
+	e := &eroder{solid: r, ball: b, runs: make([][]uint64, b.widest+1), met: make([]uint64, r.Stride)}
 	for n := range e.runs {
-		e.runs[n] = make([]uint64, r.stride*r.Size[1])
+		e.runs[n] = make([]uint64, r.Stride*r.Size[1])
 	}
 	t := &e.tiles
 	t.rows = max(8, b.widest)
-	t.high, t.wide = (r.Size[1]+t.rows-1)/t.rows, r.stride
+	t.high, t.wide = (r.Size[1]+t.rows-1)/t.rows, r.Stride
 	t.reach = (b.widest + 63) / 64
 	n := t.high * t.wide
 	t.is, t.near, t.touched = make([]content, n), make([]content, n), make([]bool, n)
@@ -185,10 +185,10 @@ func newEroder(r *Raster, b ball) *eroder {
 
 // slab erodes the layers from .. to-1.
 func (e *eroder) slab(ctx context.Context, out *Raster, from, to int) {
-	r, reach := e.solid, len(e.ball.discs)-1
+	r, reach := e.solid, len(e.ball.Discs)-1
 	for k := from; k < to; k++ {
 		if k >= reach && k < r.Size[2]-reach { // else it is nearer to the outside
-			copy(out.plane(k).bits, r.plane(k).bits)
+			copy(out.Plane(k).Bits, r.Plane(k).Bits)
 		}
 	}
 	for k := max(from-reach, 0); k < min(to+reach, r.Size[2]); k++ {
@@ -202,12 +202,12 @@ func (e *eroder) slab(ctx context.Context, out *Raster, from, to int) {
 // layer takes from the layers from .. to-1 what the empty pixels of layer k
 // take.
 func (e *eroder) layer(out *Raster, k, from, to int) {
-	t, p := &e.tiles, e.solid.plane(k)
+	t, p := &e.tiles, e.solid.Plane(k)
 	t.look(p)
 	for row := range t.high {
 		for w := range t.wide {
 			if t.touched[row*t.wide+w] {
-				for j := row * t.rows; j < min((row+1)*t.rows, p.ny); j++ {
+				for j := row * t.rows; j < min((row+1)*t.rows, p.Ny); j++ {
 					e.runsOf(p, j, w)
 				}
 			}
@@ -223,7 +223,7 @@ func (e *eroder) layer(out *Raster, k, from, to int) {
 			for end < t.wide && t.near[row*t.wide+end] == near {
 				end++
 			}
-			for j := row * t.rows; j < min((row+1)*t.rows, p.ny); j++ {
+			for j := row * t.rows; j < min((row+1)*t.rows, p.Ny); j++ {
 				if near == void {
 					e.empty(out, j, k, w, end, from, to)
 				} else {
@@ -236,16 +236,16 @@ func (e *eroder) layer(out *Raster, k, from, to int) {
 }
 
 // look tells what the tiles of a layer are.
-func (t *tiling) look(p plane) {
+func (t *tiling) look(p Plane) {
 	for row := range t.high {
 		for w := range t.wide {
 			all, any := ^uint64(0), uint64(0)
-			for j := row * t.rows; j < min((row+1)*t.rows, p.ny); j++ {
-				all &= p.bits[j*p.stride+w]
-				any |= p.bits[j*p.stride+w]
+			for j := row * t.rows; j < min((row+1)*t.rows, p.Ny); j++ {
+				all &= p.Bits[j*p.Stride+w]
+				any |= p.Bits[j*p.Stride+w]
 			}
 			is := mixed
-			if all == ^uint64(0) && (row+1)*t.rows <= p.ny {
+			if all == ^uint64(0) && (row+1)*t.rows <= p.Ny {
 				is = full
 			} else if any == 0 {
 				is = void
@@ -287,8 +287,8 @@ func (t *tiling) around(row, w int) bool {
 }
 
 // runsOf erodes one word of row j by every run.
-func (e *eroder) runsOf(p plane, j, w int) {
-	row, at := p.row(j), j*p.stride+w
+func (e *eroder) runsOf(p Plane, j, w int) {
+	row, at := p.Row(j), j*p.Stride+w
 	word := row[w]
 	e.runs[0][at] = word
 	for n := 1; n < len(e.runs); n++ {
@@ -310,9 +310,9 @@ func wordOf(row []uint64, w int) uint64 {
 
 // empty takes the words w .. end-1 of row j from all layers within reach.
 func (e *eroder) empty(out *Raster, j, k, w, end, from, to int) {
-	reach := len(e.ball.discs) - 1
+	reach := len(e.ball.Discs) - 1
 	for z := max(k-reach, from); z <= min(k+reach, to-1); z++ {
-		clear(out.row(j, z)[w:end])
+		clear(out.Row(j, z)[w:end])
 	}
 }
 
@@ -320,21 +320,21 @@ func (e *eroder) empty(out *Raster, j, k, w, end, from, to int) {
 // within reach. The discs grow towards the middle of the ball, each a part of
 // the next.
 func (e *eroder) row(out *Raster, j, k, w, end, from, to int) {
-	ny, stride := e.solid.Size[1], e.solid.stride
+	ny, stride := e.solid.Size[1], e.solid.Stride
 	met := e.met[w:end]
 	for i := range met {
 		met[i] = ^uint64(0)
 	}
-	for dz := len(e.ball.discs) - 1; dz >= 0; dz-- {
-		d := &e.ball.discs[dz]
-		if j < len(d.half)-1 || j+len(d.half) > ny {
+	for dz := len(e.ball.Discs) - 1; dz >= 0; dz-- {
+		d := &e.ball.Discs[dz]
+		if j < len(d.Half)-1 || j+len(d.Half) > ny {
 			clear(met)
 		}
 		for _, dy := range d.wider {
 			if j < dy || j+dy >= ny {
 				continue // met is empty already
 			}
-			run := e.runs[d.half[dy]]
+			run := e.runs[d.Half[dy]]
 			a := run[(j-dy)*stride+w:][:len(met)]
 			b := run[(j+dy)*stride+w:][:len(met)]
 			for i := range met {
@@ -345,7 +345,7 @@ func (e *eroder) row(out *Raster, j, k, w, end, from, to int) {
 			if z < from || z >= to {
 				continue
 			}
-			o := out.row(j, z)[w:end]
+			o := out.Row(j, z)[w:end]
 			for i := range o {
 				o[i] &= met[i]
 			}

@@ -1,4 +1,4 @@
-package inspect
+package raster_test
 
 import (
 	"context"
@@ -7,37 +7,19 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-)
 
-// randomRaster draws small solids of any kind, from sparse to nearly full.
-func randomRaster(t *rapid.T) *Raster {
-	size := [3]int{
-		rapid.OneOf(rapid.IntRange(1, 12), rapid.IntRange(60, 70)).Draw(t, "nx"), // within a word, and over its end
-		rapid.IntRange(1, 7).Draw(t, "ny"),
-		rapid.IntRange(1, 6).Draw(t, "nz"),
-	}
-	r := newRaster([3]float64{-3, 2, 0.5}, 0.05, rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer"), size, DefaultLimit)
-	odds := rapid.IntRange(1, 20).Draw(t, "odds")
-	for k := range size[2] {
-		for j := range size[1] {
-			for i := range size[0] {
-				if rapid.IntRange(0, 20).Draw(t, "pixel") < odds {
-					fill(r.row(j, k), i, i+1)
-				}
-			}
-		}
-	}
-	return r
-}
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
+)
 
 func TestDepthsAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		r := randomRaster(t)
+		r := solids.Noise(t)
 		nx, ny, nz := r.Size[0], r.Size[1], r.Size[2]
 		from := rapid.IntRange(0, nz-1).Draw(t, "from")
 		to := rapid.IntRange(from+1, nz).Draw(t, "to")
 		reach := rapid.SampledFrom([]float64{0.05, 0.1, 0.25, 10}).Draw(t, "reach")
-		d, err := r.Depths(context.Background(), from, to, reach)
+		d, err := solids.Depths(context.Background(), r, from, to, reach)
 		require.NoError(t, err)
 
 		var empty [][3]int
@@ -76,20 +58,20 @@ func TestDepthsAgainstEveryPair(t *testing.T) {
 
 func TestDistancesToAgainstEveryPair(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := randomRaster(t).plane(0)
-		got := make([]float64, p.nx*p.ny)
-		distancesTo(p, got, &envelope{})
-		for j := range p.ny {
-			for i := range p.nx {
+		p := solids.Noise(t).Plane(0)
+		got := make([]float64, p.Nx*p.Ny)
+		raster.DistancesTo(p, got, &raster.Envelope{})
+		for j := range p.Ny {
+			for i := range p.Nx {
 				want := math.Inf(1)
-				for y := range p.ny {
-					for x := range p.nx {
-						if p.at(x, y) {
+				for y := range p.Ny {
+					for x := range p.Nx {
+						if p.At(x, y) {
 							want = min(want, float64((x-i)*(x-i)+(y-j)*(y-j)))
 						}
 					}
 				}
-				require.Equal(t, want, got[j*p.nx+i], "pixel %d %d", i, j)
+				require.Equal(t, want, got[j*p.Nx+i], "pixel %d %d", i, j)
 			}
 		}
 	})
@@ -98,12 +80,12 @@ func TestDistancesToAgainstEveryPair(t *testing.T) {
 // A block's middle lies as deep as half its height, and a slab of one layer says
 // the same as the whole.
 func TestDepthsOfABlock(t *testing.T) {
-	r := sliced(t, box([3]float32{0, 0, 0}, [3]float32{4, 3, 2}), 0.1, 0.05)
-	whole, err := r.Depths(context.Background(), 0, r.Size[2], 5)
+	r := solids.Sliced(t, solids.Box([3]float32{0, 0, 0}, [3]float32{4, 3, 2}), 0.1, 0.05)
+	whole, err := solids.Depths(context.Background(), r, 0, r.Size[2], 5)
 	require.NoError(t, err)
 	deepest := 0.0
 	for k := range r.Size[2] {
-		slab, err := r.Depths(context.Background(), k, k+1, 5)
+		slab, err := solids.Depths(context.Background(), r, k, k+1, 5)
 		require.NoError(t, err)
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
@@ -116,8 +98,8 @@ func TestDepthsOfABlock(t *testing.T) {
 }
 
 func TestDepthsRefuse(t *testing.T) {
-	b := box([3]float32{0, 0, 0}, [3]float32{4, 3, 2})
-	r, err := Slice(context.Background(), b.vertices, b.triangles, Grid{Pixel: 0.05, Layer: 0.05, Limit: 1 << 19})
+	b := solids.Box([3]float32{0, 0, 0}, [3]float32{4, 3, 2})
+	r, err := raster.Slice(context.Background(), b.Vertices, b.Triangles, raster.Grid{Pixel: 0.05, Layer: 0.05, Limit: 1 << 19})
 	require.NoError(t, err)
 	for _, c := range []struct {
 		from, to int
@@ -128,9 +110,9 @@ func TestDepthsRefuse(t *testing.T) {
 		{0, 3, 0, "more than 0"}, {0, 3, math.NaN(), "more than 0"}, {0, 3, math.Inf(1), "finite"},
 		{0, 40, 2, "more than the limit of"},
 	} {
-		_, err := r.Depths(context.Background(), c.from, c.to, c.reach)
+		_, err := solids.Depths(context.Background(), r, c.from, c.to, c.reach)
 		require.ErrorContains(t, err, c.says)
 	}
-	_, err = r.Depths(context.Background(), 0, 3, 0.2)
+	_, err = solids.Depths(context.Background(), r, 0, 3, 0.2)
 	require.NoError(t, err)
 }

@@ -1,8 +1,11 @@
-package inspect
+// Package tree answers what is asked of a closed mesh by exact lines and nearest points:
+// which triangles a line goes through, which is nearest, how high it stands at a place.
+package tree
 
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math"
 	"slices"
 	"sync"
@@ -18,10 +21,10 @@ import (
 // vertices are, so they hold their triangles exactly. It reads the mesh that it
 // was made of, which must not change. Any number of workers may ask it at once.
 type Index struct {
-	vertices  [][3]float32
-	triangles [][3]uint32
+	Vertices  [][3]float32
+	Triangles [][3]uint32
 	nodes     []node
-	order     []uint32 // triangles, leaf by leaf
+	Order     []uint32 // triangles, leaf by leaf
 }
 
 // node is a box. Of an inner one the first child follows it and the second
@@ -41,10 +44,10 @@ const (
 	bins       = 16
 )
 
-// NewIndex makes the index of a mesh. It has the errors of a bad mesh that Slice
+// New makes the index of a mesh. It has the errors of a bad mesh that Slice
 // has: no triangles, a coordinate that is not finite, an index that leads nowhere.
-func NewIndex(ctx context.Context, vertices [][3]float32, triangles [][3]uint32) (*Index, error) {
-	if _, _, err := extentOf(vertices, triangles); err != nil {
+func New(ctx context.Context, vertices [][3]float32, triangles [][3]uint32) (*Index, error) {
+	if _, _, err := ExtentOf(vertices, triangles); err != nil {
 		return nil, err
 	}
 	if err := ctx.Err(); err != nil {
@@ -59,16 +62,47 @@ func NewIndex(ctx context.Context, vertices [][3]float32, triangles [][3]uint32)
 		}
 		items[i] = it
 	}
-	x := &Index{vertices: vertices, triangles: triangles}
+	x := &Index{Vertices: vertices, Triangles: triangles}
 	x.nodes = slices.Clip(grow(ctx, seedling(items), items, 0, 0))
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	x.order = make([]uint32, len(items))
+	x.Order = make([]uint32, len(items))
 	for i, it := range items {
-		x.order[i] = it.triangle
+		x.Order[i] = it.triangle
 	}
 	return x, nil
+}
+
+// ExtentOf gives the box of the vertices that triangles use.
+func ExtentOf(vertices [][3]float32, triangles [][3]uint32) (lo, hi [3]float64, err error) {
+	if len(triangles) == 0 {
+		return lo, hi, fmt.Errorf("a mesh without triangles has no layers")
+	}
+	for c := range 3 {
+		lo[c], hi[c] = math.Inf(1), math.Inf(-1)
+	}
+	for i, t := range triangles {
+		for _, v := range t {
+			if int64(v) >= int64(len(vertices)) {
+				return lo, hi, fmt.Errorf("triangle %d names vertex %d of %d", i, v, len(vertices))
+			}
+			for c, x := range vertices[v] {
+				f := float64(x)
+				if math.IsNaN(f) || math.IsInf(f, 0) {
+					return lo, hi, fmt.Errorf("vertex %d has a coordinate that is not finite: %v", v, vertices[v])
+				}
+				lo[c], hi[c] = min(lo[c], f), max(hi[c], f)
+			}
+		}
+	}
+	return lo, hi, nil
+}
+
+// Include grows the box by a point.
+func (r *Box) Include(p r3.Vec) {
+	v := [3]float64{p.X, p.Y, p.Z}
+	r.Add(v, v)
 }
 
 // item is a triangle with its box, while the tree grows.
@@ -80,23 +114,25 @@ type item struct {
 // middle gives twice the middle of the item's box along an axis.
 func (it *item) middle(axis int) float64 { return float64(it.lo[axis]) + float64(it.hi[axis]) }
 
-// room is a box in float64 that grows from nothing.
-type room struct{ lo, hi [3]float64 }
+// Box is a box in float64 that grows from nothing.
+type Box struct{ Lo, Hi [3]float64 }
 
-func nowhere() room {
+// NoBox is a box of nothing.
+func NoBox() Box {
 	inf := math.Inf(1)
-	return room{lo: [3]float64{inf, inf, inf}, hi: [3]float64{-inf, -inf, -inf}}
+	return Box{Lo: [3]float64{inf, inf, inf}, Hi: [3]float64{-inf, -inf, -inf}}
 }
 
-func (r *room) add(lo, hi [3]float64) {
+// Add grows the box by another one.
+func (r *Box) Add(lo, hi [3]float64) {
 	for k := range 3 {
-		r.lo[k], r.hi[k] = min(r.lo[k], lo[k]), max(r.hi[k], hi[k])
+		r.Lo[k], r.Hi[k] = min(r.Lo[k], lo[k]), max(r.Hi[k], hi[k])
 	}
 }
 
 // area gives half the area of the room's sides.
-func (r *room) area() float64 {
-	a, b, c := r.hi[0]-r.lo[0], r.hi[1]-r.lo[1], r.hi[2]-r.lo[2]
+func (r *Box) area() float64 {
+	a, b, c := r.Hi[0]-r.Lo[0], r.Hi[1]-r.Lo[1], r.Hi[2]-r.Lo[2]
 	return float64(a*b) + float64(b*c) + float64(c*a)
 }
 
@@ -151,18 +187,18 @@ func seedling(items []item) []node { return make([]node, 0, len(items)/2) }
 // split parts the items in two and gives how many are in the first part; 0
 // where they had better stay together.
 func split(n *node, items []item, depth int) int {
-	middles := nowhere()
+	middles := NoBox()
 	for i := range items {
 		m := [3]float64{items[i].middle(0), items[i].middle(1), items[i].middle(2)}
-		middles.add(m, m)
+		middles.Add(m, m)
 	}
 	axis := 0
 	for k := range 3 {
-		if middles.hi[k]-middles.lo[k] > middles.hi[axis]-middles.lo[axis] {
+		if middles.Hi[k]-middles.Lo[k] > middles.Hi[axis]-middles.Lo[axis] {
 			axis = k
 		}
 	}
-	from, extent := middles.lo[axis], middles.hi[axis]-middles.lo[axis]
+	from, extent := middles.Lo[axis], middles.Hi[axis]-middles.Lo[axis]
 	if depth >= binned || extent == 0 {
 		if len(items) <= leafForced && extent == 0 {
 			return 0
@@ -175,31 +211,31 @@ func split(n *node, items []item, depth int) int {
 
 	bin := func(it *item) int { return min(int((it.middle(axis)-from)/extent*bins), bins-1) }
 	var counts [bins]int
-	var rooms [bins]room
+	var rooms [bins]Box
 	for b := range rooms {
-		rooms[b] = nowhere()
+		rooms[b] = NoBox()
 	}
 	for i := range items {
 		b := bin(&items[i])
 		counts[b]++
-		rooms[b].add(wide(items[i].lo), wide(items[i].hi))
+		rooms[b].Add(wide(items[i].lo), wide(items[i].hi))
 	}
 	var costs [bins]float64 // of what lies before bin b
-	left, before := nowhere(), 0
+	left, before := NoBox(), 0
 	for b := 1; b < bins; b++ {
 		if counts[b-1] > 0 {
-			left.add(rooms[b-1].lo, rooms[b-1].hi)
+			left.Add(rooms[b-1].Lo, rooms[b-1].Hi)
 			before += counts[b-1]
 		}
 		if before > 0 {
 			costs[b] = left.area() * float64(before)
 		}
 	}
-	right, after := nowhere(), 0
+	right, after := NoBox(), 0
 	best, cheapest := 0, math.Inf(1)
 	for b := bins - 1; b > 0; b-- {
 		if counts[b] > 0 {
-			right.add(rooms[b].lo, rooms[b].hi)
+			right.Add(rooms[b].Lo, rooms[b].Hi)
 			after += counts[b]
 		}
 		if after == 0 || after == len(items) {
@@ -209,7 +245,7 @@ func split(n *node, items []item, depth int) int {
 			best, cheapest = b, cost
 		}
 	}
-	whole := room{lo: wide(n.box[0]), hi: wide(n.box[1])}
+	whole := Box{Lo: wide(n.box[0]), Hi: wide(n.box[1])}
 	if len(items) <= leafForced && cheapest >= whole.area()*float64(len(items)-1) {
 		return 0
 	}
@@ -228,7 +264,7 @@ func split(n *node, items []item, depth int) int {
 // Normal gives the outward unit normal of a triangle; the zero vector where it
 // has no area.
 func (x *Index) Normal(triangle int) r3.Vec {
-	a, b, c := x.corners(triangle)
+	a, b, c := x.Corners(triangle)
 	n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
 	if l := r3.Norm(n); l > 0 {
 		return r3.Scale(1/l, n)
@@ -236,19 +272,20 @@ func (x *Index) Normal(triangle int) r3.Vec {
 	return r3.Vec{}
 }
 
-// area gives that of a triangle, mm2.
-func (x *Index) area(triangle int) float64 {
-	a, b, c := x.corners(triangle)
+// Area gives that of a triangle, mm2.
+func (x *Index) Area(triangle int) float64 {
+	a, b, c := x.Corners(triangle)
 	return r3.Norm(r3.Cross(r3.Sub(b, a), r3.Sub(c, a))) / 2
 }
 
-// corners gives the vertices of a triangle.
-func (x *Index) corners(triangle int) (a, b, c r3.Vec) {
-	t := x.triangles[triangle]
-	return vec(x.vertices[t[0]]), vec(x.vertices[t[1]]), vec(x.vertices[t[2]])
+// Corners gives the vertices of a triangle.
+func (x *Index) Corners(triangle int) (a, b, c r3.Vec) {
+	t := x.Triangles[triangle]
+	return Vec(x.Vertices[t[0]]), Vec(x.Vertices[t[1]]), Vec(x.Vertices[t[2]])
 }
 
-func vec(v [3]float32) r3.Vec {
+// Vec is a vertex as a vector.
+func Vec(v [3]float32) r3.Vec {
 	return r3.Vec{X: float64(v[0]), Y: float64(v[1]), Z: float64(v[2])}
 }
 
@@ -381,7 +418,7 @@ func (x *Index) along(r *ray, far *float64, found func(Crossing)) {
 		at := stack[top].node
 		n := &x.nodes[at]
 		if n.count > 0 {
-			for _, i := range x.order[n.at : n.at+n.count] {
+			for _, i := range x.Order[n.at : n.at+n.count] {
 				if t, out, ok := x.pierces(r, int(i)); ok && t > 0 && t <= *far {
 					found(Crossing{T: t, Triangle: int(i), Out: out})
 				}
@@ -420,8 +457,8 @@ func (x *Index) along(r *ray, far *float64, found func(Crossing)) {
 // step would: none is missed, none counts twice.
 func (x *Index) pierces(r *ray, triangle int) (t float64, out, ok bool) {
 	var px, py, pz [3]float64
-	for i, v := range x.triangles[triangle] {
-		p := &x.vertices[v]
+	for i, v := range x.Triangles[triangle] {
+		p := &x.Vertices[v]
 		z := float64(p[r.axes[2]]) - r.from[r.axes[2]]
 		px[i] = float64(p[r.axes[0]]) - r.from[r.axes[0]] - float64(r.shear[0]*z)
 		py[i] = float64(p[r.axes[1]]) - r.from[r.axes[1]] - float64(r.shear[1]*z)
@@ -488,9 +525,9 @@ func (x *Index) Nearest(p r3.Vec, far float64) (q r3.Vec, distance float64, tria
 		at := stack[top].node
 		n := &x.nodes[at]
 		if n.count > 0 {
-			for _, i := range x.order[n.at : n.at+n.count] {
-				a, b, c := x.corners(int(i))
-				r := nearestOn(p, a, b, c)
+			for _, i := range x.Order[n.at : n.at+n.count] {
+				a, b, c := x.Corners(int(i))
+				r := NearestOn(p, a, b, c)
 				if d := r3.Norm2(r3.Sub(p, r)); d < best || d == best && int(i) < triangle {
 					q, best, triangle = r, d, int(i)
 				}
@@ -521,10 +558,10 @@ func (n *node) away(p r3.Vec) float64 {
 	return sum
 }
 
-// nearestOn gives the point of the triangle a b c nearest to p, by the regions
+// NearestOn gives the point of the triangle a b c nearest to p, by the regions
 // of its corners, edges and face (Ericson, Real-Time Collision Detection, 2005,
 // 5.1.5).
-func nearestOn(p, a, b, c r3.Vec) r3.Vec {
+func NearestOn(p, a, b, c r3.Vec) r3.Vec {
 	ab, ac, ap := r3.Sub(b, a), r3.Sub(c, a), r3.Sub(p, a)
 	d1, d2 := r3.Dot(ab, ap), r3.Dot(ac, ap)
 	if d1 <= 0 && d2 <= 0 {

@@ -1,4 +1,6 @@
-package inspect
+// Package chords finds the walls, pins and gaps of a mesh by lines from face to face, and
+// measures them.
+package chords
 
 import (
 	"context"
@@ -8,16 +10,21 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
-// medium is the side of the surface that is looked at: the solid or the air.
-type medium struct {
-	index  *Index
-	inside bool
-	least  float64 // the smallest least held against it, mm
-	wall   float64 // the longest chord of interest across a wall or gap, mm
-	far    float64 // the same across anything, mm
+// Wavers is how far above its least a thickness is still followed, so that a
+// wall that wavers about the limit is one wall and not its thin patches.
+const Wavers = 1.25
+
+// Medium is the side of the surface that is looked at: the solid or the air.
+type Medium struct {
+	Index  *tree.Index
+	Inside bool
+	Least  float64 // the smallest least held against it, mm
+	Wall   float64 // the longest chord of interest across a wall or gap, mm
+	Far    float64 // the same across anything, mm
 }
 
 // chord is a line through the medium from one face to another that looks back.
@@ -44,40 +51,40 @@ const (
 )
 
 // facing tells whether two faces, by their normals, look at each other.
-func (m *medium) facing(a, b r3.Vec) bool {
-	if m.inside {
+func (m *Medium) facing(a, b r3.Vec) bool {
+	if m.Inside {
 		return r3.Dot(a, b) <= looksBack
 	}
 	return r3.Dot(a, b) <= looksAcross
 }
 
 // spacing gives how far apart the points are, mm.
-func (m *medium) spacing() float64 {
-	if m.inside {
-		return m.least / perWall
+func (m *Medium) spacing() float64 {
+	if m.Inside {
+		return m.Least / perWall
 	}
-	return m.least / perGap
+	return m.Least / perGap
 }
 
 // chords gives the chords of the medium, in an order that is always the same.
-func (m *medium) chords(ctx context.Context) ([]chord, error) {
-	x := m.index
+func (m *Medium) chords(ctx context.Context) ([]chord, error) {
+	x := m.Index
 	area := 0.0
-	for i := range x.triangles {
-		area += x.area(i)
+	for i := range x.Triangles {
+		area += x.Area(i)
 	}
 	share := m.spacing() * m.spacing()
 	if !(area/share <= mostPoints) {
 		return nil, fmt.Errorf("a surface of %g mm2 is too large to be looked at every %g mm", area, m.spacing())
 	}
-	lo, hi := vec(x.nodes[0].box[0]), vec(x.nodes[0].box[1])
-	if size := r3.Sub(hi, lo); max(size.X, size.Y, size.Z)/m.spacing() >= mostCells {
-		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size.X, size.Y, size.Z, m.spacing())
+	lo, hi := x.Extent()
+	if size := [3]float64{hi[0] - lo[0], hi[1] - lo[1], hi[2] - lo[2]}; max(size[0], size[1], size[2])/m.spacing() >= mostCells {
+		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size[0], size[1], size[2], m.spacing())
 	}
-	pieces := make([][]chord, (len(x.order)+piece-1)/piece)
+	pieces := make([][]chord, (len(x.Order)+piece-1)/piece)
 	err := workers.ForEach(ctx, len(pieces), func(_, i int) error {
 		from := i * piece
-		for k, triangle := range x.order[from:min(from+piece, len(x.order))] {
+		for k, triangle := range x.Order[from:min(from+piece, len(x.Order))] {
 			pieces[i] = m.from(pieces[i], int(triangle), from+k, share)
 		}
 		return nil
@@ -92,10 +99,10 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 // triangle lie one to each n-th of its area, in strips along its shortest side,
 // and turn about from side to side in each (a Hammersley set; the square root
 // keeps the density even), so that none of a long thin triangle goes unseen.
-func (m *medium) from(chords []chord, triangle, place int, share float64) []chord {
+func (m *Medium) from(chords []chord, triangle, place int, share float64) []chord {
 	const golden = 0.6180339887498949
-	x := m.index
-	a, b, c := x.corners(triangle)
+	x := m.Index
+	a, b, c := x.Corners(triangle)
 	if bc, ca, ab := r3.Norm2(r3.Sub(c, b)), r3.Norm2(r3.Sub(a, c)), r3.Norm2(r3.Sub(b, a)); ca < bc && ca <= ab {
 		a, b, c = b, c, a
 	} else if ab < bc {
@@ -112,7 +119,7 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 	_, off := math.Modf(float64(place) * math.Sqrt2)
 	n := int(area/2/share + phase)
 	dir := normal
-	if m.inside {
+	if m.Inside {
 		dir = r3.Scale(-1, normal)
 	}
 	for k := range n {
@@ -120,7 +127,7 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 		_, aside := math.Modf(phase + float64(k)*golden)
 		u, v := along*(1-aside), along*aside
 		p := r3.Add(a, r3.Add(r3.Scale(u, ab), r3.Scale(v, ac)))
-		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.far)
+		t, hit, ok := x.Hit(r3.Add(p, r3.Scale(lift, dir)), dir, m.Far)
 		if !ok || !m.facing(normal, x.Normal(hit)) {
 			continue
 		}
@@ -133,14 +140,14 @@ func (m *medium) from(chords []chord, triangle, place int, share float64) []chor
 // through gives the chord through a point along a direction and back; false
 // where it does not end within reach both ways, or its ends do not look at each
 // other.
-func (m *medium) through(p, dir r3.Vec) (chord, bool) {
-	x := m.index
-	t, a, ok := x.Hit(p, dir, m.far)
+func (m *Medium) through(p, dir r3.Vec) (chord, bool) {
+	x := m.Index
+	t, a, ok := x.Hit(p, dir, m.Far)
 	if !ok {
 		return chord{}, false
 	}
-	back, b, ok := x.Hit(p, r3.Scale(-1, dir), m.far)
-	if !ok || t+back > m.far || !m.facing(x.Normal(a), x.Normal(b)) {
+	back, b, ok := x.Hit(p, r3.Scale(-1, dir), m.Far)
+	if !ok || t+back > m.Far || !m.facing(x.Normal(a), x.Normal(b)) {
 		return chord{}, false
 	}
 	return chord{mid: r3.Add(p, r3.Scale((t-back)/2, dir)), dir: dir, length: t + back}, true
@@ -155,8 +162,8 @@ const askew = 1.05
 // the surface nearest to it: through a round bar the diameter, however askew the
 // other was. Where its own ends are the nearest, or what is nearest is not one of
 // the two faces, as at the edge of a plate, the chord stays as it is.
-func (m *medium) squared(c chord) chord {
-	q, d, _, ok := m.index.Nearest(c.mid, c.length)
+func (m *Medium) squared(c chord) chord {
+	q, d, _, ok := m.Index.Nearest(c.mid, c.length)
 	if !ok || d < lift || d > c.length/2-lift {
 		return c
 	}
@@ -168,12 +175,12 @@ func (m *medium) squared(c chord) chord {
 
 // arms gives how far it is to the surface along a direction and back, mm, far at
 // most together.
-func (m *medium) arms(p, dir r3.Vec, far float64) (ahead, back float64) {
-	ahead, _, ok := m.index.Hit(p, dir, far)
+func (m *Medium) arms(p, dir r3.Vec, far float64) (ahead, back float64) {
+	ahead, _, ok := m.Index.Hit(p, dir, far)
 	if !ok {
 		return far, 0
 	}
-	back, _, ok = m.index.Hit(p, r3.Scale(-1, dir), far-ahead)
+	back, _, ok = m.Index.Hit(p, r3.Scale(-1, dir), far-ahead)
 	if !ok {
 		return ahead, far - ahead
 	}
@@ -181,7 +188,7 @@ func (m *medium) arms(p, dir r3.Vec, far float64) (ahead, back float64) {
 }
 
 // width gives both arms together.
-func (m *medium) width(p, dir r3.Vec, far float64) float64 {
+func (m *Medium) width(p, dir r3.Vec, far float64) float64 {
 	ahead, back := m.arms(p, dir, far)
 	return ahead + back
 }

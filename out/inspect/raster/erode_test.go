@@ -1,4 +1,4 @@
-package inspect
+package raster_test
 
 import (
 	"context"
@@ -7,27 +7,24 @@ import (
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-)
 
-func eroded(t require.TestingT, r *Raster, radius float64) *Raster {
-	e, err := r.eroded(context.Background(), radius)
-	require.NoError(t, err)
-	return e
-}
+	"socle/out/inspect/raster"
+	"socle/out/inspect/solids"
+)
 
 // bulkyRaster draws solids with room for a ball: a block with holes, wide enough
 // for several tiles.
-func bulkyRaster(t *rapid.T) *Raster {
+func bulkyRaster(t *rapid.T) *raster.Raster {
 	size := [3]int{
 		rapid.IntRange(1, 270).Draw(t, "nx"),
 		rapid.IntRange(1, 40).Draw(t, "ny"),
 		rapid.IntRange(1, 40).Draw(t, "nz"),
 	}
 	layer := rapid.SampledFrom([]float64{0.05, 0.025, 0.13}).Draw(t, "layer")
-	r := newRaster([3]float64{-3, 2, 0.5}, 0.05, layer, size, DefaultLimit)
-	for i := range r.bits {
-		row := i / r.stride * r.stride
-		fill(r.bits[row:row+r.stride], 0, size[0])
+	r := raster.New([3]float64{-3, 2, 0.5}, 0.05, layer, size, raster.DefaultLimit)
+	for i := range r.Bits {
+		row := i / r.Stride * r.Stride
+		raster.Fill(r.Bits[row:row+r.Stride], 0, size[0])
 	}
 	for range rapid.IntRange(0, 12).Draw(t, "holes") {
 		i := rapid.IntRange(0, size[0]-1).Draw(t, "i")
@@ -35,7 +32,7 @@ func bulkyRaster(t *rapid.T) *Raster {
 		k := rapid.IntRange(0, size[2]-1).Draw(t, "k")
 		for n := range rapid.IntRange(1, 9).Draw(t, "across") {
 			if i+n < size[0] {
-				r.row(j, k)[(i+n)/64] &^= 1 << ((i + n) % 64)
+				r.Row(j, k)[(i+n)/64] &^= 1 << ((i + n) % 64)
 			}
 		}
 	}
@@ -44,9 +41,9 @@ func bulkyRaster(t *rapid.T) *Raster {
 
 func TestErosionIsAThresholdOfDepth(t *testing.T) {
 	kept, lost := 0, 0
-	check := func(t *rapid.T, r *Raster, radius float64) {
-		e := eroded(t, r, radius)
-		d, err := r.Depths(context.Background(), 0, r.Size[2], radius+1)
+	check := func(t *rapid.T, r *raster.Raster, radius float64) {
+		e := solids.Eroded(t, r, radius)
+		d, err := solids.Depths(context.Background(), r, 0, r.Size[2], radius+1)
 		require.NoError(t, err)
 		for k := range r.Size[2] {
 			for j := range r.Size[1] {
@@ -62,13 +59,13 @@ func TestErosionIsAThresholdOfDepth(t *testing.T) {
 				}
 			}
 		}
-		for n, word := range e.bits {
-			require.Zero(t, word&^r.bits[n], "nothing is added, past the last pixel of a row either")
+		for n, word := range e.Bits {
+			require.Zero(t, word&^r.Bits[n], "nothing is added, past the last pixel of a row either")
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		if rapid.Bool().Draw(t, "small") {
-			check(t, randomRaster(t), rapid.SampledFrom([]float64{0, 0.02, 0.05, 0.06, 0.1, 0.12}).Draw(t, "radius"))
+			check(t, solids.Noise(t), rapid.SampledFrom([]float64{0, 0.02, 0.05, 0.06, 0.1, 0.12}).Draw(t, "radius"))
 		} else {
 			check(t, bulkyRaster(t), rapid.SampledFrom([]float64{0, 0.05, 0.11, 0.25, 0.275, 0.5, 1}).Draw(t, "radius"))
 		}
@@ -79,14 +76,14 @@ func TestErosionIsAThresholdOfDepth(t *testing.T) {
 
 // A ball wider than a word of pixels, and wider than a tile.
 func TestErosionByAWideBall(t *testing.T) {
-	r := newRaster([3]float64{}, 0.1, 0.1, [3]int{300, 145, 141}, DefaultLimit)
+	r := raster.New([3]float64{}, 0.1, 0.1, [3]int{300, 145, 141}, raster.DefaultLimit)
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
-			fill(r.row(j, k), 0, r.Size[0])
+			raster.Fill(r.Row(j, k), 0, r.Size[0])
 		}
 	}
-	r.row(70, 71)[200/64] &^= 1 << (200 % 64)
-	e := eroded(t, r, 6.6)
+	r.Row(70, 71)[200/64] &^= 1 << (200 % 64)
+	e := solids.Eroded(t, r, 6.6)
 	n := 0
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
@@ -106,32 +103,32 @@ func TestErosionByAWideBall(t *testing.T) {
 
 // dilated is the other half of an opening: an erosion of what is empty, in a
 // raster with the ball's room all round.
-func dilated(t *testing.T, r *Raster, radius float64) *Raster {
+func dilated(t *testing.T, r *raster.Raster, radius float64) *raster.Raster {
 	t.Helper()
 	room := int(radius/min(r.Pixel, r.Layer)) + 2
 	across, up := (room+63)/64*64, room
-	wide := newRaster(r.Origin, r.Pixel, r.Layer, [3]int{r.Size[0] + 2*across, r.Size[1] + 2*across, r.Size[2] + 2*up}, DefaultLimit)
+	wide := raster.New(r.Origin, r.Pixel, r.Layer, [3]int{r.Size[0] + 2*across, r.Size[1] + 2*across, r.Size[2] + 2*up}, raster.DefaultLimit)
 	for k := range wide.Size[2] {
 		for j := range wide.Size[1] {
-			fill(wide.row(j, k), 0, wide.Size[0])
+			raster.Fill(wide.Row(j, k), 0, wide.Size[0])
 		}
 	}
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
-			for a, b := range runs(r.row(j, k), r.Size[0]) {
+			for a, b := range raster.Runs(r.Row(j, k), r.Size[0]) {
 				for i := a; i < b; i++ {
-					wide.row(j+across, k+up)[(i+across)/64] &^= 1 << (i % 64)
+					wide.Row(j+across, k+up)[(i+across)/64] &^= 1 << (i % 64)
 				}
 			}
 		}
 	}
-	e := eroded(t, wide, radius)
-	out := newRaster(r.Origin, r.Pixel, r.Layer, r.Size, DefaultLimit)
+	e := solids.Eroded(t, wide, radius)
+	out := raster.New(r.Origin, r.Pixel, r.Layer, r.Size, raster.DefaultLimit)
 	for k := range r.Size[2] {
 		for j := range r.Size[1] {
 			for i := range r.Size[0] {
 				if !e.Solid(i+across, j+across, k+up) {
-					fill(out.row(j, k), i, i+1)
+					raster.Fill(out.Row(j, k), i, i+1)
 				}
 			}
 		}
@@ -139,7 +136,7 @@ func dilated(t *testing.T, r *Raster, radius float64) *Raster {
 	return out
 }
 
-func volumeOf(r *Raster) float64 {
+func volumeOf(r *raster.Raster) float64 {
 	v := 0.0
 	for _, area := range r.Areas() {
 		v += area * r.Layer
@@ -153,12 +150,12 @@ func TestTheOpenedBodyAgainstClosedForms(t *testing.T) {
 	// The radius ends half way between pixels, and between layers: so the faces of
 	// what is left are those of the closed form, and no pixel is on the brink.
 	const a, b, c, radius, pixel, layer = 6.0, 4.0, 3.0, 0.825, 0.05, 0.03
-	solid := together(
-		box([3]float32{0, 0, 0}, [3]float32{a, b, c}),
-		box([3]float32{2, 1, c}, [3]float32{2.4, 3, c + 2}), // the fin
+	solid := solids.Together(
+		solids.Box([3]float32{0, 0, 0}, [3]float32{a, b, c}),
+		solids.Box([3]float32{2, 1, c}, [3]float32{2.4, 3, c + 2}), // the fin
 	)
-	r := sliced(t, solid, pixel, layer)
-	core := eroded(t, r, radius)
+	r := solids.Sliced(t, solid, pixel, layer)
+	core := solids.Eroded(t, r, radius)
 	// Its faces lie between the outermost pixels that stay and the ball's reach, a
 	// half of a pixel nearer.
 	x, y, z := a-2*radius+pixel, b-2*radius+pixel, c-2*radius+layer
@@ -169,21 +166,29 @@ func TestTheOpenedBodyAgainstClosedForms(t *testing.T) {
 	steiner := x*y*z + 2*radius*(x*y+y*z+z*x) + math.Pi*radius*radius*(x+y+z) + 4*math.Pi*radius*radius*radius/3
 	require.InEpsilon(t, steiner, volumeOf(opened), 0.003)
 	require.Greater(t, math.Abs(a*b*c-steiner), 0.02*a*b*c, "else the corners say nothing")
-	solids := unpacked(r)
-	for n, word := range unpacked(opened) {
-		require.Zero(t, word&^solids[n], "an opening is a part of the solid")
+	all := words(r)
+	for n, word := range words(opened) {
+		require.Zero(t, word&^all[n], "an opening is a part of the solid")
 	}
 }
 
 func TestErosionRefuses(t *testing.T) {
-	r := drawn("##", "##")
+	r := solids.Drawn("##", "##")
 	for _, radius := range []float64{-1, math.NaN(), math.Inf(1)} {
-		_, err := r.eroded(context.Background(), radius)
+		_, err := r.Eroded(context.Background(), radius)
 		require.ErrorContains(t, err, "at least 0 and finite")
 	}
-	e := eroded(t, r, 1e300)
+	e := solids.Eroded(t, r, 1e300)
 	require.Zero(t, volumeOf(e))
-	r.limit = 8
-	_, err := r.eroded(context.Background(), 1)
-	require.ErrorAs(t, err, new(*MemoryError))
+	r.Limit = 8
+	_, err := r.Eroded(context.Background(), 1)
+	require.ErrorAs(t, err, new(*raster.MemoryError))
+}
+
+// words gives all words of a raster.
+func words(r *raster.Raster) (all []uint64) {
+	for k := range r.Size[2] {
+		all = append(all, r.Plane(k).Bits...)
+	}
+	return all
 }

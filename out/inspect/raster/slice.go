@@ -1,4 +1,4 @@
-package inspect
+package raster
 
 import (
 	"cmp"
@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
@@ -40,7 +41,7 @@ type Grid struct {
 // and when the solid is lower than half a layer. It is one after it, too, when a
 // sample shows that the mesh is not closed, or when no pixel is solid.
 func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, grid Grid) (*Raster, error) {
-	lo, hi, err := extentOf(vertices, triangles)
+	lo, hi, err := tree.ExtentOf(vertices, triangles)
 	if err != nil {
 		return nil, err
 	}
@@ -68,15 +69,15 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 	origin := [3]float64{axes[0].origin, axes[1].origin, axes[2].origin}
 	r := &Raster{
 		Origin: origin, Pixel: grid.Pixel, Layer: grid.Layer, Size: size,
-		limit: limit, stride: (size[0] + 63) / 64, packed: make([]*packed, size[2]),
+		Limit: limit, Stride: (size[0] + 63) / 64, packed: make([]*packed, size[2]),
 	}
 	sweeps := make([]sweep, workers.Count(size[2]))
 	err = workers.ForEach(ctx, size[2], func(w, k int) error {
 		s := &sweeps[w]
-		if s.plane.bits == nil {
-			s.plane = newPlane(size[0], size[1])
+		if s.plane.Bits == nil {
+			s.plane = NewPlane(size[0], size[1])
 		}
-		clear(s.plane.bits)
+		clear(s.plane.Bits)
 		err := cut.layer(k, s.plane, s)
 		r.packed[k] = pack(s.plane)
 		return err
@@ -88,31 +89,6 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 		return nil, fmt.Errorf("no pixel is solid: the mesh is turned inside out, or thinner than a pixel of %g mm everywhere", grid.Pixel)
 	}
 	return r, nil
-}
-
-// extentOf gives the box of the vertices that triangles use.
-func extentOf(vertices [][3]float32, triangles [][3]uint32) (lo, hi [3]float64, err error) {
-	if len(triangles) == 0 {
-		return lo, hi, fmt.Errorf("a mesh without triangles has no layers")
-	}
-	for c := range 3 {
-		lo[c], hi[c] = math.Inf(1), math.Inf(-1)
-	}
-	for i, t := range triangles {
-		for _, v := range t {
-			if int64(v) >= int64(len(vertices)) {
-				return lo, hi, fmt.Errorf("triangle %d names vertex %d of %d", i, v, len(vertices))
-			}
-			for c, x := range vertices[v] {
-				f := float64(x)
-				if math.IsNaN(f) || math.IsInf(f, 0) {
-					return lo, hi, fmt.Errorf("vertex %d has a coordinate that is not finite: %v", v, vertices[v])
-				}
-				lo[c], hi[c] = min(lo[c], f), max(hi[c], f)
-			}
-		}
-	}
-	return lo, hi, nil
 }
 
 // axis is a line of n samples, in the middle of steps that begin at origin.
@@ -234,11 +210,11 @@ type crossing struct {
 type sweep struct {
 	segments, active []segment
 	crossings        []crossing
-	plane            plane
+	plane            Plane
 }
 
 // layer fills the bits of layer k.
-func (c *cutter) layer(k int, p plane, s *sweep) error {
+func (c *cutter) layer(k int, p Plane, s *sweep) error {
 	height := c.axes[2].centre(k)
 	s.segments = s.segments[:0]
 	for _, i := range c.list[c.start[k]:c.start[k+1]] {
@@ -250,7 +226,7 @@ func (c *cutter) layer(k int, p plane, s *sweep) error {
 
 	s.active = s.active[:0]
 	waiting := s.segments
-	for j := range p.ny {
+	for j := range p.Ny {
 		s.active = slices.DeleteFunc(s.active, func(g segment) bool { return int(g.to) <= j })
 		for len(waiting) > 0 && int(waiting[0].from) == j {
 			s.active = append(s.active, waiting[0])
@@ -266,7 +242,7 @@ func (c *cutter) layer(k int, p plane, s *sweep) error {
 			s.crossings = append(s.crossings, crossing{x: x, turn: g.turn})
 		}
 		slices.SortFunc(s.crossings, func(a, b crossing) int { return cmp.Compare(a.x, b.x) })
-		if winds := c.fillRow(p.row(j), s.crossings); winds != 0 {
+		if winds := c.fillRow(p.Row(j), s.crossings); winds != 0 {
 			return fmt.Errorf("the mesh is not closed: at y %.3f, z %.3f mm a line that enters it does not leave it", y, height)
 		}
 	}
@@ -280,7 +256,7 @@ func (c *cutter) fillRow(row []uint64, crossings []crossing) (winds int32) {
 	for _, x := range crossings {
 		to := c.axes[0].after(x.x)
 		if winds > 0 && from < to {
-			fill(row, from, to)
+			Fill(row, from, to)
 		}
 		from = to
 		winds += x.turn

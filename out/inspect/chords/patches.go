@@ -1,4 +1,4 @@
-package inspect
+package chords
 
 import (
 	"cmp"
@@ -8,23 +8,24 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
-// form is what a place of the medium is like.
-type form uint8
+// Form is what a place of the medium is like.
+type Form uint8
 
 const (
-	formWall form = iota // thin one way
-	formPin              // thin two ways
-	formGap              // of air
+	FormWall Form = iota // thin one way
+	FormPin              // thin two ways
+	FormGap              // of air
 )
 
 // place is where the medium is thin: the squared chord that stands for all those
 // of its cell.
 type place struct {
 	chord
-	form  form
+	form  Form
 	run   r3.Vec  // of a pin: the way it runs, unit length
 	width float64 // of a pin: square to its run and to the chord, mm
 	maybe bool    // of a pin: not clearly, see look
@@ -49,7 +50,7 @@ const (
 // places sorts the chords by cells of space as wide as the points are apart and
 // by the axis they are nearest to, and squares the shortest of each. Cells whose
 // chord is not thin when seen squarely are left out.
-func (m *medium) places(ctx context.Context, chords []chord) ([]place, error) {
+func (m *Medium) places(ctx context.Context, chords []chord) ([]place, error) {
 	keys := make([]uint64, len(chords))
 	number := make([]int, len(chords))
 	for i, c := range chords {
@@ -93,33 +94,33 @@ const some = 64
 // its thickness further on along its run; else it may be the corner of a plate, or
 // the root of a pin, which its neighbours tell. A place too thick for what it is
 // is left with a count of 0.
-func (m *medium) look(p *place) {
+func (m *Medium) look(p *place) {
 	c := m.squared(p.chord)
-	p.chord, p.form = c, formGap
-	if !m.inside {
+	p.chord, p.form = c, FormGap
+	if !m.Inside {
 		return
 	}
 	narrow, width := m.narrowest(c)
 	if width >= pinWide*c.length {
-		p.form = formWall
-		if c.length > m.wall {
+		p.form = FormWall
+		if c.length > m.Wall {
 			p.count = 0
 		}
 		return
 	}
-	p.form, p.maybe, p.width = formPin, true, width
+	p.form, p.maybe, p.width = FormPin, true, width
 	p.run = r3.Cross(c.dir, narrow)
 	far := 2 * pinWide * c.length
 	ahead, back := m.arms(c.mid, narrow, far)
 	// Half way across, what sticks out on both sides of something thicker is as
 	// thick as that: a ledge, such as a stone between two joints of a wall, and no pin.
-	if m.width(r3.Add(c.mid, r3.Scale((ahead-back)/2, narrow)), c.dir, far) > wavers*c.length {
+	if m.width(r3.Add(c.mid, r3.Scale((ahead-back)/2, narrow)), c.dir, far) > Wavers*c.length {
 		p.count = 0
 		return
 	}
 	for _, step := range []float64{-c.length, c.length} {
 		along := r3.Scale(math.Copysign(1, step), p.run)
-		if _, _, ends := m.index.Hit(c.mid, along, c.length); ends {
+		if _, _, ends := m.Index.Hit(c.mid, along, c.length); ends {
 			continue
 		}
 		a, b := m.arms(r3.Add(c.mid, r3.Scale(step, p.run)), narrow, far)
@@ -131,8 +132,8 @@ func (m *medium) look(p *place) {
 
 // narrowest gives the direction square to a chord in which the medium is
 // narrowest about its middle, and that width; pinWide times the chord at most.
-func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
-	e, f := square(c.dir)
+func (m *Medium) narrowest(c chord) (narrow r3.Vec, width float64) {
+	e, f := tree.Across(c.dir)
 	most := pinWide * c.length
 	best, width := 0.0, math.Inf(1)
 	try := func(angle float64) {
@@ -156,16 +157,6 @@ func (m *medium) narrowest(c chord) (narrow r3.Vec, width float64) {
 	return narrow, width
 }
 
-// square gives two directions square to another and to each other.
-func square(d r3.Vec) (e, f r3.Vec) {
-	e = r3.Vec{X: 1}
-	if math.Abs(d.X) > 0.6 {
-		e = r3.Vec{Y: 1}
-	}
-	e = r3.Unit(r3.Cross(d, e))
-	return e, r3.Cross(d, e)
-}
-
 // cell is a cube of space, by its number along x, y and z from the solid's lower
 // corner.
 type cell [3]int32
@@ -173,8 +164,9 @@ type cell [3]int32
 // mostCells is how many there may be along an axis.
 const mostCells = 1 << 20
 
-func (m *medium) cellOf(p r3.Vec, side float64) cell {
-	from := r3.Sub(p, vec(m.index.nodes[0].box[0]))
+func (m *Medium) cellOf(p r3.Vec, side float64) cell {
+	lo, _ := m.Index.Extent()
+	from := r3.Sub(p, r3.Vec{X: lo[0], Y: lo[1], Z: lo[2]})
 	return cell{int32(math.Floor(from.X / side)), int32(math.Floor(from.Y / side)), int32(math.Floor(from.Z / side))}
 }
 
@@ -193,7 +185,7 @@ type neighbourhood struct {
 }
 
 // neighbours finds the places within reach of each other.
-func (m *medium) neighbours(ctx context.Context, places []place) (*neighbourhood, error) {
+func (m *Medium) neighbours(ctx context.Context, places []place) (*neighbourhood, error) {
 	reach := m.reach()
 	cells := map[cell][]int32{}
 	for i := range places {
@@ -233,7 +225,7 @@ func (h *neighbourhood) near(i int) []int32 { return h.list[h.start[i]:h.start[i
 
 // reach gives how far apart neighbours can be, mm: a cell between them may have
 // come out empty.
-func (m *medium) reach() float64 { return 2.2 * m.spacing() }
+func (m *Medium) reach() float64 { return 2.2 * m.spacing() }
 
 const (
 	// aligned is the cosine of the most that the chords of neighbours in a wall may
@@ -253,11 +245,11 @@ const (
 
 // joins tells whether two places near each other are of one feature: of one form,
 // turned alike, and beside each other rather than one behind the other.
-func (m *medium) joins(p, q *place) bool {
+func (m *Medium) joins(p, q *place) bool {
 	if p.form != q.form {
 		return false
 	}
-	if p.form == formPin {
+	if p.form == FormPin {
 		return math.Abs(r3.Dot(p.run, q.run)) > abreast && m.along(p, q) && m.staysNarrow(p, q)
 	}
 	apart := r3.Sub(q.mid, p.mid)
@@ -268,7 +260,7 @@ func (m *medium) joins(p, q *place) bool {
 
 // staysNarrow tells whether a pin is as narrow halfway from one place to another
 // as it is at both: not so where another bar runs into it.
-func (m *medium) staysNarrow(p, q *place) bool {
+func (m *Medium) staysNarrow(p, q *place) bool {
 	halfway := r3.Scale(0.5, r3.Add(p.mid, q.mid))
 	for _, a := range []*place{p, q} {
 		most := (1 + pinTaper) * max(a.width, a.length)
@@ -280,7 +272,7 @@ func (m *medium) staysNarrow(p, q *place) bool {
 }
 
 // along tells whether place q is on the run of p, a pin's.
-func (m *medium) along(p, q *place) bool {
+func (m *Medium) along(p, q *place) bool {
 	apart := r3.Sub(q.mid, p.mid)
 	on := r3.Dot(apart, p.run)
 	off := r3.Norm(r3.Sub(apart, r3.Scale(on, p.run)))
@@ -293,12 +285,12 @@ func (m *medium) along(p, q *place) bool {
 // together with one that is clearly so, not far from it, and the medium is as
 // narrow there, seen along the same run; else they are a wall's. So a pin reaches
 // to where something wider begins, and not into it.
-func (m *medium) settle(h *neighbourhood) {
+func (m *Medium) settle(h *neighbourhood) {
 	from := make([]int, len(h.places)) // the clear place that one was reached from
 	var queue []int
 	for i := range h.places {
 		from[i] = -1
-		if p := &h.places[i]; p.form == formPin && !p.maybe {
+		if p := &h.places[i]; p.form == FormPin && !p.maybe {
 			from[i] = i
 			queue = append(queue, i)
 		}
@@ -322,14 +314,14 @@ func (m *medium) settle(h *neighbourhood) {
 	}
 	for i := range h.places {
 		if p := &h.places[i]; p.maybe && from[i] < 0 {
-			p.form = formWall
+			p.form = FormWall
 		}
 	}
 }
 
 // patches puts the places that hang together, neighbour by neighbour, into
 // patches, each a list of places; in the order of their first.
-func (m *medium) patches(h *neighbourhood) [][]int {
+func (m *Medium) patches(h *neighbourhood) [][]int {
 	root := make([]int, len(h.places))
 	for i := range root {
 		root[i] = i

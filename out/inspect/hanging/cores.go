@@ -1,10 +1,15 @@
-package inspect
+// Package hanging finds what comes loose when a solid is eroded by a ball: the cores that
+// are left, what each of them hangs on by its widest way, how thick that is where it is
+// narrowest, and what each grows back to. It asks a raster, and for exact widths a mesh.
+package hanging
 
 import (
 	"context"
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/out/inspect/raster"
 )
 
 // core is pixels of an eroded solid that hang together, by faces, edges or
@@ -14,13 +19,13 @@ type core struct {
 	pixels int
 }
 
-// cores is an eroded solid in its pieces: the runs of row j of layer k are
+// Cores is an eroded solid in its pieces: the runs of row j of layer k are
 // runs[start[k*ny+j]:start[k*ny+j+1]].
-type cores struct {
-	eroded *Raster
+type Cores struct {
+	eroded *raster.Raster
 	runs   []coreRun
 	start  []int
-	all    []core // in the order of their first pixels
+	All    []core // in the order of their first pixels
 }
 
 // coreRun is the pixels from .. to-1 of a row, and the core that they are of.
@@ -34,32 +39,32 @@ const (
 	coreRunBytes = 12 + 4 + 4 + 2*72
 )
 
-// coresOf finds the pieces of an eroded solid.
-func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
+// CoresOf finds the pieces of an eroded solid.
+func CoresOf(ctx context.Context, eroded *raster.Raster) (*Cores, error) {
 	nx, ny, nz := eroded.Size[0], eroded.Size[1], eroded.Size[2]
-	total, err := eroded.count(ctx, solidRuns)
+	total, err := eroded.Count(ctx, raster.SolidRuns)
 	if err != nil {
 		return nil, err
 	}
 	need := 2*float64(eroded.Bytes()) + coreRowBytes*float64(ny)*float64(nz) + coreRunBytes*float64(total)
-	if err := eroded.checkLimit(need, "the cores of a solid"); err != nil {
+	if err := eroded.CheckLimit(need, "the cores of a solid"); err != nil {
 		return nil, err
 	}
 	if total >= math.MaxInt32 {
 		return nil, fmt.Errorf("the cores of %d x %d pixels in %d layers have %d runs, too many to join", nx, ny, nz, total)
 	}
 
-	c := &cores{eroded: eroded, runs: make([]coreRun, 0, total), start: make([]int, 1, ny*nz+1)}
-	trees := make(forest, 0, total)
-	room := eroded.room()
+	c := &Cores{eroded: eroded, runs: make([]coreRun, 0, total), start: make([]int, 1, ny*nz+1)}
+	trees := make(raster.Forest, 0, total)
+	room := eroded.NewRow()
 	for k := range nz {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		for j := range ny {
-			for a, b := range runs(eroded.line(j, k, room), nx) {
+			for a, b := range raster.Runs(eroded.ReadRow(j, k, room), nx) {
 				c.runs = append(c.runs, coreRun{from: int32(a), to: int32(b), core: int32(len(trees))})
-				trees.plant()
+				trees.Plant()
 			}
 			c.start = append(c.start, len(c.runs))
 			row := k*ny + j
@@ -76,14 +81,14 @@ func coresOf(ctx context.Context, eroded *Raster) (*cores, error) {
 }
 
 // row gives the runs of a row.
-func (c *cores) row(n int) []coreRun { return c.runs[c.start[n]:c.start[n+1]] }
+func (c *Cores) row(n int) []coreRun { return c.runs[c.start[n]:c.start[n+1]] }
 
 // join joins the runs of two rows that touch, by corners too.
-func (c *cores) join(trees forest, m, n int) {
+func (c *Cores) join(trees raster.Forest, m, n int) {
 	a, b := c.row(m), c.row(n)
 	for len(a) > 0 && len(b) > 0 {
 		if a[0].from <= b[0].to && b[0].from <= a[0].to {
-			trees.join(a[0].core, b[0].core)
+			trees.Join(a[0].core, b[0].core)
 		}
 		if a[0].to < b[0].to {
 			a = a[1:]
@@ -94,20 +99,20 @@ func (c *cores) join(trees forest, m, n int) {
 }
 
 // number gives every tree its number, and measures it.
-func (c *cores) number(trees forest) {
+func (c *Cores) number(trees raster.Forest) {
 	ny := c.eroded.Size[1]
 	number := make([]int32, len(trees)) // of the core of a root, plus 1
 	for row := range len(c.start) - 1 {
 		j, k := row%ny, row/ny
 		for i := c.start[row]; i < c.start[row+1]; i++ {
-			root := trees.root(c.runs[i].core)
+			root := trees.Root(c.runs[i].core)
 			if number[root] == 0 {
-				c.all = append(c.all, core{lo: c.eroded.Size})
-				number[root] = int32(len(c.all))
+				c.All = append(c.All, core{lo: c.eroded.Size})
+				number[root] = int32(len(c.All))
 			}
 			run := &c.runs[i]
 			run.core = number[root] - 1
-			at := &c.all[run.core]
+			at := &c.All[run.core]
 			at.pixels += int(run.to - run.from)
 			for d, span := range [3][2]int{{int(run.from), int(run.to)}, {j, j + 1}, {k, k + 1}} {
 				at.lo[d], at.hi[d] = min(at.lo[d], span[0]), max(at.hi[d], span[1])
@@ -116,8 +121,8 @@ func (c *cores) number(trees forest) {
 	}
 }
 
-// at gives the core of a pixel that is in one.
-func (c *cores) at(p [3]int) int {
+// At gives the core of a pixel that is in one.
+func (c *Cores) At(p [3]int) int {
 	row := c.row(p[2]*c.eroded.Size[1] + p[1])
 	n, found := slices.BinarySearchFunc(row, p[0], func(run coreRun, i int) int {
 		switch {
@@ -134,11 +139,11 @@ func (c *cores) at(p [3]int) int {
 	return int(row[n].core)
 }
 
-// largest gives the core with the most pixels, the first of equals.
-func (c *cores) largest() int {
+// Largest gives the core with the most pixels, the first of equals.
+func (c *Cores) Largest() int {
 	body := 0
-	for n := range c.all {
-		if c.all[n].pixels > c.all[body].pixels {
+	for n := range c.All {
+		if c.All[n].pixels > c.All[body].pixels {
 			body = n
 		}
 	}

@@ -1,4 +1,4 @@
-package inspect
+package tree
 
 import (
 	"math"
@@ -7,29 +7,29 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// level is where an upright line goes through the surface.
-type level struct {
-	z        float64 // mm
+// Level is where an upright line goes through the surface.
+type Level struct {
+	Z        float64 // mm
 	triangle int
-	top      bool // solid below it and empty above; else the other way round
+	Top      bool // solid below it and empty above; else the other way round
 }
 
-// extent gives the box of the mesh.
-func (x *Index) extent() (lo, hi [3]float64) { return wide(x.nodes[0].box[0]), wide(x.nodes[0].box[1]) }
+// Extent gives the box of the mesh.
+func (x *Index) Extent() (lo, hi [3]float64) { return wide(x.nodes[0].box[0]), wide(x.nodes[0].box[1]) }
 
-// levels gives the levels of the upright line through p, the lowest first.
-func (x *Index) levels(p r2.Vec) []level {
-	lo, hi := x.extent()
+// Levels gives the levels of the upright line through p, the lowest first.
+func (x *Index) Levels(p r2.Vec) []Level {
+	lo, hi := x.Extent()
 	crossings := x.Hits(r3.Vec{X: p.X, Y: p.Y, Z: lo[2] - 1}, r3.Vec{Z: 1}, hi[2]-lo[2]+2)
-	found := make([]level, len(crossings))
+	found := make([]Level, len(crossings))
 	for i, c := range crossings {
-		found[i] = level{z: lo[2] - 1 + c.T, triangle: c.Triangle, top: c.Out}
+		found[i] = Level{Z: lo[2] - 1 + c.T, triangle: c.Triangle, Top: c.Out}
 	}
 	return found
 }
 
-// inBox gives the triangles whose boxes meet a box.
-func (x *Index) inBox(lo, hi [3]float64) []int {
+// InBox gives the triangles whose boxes meet a box.
+func (x *Index) InBox(lo, hi [3]float64) []int {
 	var found []int
 	var stack [deepest]uint32
 	for top := 1; top > 0; {
@@ -44,14 +44,14 @@ func (x *Index) inBox(lo, hi [3]float64) []int {
 			top += 2
 			continue
 		}
-		for _, i := range x.order[n.at : n.at+n.count] {
-			a, b, c := x.corners(int(i))
-			box := nowhere()
+		for _, i := range x.Order[n.at : n.at+n.count] {
+			a, b, c := x.Corners(int(i))
+			box := NoBox()
 			for _, v := range [3]r3.Vec{a, b, c} {
 				p := [3]float64{v.X, v.Y, v.Z}
-				box.add(p, p)
+				box.Add(p, p)
 			}
-			if meet(box.lo, box.hi, lo, hi) {
+			if meet(box.Lo, box.Hi, lo, hi) {
 				found = append(found, int(i))
 			}
 		}
@@ -69,12 +69,12 @@ func meet(lo, hi, low, high [3]float64) bool {
 	return true
 }
 
-// isFinite tells whether a point is.
-func isFinite(p r2.Vec) bool { return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y) }
+// IsFinite tells whether a point is.
+func IsFinite(p r2.Vec) bool { return !math.IsNaN(p.X-p.X) && !math.IsNaN(p.Y-p.Y) }
 
-// spread gives points of a disc no further apart than pitch: a square grid with
+// Spread gives points of a disc no further apart than pitch: a square grid with
 // one point on the middle, and a ring on the edge.
-func spread(at r2.Vec, radius, pitch float64) []r2.Vec {
+func Spread(at r2.Vec, radius, pitch float64) []r2.Vec {
 	var points []r2.Vec
 	n := int(radius / pitch)
 	for j := -n; j <= n; j++ {
@@ -90,4 +90,14 @@ func spread(at r2.Vec, radius, pitch float64) []r2.Vec {
 		points = append(points, r2.Add(at, r2.Vec{X: radius * cos, Y: radius * sin}))
 	}
 	return points
+}
+
+// Across gives two directions square to another and to each other.
+func Across(d r3.Vec) (e, f r3.Vec) {
+	e = r3.Vec{X: 1}
+	if math.Abs(d.X) > 0.6 {
+		e = r3.Vec{Y: 1}
+	}
+	e = r3.Unit(r3.Cross(d, e))
+	return e, r3.Cross(d, e)
 }

@@ -1,4 +1,4 @@
-package inspect
+package chords
 
 import (
 	"cmp"
@@ -9,22 +9,23 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/out/inspect/tree"
 	"socle/sdf/workers"
 )
 
-// feature is a wall, a pin or a gap.
-type feature struct {
-	form      form
-	at        r3.Vec  // the middle of its chord
-	size      r3.Vec  // the sides of its box, mm; of a wall or gap, where it is about as thick as at
-	thickness float64 // mm
-	length    float64 // of a pin, mm
-	free      bool    // of a wall
-	round     bool    // its faces are not all of a few planes
+// Feature is a wall, a pin or a gap.
+type Feature struct {
+	Form      Form
+	At        r3.Vec  // the middle of its chord
+	Size      r3.Vec  // the sides of its box, mm; of a wall or gap, where it is about as thick as at
+	Thickness float64 // mm
+	Length    float64 // of a pin, mm
+	Free      bool    // of a wall
+	Round     bool    // its faces are not all of a few planes
 }
 
-// features finds those of the medium.
-func (m *medium) features(ctx context.Context) ([]feature, error) {
+// Features finds those of the medium.
+func (m *Medium) Features(ctx context.Context) ([]Feature, error) {
 	chords, err := m.chords(ctx)
 	if err != nil {
 		return nil, err
@@ -45,13 +46,13 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 			patchOf[i] = k
 		}
 	}
-	measured := make([]feature, len(patches))
+	measured := make([]Feature, len(patches))
 	is := make([]bool, len(patches))
 	err = workers.ForEach(ctx, len(patches), func(_, i int) error {
 		measured[i], is[i] = m.measure(patches[i], patchOf, h, chords)
 		return nil
 	})
-	var all []feature
+	var all []Feature
 	for i := range measured {
 		if is[i] {
 			all = append(all, measured[i])
@@ -62,28 +63,28 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 
 // measure makes a feature of a patch; false where it is too small to be one, or
 // nowhere even.
-func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord) (feature, bool) {
+func (m *Medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord) (Feature, bool) {
 	thinnest, ok := thinnest(patch, patchOf, h)
 	if !ok {
-		return feature{}, false
+		return Feature{}, false
 	}
-	f := feature{form: h.places[patch[0]].form, at: thinnest.mid, thickness: thinnest.length}
+	f := Feature{Form: h.places[patch[0]].form, At: thinnest.mid, Thickness: thinnest.length}
 
 	var middles []r3.Vec
-	size := nowhere()
+	size := tree.NoBox()
 	for _, i := range patch {
 		p := &h.places[i]
 		for _, c := range chords[p.first : p.first+p.count] {
 			middles = append(middles, c.mid)
-			if f.form == formPin || c.length <= wavers*f.thickness {
+			if f.Form == FormPin || c.length <= Wavers*f.Thickness {
 				half := r3.Scale(c.length/2, c.dir)
-				size.include(r3.Add(c.mid, half))
-				size.include(r3.Sub(c.mid, half))
+				size.Include(r3.Add(c.mid, half))
+				size.Include(r3.Sub(c.mid, half))
 			}
 		}
 	}
-	f.size = r3.Vec{X: size.hi[0] - size.lo[0], Y: size.hi[1] - size.lo[1], Z: size.hi[2] - size.lo[2]}
-	f.round = m.round(patch, h, chords)
+	f.Size = r3.Vec{X: size.Hi[0] - size.Lo[0], Y: size.Hi[1] - size.Lo[1], Z: size.Hi[2] - size.Lo[2]}
+	f.Round = m.round(patch, h, chords)
 	frame := principal(middles)
 	var extent [3]float64
 	for k, e := range frame {
@@ -93,21 +94,21 @@ func (m *medium) measure(patch, patchOf []int, h *neighbourhood, chords []chord)
 		}
 		extent[k] = high - low
 	}
-	switch f.form {
-	case formPin:
-		f.length = extent[0] + m.tips(middles, frame[0])
-		return f, f.length >= pinRuns*f.thickness
-	case formWall:
-		f.free = m.sides(patch, patchOf, h, frame) <= 1
-		return f, extent[0] >= max(2*f.thickness, m.least) && extent[1] >= max(f.thickness, m.least/2)
+	switch f.Form {
+	case FormPin:
+		f.Length = extent[0] + m.tips(middles, frame[0])
+		return f, f.Length >= pinRuns*f.Thickness
+	case FormWall:
+		f.Free = m.sides(patch, patchOf, h, frame) <= 1
+		return f, extent[0] >= max(2*f.Thickness, m.Least) && extent[1] >= max(f.Thickness, m.Least/2)
 	default:
-		return f, extent[0] >= gapRuns*m.least && extent[1] >= m.least/2
+		return f, extent[0] >= gapRuns*m.Least && extent[1] >= m.Least/2
 	}
 }
 
 // round tells whether the faces of a patch are round: some lie neither along nor
 // square to the first, by more than a degree.
-func (m *medium) round(patch []int, h *neighbourhood, chords []chord) bool {
+func (m *Medium) round(patch []int, h *neighbourhood, chords []chord) bool {
 	const sine, cosine = 0.0175, 0.99985 // of a degree
 	first := chords[h.places[patch[0]].first].dir
 	return slices.ContainsFunc(patch, func(i int) bool {
@@ -119,18 +120,13 @@ func (m *medium) round(patch []int, h *neighbourhood, chords []chord) bool {
 	})
 }
 
-func (r *room) include(p r3.Vec) {
-	v := [3]float64{p.X, p.Y, p.Z}
-	r.add(v, v)
-}
-
 // tips gives how far a pin goes on past the last of its middles, at the ends
 // that are free.
-func (m *medium) tips(middles []r3.Vec, run r3.Vec) float64 {
+func (m *Medium) tips(middles []r3.Vec, run r3.Vec) float64 {
 	sum := 0.0
 	for _, way := range []r3.Vec{run, r3.Scale(-1, run)} {
 		last := slices.MaxFunc(middles, func(p, q r3.Vec) int { return cmp.Compare(r3.Dot(p, way), r3.Dot(q, way)) })
-		if t, _, ends := m.index.Hit(last, way, 2*m.spacing()); ends {
+		if t, _, ends := m.Index.Hit(last, way, 2*m.spacing()); ends {
 			sum += t
 		}
 	}
@@ -208,13 +204,13 @@ func principal(points []r3.Vec) [3]r3.Vec {
 // place on the wall's border, where no neighbour goes on, looks across: it is
 // joined there where the solid goes on. A side is joined where most of the places
 // that look that way are.
-func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) int {
+func (m *Medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) int {
 	const ways, sector = 8, 0.5 // directions looked in, and the square of the cosine of 45 degrees
 	const clearly = 0.9         // cosine of 26 degrees: one of the directions is always as near to a side
 	var votes [6]int
 	for _, i := range patch {
 		p := &h.places[i]
-		e, f := square(p.dir)
+		e, f := tree.Across(p.dir)
 		for k := range ways {
 			sin, cos := math.Sincos(2 * math.Pi * float64(k) / ways)
 			way := r3.Add(r3.Scale(cos, e), r3.Scale(sin, f))
@@ -255,9 +251,9 @@ func (m *medium) sides(patch, patchOf []int, h *neighbourhood, frame [3]r3.Vec) 
 // goesOn tells whether the solid goes on past a place at the border of a wall:
 // further than there can be more of the wall, or to where it is so much thicker
 // that it is something else, that the wall runs into.
-func (m *medium) goesOn(p *place, way r3.Vec) bool {
+func (m *Medium) goesOn(p *place, way r3.Vec) bool {
 	const thicker = 3
-	t, _, ends := m.index.Hit(p.mid, way, m.reach())
+	t, _, ends := m.Index.Hit(p.mid, way, m.reach())
 	if !ends {
 		return true
 	}
