@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"slices"
 	"sync"
 
@@ -29,19 +28,15 @@ const (
 // clear one finding goes with all that is tried for the next, so that in the end there
 // is one change for all.
 type adviser struct {
-	*build
-	concerns []concern // of the report, which get their advice
+	set      *Set
+	options  *Options
+	concerns []concern // of the set, which get their advice
+	together *advised  // what is cleared with all changes; nil where nothing is
 	keys     []sdf.Digest
 	tries    int        // that are left
 	makes    int        // pieces that may still be made
 	made     []*attempt // those that were made whole
 	accepted *attempt   // clears all that was cleared so far; what is tried next goes with it
-}
-
-// advised is the change that clears all that could be cleared, and what is left with it.
-type advised struct {
-	Set   []string `json:"set"` // as --set takes them
-	Tally tally    `json:"tally"`
 }
 
 // attempt is one change under trial.
@@ -54,50 +49,52 @@ type attempt struct {
 
 // outcome is what a changed scene was found to be like.
 type outcome struct {
-	scene    *scene
-	pieces   []parts.Piece
+	set      *Set
 	concerns []concern
 }
 
-// advise tries what may clear the stops and the warnings of a build that has run.
-func (b *build) advise(ctx context.Context, messages io.Writer) error {
-	a := &adviser{build: b, concerns: b.report.Concerns, tries: mostTriesAll, makes: 2*len(b.pieces) + spareMakes}
+// advise tries what may clear the stops and the warnings among the findings of a set that
+// was made, all of them, and gives them their advice. It gives the change that clears all
+// that could be cleared, nil where none was found.
+func advise(ctx context.Context, s *Set, o *Options, found []concern, progress Progress) (*advised, error) {
+	a := &adviser{set: s, options: o, concerns: found, tries: mostTriesAll, makes: 2*len(s.pieces) + spareMakes}
 	groups := a.groups()
 	if len(groups) == 0 {
-		return nil
+		return nil, nil
 	}
 	kept, keep := a.kept(ctx)
 	if kept {
-		return nil
+		return a.together, nil
 	}
 	names := make([]string, len(groups))
 	for i, g := range groups {
 		names[i] = a.concerns[g[0]].subject()
 	}
-	bar := newProgress(messages, "trying changes", names, b.quiet)
-	defer bar.finish()
-	for i := range a.pieces {
-		key, err := b.scene.solidKey(ctx, &a.pieces[i], b.resolution.options())
+	bar := progress.Start(Task{What: "trying changes", Names: names})
+	defer bar.Finish()
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		key, err := s.solidKey(ctx, p, s.meshOptions(p))
 		if err != nil {
 			if ctx.Err() != nil {
-				return ctx.Err()
+				return nil, ctx.Err()
 			}
 			key = sdf.Digest{} // nothing of it can be told apart: it is made for every change
 		}
 		a.keys = append(a.keys, key)
 	}
 	for i, g := range groups {
-		told, err := a.clearAll(ctx, g, func(share float64) { bar.at(i, share) })
+		told, err := a.clearAll(ctx, g, func(share float64) { bar.At(i, share) })
 		if err != nil {
-			return err
+			return nil, err
 		}
-		bar.told(i, told)
+		bar.Done(i, told)
 	}
 	if t := a.accepted; t != nil {
-		a.report.Advised = &advised{Set: t.sets, Tally: tallyOf(t.whole.concerns)}
+		a.together = &advised{Set: t.sets, Tally: tallyOf(t.whole.concerns)}
 	}
 	keep()
-	return nil
+	return a.together, nil
 }
 
 // groups lists the stops and warnings by the part that they are put down to.
@@ -134,7 +131,7 @@ func (a *adviser) attempts(group []int) (all []*attempt) {
 	seen := map[string]bool{}
 	for _, i := range group {
 		c := &a.concerns[i]
-		for _, r := range a.scene.remediesOf(pieceOf(a.pieces, c.Base), c) {
+		for _, r := range a.set.remediesOf(pieceOf(a.set.pieces, c.Base), c) {
 			if key := fmt.Sprint(r.Part, r.Key, r.Tries); !seen[key] {
 				seen[key] = true
 				remedies = append(remedies, r)
@@ -203,17 +200,16 @@ func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
 
 // changed puts the scene together with a change; nil where that is at fault, does not
 // fit or has other bases.
-func (a *adviser) changed(sets []string) (*scene, []parts.Piece) {
-	read, err := a.scene.read.With(sets)
+func (a *adviser) changed(sets []string) *Set {
+	other, err := a.set.with(sets)
 	if err != nil {
-		return nil, nil
+		return nil
 	}
-	s := &scene{name: a.scene.name, read: read, site: read.Site, cache: a.scene.cache}
-	pieces, err := s.cut(a.bases)
-	if err != nil || !slices.EqualFunc(pieces, a.pieces, func(x, y parts.Piece) bool { return x.Name == y.Name }) {
-		return nil, nil
+	s, err := other.cut(a.options.Bases)
+	if err != nil || !slices.EqualFunc(s.pieces, a.set.pieces, func(x, y parts.Piece) bool { return x.Name == y.Name }) {
+		return nil
 	}
-	return s, pieces
+	return s
 }
 
 // probed is what was found about the places of one concern, before any change.
@@ -244,7 +240,7 @@ func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes
 
 // probed looks at a concern as it is.
 func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
-	p := pieceOf(a.pieces, c.Base)
+	p := pieceOf(a.set.pieces, c.Base)
 	if p == nil || c.At == nil {
 		return &probed{}, nil
 	}
@@ -253,7 +249,7 @@ func (a *adviser) probed(ctx context.Context, c *concern) (*probed, error) {
 		b.size = max(c.Size[0], c.Size[1])
 	}
 	for _, at := range b.at {
-		found, err := a.scene.probe(ctx, p, vec(at), b.size, a.resolution.options())
+		found, err := a.set.probe(ctx, p, vec(at), b.size)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
@@ -274,7 +270,7 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 			err = ctx.Err() // it clears nothing; a build would tell of it
 		}
 	}()
-	s, pieces := a.changed(t.sets)
+	s := a.changed(t.sets)
 	if s == nil {
 		return ctx.Err()
 	}
@@ -290,9 +286,9 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 			if before.found[k] == nil {
 				continue
 			}
-			was, now := pieceOf(a.pieces, c.Base), pieceOf(pieces, c.Base)
+			was, now := pieceOf(a.set.pieces, c.Base), pieceOf(s.pieces, c.Base)
 			at := now.Pose.Invert(was.Pose.Apply(vec(before.at[k])))
-			found, err := s.probe(ctx, now, at, before.size, a.resolution.options())
+			found, err := s.probe(ctx, now, at, before.size)
 			if ctx.Err() != nil {
 				return ctx.Err()
 			}
@@ -301,16 +297,6 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 		t.cleared[i] = cleared
 	}
 	return ctx.Err()
-}
-
-// measured lists the sizes of the scene that are out of their limits.
-func (s *scene) measured() (all []concern) {
-	for _, m := range parts.Measures(s.site) {
-		if !m.Within {
-			all = append(all, s.concernOfMeasure(m))
-		}
-	}
-	return all
 }
 
 // same says whether another concern tells the same of the same, at least so gravely.
@@ -324,17 +310,18 @@ var errEnough = errors.New("enough")
 // make makes every piece that a change reaches, unless they are too many. Those with
 // findings of the group come first: where none of these is cleared, the rest is spared.
 func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
-	s, pieces := a.changed(t.sets)
+	s := a.changed(t.sets)
 	if s == nil {
 		return ctx.Err()
 	}
+	pieces := s.pieces
 	concerned := func(p parts.Piece) bool {
 		return slices.ContainsFunc(group, func(i int) bool { return a.concerns[i].Base == p.Name })
 	}
 	var reached []parts.Piece
 	now := map[string][]concern{}
 	for i := range pieces {
-		key, err := s.solidKey(ctx, &pieces[i], a.resolution.options())
+		key, err := s.solidKey(ctx, &pieces[i], s.meshOptions(&pieces[i]))
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
@@ -361,14 +348,14 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 		return 0
 	})
 	measured := s.measured()
-	err := produce(ctx, reached, s.makerOf(a.resolution, nil), func(int, float64) {}, func(i int, m meshed) error {
+	err := produce(ctx, reached, s.Maker(nil), func(int, float64) {}, func(i int, m meshed) error {
 		a.makes--
 		if m.err != nil {
 			return errEnough
 		}
 		now[reached[i].Name] = m.inspection.concerns
 		if concerned(reached[i]) && i+1 < len(reached) && !concerned(reached[i+1]) {
-			t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
+			t.whole = &outcome{s, flatten(pieces, now, measured)}
 			if !slices.ContainsFunc(group, func(i int) bool { return a.clears(t, i) }) {
 				return errEnough
 			}
@@ -380,7 +367,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 		return ctx.Err()
 	}
 	if err == nil {
-		t.whole = &outcome{s, pieces, flatten(pieces, now, measured)}
+		t.whole = &outcome{s, flatten(pieces, now, measured)}
 		a.made = append(a.made, t)
 	}
 	return err

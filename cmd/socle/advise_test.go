@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"encoding/json"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -226,13 +225,14 @@ func TestValuesInTurn(t *testing.T) {
 func TestAdviceEnds(t *testing.T) {
 	t.Parallel()
 	s, p := sceneOf(t, "advise-pit.toml", "pit")
-	b := newBuild(&buildFlags{asked: asked{quiet: true}}, s, resolution{cell: 0.4, tolerance: 0.01})
-	b.pieces = []parts.Piece{*p}
+	s.resolution = resolution{cell: 0.4, tolerance: 0.01}
+	s.pieces = []parts.Piece{*p}
 	at := [3]float64{3, 1.5, 4.6}
-	b.report.Concerns = []concern{{Severity: "warn", Check: "rough-stand", Base: "pit", Part: "pit", At: &at, Count: 1}}
+	found := []concern{{Severity: "warn", Check: "rough-stand", Base: "pit", Part: "pit", At: &at, Count: 1}}
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	require.ErrorIs(t, b.advise(ctx, io.Discard), context.Canceled)
+	_, err := advise(ctx, s, &Options{}, found, noProgress{})
+	require.ErrorIs(t, err, context.Canceled)
 }
 
 // TestToChange says on what ground.

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 
-	"socle/out/store"
 	"socle/sdf"
 )
 
@@ -18,29 +17,29 @@ type advisedRecord struct {
 // there.
 func (a *adviser) kept(ctx context.Context) (bool, func()) {
 	none := func() {}
-	if a.scene.cache == nil || ctx.Err() != nil {
+	if a.set.cache == nil || ctx.Err() != nil {
 		return false, none
 	}
 	key, err := a.adviceKey()
 	if err != nil {
 		return false, none
 	}
-	if data, ok := a.scene.cache.store.Get(store.Key(key)); ok {
+	if data, ok := a.set.cache.Find(key); ok {
 		var r advisedRecord
 		if json.Unmarshal(data, &r) == nil && len(r.Advice) == len(a.concerns) {
 			for i := range a.concerns {
 				a.concerns[i].Advice = r.Advice[i]
 			}
-			a.report.Advised = r.Together
+			a.together = r.Together
 			return true, none
 		}
 	}
 	return false, func() {
-		r := advisedRecord{Together: a.report.Advised}
+		r := advisedRecord{Together: a.together}
 		for i := range a.concerns {
 			r.Advice = append(r.Advice, a.concerns[i].Advice)
 		}
-		a.scene.cache.keep(key, func() ([]byte, error) { return json.Marshal(r) })
+		a.set.cache.Keep(key, func() ([]byte, error) { return json.Marshal(r) })
 	}
 }
 
@@ -50,7 +49,7 @@ func (a *adviser) adviceKey() (sdf.Digest, error) {
 	if err != nil {
 		return sdf.Digest{}, err
 	}
-	printer, err := a.printerText()
+	printer, err := a.options.printerText()
 	if err != nil {
 		return sdf.Digest{}, err
 	}
@@ -62,5 +61,5 @@ func (a *adviser) adviceKey() (sdf.Digest, error) {
 		Resolution       resolution
 		Bases            []string
 		Concerns         int
-	}{"advice", tool, a.scene.read.Text(), a.sets, a.variant, printer, a.resolution, a.bases, len(a.concerns)})
+	}{"advice", tool, a.set.read.Text(), a.options.Sets, a.options.Variant, printer, a.set.resolution, a.options.Bases, len(a.concerns)})
 }

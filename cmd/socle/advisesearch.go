@@ -242,7 +242,7 @@ func (q *search) left(t *attempt) bool {
 	var all []*attempt
 	if len(come) > 0 {
 		c := &come[0]
-		for _, moves := range inTurn(w.scene.remediesOf(pieceOf(w.pieces, c.Base), c)) {
+		for _, moves := range inTurn(w.set.remediesOf(pieceOf(w.set.pieces, c.Base), c)) {
 			if !taken(t.moves, moves) && len(all) < mostChildren {
 				all = append(all, newAttempt(slices.Concat(t.moves, moves)))
 			}

@@ -3,106 +3,148 @@ package main
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
+	"slices"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"socle/parts"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
-// chosen is what the command line says of the scene itself.
-type chosen struct {
-	sets    []string
-	variant string
-	printer string
-}
-
-func (c *chosen) flags(flags *pflag.FlagSet) {
-	flags.StringArrayVar(&c.sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&c.variant, "variant", "", "take the variant `NAME` of the scene; all: the scene as it is, and every variant of it")
-	flags.StringVar(&c.printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+// selectionFlags adds the flags that say of what scene it is.
+func selectionFlags(flags *pflag.FlagSet, c *Selection) {
+	flags.StringArrayVar(&c.Sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
+	flags.StringVar(&c.Variant, "variant", "", "take the variant `NAME` of the scene; all: the scene as it is, and every variant of it")
+	flags.StringVar(&c.Printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
 }
 
 // open reads the scene.
-func (c *chosen) open(cmd *cobra.Command, arg string) (*scene, error) {
-	return readScene(cmd.Context(), cmd.InOrStdin(), arg, c.sets, c.variant, c.printer)
+func open(cmd *cobra.Command, arg string, c Selection) (*scene, error) {
+	return openScene(cmd.Context(), cmd.InOrStdin(), arg, c)
 }
 
-// asked is what the command line says of the scene, which of its bases are made, and
-// how finely they are meshed. The verbs that build bases share it.
-type asked struct {
-	chosen
-	bases     []string
-	setting   string
-	cell      float64
-	tolerance float64
-	json      bool
-	quiet     bool
-	anew      bool
+// setFlags are the flags of the verbs that build bases: which of them, how finely, and
+// how it is told.
+type setFlags struct {
+	Options
+	cell, tolerance float64
+	json            bool
+	quiet           bool
+	noCache         bool
 }
 
-// flags adds the flags to a verb that builds at the usual setting if no other is
+// add adds the flags to a verb that builds at the usual setting if no other is
 // asked for.
-func (a *asked) flags(cmd *cobra.Command, usual string) {
+func (f *setFlags) add(cmd *cobra.Command, usual string) {
 	flags := cmd.Flags()
-	flags.StringArrayVar(&a.bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
-	a.chosen.flags(flags)
-	flags.StringVar(&a.setting, "setting", usual, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
-	flags.Float64Var(&a.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
-	flags.Float64Var(&a.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
-	flags.BoolVar(&a.json, "json", false, "print one JSON document in place of the text")
-	flags.BoolVar(&a.anew, "no-cache", false, "make everything anew, and keep nothing for the next time")
-	flags.BoolVar(&a.quiet, "quiet", false, "print errors only")
+	flags.StringArrayVar(&f.Bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
+	selectionFlags(flags, &f.Selection)
+	flags.StringVar(&f.Setting, "setting", usual, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
+	flags.Float64Var(&f.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
+	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the text")
+	flags.BoolVar(&f.noCache, "no-cache", false, "make everything anew, and keep nothing for the next time")
+	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 }
 
-// told gives the error of a verb, and where a document is asked for the faults of
+// take takes what is left out on the command line as left out.
+func (f *setFlags) take(cmd *cobra.Command) {
+	f.Cell, f.Tolerance = nil, nil
+	if cmd.Flags().Changed("cell") {
+		f.Cell = &f.cell
+	}
+	if cmd.Flags().Changed("tolerance") {
+		f.Tolerance = &f.tolerance
+	}
+}
+
+// failed gives the error of a verb, and where a document is asked for the faults of
 // the scene as one.
-func (a *asked) told(cmd *cobra.Command, err error) error {
+func (f *setFlags) failed(cmd *cobra.Command, err error) error {
 	var faults *scenes.Faults
-	if a.json && errors.As(err, &faults) {
+	if f.json && errors.As(err, &faults) {
 		return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
 	}
 	return err
 }
 
-// read reads the scene, settles how finely it is meshed, and cuts the bases that
-// are asked for.
-func (a *asked) read(cmd *cobra.Command, arg string) (*scene, resolution, []parts.Piece, error) {
-	s, fineness, err := a.settle(cmd, arg)
+// open reads the scene and settles how finely it is meshed, without putting it together.
+func (f *setFlags) open(cmd *cobra.Command, arg string) (*scene, error) {
+	s, err := open(cmd, arg, f.Selection)
 	if err != nil {
-		return nil, fineness, nil, err
+		return nil, err
 	}
-	pieces, err := s.cut(a.bases)
-	return s, fineness, pieces, err
+	return s, f.settle(cmd, s)
 }
 
-// settle reads the scene and settles how finely it is meshed, without putting it
-// together.
-func (a *asked) settle(cmd *cobra.Command, arg string) (*scene, resolution, error) {
-	s, err := a.open(cmd, arg)
-	if err != nil {
-		return nil, resolution{}, err
-	}
-	fineness, err := a.prepare(cmd, s)
-	return s, fineness, err
-}
-
-// prepare opens the cache for a scene that has been read, unless all is to be made
+// settle opens the cache for a scene that has been read, unless all is to be made
 // anew, and settles how finely it is meshed.
-func (a *asked) prepare(cmd *cobra.Command, s *scene) (resolution, error) {
-	if !a.anew {
+func (f *setFlags) settle(cmd *cobra.Command, s *scene) error {
+	if !f.noCache {
 		var err error
-		if s.cache, err = openPieces(); err != nil {
+		if s.cache, err = Open(); err != nil {
 			fmt.Fprintf(cmd.ErrOrStderr(), "socle: nothing is kept for the next time: %v\n", err)
 		}
 	}
-	given := func(flag string, value *float64) *float64 {
-		if cmd.Flags().Changed(flag) {
-			return value
-		}
-		return nil // the setting's
+	f.take(cmd)
+	return s.settle(&f.Options)
+}
+
+// allVariants stands for the scene as it is and every variant of it. No variant may be
+// called so.
+const allVariants = "all"
+
+// each does what is asked for with the variant that is asked for or, where that is all
+// of them, with one after the other, each with a folder of its own. What cannot be
+// proven or will not print in one does not keep the others from being done.
+func (f *buildFlags) each(cmd *cobra.Command, arg string, do func(*buildFlags) error) error {
+	if f.Variant != allVariants {
+		return do(f)
 	}
-	return resolve(a.setting, s.site.Printer, given("cell", &a.cell), given("tolerance", &a.tolerance))
+	switch {
+	case arg == "-":
+		return errors.New("--variant all reads the scene several times: give it a file in place of -")
+	case f.json:
+		return errors.New("--json is one document: take one --variant")
+	}
+	s, err := open(cmd, arg, f.AsItIs())
+	if err != nil {
+		return err
+	}
+	var failed error
+	for i, name := range s.everyVariant() {
+		one, called := *f, s.name
+		one.Variant = name
+		if name != "" {
+			called += "-" + name
+		}
+		if f.To != "" {
+			one.To = filepath.Join(f.To, called)
+		}
+		if !f.quiet {
+			fmt.Fprintf(cmd.ErrOrStderr(), "%s== %s\n", map[bool]string{true: "\n"}[i > 0], called)
+		}
+		if err := do(&one); err != nil {
+			if !IsNotProven(err) {
+				return err
+			}
+			var failure *Failure
+			if errors.As(err, &failure) && failure.Err != nil {
+				fmt.Fprintf(cmd.ErrOrStderr(), "socle: %v\n", failure.Err)
+			}
+			failed = &Failure{Kind: NotProven}
+		}
+	}
+	return failed
+}
+
+// completeScene completes the name of a scene: the shipped ones and scene files.
+func completeScene(_ *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	files, _ := filepath.Glob(start + "*" + sceneExt) // a bad pattern completes nothing
+	return slices.Concat(scenes.Shipped(), files), cobra.ShellCompDirectiveDefault
 }

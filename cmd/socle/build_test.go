@@ -286,26 +286,20 @@ func TestBuildThatCannotBeProven(t *testing.T) {
 		Name: "empty", Base: &parts.Base{}, Footprint: "none",
 		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
 	}
-	f := &buildFlags{formats: []string{formatSTL, format3MF}, asked: asked{quiet: true}}
-	b := &build{
-		buildFlags: f, pieces: []parts.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
-		scene: &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
+	s := &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}, resolution: resolution{cell: 1, tolerance: 0.02}}
+	b := &Build{
+		BuildOptions: BuildOptions{To: dir, Formats: []string{formatSTL, format3MF}},
+		Set:          &Set{scene: s, pieces: []parts.Piece{sound, empty}},
 		do: func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-			m := mesher(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
+			m := plainly(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
 			m.inspection = &inspection{}
 			return m
 		},
-		files:  &outputs{dir: dir},
 		report: &report{},
 	}
-	defer b.files.discard()
-	require.NoError(t, b.run(t.Context(), io.Discard))
-	var messages strings.Builder
-	err := b.tell(io.Discard, &messages)
-	var exit *exitError
-	require.ErrorAs(t, err, &exit)
-	require.Equal(t, exitNotProven, exit.code)
-	require.Contains(t, messages.String(), "empty is not written")
+	require.NoError(t, b.run(t.Context(), noProgress{}, func(string) {}))
+	require.Len(t, b.report.Failed, 1)
+	require.Equal(t, "empty", b.report.Failed[0].Name)
 	require.Equal(t, []string{"place.3mf", "sound.stl"}, filesIn(t, dir))
 	text, err := os.ReadFile(set)
 	require.NoError(t, err)
@@ -453,5 +447,15 @@ func TestReferenceReadsTheSet(t *testing.T) {
 
 func TestExitErrorKeepsItsCause(t *testing.T) {
 	cause := errors.New("cause")
-	require.ErrorIs(t, &exitError{exitNotWritten, cause}, cause)
+	require.ErrorIs(t, &Failure{Kind: NotWritten, Err: cause}, cause)
 }
+
+// noProgress shows nothing.
+type noProgress struct{}
+
+func (noProgress) Heading(string)        {}
+func (noProgress) Start(Task) Bar        { return noProgress{} }
+func (noProgress) At(int, float64)       {}
+func (noProgress) Made(int, bool, error) {}
+func (noProgress) Done(int, string)      {}
+func (noProgress) Finish()               {}

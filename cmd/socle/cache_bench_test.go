@@ -13,19 +13,18 @@ import (
 // is kept by the same keys.
 func BenchmarkKept(b *testing.B) {
 	b.Setenv("SOCLE_CACHE", b.TempDir())
-	c, err := openPieces()
+	c, err := Open()
 	require.NoError(b, err)
 	cell := 0.4
 	build := func(sets ...string) (made map[string]bool, took map[string]time.Duration, whole time.Duration) {
 		start := time.Now()
-		s, err := readScene(b.Context(), nil, "saltmere-quay", sets, "", "")
+		s, err := openScene(b.Context(), nil, "saltmere-quay", Selection{Sets: sets})
 		require.NoError(b, err)
 		s.cache = c
-		pieces, err := s.cut(nil)
+		require.NoError(b, s.settle(&Options{Setting: settingFine, Cell: &cell}))
+		set, err := s.cut(nil)
 		require.NoError(b, err)
-		fineness, err := resolve(settingFine, s.site.Printer, &cell, nil)
-		require.NoError(b, err)
-		do := s.makerOf(fineness, nil)
+		pieces, do := set.pieces, set.Maker(nil)
 		made, took = map[string]bool{}, map[string]time.Duration{}
 		for i := range pieces { // one by one, so that each has a time of its own
 			from := time.Now()
@@ -44,7 +43,7 @@ func BenchmarkKept(b *testing.B) {
 		return n
 	}
 	for range b.N {
-		_, err := c.store.Clear()
+		_, err := c.Clear()
 		require.NoError(b, err)
 		_, cold, whole := build()
 		again, _, second := build()

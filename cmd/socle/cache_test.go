@@ -124,10 +124,10 @@ func cacheEdit(t *rapid.T) string {
 }
 
 // keepIn lets a test keep what it makes, in a folder of its own.
-func keepIn(t *testing.T) (*cache, string) {
+func keepIn(t *testing.T) (*Cache, string) {
 	dir := t.TempDir()
 	t.Setenv("SOCLE_CACHE", dir)
-	c, err := openPieces()
+	c, err := Open()
 	require.NoError(t, err)
 	require.NotNil(t, c)
 	return c, dir
@@ -153,19 +153,19 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 			continue
 		}
 		var results [2][]meshed
-		for i, from := range []*cache{nil, c} {
-			s := &scene{name: "yard", read: read, site: read.Site, cache: from}
-			pieces, err := s.cut(nil)
-			require.NoError(t, err)
+		for i, from := range []*Cache{nil, c} {
+			s := newScene("yard", read)
+			s.cache = from
 			cell, tolerance := 0.7, 0.05
-			fineness, err := resolve(settingDraft, s.site.Printer, &cell, &tolerance)
+			require.NoError(t, s.settle(&Options{Setting: settingDraft, Cell: &cell, Tolerance: &tolerance}))
+			set, err := s.cut(nil)
 			require.NoError(t, err)
 			var draws *artist
 			if draw%8 == 0 {
-				draws = &artist{scene: s, views: []string{viewNone}}
+				draws = &artist{scene: set, views: []string{viewNone}}
 			}
-			do := s.makerOf(fineness, draws)
-			err = produce(context.Background(), pieces, do, func(int, float64) {}, func(_ int, m meshed) error {
+			do := set.Maker(draws)
+			err = produce(context.Background(), set.pieces, do, func(int, float64) {}, func(_ int, m meshed) error {
 				results[i] = append(results[i], m)
 				return nil
 			})
@@ -366,17 +366,16 @@ func TestTwoBuildsAtOnce(t *testing.T) {
 func TestShippedPiecesHaveKeys(t *testing.T) {
 	known := map[store.Key]string{}
 	for _, name := range scenes.Shipped() {
-		s, err := readScene(t.Context(), strings.NewReader(""), name, nil, "", "")
+		s, err := openScene(t.Context(), strings.NewReader(""), name, Selection{})
 		require.NoError(t, err)
-		pieces, err := s.cut(nil)
+		require.NoError(t, s.settle(&Options{Setting: settingDraft}))
+		set, err := s.cut(nil)
 		require.NoError(t, err)
-		fineness, err := resolve(settingDraft, s.site.Printer, nil, nil)
-		require.NoError(t, err)
-		for i := range pieces {
-			key, err := s.pieceKey(t.Context(), &pieces[i], fineness, nil)
+		for i := range set.pieces {
+			key, err := set.pieceKey(t.Context(), &set.pieces[i], nil)
 			require.NoError(t, err)
 			require.Empty(t, known[store.Key(key)])
-			known[store.Key(key)] = name + " " + pieces[i].Name
+			known[store.Key(key)] = name + " " + set.pieces[i].Name
 		}
 	}
 }

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -53,8 +55,12 @@ Two variables of the environment rule it:
 		},
 		ValidArgs: []string{"clear"},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := openCache()
-			if err != nil {
+			s, err := Open()
+			var system syscall.Errno
+			switch {
+			case errors.As(err, &system):
+				return &Failure{NotWritten, err}
+			case err != nil:
 				return err
 			}
 			r := cacheReport{Off: s == nil, Cleared: len(args) == 1 && s != nil}
@@ -65,7 +71,7 @@ Two variables of the environment rule it:
 				}
 				u, err := tell()
 				if err != nil {
-					return &exitError{exitNotWritten, fmt.Errorf("the cache: %w", err)}
+					return &Failure{Kind: NotWritten, Err: fmt.Errorf("the cache: %w", err)}
 				}
 				r.take(s.Dir(), u)
 			}

@@ -1,16 +1,15 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
-	"syscall"
 
 	"socle/out/store"
+	"socle/sdf"
 )
 
 // What the environment says of the cache.
@@ -24,8 +23,12 @@ const (
 	mostCacheLimit  = 1 << 50
 )
 
-// openCache opens the cache that the environment asks for; nil where it is off.
-func openCache() (*store.Store, error) {
+// Cache keeps what was made, each record by a digest of all that it depends on. A nil
+// Cache keeps nothing.
+type Cache struct{ *store.Store }
+
+// Open opens the cache that the environment asks for; nil where it is off.
+func Open() (*Cache, error) {
 	dir, err := cacheDir()
 	if err != nil || dir == "" {
 		return nil, err
@@ -38,14 +41,28 @@ func openCache() (*store.Store, error) {
 	}
 	s, err := store.Open(dir, limit)
 	if err != nil {
-		var system syscall.Errno
-		code := exitFaulty
-		if errors.As(err, &system) {
-			code = exitNotWritten
-		}
-		return nil, &exitError{code, fmt.Errorf("the cache: %w; %s names another folder, or is %s", err, envCache, cacheOff)}
+		return nil, fmt.Errorf("the cache: %w; %s names another folder, or is %s", err, envCache, cacheOff)
 	}
-	return s, nil
+	return &Cache{s}, nil
+}
+
+// Find gives the record of a key, if there is one.
+func (c *Cache) Find(key sdf.Digest) ([]byte, bool) {
+	if c == nil {
+		return nil, false
+	}
+	return c.Get(store.Key(key))
+}
+
+// Keep puts a record into the cache. What cannot be kept is made again next time, and
+// that is all.
+func (c *Cache) Keep(key sdf.Digest, encode func() ([]byte, error)) {
+	if c == nil {
+		return
+	}
+	if data, err := encode(); err == nil {
+		_ = c.Put(store.Key(key), data)
+	}
 }
 
 // cacheDir is the folder of the cache; "" where it is off.

@@ -1,10 +1,5 @@
 package main
 
-import (
-	"fmt"
-	"io"
-)
-
 // The cautions that go with every set. Sources: RadTech, Proper Handling of
 // UV-Curable 3D Printing Resins; NIOSH, Buildings 2022, 12(8), 1222 (air);
 // bureau guides (trapped resin); general workshop guidance, from memory (dust, fumes);
@@ -33,11 +28,4 @@ func cautionsFor(extrudes, hollow, magnets bool) (lines []string) {
 		lines = append(lines, cautionMagnets)
 	}
 	return append(lines, cautionDefer)
-}
-
-func printCautions(w io.Writer, lines []string) {
-	fmt.Fprintln(w, "\nbefore you print:")
-	for _, l := range lines {
-		fmt.Fprintln(w, "  "+l)
-	}
 }

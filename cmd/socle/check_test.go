@@ -643,16 +643,16 @@ func TestPrintingByHand(t *testing.T) {
 // TestPrintingSaysWhatItAssumes of the time, and what it wants for a cost.
 func TestPrintingSaysWhatItAssumes(t *testing.T) {
 	var text strings.Builder
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}).print(&text, 2)
+	printPrinting(&text, &printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, printing for about 15 min one by one, as assumed\n"+
 		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s, as usual; your own go into [printer]\n"+
 		"cost: 3.0 g at your price: [material] price, for a kg, and currency\n", text.String())
 	text.Reset()
 	seconds, cost := 2*3600.0+5*60, 1.25
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}).print(&text, 2)
+	printPrinting(&text, &printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, 1.25 shells, on 2 plates, printing for about 2 h 05 min\n", text.String())
 	text.Reset()
-	(&printing{}).print(&text, 0)
+	printPrinting(&text, &printing{}, 0)
 	require.Empty(t, text.String())
 	for _, c := range []struct {
 		seconds float64

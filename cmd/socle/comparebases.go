@@ -106,7 +106,7 @@ func (c *comparison) surelySame(ctx context.Context, p *pair) bool {
 	}
 	var keys [2]sdf.Digest
 	for i, side := range c.sides {
-		key, err := side.solidKey(ctx, p.pieces[i], side.fineness.options())
+		key, err := side.solidKey(ctx, p.pieces[i], side.meshOptions(p.pieces[i]))
 		if err != nil {
 			return false
 		}
@@ -190,7 +190,7 @@ func (c *comparison) volumes(ctx context.Context, p *pair, b *comparedBase) erro
 		Min: r3.Vec{X: min(one.Box.Min.X, other.Box.Min.X), Y: min(one.Box.Min.Y, other.Box.Min.Y), Z: min(one.Box.Min.Z, other.Box.Min.Z)},
 		Max: r3.Vec{X: max(one.Box.Max.X, other.Box.Max.X), Y: max(one.Box.Max.Y, other.Box.Max.Y), Z: max(one.Box.Max.Z, other.Box.Max.Z)},
 	}
-	b.Cell = max(finestVolume, c.sides[0].fineness.cell, c.sides[1].fineness.cell)
+	b.Cell = max(finestVolume, c.sides[0].resolution.cell, c.sides[1].resolution.cell)
 	added, removed, err := sdf.VolumeBetween(ctx, one.Field, other.Field, box, b.Cell)
 	b.Added, b.Removed = &added, &removed
 	return err

@@ -13,7 +13,8 @@ import (
 const comparePage = "compare.html"
 
 // writeFiles writes the page and the document; the pictures have been written.
-func (c *comparison) writeFiles(files *outputs) error {
+func (c *comparison) writeFiles() error {
+	files := c.files
 	file, err := files.add(comparePage, func(w io.Writer) error { return page.WriteComparison(w, c.page()) })
 	if err != nil {
 		return err
@@ -82,15 +83,13 @@ func (c *comparison) page() *page.Comparison {
 			continue
 		}
 		shown := page.ComparedBase{Name: b.Name, Result: b.words(), Gained: onPage(b.Gained), Lost: onPage(b.Lost), Facts: b.facts()}
-		if c.easel != nil {
-			if drawn, ok := c.easel.images[b.Name]; ok {
-				shown.Picture = &drawn
-			}
+		if drawn, ok := c.images[b.Name]; ok {
+			shown.Picture = &drawn
 		}
 		p.Bases = append(p.Bases, shown)
 	}
 	for i, side := range c.sides {
-		for k, line := range strings.Split(side.fineness.String(), "\n") {
+		for k, line := range strings.Split(side.resolution.String(), "\n") {
 			p.Making = append(p.Making, page.Fact{Name: [2]string{"A", "B"}[i] + [...]string{", setting", ", and"}[k], Value: strings.TrimSpace(line)})
 		}
 	}

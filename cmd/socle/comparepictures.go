@@ -35,12 +35,6 @@ const (
 	mostToned = 4_000_000
 )
 
-// comparedEasel draws the bases that differ, and keeps what the page shows.
-type comparedEasel struct {
-	files  *outputs
-	images map[string]page.Picture
-}
-
 // draw draws a base that is not the same on both sides, A on the left.
 func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2]*meshed) error {
 	if b.Result != baseDiffers && b.Result != baseOnlyInA && b.Result != baseOnlyInB {
@@ -58,7 +52,7 @@ func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2
 		if b.Result == baseDiffers {
 			shown = finely(m.solid, max(tonedEdge, tonedShare*max(frame.Max.X-frame.Min.X, frame.Max.Y-frame.Min.Y)))
 			var err error
-			within := surelyMoved + c.sides[0].fineness.tolerance + c.sides[1].fineness.tolerance
+			within := surelyMoved + c.sides[0].resolution.tolerance + c.sides[1].resolution.tolerance
 			if shown.Tones, err = changedTones(ctx, shown, p.pieces[i].Field, p.pieces[1-i].Field, within, i); err != nil {
 				return err
 			}
@@ -70,12 +64,12 @@ func (c *comparison) draw(ctx context.Context, p *pair, b *comparedBase, made [2
 		cells = append(cells, picture.Cell{Image: img, Name: [2]string{"A: ", "B: "}[i] + side.asked, Detail: detail})
 	}
 	img := picture.ContactSheet(p.name, cells, len(cells))
-	file, err := c.easel.files.add(p.name+".png", func(w io.Writer) error { return picture.WritePNG(w, img) })
+	file, err := c.files.add(p.name+".png", func(w io.Writer) error { return picture.WritePNG(w, img) })
 	if err != nil {
-		return &exitError{exitNotWritten, err}
+		return &Failure{NotWritten, err}
 	}
 	b.Picture = &file
-	return c.easel.keep(p.name, img, b)
+	return c.keep(p.name, img, b)
 }
 
 // tonesInWords says what the tones on a side stand for, of those that are there.
@@ -97,13 +91,13 @@ func tonesInWords(tones []picture.Tone, side int) string {
 }
 
 // keep keeps a picture for the page.
-func (e *comparedEasel) keep(name string, img image.Image, b *comparedBase) error {
-	if e.images == nil {
-		e.images = map[string]page.Picture{}
+func (c *comparison) keep(name string, img image.Image, b *comparedBase) error {
+	if c.images == nil {
+		c.images = map[string]page.Picture{}
 	}
 	size := img.Bounds().Size()
 	small, err := paged(picture.Shrink(img, size.X*smallShare/100, size.Y*smallShare/100), "", fmt.Sprintf("%s as it is in A, and beside it in B: %s", name, b.words()))
-	e.images[name] = small
+	c.images[name] = small
 	return err
 }
 

@@ -3,19 +3,16 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"unicode/utf8"
-
-	"socle/parts"
 )
 
 // printSettings says what is compared, and how finely it is made.
-func (c *comparison) printSettings(w io.Writer) {
+func printSettings(w io.Writer, c *comparison) {
 	for i, side := range c.sides {
 		fmt.Fprintf(w, "%s  %s\n", [2]string{"A", "B"}[i], side.told())
 	}
-	if a, b := c.sides[0].fineness, c.sides[1].fineness; a == b {
+	if a, b := c.sides[0].resolution, c.sides[1].resolution; a == b {
 		fmt.Fprintln(w, a)
 	} else {
 		fmt.Fprintf(w, "A  %s\nB  %s\n", strings.ReplaceAll(a.String(), "\n", "\n   "), strings.ReplaceAll(b.String(), "\n", "\n   "))
@@ -25,8 +22,8 @@ func (c *comparison) printSettings(w io.Writer) {
 // mostKeys is how many changed values are listed; the document has them all.
 const mostKeys = 40
 
-// print tells the comparison as text.
-func (r *comparisonReport) print(w io.Writer) {
+// printComparison tells a comparison as text.
+func printComparison(w io.Writer, r *comparisonReport) {
 	if len(r.Keys) > 0 {
 		fmt.Fprintf(w, "%s of the scene, A -> B\n", plural(len(r.Keys), "change", "changes"))
 		wide := 0
@@ -70,94 +67,6 @@ func (r *comparisonReport) print(w io.Writer) {
 	fmt.Fprintln(w, r.verdict())
 }
 
-// words tells what became of a base.
-func (b *comparedBase) words() string {
-	switch b.Result {
-	case baseOnlyInA:
-		return "only in A"
-	case baseOnlyInB:
-		return "only in B"
-	case baseUnknown:
-		return "not compared"
-	case baseMeshed:
-		return "the same shape in other triangles"
-	case baseDiffers:
-		return fmt.Sprintf("differs: %s added, %s taken away", cubic(*b.Added), cubic(*b.Removed))
-	}
-	if b.Moved != nil {
-		return "the same solid, " + b.Moved.words()
-	}
-	return "the same"
-}
-
-// lines are what else there is to tell of a base.
-func (b *comparedBase) lines() (all []string) {
-	for i, s := range [2]*solidSide{b.A, b.B} {
-		if s != nil && s.Why != "" {
-			all = append(all, fmt.Sprintf("%s: %s", [2]string{"A", "B"}[i], s.Why))
-		}
-	}
-	switch b.Result {
-	case baseOnlyInA:
-		all = append(all, b.A.words())
-	case baseOnlyInB:
-		all = append(all, b.B.words())
-	case baseDiffers:
-		if b.A.Footprint != b.B.Footprint {
-			all = append(all, fmt.Sprintf("footprint: %s -> %s mm", b.A.Footprint, b.B.Footprint))
-		}
-		if one, other := b.A.Box.size(), b.B.Box.size(); one != other {
-			all = append(all, fmt.Sprintf("size: %s -> %s mm", one, other))
-		} else {
-			all = append(all, fmt.Sprintf("size: %s mm, in both", one))
-		}
-		if b.Moved != nil {
-			all = append(all, b.Moved.words())
-		}
-	}
-	return all
-}
-
-func (s *solidSide) words() string {
-	if s.Box == nil {
-		return s.Footprint + " mm"
-	}
-	return fmt.Sprintf("%s, size %s mm, %.2f ml", s.Footprint, s.Box.size(), s.Volume/1000)
-}
-
-// words tells how a base lies otherwise.
-func (m *movedBase) words() string {
-	text := fmt.Sprintf("moved by %s mm", placed(m.By))
-	if math.Abs(m.Turn) >= 0.05 {
-		text += fmt.Sprintf(" and turned by %.1f degrees", m.Turn)
-	}
-	return text
-}
-
-// cubic is a volume to be read: a small one to the hundredth of a mm3.
-func cubic(mm3 float64) string {
-	switch {
-	case mm3 == 0:
-		return "nothing"
-	case mm3 < 0.01:
-		return "under 0.01 mm3"
-	case mm3 < 10:
-		return fmt.Sprintf("%.2f mm3", mm3)
-	case mm3 < 10000:
-		return fmt.Sprintf("%.1f mm3", mm3)
-	}
-	return fmt.Sprintf("%.2f ml", mm3/1000)
-}
-
-// changed lists what is found on one side only, of the scene and of every base.
-func (r *comparisonReport) changed() (gained, lost []changedFinding) {
-	gained, lost = append(gained, r.Gained...), append(lost, r.Lost...)
-	for i := range r.Bases {
-		gained, lost = append(gained, r.Bases[i].Gained...), append(lost, r.Bases[i].Lost...)
-	}
-	return gained, lost
-}
-
 // printChanged tells what stops and what warns, a line each, and counts the notes.
 func printChanged(w io.Writer, head string, all []changedFinding) {
 	t := tallied(all)
@@ -197,31 +106,4 @@ func (f *changedFinding) line() string {
 		text += " (" + f.wasInA() + ")"
 	}
 	return text
-}
-
-// wasInA says what a finding was in A that is in both.
-func (f *changedFinding) wasInA() string {
-	return "a " + map[string]string{parts.SeverityStop: "stop", parts.SeverityWarn: "warning", parts.SeverityNote: "note"}[f.Was] + " in A"
-}
-
-// verdict sums the comparison up.
-func (r *comparisonReport) verdict() string {
-	count := map[string]int{}
-	for i := range r.Bases {
-		count[r.Bases[i].Result]++
-	}
-	if r.Same {
-		return fmt.Sprintf("the same: %s", plural(len(r.Bases), "base", "bases"))
-	}
-	var words []string
-	for _, c := range []struct{ result, one, many string }{
-		{baseDiffers, "base differs", "bases differ"}, {baseMeshed, "has other triangles only", "have other triangles only"}, {baseOnlyInA, "base is only in A", "bases are only in A"},
-		{baseOnlyInB, "base is only in B", "bases are only in B"}, {baseUnknown, "base could not be compared", "bases could not be compared"},
-		{baseSame, "is the same", "are the same"},
-	} {
-		if n := count[c.result]; n > 0 {
-			words = append(words, plural(n, c.one, c.many))
-		}
-	}
-	return "differs: " + strings.Join(words, ", ")
 }

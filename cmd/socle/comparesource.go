@@ -1,16 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
-	"github.com/spf13/cobra"
-
-	"socle/parts"
 	"socle/scenes"
 	"socle/scenes/revision"
 )
@@ -23,24 +22,29 @@ type compared struct {
 	revision string // "" for the file as it is
 	commit   string // what the revision is, in full
 
-	*scene
-	fineness resolution
-	pieces   []parts.Piece
+	opened *scene
+	*Set   // once its bases are cut
 }
 
-// readCompared reads SCENE, SCENE@VARIANT, SCENE@REVISION or SCENE@REVISION@VARIANT. A
+// cut cuts the bases of a side.
+func (in *compared) cut() (err error) {
+	in.Set, err = in.opened.cut(nil)
+	return err
+}
+
+// openCompared reads SCENE, SCENE@VARIANT, SCENE@REVISION or SCENE@REVISION@VARIANT. A
 // file whose own name has an @ goes before all of these, and the name of a variant
 // before a revision.
-func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) {
+func openCompared(ctx context.Context, stdin io.Reader, arg string, c *Selection) (*compared, error) {
 	in := &compared{asked: arg}
 	path, rest := splitAsked(arg)
 	if rest == "" {
-		in.variant = c.variant
-		s, err := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, c.variant, c.printer)
-		in.scene = s
+		in.variant = c.Variant
+		s, err := openScene(ctx, stdin, path, *c)
+		in.opened = s
 		return in, err
 	}
-	current, fault := readScene(cmd.Context(), cmd.InOrStdin(), path, c.sets, "", c.printer)
+	current, fault := openScene(ctx, stdin, path, c.AsItIs())
 	if fault == nil && slices.ContainsFunc(current.read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
 		in.variant = rest
 		return in, in.take(current, rest)
@@ -56,12 +60,12 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 	case err != nil:
 		return nil, faulty(fmt.Errorf("%s: %w", arg, err))
 	}
-	on, err := await(cmd.Context(), func() (*scenes.PrinterFile, error) { return openPrinter(c.printer) })
+	on, err := await(ctx, func() (*scenes.PrinterFile, error) { return openPrinter(c.Printer) })
 	if err != nil {
 		return nil, faulty(err)
 	}
 	name := path + "@" + in.revision
-	read, err := scenes.Read(name, text, c.sets, scenes.On(on))
+	read, err := scenes.Read(name, text, c.Sets, scenes.On(on))
 	if err != nil {
 		return nil, faulty(err)
 	}
@@ -73,20 +77,20 @@ func readCompared(cmd *cobra.Command, arg string, c *chosen) (*compared, error) 
 		read.Site.Title = plain // a scene without a title is called after its file
 	}
 	if in.variant == "" {
-		in.variant = c.variant
+		in.variant = c.Variant
 	}
-	return in, in.take(&scene{name: plain, read: read, site: read.Site}, in.variant)
+	return in, in.take(newScene(plain, read), in.variant)
 }
 
 // take takes a variant of a scene, or "" for the scene itself.
 func (in *compared) take(s *scene, variant string) error {
-	in.scene = s
+	in.opened = s
 	if variant == "" {
 		return nil
 	}
 	of, err := s.variant(variant)
 	if err == nil {
-		in.scene = of
+		in.opened = of
 	}
 	return err
 }

@@ -8,35 +8,32 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/spf13/pflag"
-
 	"socle/out/picture"
 	"socle/parts"
 )
 
-// drawing is what the command line says of pictures.
-type drawing struct {
-	views []string
-	from  string
-	size  string
-	every bool // every picture, of a draft too: pictures are what is asked for
+// Pictures is what is asked of pictures.
+type Pictures struct {
+	Views []string // only these; none: all
+	From  string   // one more, from AZIMUTH,ELEVATION in degrees; "" for none
+	Size  string   // WIDTHxHEIGHT in pixels; "" for the usual
+	Every bool     // every picture, of a draft too: pictures are what is asked for
 }
 
 // draftViews are what a build draws that is for looking, unless it is asked for others:
 // the rest is hardly looked at, and the variants alone would take as long as the set.
 var draftViews = []string{viewThreeQuarter, viewFindings, viewSet}
 
-// at is what is drawn of a build of a fineness.
-func (d *drawing) at(r resolution, p parts.Printer) *drawing {
-	if d.every || len(d.views) > 0 || d.from != "" || !r.coarse(p) {
+// at is what is drawn of a build that is meshed so finely.
+func (d Pictures) at(r resolution, p parts.Printer) Pictures {
+	if d.Every || len(d.Views) > 0 || d.From != "" || !r.coarse(p) {
 		return d
 	}
-	few := *d
-	few.views = draftViews
-	if few.size == "" {
-		few.size = draftSize
+	d.Views = draftViews
+	if d.Size == "" {
+		d.Size = draftSize
 	}
-	return &few
+	return d
 }
 
 // The views that are about the set.
@@ -62,23 +59,9 @@ const (
 	mostPixels  = 4096
 )
 
-func (d *drawing) flags(flags *pflag.FlagSet) {
-	d.viewFlag(flags)
-	flags.StringVar(&d.from, "from", "", "one more picture, from `AZIMUTH,ELEVATION`: degrees anticlockwise from east, and above the ground")
-	d.sizeFlag(flags)
-}
-
-func (d *drawing) viewFlag(flags *pflag.FlagSet) {
-	flags.StringSliceVar(&d.views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
-}
-
-func (d *drawing) sizeFlag(flags *pflag.FlagSet) {
-	flags.StringVar(&d.size, "size", "", "size of the pictures, `WIDTHxHEIGHT` in pixels (default "+usualSize+")")
-}
-
 // check reads what the flags say.
-func (d *drawing) check() error {
-	for _, v := range d.views {
+func (d *Pictures) check() error {
+	for _, v := range d.Views {
 		if !slices.Contains(views(), v) {
 			return fmt.Errorf("--view %q: allowed: %s", v, strings.Join(views(), ", "))
 		}
@@ -91,8 +74,8 @@ func (d *drawing) check() error {
 }
 
 // pixels is the size of the pictures.
-func (d *drawing) pixels() (image.Point, error) {
-	text := d.size
+func (d *Pictures) pixels() (image.Point, error) {
+	text := d.Size
 	if text == "" {
 		text = usualSize
 	}
@@ -106,26 +89,26 @@ func (d *drawing) pixels() (image.Point, error) {
 }
 
 // own is the view that --from asks for; nil where it does not.
-func (d *drawing) own() (*picture.View, error) {
-	if d.from == "" {
+func (d *Pictures) own() (*picture.View, error) {
+	if d.From == "" {
 		return nil, nil
 	}
-	a, e, _ := strings.Cut(d.from, ",")
+	a, e, _ := strings.Cut(d.From, ",")
 	azimuth, errA := strconv.ParseFloat(strings.TrimSpace(a), 64)
 	elevation, errE := strconv.ParseFloat(strings.TrimSpace(e), 64)
 	if errA != nil || errE != nil || !(math.Abs(azimuth) <= 360 && math.Abs(elevation) <= 90) {
-		return nil, fmt.Errorf("--from %q: allowed: AZIMUTH,ELEVATION in degrees, -360 to 360 and -90 to 90, as -120,35", d.from)
+		return nil, fmt.Errorf("--from %q: allowed: AZIMUTH,ELEVATION in degrees, -360 to 360 and -90 to 90, as -120,35", d.From)
 	}
 	return &picture.View{Azimuth: azimuth, Elevation: elevation, Perspective: picture.ThreeQuarter.Perspective}, nil
 }
 
-// artist gives who draws what a build asks for, nil where that is nothing; the drawing
-// has been checked.
-func (d *drawing) artist(s *scene, f formats) *artist {
-	if !f.has(formatPNG, formatHTML) {
+// artist gives who draws what is asked for, as files and for a page, nil where neither is;
+// what is asked for has been checked.
+func (d *Pictures) artist(s *Set, png, page bool) *artist {
+	if !png && !page {
 		return nil
 	}
-	a := &artist{scene: s, views: d.views, png: f.has(formatPNG), page: f.has(formatHTML)}
+	a := &artist{scene: s, views: d.Views, png: png, page: page}
 	a.size, _ = d.pixels()
 	a.own, _ = d.own()
 	if a.own != nil && len(a.views) == 0 {
@@ -135,9 +118,9 @@ func (d *drawing) artist(s *scene, f formats) *artist {
 }
 
 // wantsSheet says whether a sheet of the set is asked for.
-func (d *drawing) wantsSheet(view string) bool {
-	if d.from != "" && len(d.views) == 0 {
+func (d *Pictures) wantsSheet(view string) bool {
+	if d.From != "" && len(d.Views) == 0 {
 		return false
 	}
-	return len(d.views) == 0 || slices.Contains(d.views, view)
+	return len(d.Views) == 0 || slices.Contains(d.Views, view)
 }

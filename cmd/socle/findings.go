@@ -3,11 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"io"
-	"math"
 	"slices"
-	"strings"
-	"unicode/utf8"
 
 	"socle/parts"
 )
@@ -44,43 +40,6 @@ func topics(all []concern) (found []topic) {
 // worst is the concern of a topic that does most harm, the first of equals.
 func (t topic) worst() concern {
 	return slices.MinFunc(t, func(a, b concern) int { return byHarm(&a, &b) })
-}
-
-// printConcerns tells what the inspection found: stops and warnings each with what
-// they mean, what to change and where; notes on a line each, where they are asked
-// for, and else counted.
-func printConcerns(w io.Writer, all []concern, notes bool) {
-	const width = 96
-	noted := false
-	for _, t := range topics(all) {
-		c := t[0]
-		if c.Severity == parts.SeverityNote {
-			if notes && !noted {
-				noted = true
-				fmt.Fprintln(w)
-			}
-			if notes {
-				printWrapped(w, "note  ", t.line(), width)
-			}
-			continue
-		}
-		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.about())
-		printWrapped(w, "      ", sentence(c.Meaning), width)
-		if lead, words := c.toChange(); words != "" {
-			printWrapped(w, "      "+lead, words, width)
-		}
-		longest := 0
-		for _, c := range t {
-			longest = max(longest, utf8.RuneCountInString(c.Base))
-		}
-		for _, c := range t {
-			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(c.Base))
-			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.where(), " "))
-		}
-	}
-	if noted {
-		fmt.Fprintln(w, "(what a note means, and what to change: --json)")
-	}
 }
 
 // about names the part: " of parapet", or "".
@@ -125,43 +84,4 @@ func (t topic) line() string {
 		text += fmt.Sprintf("; %s on %s in all", plural(places, "place", "places"), plural(len(bases), "base", "bases"))
 	}
 	return text
-}
-
-// placed gives a place to a tenth of a mm, with no minus before a zero.
-func placed(at [3]float64) string {
-	for i, v := range at {
-		at[i] = math.Round(10*v)/10 + 0 // -0 + 0 is 0
-	}
-	return fmt.Sprintf("(%.1f, %.1f, %.1f)", at[0], at[1], at[2])
-}
-
-// sentence makes a sentence of words.
-func sentence(words string) string {
-	if words == "" {
-		return ""
-	}
-	return strings.ToUpper(words[:1]) + words[1:] + "."
-}
-
-// printWrapped prints text behind a lead, in lines that are no wider than width,
-// the next ones indented a little further than the first.
-func printWrapped(w io.Writer, lead, text string, width int) {
-	const hang = 8
-	line, used := lead, utf8.RuneCountInString(strings.TrimLeft(lead, "\n"))
-	first := true // on its line
-	for _, word := range strings.Fields(text) {
-		n := utf8.RuneCountInString(word)
-		if !first && used+1+n > width {
-			fmt.Fprintln(w, line)
-			line, used, first = strings.Repeat(" ", hang), hang, true
-		}
-		if !first {
-			line += " "
-			used++
-		}
-		line += word
-		used += n
-		first = false
-	}
-	fmt.Fprintln(w, line)
 }

@@ -35,6 +35,12 @@ func (f formats) solids() bool { return f.has(formatSTL, format3MF) }
 // report says whether it writes the report, in either form.
 func (f formats) report() bool { return f.has(formatHTML, formatJSON) }
 
+// hold says whether a stop holds a base back: not from one who is looking at a draft, or
+// writes nothing to be printed.
+func (f formats) hold(s *scene) bool {
+	return f.solids() && !s.resolution.coarse(s.site.Printer)
+}
+
 // check refuses formats that there are not.
 func (f formats) check() error {
 	allowed := strings.Join(allFormats, ", ")

@@ -324,7 +324,7 @@ func TestFailureComesBack(t *testing.T) {
 		require.NoError(t, os.WriteFile(path, whole, 0o666))
 		m, _, err := readPiece(path, told)
 		require.NoError(t, err)
-		built, gathered := &build{report: &report{}, files: &outputs{}}, &build{report: &report{}, files: &outputs{}}
+		built, gathered := &Build{report: &report{}, files: &outputs{}}, &Build{report: &report{}, files: &outputs{}}
 		built.fail(&parts.Piece{Name: "a"}, why)
 		gathered.fail(&parts.Piece{Name: "a"}, m.err)
 		require.Equal(t, built.report, gathered.report)

@@ -31,7 +31,7 @@ const farOver = 2.0
 
 // weigh sets the severity of a concern and its harm: what is ruined, times how many
 // times over it is great, ten times at most.
-func (s *scene) weigh(c *concern, over float64) {
+func (s *Set) weigh(c *concern, over float64) {
 	over = math.Min(over, 10)
 	c.Harm = math.Round(over*cmp.Or(ruins[c.Check], ruinsLooks)*100) / 100
 	c.Severity = s.site.Inspect.Severity(c.Check, over >= 1)
@@ -39,23 +39,23 @@ func (s *scene) weigh(c *concern, over float64) {
 
 // over tells how many times over it is great, what a finding does: by the size of
 // what is lost where a part comes off, and by how far it is off its limit else.
-func (s *scene) over(f *inspect.Finding) float64 {
+func (s *Set) over(f *inspect.Finding) float64 {
 	sides := slices.Sorted(slices.Values(f.Size[:]))
 	switch f.Kind {
 	case inspect.ThinWall:
-		return s.pieces(sides[1]) // a sliver is long one way alone
+		return s.partSizes(sides[1]) // a sliver is long one way alone
 	case inspect.ThinPin, inspect.Hair, inspect.SlenderPin:
-		return s.pieces(f.Length)
+		return s.partSizes(f.Length)
 	case inspect.Neck, inspect.LiddedVoid, inspect.Island:
-		return s.pieces(sides[2])
+		return s.partSizes(sides[2])
 	case inspect.Overhang, inspect.Bridge:
 		return f.Value / f.Limit / farOver
 	}
 	return shareOf(f.Value, f.Limit)
 }
 
-// pieces is how many times over something is long enough to be a part of the scene.
-func (s *scene) pieces(long float64) float64 { return long / s.site.Inspect.Piece }
+// partSizes is how many times over something is long enough to be a part of the scene.
+func (s *Set) partSizes(long float64) float64 { return long / s.site.Inspect.Piece }
 
 // shareOf is how many times over its limit a value is, either way.
 func shareOf(value, limit float64) float64 {

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"socle/out"
 	"socle/out/plainfile"
@@ -99,4 +100,18 @@ func (h *heldFile) replace(text []byte) error {
 		return fmt.Errorf("%s was changed meanwhile: %w", h.path, err)
 	}
 	return next.Commit()
+}
+
+// keep adds values to the scene as a variant of a name, over another; "" for the scene as
+// it is.
+func (h *heldFile) keep(name, over string, sets []string) error {
+	kept, err := scenes.Keep(h.text, name, over, sets)
+	if err != nil {
+		return faulty(err)
+	}
+	if err := h.replace(kept); err != nil {
+		added := strings.TrimSpace(string(kept[len(h.text):]))
+		return &Failure{NotWritten, fmt.Errorf("nothing was kept: %w\nwhat was to be added at the end of the scene:\n\n%s", err, added)}
+	}
+	return nil
 }

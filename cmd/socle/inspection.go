@@ -62,7 +62,7 @@ const (
 )
 
 // jobOf sets out what a piece of a scene is held against, that is meshed so finely.
-func (s *scene) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
+func (s *Set) jobOf(p *parts.Piece, o mesh.Options) inspect.Job {
 	site := s.site
 	printer, rules := &site.Printer, &site.Inspect
 	in := p.Intent(site)
@@ -110,7 +110,7 @@ func facetSag(o mesh.Options, diameter float64) float64 {
 }
 
 // inspect looks a solid over, meshed so finely, and puts what it finds into words.
-func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
+func (s *Set) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, o mesh.Options) (*inspection, error) {
 	job := s.jobOf(p, o)
 	flights := s.whole.Treads(*p)
 	for _, f := range flights {
@@ -124,7 +124,7 @@ func (s *scene) inspect(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 }
 
 // inspectAs is inspect with a job of its own, and every finding told singly.
-func (s *scene) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*inspection, error) {
+func (s *Set) inspectAs(ctx context.Context, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -151,7 +151,7 @@ func flightOf(f parts.Flight) (all inspect.Flight) {
 }
 
 // concernOf puts one finding into words and down to a part of the scene.
-func (s *scene) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Flight) concern {
+func (s *Set) concernOf(p *parts.Piece, f *inspect.Finding, flights []parts.Flight) concern {
 	at, size := f.At, f.Size
 	c := concern{
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.site.Printer.Extrudes()),
@@ -209,7 +209,7 @@ func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // crumbs tells of loose pieces and of voids, as the mesher found them. What is
 // smaller than a mark of the printer every way is dust, and only in the document.
-func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
+func (s *Set) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 	dust := s.site.Printer.Across().Size
 	for _, k := range solid.Crumbs {
 		if math.Max(k.Size.X, math.Max(k.Size.Y, k.Size.Z)) < dust {
@@ -221,7 +221,7 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 			c.Check = "filled-void"
 		}
 		long := slices.Max(size[:])
-		s.weigh(&c, s.pieces(long))
+		s.weigh(&c, s.partSizes(long))
 		part := s.whole.Nearest(*p, k.At)
 		if part != nil {
 			c.Part = s.site.Told(part)
@@ -240,7 +240,7 @@ func (s *scene) crumbs(p *parts.Piece, solid *mesh.Solid) (all []concern) {
 }
 
 // crumbWords says what a crumb is, of so many mm, and what was done with it.
-func (s *scene) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
+func (s *Set) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
 	small := slices.Max([]float64{k.Size.X, k.Size.Y, k.Size.Z}) < s.site.Inspect.Piece
 	switch {
 	case k.Volume < 0 && small:
@@ -256,7 +256,7 @@ func (s *scene) crumbWords(k *mesh.Crumb, sides string) (what, meaning string) {
 }
 
 // estimate is what a base takes to print.
-func (s *scene) estimate(solid *mesh.Solid) inspect.Estimate {
+func (s *Set) estimate(solid *mesh.Solid) inspect.Estimate {
 	material, printer := &s.site.Material, &s.site.Printer
 	stock := inspect.Stock{Density: material.Density, Supports: material.Supports, Waste: material.Waste, Price: material.Price}
 	pace := printer.Pace()

@@ -26,16 +26,18 @@ func BenchmarkInspection(b *testing.B) {
 			text, err := scenes.Open(c.scene)
 			require.NoError(b, err)
 			place, _, _ := strings.Cut(string(text), "[[base]]") // all but the set
-			s, err := readScene(b.Context(), strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", nil, "", "")
+			s, err := openScene(b.Context(), strings.NewReader(place+"[[base]]\nname = \"large\"\n"+c.base+"\n"), "-", Selection{})
 			require.NoError(b, err)
-			pieces, err := s.cut(nil)
+			require.NoError(b, s.settle(&Options{Setting: settingFine}))
+			set, err := s.cut(nil)
 			require.NoError(b, err)
-			m := mesher(fine(s.site.Printer).options())(b.Context(), &pieces[0], nil)
+			p := &set.pieces[0]
+			m := meshPiece(b.Context(), p, set.meshOptions(p), nil)
 			require.NoError(b, m.err)
 			var i *inspection
 			peak := mostHeap(func() {
 				for b.Loop() {
-					i, err = s.inspect(context.Background(), &pieces[0], m.solid, meshedTo)
+					i, err = set.inspect(context.Background(), p, m.solid, meshedTo)
 					require.NoError(b, err)
 				}
 			})

@@ -17,14 +17,14 @@ import (
 )
 
 // sceneOf reads a scene of testdata and cuts one of its bases.
-func sceneOf(t *testing.T, name, base string, values ...string) (*scene, *parts.Piece) {
+func sceneOf(t *testing.T, name, base string, values ...string) (*Set, *parts.Piece) {
 	t.Helper()
-	s, err := readScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), values, "", "")
+	s, err := openScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), Selection{Sets: values})
 	require.NoError(t, err)
-	pieces, err := s.cut([]string{base})
+	set, err := s.cut([]string{base})
 	require.NoError(t, err)
-	require.Len(t, pieces, 1)
-	return s, &pieces[0]
+	require.Len(t, set.pieces, 1)
+	return set, &set.pieces[0]
 }
 
 // meshedTo is how finely the solids by hand are meshed.
@@ -83,23 +83,23 @@ func TestInspectionOnBothSides(t *testing.T) {
 		block(&s.Mesh, [3]float32{-8, -8, 0}, [3]float32{8, 8, 4}, false, by)
 		return s
 	}
-	plain := func(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, yard, "plain") }
+	plain := func(t *testing.T) (*Set, *parts.Piece) { return sceneOf(t, yard, "plain") }
 	for _, c := range []struct {
 		check       string
-		scene       func(t *testing.T) (*scene, *parts.Piece)
-		over, under func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid
+		scene       func(t *testing.T) (*Set, *parts.Piece)
+		over, under func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid
 	}{
 		{"sealed-void", plain, // of 0.125 and of 0.091 mm3; 0.1 is told
-			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return void(0.5) },
-			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return void(0.45) }},
-		{"lidded-void", func(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, yard, "plain", "inspect.void=4") },
+			func(*testing.T, *Set, *parts.Piece) *mesh.Solid { return void(0.5) },
+			func(*testing.T, *Set, *parts.Piece) *mesh.Solid { return void(0.45) }},
+		{"lidded-void", func(t *testing.T) (*Set, *parts.Piece) { return sceneOf(t, yard, "plain", "inspect.void=4") },
 			pocketed(2.2), pocketed(1.8)}, // squares, 1 mm deep: 4.84 and 3.24 mm3
 		{"drain", plain, celled(1.95), celled(2.05)}, // 2 mm is the least vent
 		{"filled-void", plain, celled(0), celled(2.05)},
 		{"uneven-foot", plain, // the mesh's own play is 0.02 mm
-			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.03) },
-			func(*testing.T, *scene, *parts.Piece) *mesh.Solid { return dented(0.015) }},
-		{"skin", func(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, yard, "seat") },
+			func(*testing.T, *Set, *parts.Piece) *mesh.Solid { return dented(0.03) },
+			func(*testing.T, *Set, *parts.Piece) *mesh.Solid { return dented(0.015) }},
+		{"skin", func(t *testing.T) (*Set, *parts.Piece) { return sceneOf(t, yard, "seat") },
 			pitted(0.7), pitted(0.85)}, // 0.8 is asked for
 		{"stand", podium, bumped(0.1), bumped(0.03)}, // 0.05 is a layer
 		{"stand", podium, roofed(5.8), roofed(6.2)},  // 6 mm are to be clear
@@ -127,23 +127,23 @@ func TestInspectionOnBothSides(t *testing.T) {
 	}
 }
 
-func podium(t *testing.T) (*scene, *parts.Piece) { return sceneOf(t, "check-yard.toml", "podium") }
+func podium(t *testing.T) (*Set, *parts.Piece) { return sceneOf(t, "check-yard.toml", "podium") }
 
-func flight(t *testing.T) (*scene, *parts.Piece) {
+func flight(t *testing.T) (*Set, *parts.Piece) {
 	return sceneOf(t, "check-yard.toml", "flight", "rail.guard.infill=none", "levels.ledge=10.5")
 }
 
 // pocketed is a base with a square hole of a side in its underside, 1 mm deep.
-func pocketed(side float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
+func pocketed(side float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, _ *Set, p *parts.Piece) *mesh.Solid {
 		hole := sdf.BoxBetween(sdf.V(-side/2, -side/2, -1), sdf.V(side/2, side/2, 1))
 		return meshOf(t, p, sdf.Difference(p.Field, hole), 0, 1)
 	}
 }
 
 // celled is a base with a room of 8 x 8 x 6 mm on it, and a slit in one of its walls.
-func celled(slit float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, _ *scene, p *parts.Piece) *mesh.Solid {
+func celled(slit float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, _ *Set, p *parts.Piece) *mesh.Solid {
 		house := sdf.Union(p.Field, sdf.BoxBetween(sdf.V(-5, -5, 1), sdf.V(5, 5, 11)))
 		house = sdf.Difference(house, sdf.BoxBetween(sdf.V(-4, -4, 4), sdf.V(4, 4, 10)))
 		if slit > 0 {
@@ -154,8 +154,8 @@ func celled(slit float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 }
 
 // pitted is a base with a pit in its top, so much over the pocket for its magnet.
-func pitted(skin float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+func pitted(skin float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid {
 		z := p.Intent(s.site).Pockets[0].Depth + skin
 		pit := sdf.BoxBetween(sdf.V(-1, -1, z), sdf.V(1, 1, 20))
 		return meshOf(t, p, sdf.Difference(p.Field, pit), 0, z)
@@ -163,8 +163,8 @@ func pitted(skin float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 }
 
 // bumped is a base with half of its stand so much higher.
-func bumped(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+func bumped(by float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid {
 		top := p.Intent(s.site).Pads[0].Top
 		bump := sdf.BoxBetween(sdf.V(-2, -2, 1), sdf.V(1, 1, top+by))
 		return meshOf(t, p, sdf.Union(p.Field, bump), 0, top+by)
@@ -172,8 +172,8 @@ func bumped(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 }
 
 // roofed is a base with a bracket over its stand, so high.
-func roofed(high float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+func roofed(high float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid {
 		top := p.Intent(s.site).Pads[0].Top
 		post := sdf.BoxBetween(sdf.V(4.5, -1, 1), sdf.V(6, 1, top+high+1))
 		arm := sdf.BoxBetween(sdf.V(-1, -1, top+high), sdf.V(6, 1, top+high+1))
@@ -182,8 +182,8 @@ func roofed(high float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 }
 
 // trodden is a base with a flight of which one tread is so much higher.
-func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+func trodden(by float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid {
 		flights := s.whole.Treads(*p)
 		require.Len(t, flights, 1)
 		tread := flights[0].Treads[1]
@@ -199,8 +199,8 @@ func trodden(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
 
 // overhung is a base with a flight, over the last tread of which the rounded nosing of
 // the landing hangs by so much.
-func overhung(by float64) func(*testing.T, *scene, *parts.Piece) *mesh.Solid {
-	return func(t *testing.T, s *scene, p *parts.Piece) *mesh.Solid {
+func overhung(by float64) func(*testing.T, *Set, *parts.Piece) *mesh.Solid {
+	return func(t *testing.T, s *Set, p *parts.Piece) *mesh.Solid {
 		st := s.whole.Treads(*p)[0].Stair
 		head := st.HeadLine(s.site)
 		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])

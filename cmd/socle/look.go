@@ -67,7 +67,7 @@ const (
 
 // artist draws bases.
 type artist struct {
-	scene *scene
+	scene *Set
 	size  image.Point
 	views []string      // to draw; empty: all but viewOwn
 	own   *picture.View // of viewOwn; nil for none
@@ -80,25 +80,9 @@ func (a *artist) wants(view string) bool {
 	return len(a.views) == 0 || slices.Contains(a.views, view)
 }
 
-// after gives a maker that draws what another has made; nobody draws nothing. Of one
-// that could not be made nothing is drawn.
-func (a *artist) after(do maker) maker {
-	if a == nil {
-		return do
-	}
-	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-		const meshing = 0.7 // of the time, roughly
-		m := do(ctx, p, func(done float64) { progress(meshing * done) })
-		if m.err == nil {
-			m.look, m.err = a.draw(ctx, p, m)
-		}
-		return m
-	})
-}
-
-// draw draws one base.
-func (a *artist) draw(ctx context.Context, p *parts.Piece, m meshed) (*look, error) {
-	e, err := a.easel(ctx, p, m.solid)
+// draw draws one base, with what the inspection found on it.
+func (a *artist) draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, found []concern) (*look, error) {
+	e, err := a.easel(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
@@ -111,8 +95,8 @@ func (a *artist) draw(ctx context.Context, p *parts.Piece, m meshed) (*look, err
 			}
 		},
 		func() {
-			if m.inspection != nil && a.wants(viewFindings) {
-				e.findings(m.inspection.concerns)
+			if a.wants(viewFindings) {
+				e.findings(found)
 			}
 		},
 	} {
@@ -160,11 +144,11 @@ func middles(s *mesh.Solid) []r3.Vec {
 }
 
 // tall is the height of the yardstick on the print, mm.
-func (s *scene) tall() float64 { return s.site.HeightOnPrint(1000 * s.site.Scale.Person) }
+func (s *Set) tall() float64 { return s.site.HeightOnPrint(1000 * s.site.Scale.Person) }
 
 // yardstick is the person that the scene is scaled against, standing to the right of
 // a base as it is seen from an azimuth, degrees, and looking at whoever looks.
-func (s *scene) yardstick(p *parts.Piece, azimuth float64) picture.Mesh {
+func (s *Set) yardstick(p *parts.Piece, azimuth float64) picture.Mesh {
 	tall := s.tall()
 	sin, cos := math.Sincos(azimuth * math.Pi / 180)
 	right := r2.Vec{X: -sin, Y: cos}
@@ -177,7 +161,7 @@ func (s *scene) yardstick(p *parts.Piece, azimuth float64) picture.Mesh {
 }
 
 // yardstickText says who the yardstick is.
-func (s *scene) yardstickText() string {
+func (s *Set) yardstickText() string {
 	return fmt.Sprintf("a person of %.2f m: %.1f mm", s.site.Scale.Person, s.tall())
 }
 

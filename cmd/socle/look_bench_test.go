@@ -5,25 +5,25 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"socle/sdf/mesh"
 )
 
 // BenchmarkLook draws all pictures of the largest base of the quay, for its files and
 // for the report, once it is meshed and inspected.
 func BenchmarkLook(b *testing.B) {
-	s, err := readScene(b.Context(), nil, "saltmere-quay", nil, "", "")
+	s, err := openScene(b.Context(), nil, "saltmere-quay", Selection{})
 	require.NoError(b, err)
-	pieces, err := s.cut([]string{"walker"})
+	cell := 0.4
+	require.NoError(b, s.settle(&Options{Setting: settingDraft, Cell: &cell}))
+	set, err := s.cut([]string{"walker"})
 	require.NoError(b, err)
-	p := &pieces[0]
-	m := s.maker(mesh.Options{Cell: 0.4})(b.Context(), p, func(float64) {})
+	p := &set.pieces[0]
+	m := set.inspecting()(b.Context(), p, func(float64) {})
 	require.NoError(b, m.err)
-	a := &artist{scene: s, size: image.Pt(1200, 900), png: true, page: true}
+	a := &artist{scene: set, size: image.Pt(1200, 900), png: true, page: true}
 	var l *look
 	b.ResetTimer()
 	for range b.N {
-		l, err = a.draw(b.Context(), p, m)
+		l, err = m.drawn(b.Context(), p, a)
 		require.NoError(b, err)
 	}
 	b.StopTimer()

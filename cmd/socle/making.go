@@ -7,34 +7,29 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
-	"socle/sdf/mesh"
 )
 
 // neckRounds is how often a piece is made again to mend its necks, at most: a
 // bar or a cut may leave others, and what is left after that is told.
 const neckRounds = 3
 
-// makerOf gives what makes a piece of the scene and, unless draws is nil, draws it.
-func (s *scene) makerOf(fineness resolution, draws *artist) maker {
-	do := s.maker(fineness.options())
+// Maker gives what makes a piece of the set and, unless draws is nil, draws it.
+func (s *Set) Maker(draws *artist) maker {
+	do := s.inspecting()
 	if s.cache != nil {
-		return s.suggesting(s.cache.keeping(s, do, fineness, draws))
+		return s.suggesting(s.keeping(do, draws))
 	}
-	return s.suggesting(draws.after(do))
+	return s.suggesting(drawing(do, draws))
 }
 
-// keepsLoose says whether loose pieces stay, as the scene asks.
-func (s *scene) keepsLoose() bool { return s.site.Inspect.Crumbs == "keep" }
-
-// maker gives what makes a piece of the scene: meshed, proven, seen to fit and
+// inspecting gives what makes a piece of the set: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
 // done again.
-func (s *scene) maker(o mesh.Options) maker {
-	o.KeepLoose = s.keepsLoose()
-	meshing := mesher(o)
+func (s *Set) inspecting() maker {
 	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
 		once := func(p *parts.Piece) meshed {
-			m := meshing(ctx, p, progress)
+			o := s.meshOptions(p)
+			m := meshPiece(ctx, p, o, progress)
 			if m.err == nil {
 				m.err = fits(p, m.solid)
 			}
@@ -64,6 +59,43 @@ func (s *scene) maker(o mesh.Options) maker {
 	})
 }
 
+// drawing gives a maker that draws what another has made, as draws draws it; nil draws
+// nothing. Of a piece that could not be made nothing is drawn.
+func drawing(do maker, draws *artist) maker {
+	if draws == nil {
+		return do
+	}
+	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		const meshing = 0.7 // of the time, roughly
+		m := do(ctx, p, func(done float64) { progress(meshing * done) })
+		if m.err == nil {
+			m.look, m.err = m.drawn(ctx, p, draws)
+		}
+		return m
+	})
+}
+
+// drawn draws a piece that was made.
+func (m *meshed) drawn(ctx context.Context, p *parts.Piece, draws *artist) (*look, error) {
+	var found []concern
+	if m.inspection != nil {
+		found = m.inspection.concerns
+	}
+	return draws.draw(ctx, p, m.solid, found)
+}
+
+// suggesting gives a maker that says of what is found which keys may clear it. That
+// depends on more of the scene than the solid does, and is never kept.
+func (s *Set) suggesting(do maker) maker {
+	return func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		m := do(ctx, p, progress)
+		if m.err == nil && m.inspection != nil {
+			s.suggest(p, m.inspection.concerns)
+		}
+		return m
+	}
+}
+
 // appendNew appends those concerns that are not about a place told already: within
 // so many mm of one, what was left of a neck is cut again.
 func appendNew(told, more []concern, near float64) []concern {
@@ -81,7 +113,7 @@ func appendNew(told, more []concern, near float64) []concern {
 // what is told of that; false where it is left as it is. A bit that is held in
 // several ways is not cut off: it does not come loose by one cut, and what the
 // inspection says of it stands.
-func (s *scene) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern, bool) {
+func (s *Set) mendNecks(p parts.Piece, i *inspection) (parts.Piece, []concern, bool) {
 	least := s.site.Printer.LeastPin()
 	cut := s.site.Inspect.Neck == "cut"
 	if !cut && s.site.Inspect.Neck != "thicken" {

@@ -141,7 +141,7 @@ func writeNew(path string, text []byte) error {
 		return fmt.Errorf("%s is there already: left as it is", path)
 	}
 	if err != nil {
-		return &exitError{exitNotWritten, err}
+		return &Failure{Kind: NotWritten, Err: err}
 	}
 	_, err = f.Write(text)
 	if err == nil {
@@ -152,7 +152,7 @@ func writeNew(path string, text []byte) error {
 	}
 	if err != nil {
 		os.Remove(path)
-		return &exitError{exitNotWritten, err}
+		return &Failure{Kind: NotWritten, Err: err}
 	}
 	return nil
 }

@@ -14,12 +14,18 @@ import (
 // outputs are the files of one build. They appear together when the build is done, so
 // that a build which is broken off, or for which the disk is too small, changes nothing.
 type outputs struct {
-	dir      string
-	messages io.Writer // where it tells what it found there; nil for nowhere
+	dir  string
+	tell func(text string) // is told of what was found there
 
 	batch *out.Batch
 	sets  []*setFile
-	same  int // of those committed, how many were there already, byte for byte
+}
+
+// fileReport is a file that was written.
+type fileReport struct {
+	File   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
 }
 
 // outputFile is one file that is being written.
@@ -29,20 +35,14 @@ func (f *outputFile) report() fileReport {
 	return fileReport{File: filepath.ToSlash(f.Path()), Bytes: f.Bytes(), SHA256: f.SHA256()}
 }
 
-// tell says what was found in the folder.
-func (o *outputs) tell(text string) {
-	if o.messages != nil {
-		fmt.Fprintln(o.messages, "socle:", text)
-	}
-}
-
-// recover finishes or sweeps away what a run left in the folder that was broken off.
-func (o *outputs) recover() error {
+// recoverFolder finishes or sweeps away what a run left in a folder that was broken off.
+func recoverFolder(dir string, tell func(string)) error {
+	o := &outputs{dir: dir, tell: tell}
 	if err := o.possible(); err != nil {
-		return &exitError{exitNotWritten, err}
+		return &Failure{Kind: NotWritten, Err: err}
 	}
-	if err := out.Recover(o.dir, o.tell); err != nil {
-		return &exitError{exitNotWritten, err}
+	if err := out.Recover(dir, tell); err != nil {
+		return &Failure{Kind: NotWritten, Err: err}
 	}
 	return nil
 }
@@ -151,12 +151,12 @@ func (o *outputs) dropSets() {
 }
 
 // commit moves every whole file to its place. One that is there already, byte for
-// byte, is left as it is, and keeps its time.
-func (o *outputs) commit() (err error) {
-	if o.batch != nil {
-		o.same, err = o.batch.Commit()
+// byte, is left as it is, and keeps its time: same is how many are.
+func (o *outputs) commit() (same int, err error) {
+	if o.batch == nil {
+		return 0, nil
 	}
-	return err
+	return o.batch.Commit()
 }
 
 // discard removes whatever was not committed, and the folders made for it that

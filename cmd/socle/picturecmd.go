@@ -28,16 +28,18 @@ of what is printed.`,
   socle picture saltmere-quay --view variants`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f.formats, f.every = formats{formatPNG}, true
+			f.Formats, f.Every = formats{formatPNG}, true
 			if err := f.valid(true); err != nil {
 				return err
 			}
-			return f.told(cmd, f.build(cmd, args[0]))
+			return f.failed(cmd, f.build(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, settingDraft)
+	f.add(cmd, settingDraft)
 	f.toFlag(cmd.Flags())
-	f.drawing.flags(cmd.Flags())
+	viewFlag(cmd.Flags(), &f.Pictures)
+	cmd.Flags().StringVar(&f.From, "from", "", "one more picture, from `AZIMUTH,ELEVATION`: degrees anticlockwise from east, and above the ground")
+	sizeFlag(cmd.Flags(), &f.Pictures)
 	return cmd
 }

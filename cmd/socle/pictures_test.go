@@ -18,7 +18,6 @@ import (
 
 	"socle/out/picture"
 	"socle/parts"
-	"socle/sdf/mesh"
 )
 
 // shot is one picture of the README: one base, or a sheet of several, drawn by the
@@ -136,47 +135,48 @@ const (
 type studio map[string]meshed
 
 // mesh gives a piece as a solid, inspected and meshed once for all pictures.
-func (m studio) mesh(t *testing.T, s *scene, v seen, p *parts.Piece, cell float64) meshed {
+func (m studio) mesh(t *testing.T, s *Set, v seen, p *parts.Piece, cell float64) meshed {
 	key := fmt.Sprint(v.scene, v.sets, p.Name, cell)
 	if made, ok := m[key]; ok {
 		return made
 	}
-	made := s.maker(mesh.Options{Cell: cell})(context.Background(), p, func(float64) {})
+	s.resolution = resolution{cell: cell, tolerance: cell / cellsOfTolerance}
+	made := s.inspecting()(context.Background(), p, func(float64) {})
 	require.NoError(t, made.err, p.Name)
 	m[key] = made
 	return made
 }
 
 // draw meshes what a shot shows and draws it.
-func (m studio) draw(t *testing.T, s *shot) image.Image {
+func (m studio) draw(t *testing.T, shown *shot) image.Image {
 	var views []picture.Cell
-	for _, v := range s.views {
-		read, err := readScene(t.Context(), nil, v.scene, v.sets, "", "")
+	for _, v := range shown.views {
+		s, err := openScene(t.Context(), nil, v.scene, Selection{Sets: v.sets})
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {
 			only = []string{v.base}
 		}
-		pieces, err := read.cut(only)
+		set, err := s.cut(only)
 		require.NoError(t, err)
-		for i := range pieces {
-			p := &pieces[i]
-			c := picture.Cell{Image: drawn(t, read, p, m.mesh(t, read, v, p, s.cell), v.shot, s.frame), Name: v.label}
+		for i := range set.pieces {
+			p := &set.pieces[i]
+			c := picture.Cell{Image: drawn(t, set, p, m.mesh(t, set, v, p, shown.cell), v.shot, shown.frame), Name: v.label}
 			if c.Name == "" {
 				c.Name, c.Detail = p.Name, p.Footprint
 			}
 			views = append(views, c)
 		}
 	}
-	if s.sheet == 0 {
+	if shown.sheet == 0 {
 		require.Len(t, views, 1)
 		return views[0].Image
 	}
-	return picture.ContactSheet("", views, s.sheet)
+	return picture.ContactSheet("", views, shown.sheet)
 }
 
 // drawn draws one base as a frame has it, or the picture of it of a name.
-func drawn(t *testing.T, s *scene, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
+func drawn(t *testing.T, s *Set, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
 	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
 	if name == "" {
 		e, err := a.easel(context.Background(), p, m.solid)
@@ -187,7 +187,7 @@ func drawn(t *testing.T, s *scene, p *parts.Piece, m meshed, name string, frame 
 		return e.bare.With(s.yardstick(p, frame.View.Azimuth)).Draw(frame)
 	}
 	a.views = []string{viewDetails, viewFindings}
-	l, err := a.draw(context.Background(), p, m)
+	l, err := m.drawn(context.Background(), p, a)
 	require.NoError(t, err)
 	for _, shot := range l.shots {
 		if shot.name == name {

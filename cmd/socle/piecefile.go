@@ -43,7 +43,7 @@ type pieceTold struct {
 }
 
 // told gives what the file of a piece must say of itself.
-func (s *scene) told(variant, piece string, key [32]byte) (pieceTold, error) {
+func (s *Set) told(variant, piece string, key [32]byte) (pieceTold, error) {
 	tool, err := thisTool()
 	return pieceTold{Scene: s.name, Text: textSum(s.read.Text()), Variant: variant, Piece: piece, Tool: tool, Key: hex.EncodeToString(key[:])}, err
 }
@@ -187,49 +187,47 @@ func (f *toldFailure) Unwrap() error {
 	return &mesh.ProofError{At: *f.At, Why: f.Error()}
 }
 
-// makePiece makes the one piece of a build and writes its file to path, in place of
-// all that the build would write. What has a stop is written all the same: it is the
-// gather that holds it back, as a build does.
-func (b *build) makePiece(ctx context.Context, messages io.Writer, path string) error {
-	if len(b.pieces) != 1 || len(b.bases) != 1 {
-		return fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", plural(len(b.pieces), "base", "bases"), pieceNames(b.pieces))
+// makePiece makes the one piece of a set and writes its file to path. What has a stop is
+// written all the same: it is the gather that holds it back, as a build does. Then held is
+// what was found on it.
+func makePiece(ctx context.Context, s *Set, o *BuildOptions, path string, tell func(string)) (held []concern, err error) {
+	if len(s.pieces) != 1 || len(o.Bases) != 1 {
+		return nil, fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", plural(len(s.pieces), "base", "bases"), pieceNames(s.pieces))
 	}
-	p := &b.pieces[0]
-	key, err := b.scene.pieceKey(ctx, p, b.resolution, b.artist(b.scene, b.formats))
+	p := &s.pieces[0]
+	draws := o.artist(s)
+	key, err := s.pieceKey(ctx, p, draws)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	told, err := b.scene.told(b.variant, p.Name, key)
+	told, err := s.told(o.Variant, p.Name, key)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	m := b.do(ctx, p, func(float64) {})
+	m := s.Maker(draws)(ctx, p, func(float64) {})
 	if err := ctx.Err(); err != nil {
-		return err
+		return nil, err
 	}
 	data, err := packPiece(told, m)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	files := &outputs{dir: filepath.Dir(path), messages: messages}
+	files := &outputs{dir: filepath.Dir(path), tell: tell}
 	defer files.discard()
 	if _, err = files.add(filepath.Base(path), func(w io.Writer) error {
 		_, err := w.Write(data)
 		return err
 	}); err == nil {
-		err = files.commit()
+		_, err = files.commit()
 	}
 	if err != nil {
-		return &exitError{exitNotWritten, err}
+		return nil, &Failure{NotWritten, err}
 	}
 	if m.err != nil {
-		return &exitError{exitNotProven, fmt.Errorf("%s: %w", p.Name, m.err)}
+		return nil, &Failure{NotProven, fmt.Errorf("%s: %w", p.Name, m.err)}
 	}
-	if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && b.holds() {
-		if !b.quiet {
-			printConcerns(messages, m.inspection.concerns, false)
-		}
-		return &exitError{exitNotProven, fmt.Errorf("%s: the inspection has %s", p.Name, plural(stops, "stop", "stops"))}
+	if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && o.Formats.hold(s.scene) {
+		return m.inspection.concerns, &Failure{NotProven, fmt.Errorf("%s: the inspection has %s", p.Name, plural(stops, "stop", "stops"))}
 	}
-	return nil
+	return nil, nil
 }

@@ -23,12 +23,12 @@ import (
 // drawnFrom reads a scene and gives its plan as it is written.
 func drawnFrom(t *testing.T, arg string, in string, sets ...string) string {
 	t.Helper()
-	s, err := readScene(t.Context(), strings.NewReader(in), arg, sets, "", "")
+	s, err := openScene(t.Context(), strings.NewReader(in), arg, Selection{Sets: sets})
 	require.NoError(t, err)
-	_, err = s.cut(nil)
+	set, err := s.cut(nil)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, plan.Write(&b, s.plan()))
+	require.NoError(t, plan.Write(&b, set.planOf()))
 	return b.String()
 }
 
@@ -250,19 +250,19 @@ func TestPlansOfShippedScenes(t *testing.T) {
 	for _, name := range scenes.Shipped() {
 		for _, sets := range changes[name] {
 			t.Run(fmt.Sprintf("%s %v", name, sets), func(t *testing.T) {
-				s, err := readScene(t.Context(), nil, name, sets, "", "")
+				s, err := openScene(t.Context(), nil, name, Selection{Sets: sets})
 				require.NoError(t, err)
-				pieces, err := s.cut(nil)
+				set, err := s.cut(nil)
 				require.NoError(t, err)
 				var drawing bytes.Buffer
-				require.NoError(t, plan.Write(&drawing, s.plan()))
+				require.NoError(t, plan.Write(&drawing, set.planOf()))
 				svg := drawing.String()
 				for _, d := range regexp.MustCompile(` (?:d|x|y|width|height|transform|viewBox)="([^"]*)"`).FindAllStringSubmatch(svg, -1) {
 					require.NotRegexp(t, bad, d[1])
 				}
 				found := footprintsIn(t, svg)
-				require.Len(t, found, len(pieces))
-				for _, p := range pieces {
+				require.Len(t, found, len(set.pieces))
+				for _, p := range set.pieces {
 					require.NotEmpty(t, found[p.Name], p.Name)
 				}
 				for level := range s.site.Levels {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"regexp"
@@ -30,7 +29,7 @@ type laidOut struct {
 
 // layOut lays pieces on the printer's plates by their footprints; of what lies tilted,
 // the room that it takes leaning over a long side counts too.
-func (s *scene) layOut(pieces []parts.Piece) laidOut {
+func (s *Set) layOut(pieces []parts.Piece) laidOut {
 	var l laidOut
 	boxes := make([][2]float64, len(pieces))
 	for i, p := range pieces {
@@ -107,7 +106,7 @@ func (r *report) earlierSets(dir string) (names []string) {
 }
 
 // lean is how far bases lean that are laid tilted, degrees; 0 where they lie flat.
-func (s *scene) lean() float64 {
+func (s *Set) lean() float64 {
 	if s.site.Inspect.Laid != "tilted" {
 		return 0
 	}
@@ -116,7 +115,7 @@ func (s *scene) lean() float64 {
 
 // overPlate holds a piece against the printer by what is known before it is meshed:
 // its outline at the foot, and its pads. The solid takes no less.
-func (s *scene) overPlate(p *parts.Piece) inspect.PlateFit {
+func (s *Set) overPlate(p *parts.Piece) inspect.PlateFit {
 	in := p.Intent(s.site)
 	var points [][3]float64
 	at := func(q r2.Vec, z float64) { points = append(points, [3]float64{q.X, q.Y, z}) }
@@ -133,7 +132,7 @@ func (s *scene) overPlate(p *parts.Piece) inspect.PlateFit {
 
 // tooLarge tells of pieces that the printer cannot hold, as far as that is known before
 // they are meshed.
-func (s *scene) tooLarge(pieces []parts.Piece) (all []concern) {
+func (s *Set) tooLarge(pieces []parts.Piece) (all []concern) {
 	for i := range pieces {
 		fit := s.overPlate(&pieces[i])
 		for _, f := range fit.Findings(s.plateLimits(), [3]float64{}, [3]float64{}) {
@@ -143,22 +142,13 @@ func (s *scene) tooLarge(pieces []parts.Piece) (all []concern) {
 	return all
 }
 
-// tellTooLarge tells of them before work begins.
-func (s *scene) tellTooLarge(w io.Writer, pieces []parts.Piece) {
-	if found := s.tooLarge(pieces); len(found) > 0 {
-		fmt.Fprintln(w, "before work begins:")
-		printConcerns(w, found, true)
-		fmt.Fprintln(w)
-	}
-}
-
 // refuseTooLarge gives the error of a set that will not be printed as it is, with the
 // place of each base that is too large.
-func (s *scene) refuseTooLarge(pieces []parts.Piece) error {
+func (s *Set) refuseTooLarge() error {
 	var faults []parts.Fault
-	for i := range pieces {
-		p := &pieces[i]
-		for _, c := range s.tooLarge(pieces[i : i+1]) {
+	for i := range s.pieces {
+		p := &s.pieces[i]
+		for _, c := range s.tooLarge(s.pieces[i : i+1]) {
 			if c.Severity != parts.SeverityStop {
 				continue
 			}
@@ -180,7 +170,7 @@ func (s *scene) refuseTooLarge(pieces []parts.Piece) error {
 }
 
 // plateLimits is what the printer can hold.
-func (s *scene) plateLimits() inspect.PlateLimits {
+func (s *Set) plateLimits() inspect.PlateLimits {
 	l := inspect.PlateLimits{Lean: s.lean()}
 	if plate := s.site.Printer.Plate; plate != nil {
 		l.Plate = *plate

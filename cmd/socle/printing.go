@@ -2,11 +2,8 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"slices"
-	"strconv"
 	"strings"
-	"time"
 
 	"socle/parts"
 )
@@ -25,7 +22,7 @@ type printing struct {
 
 // printing sums up a set. A resin printer takes for a plate what its tallest base
 // takes; a filament printer what all of them take.
-func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) {
+func (s *Set) printing(bases []baseReport) (p printing) {
 	printer := &s.site.Printer
 	p.Currency = s.site.Material.Currency
 	for _, b := range bases {
@@ -45,7 +42,7 @@ func (s *scene) printing(bases []baseReport, pieces []parts.Piece) (p printing) 
 		at[bases[i].Name] = &bases[i]
 	}
 	if printer.Plate != nil {
-		built := slices.DeleteFunc(slices.Clone(pieces), func(p parts.Piece) bool { return at[p.Name] == nil })
+		built := slices.DeleteFunc(slices.Clone(s.pieces), func(p parts.Piece) bool { return at[p.Name] == nil })
 		l := s.layOut(built)
 		plates = nil
 		for i := range l.plates {
@@ -100,20 +97,6 @@ func (p *printing) line(bases int) string {
 	return line
 }
 
-// print says what the set takes, and what would make it surer.
-func (p *printing) print(w io.Writer, bases int) {
-	if bases == 0 {
-		return
-	}
-	fmt.Fprintln(w, p.line(bases))
-	if words := p.assumed(); words != "" {
-		fmt.Fprintln(w, "time: "+words)
-	}
-	if p.Cost == nil {
-		fmt.Fprintln(w, "cost: "+p.costWants())
-	}
-}
-
 // assumed says what the time rests on that is not the scene's own, and how to give
 // that; "" where all is.
 func (p *printing) assumed() string {
@@ -126,13 +109,4 @@ func (p *printing) assumed() string {
 // costWants says what is needed for a cost.
 func (p *printing) costWants() string {
 	return fmt.Sprintf("%.1f g at your price: [material] price, for a kg, and currency", p.Material)
-}
-
-// inHours is a time in hours and minutes.
-func inHours(seconds float64) string {
-	d := time.Duration(seconds * float64(time.Second)).Round(time.Minute)
-	if d < time.Hour {
-		return strconv.Itoa(int(d.Minutes())) + " min"
-	}
-	return fmt.Sprintf("%d h %02d min", int(d.Hours()), int(d.Minutes())%60)
 }

@@ -24,11 +24,12 @@ const (
 )
 
 // probe inspects a piece about a place. It fails where there is nothing to mesh.
-func (s *scene) probe(ctx context.Context, p *parts.Piece, at r3.Vec, size float64, o mesh.Options) ([]concern, error) {
+func (s *Set) probe(ctx context.Context, p *parts.Piece, at r3.Vec, size float64) ([]concern, error) {
 	room := probeRoom + math.Min(size, mostProbe)/2
 	half := room + probeMargin
 	// Whole cells are left out of the piece's own box, so that those which are kept are
 	// where they are in the whole.
+	o := s.meshOptions(p)
 	cell := mesh.CellOf(o.Cell)
 	out := func(by float64) float64 { return cell * math.Max(0, math.Floor(by/cell)) }
 	box := r3.Box{
@@ -40,7 +41,7 @@ func (s *scene) probe(ctx context.Context, p *parts.Piece, at r3.Vec, size float
 	}
 	ball := sdf.BoxBall(box)
 	ball.R += 1 // mm, so that the field beyond the sides is there too
-	o.Box, o.Heights, o.KeepLoose = box, p.Heights, true
+	o.Box, o.KeepLoose = box, true
 	solid, err := mesh.Build(ctx, sdf.Intersection(p.Field.Prune(ball), sdf.BoxBetween(box.Min, box.Max)), o)
 	if err != nil {
 		return nil, err

@@ -74,18 +74,9 @@ func produce(ctx context.Context, pieces []parts.Piece, do maker, progress func(
 	return ctx.Err()
 }
 
-// mesher gives a maker that does no more than mesh.
-func mesher(o mesh.Options) maker {
-	return func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-		return meshPiece(ctx, p, o, progress)
-	}
-}
-
-// meshPiece meshes one piece; the options are its own, since several pieces are
-// meshed at once.
+// meshPiece meshes one piece and does no more.
 func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress func(float64)) meshed {
 	start := time.Now()
-	o.Box, o.Heights = p.Box, p.Heights
 	o.Progress = progress
 	solid, err := mesh.Build(ctx, p.Field, o)
 	return meshed{solid: solid, err: err, seconds: time.Since(start).Seconds()}

@@ -25,6 +25,13 @@ func blocks(n int) (pieces []parts.Piece) {
 	return pieces
 }
 
+// plainly gives a maker that does no more than mesh.
+func plainly(o mesh.Options) maker {
+	return guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
+		return meshPiece(ctx, p, optionsFor(p, o), progress)
+	})
+}
+
 func TestProduceKeepsTheOrder(t *testing.T) {
 	pieces := blocks(6)
 	var mu sync.Mutex
@@ -35,7 +42,7 @@ func TestProduceKeepsTheOrder(t *testing.T) {
 		reached[i] = max(reached[i], done)
 	}
 	var order []int
-	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), progress, func(i int, m meshed) error {
+	err := produce(t.Context(), pieces, plainly(mesh.Options{Cell: 1}), progress, func(i int, m meshed) error {
 		require.NoError(t, m.err)
 		require.InEpsilon(t, 12*10*(2+float64(i)), m.solid.Proof.Volume, 1e-6)
 		order = append(order, i)
@@ -56,7 +63,7 @@ func TestProduceHoldsFewSolids(t *testing.T) {
 			furthest.Store(ahead)
 		}
 	}
-	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), progress, func(int, meshed) error {
+	err := produce(t.Context(), pieces, plainly(mesh.Options{Cell: 1}), progress, func(int, meshed) error {
 		delivered.Add(1)
 		return nil
 	})
@@ -73,7 +80,7 @@ func TestProduceOutlivesABreakdown(t *testing.T) {
 	pieces := blocks(3)
 	pieces[1] = parts.Piece{Name: "broken", Base: &parts.Base{}, Field: brokenField{pieces[1].Field}}
 	var faults []error
-	err := produce(t.Context(), pieces, guarded(mesher(mesh.Options{Cell: 1})), func(int, float64) {}, func(_ int, m meshed) error {
+	err := produce(t.Context(), pieces, plainly(mesh.Options{Cell: 1}), func(int, float64) {}, func(_ int, m meshed) error {
 		faults = append(faults, m.err)
 		return nil
 	})
@@ -89,7 +96,7 @@ func TestProduceStops(t *testing.T) {
 	t.Run("at a fault of delivery", func(t *testing.T) {
 		fault := errors.New("no room left")
 		calls := 0
-		err := produce(t.Context(), blocks(5), guarded(mesher(mesh.Options{Cell: 1})), quiet, func(int, meshed) error {
+		err := produce(t.Context(), blocks(5), plainly(mesh.Options{Cell: 1}), quiet, func(int, meshed) error {
 			calls++
 			return fault
 		})
@@ -99,7 +106,7 @@ func TestProduceStops(t *testing.T) {
 	t.Run("when broken off", func(t *testing.T) {
 		ctx, cancel := context.WithCancel(t.Context())
 		calls := 0
-		err := produce(ctx, blocks(5), guarded(mesher(mesh.Options{Cell: 1})), quiet, func(int, meshed) error {
+		err := produce(ctx, blocks(5), plainly(mesh.Options{Cell: 1}), quiet, func(int, meshed) error {
 			calls++
 			cancel()
 			return nil

@@ -151,15 +151,16 @@ func TestReadmeCommands(t *testing.T) {
 func TestReadmeMovedHit(t *testing.T) {
 	path := harbourIn(t, t.TempDir())
 	keys := func(set ...string) (far map[string]bool, keys map[string]sdf.Digest) {
-		s, err := readScene(t.Context(), strings.NewReader(""), path, set, "", "")
+		s, err := openScene(t.Context(), strings.NewReader(""), path, Selection{Sets: set})
 		require.NoError(t, err)
-		pieces, err := s.cut(nil)
+		require.NoError(t, s.settle(&Options{Setting: settingFine}))
+		cut, err := s.cut(nil)
 		require.NoError(t, err)
 		far, keys = map[string]bool{}, map[string]sdf.Digest{}
-		for _, p := range pieces {
+		for _, p := range cut.pieces {
 			size, at := r3.Sub(p.Box.Max, p.Box.Min), p.Pose.Apply(r3.Vec{})
 			far[p.Name] = math.Hypot(at.X-66, at.Y-52)-math.Hypot(size.X, size.Y)/2 > 9+30
-			keys[p.Name], err = s.solidKey(t.Context(), &p, fine(s.site.Printer).options())
+			keys[p.Name], err = cut.solidKey(t.Context(), &p, cut.meshOptions(&p))
 			require.NoError(t, err)
 		}
 		return far, keys

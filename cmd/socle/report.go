@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-	"io"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -111,7 +109,8 @@ type seedReport struct {
 	Seed uint64 `json:"seed"`
 }
 
-func newReport(s *scene, r resolution) *report {
+func newReport(s *scene) *report {
+	r := &s.resolution
 	return &report{
 		Scene: s.name, Title: s.site.Title,
 		Setting: r.setting, Cell: r.cell, Tolerance: r.tolerance,
@@ -142,23 +141,16 @@ func seedsOf(s *parts.Site) []seedReport {
 }
 
 // complete adds what is told of the whole set, once all its pieces are made.
-func (r *report) complete(s *scene, pieces []parts.Piece) {
+func (r *report) complete(s *Set) {
 	r.Notes = append(r.Notes, s.site.Notes()...)
 	for _, m := range parts.Measures(s.site) {
 		r.Scale = append(r.Scale, measureReportOf(m))
 	}
 	r.Concerns = gather(append(r.Concerns, s.measured()...))
 	r.Tally = tallyOf(r.Concerns)
-	r.Printing = s.printing(r.Bases, pieces)
-	hollow, magnets := risks(pieces)
+	r.Printing = s.printing(r.Bases)
+	hollow, magnets := risks(s.pieces)
 	r.Cautions = cautionsFor(s.site.Printer.Extrudes(), hollow, magnets)
-}
-
-// fileReport is a file that was written.
-type fileReport struct {
-	File   string `json:"file"`
-	Bytes  int64  `json:"bytes"`
-	SHA256 string `json:"sha256"`
 }
 
 // baseReport is one proven base. File, Bytes and SHA256 are of its STL, and
@@ -272,10 +264,11 @@ func baseReportOf(p *parts.Piece, m meshed) baseReport {
 
 func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
 
-// writeJSON writes one document.
-func writeJSON(w io.Writer, doc any) error {
-	e := json.NewEncoder(w)
-	e.SetIndent("", "  ")
-	e.SetEscapeHTML(false)
-	return e.Encode(doc)
+// risks says whether any of the pieces is hollow or takes magnets.
+func risks(pieces []parts.Piece) (hollow, magnets bool) {
+	for _, p := range pieces {
+		hollow = hollow || p.Base.Underside == "hollow"
+		magnets = magnets || len(p.Base.Magnets) > 0
+	}
+	return hollow, magnets
 }

@@ -20,15 +20,15 @@ It ends with 1 where the inspection has a stop.`,
   socle report saltmere-quay --setting draft --to quay`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f.formats = formats{formatHTML, formatJSON}
+			f.Formats = formats{formatHTML, formatJSON}
 			if err := f.valid(true); err != nil {
 				return err
 			}
-			return f.told(cmd, f.build(cmd, args[0]))
+			return f.failed(cmd, f.build(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, settingFine)
+	f.add(cmd, settingFine)
 	f.toFlag(cmd.Flags())
 	f.adviseFlag(cmd.Flags())
 	return cmd

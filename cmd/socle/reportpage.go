@@ -21,7 +21,7 @@ const pageColumns = 3
 
 // writePage writes the report of a build as a page: the same figures as the
 // document, with what was drawn.
-func (b *build) writePage(w io.Writer) error {
+func (b *Build) writePage(w io.Writer) error {
 	r := b.report
 	p := &page.Report{
 		Title: r.Title, Scene: r.Scene,
@@ -33,11 +33,11 @@ func (b *build) writePage(w io.Writer) error {
 		Estimate: r.estimateTable(), Plates: r.Printing.Plates,
 		Source:   r.Source,
 		Making:   b.making(),
-		Files:    r.fileTable(b.files.dir),
+		Files:    r.fileTable(b.To),
 		Cautions: r.Cautions,
 	}
 	var drawing bytes.Buffer
-	if err := plan.Write(&drawing, b.scene.plan()); err != nil {
+	if err := plan.Write(&drawing, b.Set.planOf()); err != nil {
 		return err
 	}
 	p.Plan = drawing.Bytes()
@@ -48,9 +48,9 @@ func (b *build) writePage(w io.Writer) error {
 	if p.VariantSheet, err = pagedSheet(b.variantSheet, "the variants", "the bases of each variant side by side"); err != nil {
 		return err
 	}
-	for i := range b.pieces {
-		if l := b.looks[b.pieces[i].Name]; l != nil {
-			p.Bases = append(p.Bases, b.pageBase(&b.pieces[i], l))
+	for i := range b.Set.pieces {
+		if l := b.looks[b.Set.pieces[i].Name]; l != nil {
+			p.Bases = append(p.Bases, b.pageBase(&b.Set.pieces[i], l))
 		}
 	}
 	for i := range r.Concerns {
@@ -79,24 +79,24 @@ func (b *build) writePage(w io.Writer) error {
 }
 
 // lead is what the set is, in a few lines.
-func (b *build) lead() []page.Fact {
-	site := b.scene.site
+func (b *Build) lead() []page.Fact {
+	site := b.Set.site
 	scale := fmt.Sprintf("1:%g", site.Scale.Ratio)
 	if e := site.Scale.Exaggerate; e != 1 {
 		scale += fmt.Sprintf(", heights drawn %g times as tall", e)
 	}
 	facts := []page.Fact{
-		{Name: "Bases", Value: fmt.Sprintf("%d: %s", len(b.pieces), footprints(b.pieces))},
+		{Name: "Bases", Value: fmt.Sprintf("%d: %s", len(b.Set.pieces), footprints(b.Set.pieces))},
 		{Name: "Scale", Value: scale},
-		{Name: "Yardstick", Value: b.scene.yardstickText()},
+		{Name: "Yardstick", Value: b.Set.yardstickText()},
 		{Name: "Printer", Value: printerWords(&site.Printer)},
-		{Name: "Meshed", Value: fmt.Sprintf("%s: cells of %g mm, tolerance %g mm", b.resolution.setting, b.resolution.cell, b.resolution.tolerance)},
+		{Name: "Meshed", Value: fmt.Sprintf("%s: cells of %g mm, tolerance %g mm", b.Set.resolution.setting, b.Set.resolution.cell, b.Set.resolution.tolerance)},
 	}
-	if b.variant != "" {
-		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.variant})
+	if b.Variant != "" {
+		facts = slices.Insert(facts, 0, page.Fact{Name: "Variant", Value: b.Variant})
 	}
-	if b.resolution.coarse(site.Printer) {
-		facts = append(facts, page.Fact{Name: "For looking", Value: b.resolution.caution(site.Printer)})
+	if b.Set.resolution.coarse(site.Printer) {
+		facts = append(facts, page.Fact{Name: "For looking", Value: b.Set.resolution.caution(site.Printer)})
 	}
 	return append(facts, page.Fact{Name: "Takes", Value: b.report.Printing.line(len(b.report.Bases))})
 }
@@ -130,18 +130,18 @@ func printerWords(p *parts.Printer) string {
 }
 
 // making says how the set was made, so that it can be made again.
-func (b *build) making() []page.Fact {
+func (b *Build) making() []page.Fact {
 	facts := []page.Fact{{Name: "made by", Value: b.report.Made}}
-	if b.variant != "" {
-		facts = append(facts, page.Fact{Name: "variant", Value: b.variant})
+	if b.Variant != "" {
+		facts = append(facts, page.Fact{Name: "variant", Value: b.Variant})
 	}
-	for _, set := range b.sets {
+	for _, set := range b.Sets {
 		facts = append(facts, page.Fact{Name: "with", Value: "--set " + set})
 	}
-	if b.printer != "" {
-		facts = append(facts, page.Fact{Name: "with", Value: "--printer " + path.Base(b.printer)})
+	if b.Printer != "" {
+		facts = append(facts, page.Fact{Name: "with", Value: "--printer " + path.Base(b.Printer)})
 	}
-	for i, line := range strings.Split(b.resolution.String(), "\n") {
+	for i, line := range strings.Split(b.Set.resolution.String(), "\n") {
 		facts = append(facts, page.Fact{Name: [...]string{"setting", "and"}[i], Value: strings.TrimSpace(line)})
 	}
 	for _, s := range b.report.Seeds {
@@ -151,7 +151,7 @@ func (b *build) making() []page.Fact {
 }
 
 // pageBase is one base with what was drawn of it.
-func (b *build) pageBase(p *parts.Piece, l *look) page.Base {
+func (b *Build) pageBase(p *parts.Piece, l *look) page.Base {
 	shown := page.Base{Name: p.Name, Footprint: p.Footprint, Solid: l.solid}
 	for _, s := range l.shots {
 		shown.Pictures = append(shown.Pictures, s.small)

@@ -2,9 +2,7 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 	"strconv"
-	"strings"
 
 	"socle/out/page"
 )
@@ -118,9 +116,4 @@ func (r *report) written() []*fileReport {
 		all = append(all, r.Document)
 	}
 	return all
-}
-
-// within is a file's place in a folder, with slashes.
-func within(dir, file string) string {
-	return strings.TrimPrefix(file, strings.TrimSuffix(filepath.ToSlash(filepath.Clean(dir)), "/")+"/")
 }

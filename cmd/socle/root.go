@@ -19,21 +19,9 @@ const (
 	exitInterrupted = 130 // as shells count a process that SIGINT ended
 )
 
-// exitError is an error that asks for an exit code. Any other error, cobra's
-// own among them, is a faulty command.
-type exitError struct {
-	code int
-	err  error // nil: everything has been said
-}
-
-func (e *exitError) Error() string {
-	if e.err == nil {
-		return fmt.Sprintf("exit %d", e.code)
-	}
-	return e.err.Error()
-}
-
-func (e *exitError) Unwrap() error { return e.err }
+// exitCode is the exit code of each kind of failure. Any other error, cobra's own
+// among them, is a faulty command.
+var exitCode = map[Kind]int{Faulty: exitFaulty, NotProven: exitNotProven, NotWritten: exitNotWritten}
 
 // streams is where a command reads and writes: results go to out, messages to err.
 type streams struct {
@@ -71,9 +59,9 @@ func run(ctx context.Context, args []string, s streams) int {
 	if err != nil {
 		code = exitFaulty
 	}
-	var e *exitError
-	if errors.As(err, &e) {
-		code, err = e.code, e.err
+	var failure *Failure
+	if errors.As(err, &failure) {
+		code, err = exitCode[failure.Kind], failure.Err
 	}
 	if out.err != nil { // whatever else there is to say: it did not reach its reader
 		code = exitNotWritten

@@ -2,10 +2,8 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
-	"unicode/utf8"
 
 	"socle/parts"
 )
@@ -40,7 +38,7 @@ func measureReportOf(m parts.Measure) measureReport {
 }
 
 // concernOfMeasure is a size that is out of its limits.
-func (s *scene) concernOfMeasure(m parts.Measure) concern {
+func (s *Set) concernOfMeasure(m parts.Measure) concern {
 	c := concern{
 		Check: m.Check, Part: m.Part, Key: m.Key,
 		What: fmt.Sprintf("%s %.2f %s, full size %.0f %s", m.What, m.Printed, m.Unit, m.Full, m.Unit), Meaning: strings.TrimSuffix(m.Why, "."), Value: m.Full, Limit: m.Least,
@@ -67,55 +65,12 @@ func (m *measureReport) unitSign() string {
 	return m.Unit
 }
 
-// printScale prints the sizes of the scene beside life, a part a block.
-func printScale(w io.Writer, site *parts.Site, all []measureReport) {
-	if len(all) == 0 {
-		return
-	}
-	fmt.Fprintf(w, "\nscale 1:%g; the yardstick of %g m is %.1f mm tall\n", site.Scale.Ratio, site.Scale.Person, site.HeightOnPrint(1000*site.Scale.Person))
-	rows := make([][]string, len(all))
-	last := ""
-	for i, m := range all {
-		name := m.Part
-		if name == last {
-			name = ""
-		}
-		last = m.Part
-		unit := m.unitSign()
-		mark := ""
+// measured lists the sizes of the scene that are out of their limits.
+func (s *Set) measured() (all []concern) {
+	for _, m := range parts.Measures(s.site) {
 		if !m.Within {
-			mark = "outside " + m.Law
-		}
-		rows[i] = []string{name, m.What, fmt.Sprintf("%.2f %s", m.Printed, unit), fmt.Sprintf("%.0f %s full size", m.Full, unit), m.Yardstick, mark}
-	}
-	printColumns(w, "  ", rows, map[int]bool{2: true, 3: true})
-}
-
-// printColumns prints rows in columns as wide as their widest cell; right are the
-// columns that are set to the right.
-func printColumns(w io.Writer, indent string, rows [][]string, right map[int]bool) {
-	var widths []int
-	for _, row := range rows {
-		for i, cell := range row {
-			if i == len(widths) {
-				widths = append(widths, 0)
-			}
-			widths[i] = max(widths[i], utf8.RuneCountInString(cell))
+			all = append(all, s.concernOfMeasure(m))
 		}
 	}
-	for _, row := range rows {
-		line := indent
-		for i, cell := range row {
-			pad := strings.Repeat(" ", widths[i]-utf8.RuneCountInString(cell))
-			if i > 0 {
-				line += "  "
-			}
-			if right[i] {
-				line += pad + cell
-			} else {
-				line += cell + pad
-			}
-		}
-		fmt.Fprintln(w, strings.TrimRight(line, " "))
-	}
+	return all
 }

@@ -20,16 +20,16 @@ func TestReadSceneOnAPrinterOfItsOwnFile(t *testing.T) {
 	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 0.03\n"), 0o600))
 	require.NoError(t, os.WriteFile(starter, scenes.Starter(), 0o600))
 	for _, c := range []struct{ arg, variant string }{{starter, ""}, {"-", ""}, {"saltmere-quay", ""}, {"saltmere-quay", "high-water"}} {
-		s, err := readScene(t.Context(), strings.NewReader(string(scenes.Starter())), c.arg, nil, c.variant, printer)
+		s, err := openScene(t.Context(), strings.NewReader(string(scenes.Starter())), c.arg, Selection{Variant: c.variant, Printer: printer})
 		require.NoError(t, err, c.arg)
 		require.Equal(t, 0.03, s.site.Printer.Up().Size, c.arg)
 		require.False(t, s.site.Printer.Across().Given, "%s: the scene's own pixel is gone", c.arg)
 	}
-	_, err := readScene(t.Context(), nil, "saltmere-quay", nil, "", filepath.Join(dir, "none.toml"))
+	_, err := openScene(t.Context(), nil, "saltmere-quay", Selection{Printer: filepath.Join(dir, "none.toml")})
 	require.ErrorContains(t, err, "none.toml: no such file")
 	require.ErrorIs(t, err, os.ErrNotExist)
 	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 30\n"), 0o600))
-	_, err = readScene(t.Context(), nil, "saltmere-quay", nil, "", printer)
+	_, err = openScene(t.Context(), nil, "saltmere-quay", Selection{Printer: printer})
 	require.ErrorContains(t, err, "mine.toml:2:9: layer of [printer] is too large")
 	require.ErrorContains(t, err, "1 fault in ")
 }

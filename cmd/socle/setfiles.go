@@ -12,7 +12,7 @@ import (
 
 // deliverLook writes the pictures of a base and keeps what the sheets and the page
 // need of them. A base that is held back is drawn too: that is where one looks why.
-func (b *build) deliverLook(p *parts.Piece, l *look) error {
+func (b *Build) deliverLook(p *parts.Piece, l *look) error {
 	if l == nil {
 		return nil
 	}
@@ -36,30 +36,30 @@ func (b *build) deliverLook(p *parts.Piece, l *look) error {
 }
 
 // drawsVariants says whether there is a sheet of the variants to draw.
-func (b *build) drawsVariants() bool {
-	return b.formats.has(formatPNG, formatHTML) && len(b.bases) == 0 && b.wantsSheet(viewVariants) && len(b.scene.read.Variants) > 0
+func (b *Build) drawsVariants() bool {
+	return b.Formats.has(formatPNG, formatHTML) && len(b.Bases) == 0 && b.wantsSheet(viewVariants) && len(b.Set.read.Variants) > 0
 }
 
 // round writes what is about the set as a whole: the sheets, the plan and the
 // report. The report must be complete.
-func (b *build) round(ctx context.Context, messages io.Writer) error {
+func (b *Build) round(ctx context.Context, progress Progress) error {
 	r := b.report
 	write := func(name string, do func(io.Writer) error) (*fileReport, error) {
 		file, err := b.files.add(name, do)
 		if err != nil {
-			return nil, &exitError{exitNotWritten, err}
+			return nil, &Failure{Kind: NotWritten, Err: err}
 		}
 		return &file, nil
 	}
 	var err error
 	if b.drawsVariants() {
-		if b.variantSheet, err = b.drawVariants(ctx, messages); err != nil {
+		if b.variantSheet, err = b.drawVariants(ctx, progress); err != nil {
 			return err
 		}
 	}
-	if b.formats.has(formatPNG) {
+	if b.Formats.has(formatPNG) {
 		var set image.Image
-		if len(b.bases) == 0 && b.wantsSheet(viewSet) {
+		if len(b.Bases) == 0 && b.wantsSheet(viewSet) {
 			set = b.sheet(b.sheetTitle(), 0)
 		}
 		for _, s := range []struct {
@@ -76,18 +76,18 @@ func (b *build) round(ctx context.Context, messages io.Writer) error {
 			r.Sheets = append(r.Sheets, *file)
 		}
 	}
-	if b.formats.has(formatSVG) {
-		if r.Plan, err = write(r.Scene+planEnd, func(w io.Writer) error { return plan.Write(w, b.scene.plan()) }); err != nil {
+	if b.Formats.has(formatSVG) {
+		if r.Plan, err = write(r.Scene+planEnd, func(w io.Writer) error { return plan.Write(w, b.Set.planOf()) }); err != nil {
 			return err
 		}
 	}
-	if b.formats.has(formatHTML) {
+	if b.Formats.has(formatHTML) {
 		if r.Page, err = write(r.Scene+".html", b.writePage); err != nil {
 			return err
 		}
 	}
-	if b.formats.has(formatJSON) {
-		if r.Document, err = write(r.Scene+".json", func(w io.Writer) error { return writeJSON(w, r.filed(b.files.dir)) }); err != nil {
+	if b.Formats.has(formatJSON) {
+		if r.Document, err = write(r.Scene+".json", func(w io.Writer) error { return writeJSON(w, r.filed(b.To)) }); err != nil {
 			return err
 		}
 	}

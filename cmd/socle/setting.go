@@ -148,11 +148,25 @@ func (r resolution) String() string {
 		r.setting, r.cell, r.cellWhy, strings.Repeat(" ", len(r.setting)), r.tolerance, r.toleranceWhy)
 }
 
-// options are the mesher's.
+// options are the mesher's for any piece.
 func (r resolution) options() mesh.Options {
 	o := mesh.Options{Cell: r.cell, Tolerance: r.tolerance}
 	if r.tolerance == 0 {
 		o.Tolerance = -1 // which keeps every triangle
 	}
+	return o
+}
+
+// meshOptions are the mesher's options for a piece of the set. All that is meshed of a
+// set, its keys and its forecasts go by these: they must agree, or the cache lies.
+func (s *Set) meshOptions(p *parts.Piece) mesh.Options {
+	o := s.resolution.options()
+	o.KeepLoose = s.site.Inspect.Crumbs == "keep"
+	return optionsFor(p, o)
+}
+
+// optionsFor completes options for a piece.
+func optionsFor(p *parts.Piece, o mesh.Options) mesh.Options {
+	o.Box, o.Heights = p.Box, p.Heights
 	return o
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
@@ -10,8 +9,6 @@ import (
 	"path/filepath"
 
 	"socle/out/plainfile"
-	"socle/out/store"
-	"socle/scenes"
 	"socle/sdf"
 )
 
@@ -30,16 +27,16 @@ type stampedFile struct {
 }
 
 // stampKey tells what all the files of a build depend on, and where they are.
-func (b *build) stampKey() (sdf.Digest, error) {
+func stampKey(s *scene, o *BuildOptions) (sdf.Digest, error) {
 	tool, err := thisTool()
 	if err != nil {
 		return sdf.Digest{}, err
 	}
-	dir, err := filepath.Abs(b.files.dir)
+	dir, err := filepath.Abs(o.To)
 	if err != nil {
 		return sdf.Digest{}, err
 	}
-	printer, err := b.printerText()
+	printer, err := o.printerText()
 	if err != nil {
 		return sdf.Digest{}, err
 	}
@@ -54,47 +51,39 @@ func (b *build) stampKey() (sdf.Digest, error) {
 		From, Size            string
 		Advise                bool
 	}{
-		tool, dir, b.scene.name, b.scene.read.Text(), b.sets, b.variant, printer,
-		b.resolution, b.formats, b.bases, b.views, b.from, b.size, b.advises,
+		tool, dir, s.name, s.read.Text(), o.Sets, o.Variant, printer,
+		s.resolution, o.Formats, o.Bases, o.Views, o.From, o.Size, o.Advise,
 	})
 }
 
-// printerText is what is in the printer's own file; nil where there is none.
-func (c *chosen) printerText() ([]byte, error) {
-	if c.printer == "" {
-		return nil, nil
+// unchanged gives the report of the last build of just this, and how many files it left,
+// if all of them are there as it left them; nil else.
+func unchanged(s *scene, o *BuildOptions) (r *report, files int) {
+	if s.cache == nil || len(o.Formats) == 0 {
+		return nil, 0
 	}
-	return plainfile.Read(c.printer, scenes.MaxSize)
-}
-
-// stampedReport takes the report of the last build of just this, if all that it left
-// is there as it left it.
-func (b *build) stampedReport() bool {
-	if b.scene.cache == nil || len(b.formats) == 0 {
-		return false
-	}
-	key, err := b.stampKey()
+	key, err := stampKey(s, o)
 	if err != nil {
-		return false
+		return nil, 0
 	}
-	data, ok := b.scene.cache.store.Get(store.Key(key))
+	data, ok := s.cache.Find(key)
 	if !ok {
-		return false
+		return nil, 0
 	}
-	var s stamp
-	if json.Unmarshal(data, &s) != nil || s.Report == nil {
-		return false
+	var left stamp
+	if json.Unmarshal(data, &left) != nil || left.Report == nil {
+		return nil, 0
 	}
-	for _, f := range s.Files {
-		if !f.isThere(b.files.dir) {
-			return false
+	for _, f := range left.Files {
+		if !f.isThere(o.To) {
+			return nil, 0
 		}
 	}
-	b.report, b.files.same = s.Report, len(s.Files)
-	for i := range b.report.Bases {
-		b.report.Bases[i].Seconds, b.report.Bases[i].Kept = 0, true
+	r = left.Report
+	for i := range r.Bases {
+		r.Bases[i].Seconds, r.Bases[i].Kept = 0, true
 	}
-	return true
+	return r, len(left.Files)
 }
 
 // isThere says whether the file is as it was left, byte for byte. Its time is no sign of
@@ -121,21 +110,18 @@ func hashOf(path string) ([]byte, error) {
 	return sum.Sum(nil), err
 }
 
-// stampFiles keeps what the build left. One that left a base out is built again.
-func (b *build) stampFiles() {
-	if b.scene.cache == nil || len(b.formats) == 0 || len(b.report.Failed) > 0 {
+// remember keeps what the build left. One that left a base out is built again.
+func (b *Build) remember() {
+	if b.Set.cache == nil || len(b.Formats) == 0 || len(b.report.Failed) > 0 {
 		return
 	}
-	key, err := b.stampKey()
+	key, err := stampKey(b.Set.scene, &b.BuildOptions)
 	if err != nil {
 		return
 	}
-	s := stamp{Report: b.report}
+	left := stamp{Report: b.report}
 	for _, f := range b.report.written() {
-		s.Files = append(s.Files, stampedFile{Path: within(b.files.dir, f.File), Bytes: f.Bytes, SHA256: f.SHA256})
+		left.Files = append(left.Files, stampedFile{Path: within(b.To, f.File), Bytes: f.Bytes, SHA256: f.SHA256})
 	}
-	var text bytes.Buffer
-	if json.NewEncoder(&text).Encode(&s) == nil {
-		_ = b.scene.cache.store.Put(store.Key(key), text.Bytes())
-	}
+	b.Set.cache.Keep(key, func() ([]byte, error) { return json.Marshal(&left) })
 }

@@ -126,16 +126,17 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 
 // What a crater took beside a stand is a note: the pad keeps what is under it.
 func TestDamageBesideAStandIsANote(t *testing.T) {
-	s, err := readScene(t.Context(), nil, "testdata/stand-yard.toml", nil, "", "")
+	s, err := openScene(t.Context(), nil, "testdata/stand-yard.toml", Selection{})
 	require.NoError(t, err)
 	text := s.read.Text() + "\n[[crater]]\nname = \"hit\"\nat = [25, 37]\ndiameter = 9\nrim = 0\ndepth = 2\n"
 	path := filepath.Join(t.TempDir(), "hit.toml")
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
-	s, err = readScene(t.Context(), nil, path, nil, "", "")
+	s, err = openScene(t.Context(), nil, path, Selection{})
 	require.NoError(t, err)
-	pieces, err := s.cut([]string{"watch"})
+	set, err := s.cut([]string{"watch"})
 	require.NoError(t, err)
-	i, err := s.inspect(t.Context(), &pieces[0], meshOf(t, &pieces[0], pieces[0].Field, 0), meshedTo)
+	p := &set.pieces[0]
+	i, err := set.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 	require.NoError(t, err)
 	found := of(i.concerns, "stand-level")
 	require.NotEmpty(t, found)

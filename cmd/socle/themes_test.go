@@ -101,12 +101,12 @@ func TestThemesPrint(t *testing.T) {
 					require.NoError(t, err, about)
 					read, err := scenes.Read(name+".toml", []byte(made.Text), sweep.sets)
 					require.NoError(t, err, about)
-					s := &scene{name: name, read: read, site: read.Site}
-					pieces, err := s.cut(nil)
+					s := newScene(name, read)
+					require.NoError(t, s.settle(&Options{Setting: settingFine, Cell: &sweep.cell}))
+					set, err := s.cut(nil)
 					require.NoError(t, err, about)
-					fineness, err := resolve(settingFine, s.site.Printer, &sweep.cell, nil)
-					require.NoError(t, err)
-					err = produce(t.Context(), pieces, s.maker(fineness.options()), func(int, float64) {}, func(i int, m meshed) error {
+					pieces := set.pieces
+					err = produce(t.Context(), pieces, set.inspecting(), func(int, float64) {}, func(i int, m meshed) error {
 						if m.err != nil {
 							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.err)
 							return nil

@@ -2,14 +2,11 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"image"
-	"io"
 
 	"socle/out/picture"
 	"socle/parts"
-	"socle/sdf/mesh"
 )
 
 // The cell that a base of a variant is meshed at: as fine as the small picture of
@@ -28,10 +25,10 @@ func variantCell(p *parts.Piece) float64 {
 
 // sheet puts all bases that were drawn on one sheet, under a title and in so many
 // columns; 0 chooses. It is nil where there are none.
-func (b *build) sheet(title string, columns int) image.Image {
+func (b *Build) sheet(title string, columns int) image.Image {
 	var cells []picture.Cell
-	for i := range b.pieces {
-		p := &b.pieces[i]
+	for i := range b.Set.pieces {
+		p := &b.Set.pieces[i]
 		if l := b.looks[p.Name]; l != nil {
 			cells = append(cells, picture.Cell{Image: l.thumb, Name: p.Name, Detail: p.Footprint + b.tallOf(p)})
 		}
@@ -43,12 +40,12 @@ func (b *build) sheet(title string, columns int) image.Image {
 }
 
 // sheetTitle is what stands over the sheet of the set.
-func (b *build) sheetTitle() string {
-	return fmt.Sprintf("%s: %s, 1:%g", b.report.Title, plural(len(b.pieces), "base", "bases"), b.scene.site.Scale.Ratio)
+func (b *Build) sheetTitle() string {
+	return fmt.Sprintf("%s: %s, 1:%g", b.report.Title, plural(len(b.Set.pieces), "base", "bases"), b.Set.site.Scale.Ratio)
 }
 
 // tallOf says how tall a base came out, where it was written.
-func (b *build) tallOf(p *parts.Piece) string {
+func (b *Build) tallOf(p *parts.Piece) string {
 	for i := range b.report.Bases {
 		if r := &b.report.Bases[i]; r.Name == p.Name {
 			return fmt.Sprintf(", %.1f mm tall", r.Box.Max[2])
@@ -59,11 +56,11 @@ func (b *build) tallOf(p *parts.Piece) string {
 
 // drawVariants draws the bases of every variant of the scene beside those of the
 // scene itself. A base that a variant does not have, or cannot have, is left out.
-func (b *build) drawVariants(ctx context.Context, messages io.Writer) (image.Image, error) {
+func (b *Build) drawVariants(ctx context.Context, progress Progress) (image.Image, error) {
 	own := picture.Column{Name: "as it is", Images: map[string]image.Image{}}
 	var rows []string
-	for i := range b.pieces {
-		name := b.pieces[i].Name
+	for i := range b.Set.pieces {
+		name := b.Set.pieces[i].Name
 		rows = append(rows, name)
 		if l := b.looks[name]; l != nil {
 			own.Images[name] = l.thumb
@@ -76,7 +73,7 @@ func (b *build) drawVariants(ctx context.Context, messages io.Writer) (image.Ima
 			column.Lines = append(column.Lines, c.Path+" = "+c.Value)
 		}
 		var err error
-		if column.Images, err = b.drawVariant(ctx, messages, v.Name); err != nil {
+		if column.Images, err = b.drawVariant(ctx, progress, v.Name); err != nil {
 			return nil, err
 		}
 		columns = append(columns, column)
@@ -86,29 +83,27 @@ func (b *build) drawVariants(ctx context.Context, messages io.Writer) (image.Ima
 
 // drawVariant draws the bases of one variant, small, by their names. One that does
 // not fit has none: it is told of when it is built itself.
-func (b *build) drawVariant(ctx context.Context, messages io.Writer, name string) (map[string]image.Image, error) {
+func (b *Build) drawVariant(ctx context.Context, progress Progress, name string) (map[string]image.Image, error) {
 	drawn := map[string]image.Image{}
-	s, err := b.scene.variant(name)
+	variant, err := b.Set.variant(name)
 	if err != nil {
 		return nil, err
 	}
-	pieces, err := s.cut(nil)
-	var exit *exitError
-	if errors.As(err, &exit) && exit.code == exitNotProven {
+	s, err := variant.cut(nil)
+	if IsNotProven(err) {
 		return drawn, nil
 	}
 	if err != nil {
 		return nil, err
 	}
-	coarse := func(p *parts.Piece) mesh.Options { return mesh.Options{Cell: variantCell(p)} }
-	do := s.cache.keepingThumbs(s, coarse, &artist{scene: s, views: []string{viewNone}})
-	bar := newProgress(messages, "drawing variant "+name, namesOf(pieces), b.quiet)
-	bar.word = "drawn for variant " + name
-	defer bar.finish()
-	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {
-		bar.base(i, m)
+	do := s.LookMaker(variantCell, &artist{scene: s, views: []string{viewNone}})
+	names := namesOf(s.pieces)
+	bar := progress.Start(Task{What: "drawing variant " + name, Word: "drawn for variant " + name, Names: names})
+	defer bar.Finish()
+	err = produce(ctx, s.pieces, do, bar.At, func(i int, m meshed) error {
+		bar.Made(i, m.kept, m.err)
 		if m.err == nil {
-			drawn[pieces[i].Name] = m.look.thumb
+			drawn[names[i]] = m.look.thumb
 		}
 		return nil
 	})

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -39,7 +38,7 @@ func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) err
 		return faulty(err)
 	}
 	defer held.release()
-	s, err := f.open(cmd, path)
+	s, err := open(cmd, path, f.Selection)
 	if err != nil {
 		return err
 	}
@@ -51,20 +50,15 @@ func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) err
 	if err != nil {
 		return faulty(err)
 	}
-	read, err := s.read.With(chosen.sets)
+	changed, err := s.with(chosen.sets)
 	if err != nil {
-		return faulty(err)
-	}
-	if _, err := (&scene{name: s.name, read: read, site: read.Site}).cut(nil); err != nil {
 		return err
 	}
-	kept, err := scenes.Keep(held.text, f.keep, f.variant, slices.Concat(f.sets, chosen.sets))
-	if err != nil {
-		return faulty(err)
+	if _, err := changed.cut(nil); err != nil {
+		return err
 	}
-	if err := held.replace(kept); err != nil {
-		added := strings.TrimSpace(string(kept[len(held.text):]))
-		return &exitError{exitNotWritten, fmt.Errorf("nothing was kept: %w\nwhat was to be added at the end of the scene:\n\n%s", err, added)}
+	if err := held.keep(f.keep, f.Variant, slices.Concat(f.Sets, chosen.sets)); err != nil {
+		return err
 	}
 	if !f.quiet {
 		fmt.Fprintf(cmd.OutOrStdout(), "kept %d, %s, in %s as the variant %s\n", chosen.number, chosen.label, path, f.keep)

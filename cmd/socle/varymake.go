@@ -1,12 +1,13 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"image"
-	"io"
 	"math"
+	"path/filepath"
 	"slices"
 
 	"socle/out/picture"
@@ -64,44 +65,85 @@ type triedFigures struct {
 
 // variation is a run of trials.
 type variation struct {
-	*varyFlags
-	scene    *scene
-	fineness resolution
-	thumbs   int // in all, for their size
-	tried    []*tried
+	set     *Set
+	bases   []string // that are asked for; none: all
+	trials  []trial
+	layouts parts.LayoutOptions // what is aimed at and spared
+	laid    bool                // the trials are layouts
+	files   *outputs
+	tried   []*tried
+}
+
+// newVariation begins to try a scene, which was cut as it is, and opens the folder that it
+// writes to, build/SCENE-vary where to is "".
+func newVariation(s *Set, to string, bases []string, trials []trial, layouts parts.LayoutOptions, laid bool, tell func(string)) (*variation, error) {
+	v := &variation{set: s, bases: bases, trials: trials, layouts: layouts, laid: laid}
+	v.files = &outputs{dir: cmp.Or(to, filepath.Join("build", s.name+"-vary")), tell: tell}
+	if err := v.files.open(); err != nil { // rather than find out when all is built
+		v.files.discard()
+		return nil, &Failure{NotWritten, err}
+	}
+	return v, nil
+}
+
+// run makes the scene as it is and every trial, and writes the sheet and the document.
+func (v *variation) run(ctx context.Context, progress Progress) (*variedReport, error) {
+	defer v.files.discard()
+	for _, t := range append([]trial{{label: v.set.read.Described()}}, v.trials...) {
+		if err := v.try(ctx, progress, t); err != nil {
+			return nil, err
+		}
+	}
+	if v.laid {
+		slices.SortStableFunc(v.tried[1:], func(a, b *tried) int {
+			if (a.Fault != "") != (b.Fault != "") {
+				return cmp.Compare(len(a.Fault), len(b.Fault))
+			}
+			return cmp.Compare(a.Score, b.Score)
+		})
+	}
+	doc := &variedReport{Title: v.set.site.Title, Setting: v.set.resolution.setting, Cell: v.set.resolution.cell, Seed: v.layouts.Seed, Tried: v.tried, laid: v.laid}
+	err := v.write(doc)
+	if err == nil {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		_, err = v.files.commit()
+	}
+	if err != nil {
+		return nil, &Failure{NotWritten, err}
+	}
+	return doc, nil
 }
 
 // try makes one trial. What is at fault, or does not fit, is told of it and ends
 // nothing; only the end of the context does.
-func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error {
+func (v *variation) try(ctx context.Context, progress Progress, t trial) error {
 	one := &tried{Number: t.number, Label: t.label, Sets: append([]string{}, t.sets...), Bases: []triedBase{}}
 	v.tried = append(v.tried, one)
-	if !v.quiet {
-		fmt.Fprintln(messages, one.heading())
-	}
-	read, err := v.scene.read.With(t.sets)
-	s := &scene{name: v.scene.name, read: read, cache: v.scene.cache}
-	var pieces []parts.Piece
+	progress.Heading(one.heading())
+	var s *Set
+	other, err := v.set.with(t.sets)
 	if err == nil {
-		s.site = read.Site
-		pieces, err = s.cut(v.bases)
+		s, err = other.cut(v.bases)
 	}
 	if err != nil {
 		one.Fault = shortFault(err)
 		return ctx.Err()
 	}
-	bar := newProgress(messages, "building "+plural(len(pieces), "base", "bases"), namesOf(pieces), v.quiet)
-	defer bar.finish()
-	do := s.makerOf(v.fineness, &artist{scene: s, views: []string{viewNone}})
-	err = produce(ctx, pieces, do, bar.at, func(i int, m meshed) error {
-		bar.base(i, m)
-		b := triedBase{Name: pieces[i].Name}
+	names := namesOf(s.pieces)
+	bar := progress.Start(Task{What: "building " + plural(len(names), "base", "bases"), Names: names})
+	defer bar.Finish()
+	do := s.Maker(&artist{scene: s, views: []string{viewNone}})
+	err = produce(ctx, s.pieces, do, bar.At, func(i int, m meshed) error {
+		bar.Made(i, m.kept, m.err)
+		b := triedBase{Name: names[i]}
 		var thumb image.Image
 		if m.err != nil {
 			b.Fault = shortFault(m.err)
 		} else {
 			var err error
-			if b.triedFigures, err = v.figures(ctx, s, &pieces[i], m); err != nil {
+			if b.triedFigures, err = figuresOf(ctx, s, &s.pieces[i], m); err != nil {
 				return err
 			}
 			thumb = v.small(m.look.thumb)
@@ -110,14 +152,15 @@ func (v *variation) try(ctx context.Context, messages io.Writer, t trial) error 
 		return nil
 	})
 	one.sum()
-	one.Score = v.score(one, s, pieces)
+	one.Score = v.score(one, s)
 	return err
 }
 
 // small is a thumb as large as all of them leave room for on one sheet.
 func (v *variation) small(thumb image.Image) image.Image {
 	const many = 200 // at their own size
-	k := min(1, math.Sqrt(many/float64(v.thumbs)))
+	thumbs := len(v.set.pieces) * (len(v.trials) + 1)
+	k := min(1, math.Sqrt(many/float64(thumbs)))
 	return picture.Shrink(thumb, int(k*thumbWidth), int(k*thumbHeight))
 }
 
@@ -138,9 +181,9 @@ func shortFault(err error) string {
 	return err.Error()
 }
 
-// figures measures one base.
-func (v *variation) figures(ctx context.Context, s *scene, p *parts.Piece, m meshed) (f triedFigures, err error) {
-	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(volumeCells*v.fineness.cell, finestVolume)); err != nil {
+// figuresOf measures one base.
+func figuresOf(ctx context.Context, s *Set, p *parts.Piece, m meshed) (f triedFigures, err error) {
+	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.whole.Undamaged(*p), p.Field, p.Box, max(volumeCells*s.resolution.cell, finestVolume)); err != nil {
 		return f, err
 	}
 	tones, err := s.whole.Tones(ctx, *p, middles(m.solid))
@@ -209,12 +252,12 @@ func (t *tried) sum() {
 }
 
 // score is what the help of vary says; the least is the best.
-func (v *variation) score(t *tried, s *scene, pieces []parts.Piece) float64 {
+func (v *variation) score(t *tried, s *Set) float64 {
 	score, sum, squares, wanted := 0.0, 0.0, 0.0, 0.0
 	least := s.site.Printer.LeastPin()
 	for i, b := range t.Bases {
 		is := func(names []string) bool {
-			return slices.Contains(names, b.Name) || slices.Contains(names, pieces[i].Base.Name)
+			return slices.Contains(names, b.Name) || slices.Contains(names, s.pieces[i].Base.Name)
 		}
 		if b.Fault != "" {
 			score += stopWeighs
@@ -226,11 +269,11 @@ func (v *variation) score(t *tried, s *scene, pieces []parts.Piece) float64 {
 		}
 		touched := b.Touched >= leastTouched
 		switch {
-		case is(v.spare):
+		case is(v.layouts.Spared):
 			if touched {
 				score += unfairWeighs
 			}
-		case len(v.focus) == 0 || is(v.focus):
+		case len(v.layouts.Focus) == 0 || is(v.layouts.Focus):
 			if !touched {
 				score += unfairWeighs
 			}

@@ -29,37 +29,6 @@ func (t *tried) heading() string {
 	return name + ": " + t.Label
 }
 
-// print tells a block for each trial.
-func (r *variedReport) print(w io.Writer) {
-	right := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 7: true}
-	for i, t := range r.Tried {
-		if i > 0 {
-			fmt.Fprintln(w)
-		}
-		fmt.Fprintln(w, t.heading())
-		if t.Fault != "" {
-			fmt.Fprintf(w, "  not made: %s\n", t.Fault)
-			continue
-		}
-		if r.laid {
-			fmt.Fprintf(w, "  score %s\n", tenth(t.Score))
-		}
-		rows := [][]string{{"base", "removed mm3", "touched %", "crumbs", "thinnest mm", "stops", "warnings", "resin ml"}}
-		for _, b := range t.Bases {
-			if b.Fault == "" {
-				rows = append(rows, b.row(b.Name))
-			}
-		}
-		rows = append(rows, t.Total.row("the set"))
-		printColumns(w, "  ", rows, right)
-		for _, b := range t.Bases {
-			if b.Fault != "" {
-				fmt.Fprintf(w, "  %s is not made: %s\n", b.Name, b.Fault)
-			}
-		}
-	}
-}
-
 func tenth(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }
 
 func (f *triedFigures) row(name string) []string {
@@ -86,7 +55,7 @@ func (f *triedFigures) safety() string {
 }
 
 // write begins the sheet and the document.
-func (v *variation) write(files *outputs, doc *variedReport) error {
+func (v *variation) write(doc *variedReport) error {
 	var choices []picture.Choice
 	for _, t := range doc.Tried {
 		c := picture.Choice{Name: trial{number: t.Number}.name(), Fault: t.Fault}
@@ -95,7 +64,7 @@ func (v *variation) write(files *outputs, doc *variedReport) error {
 		}
 		if t.Fault == "" {
 			c.Lines = append(c.Lines, t.Total.safety(), fmt.Sprintf("%.1f %% touched, %.0f ml", 100*t.Total.Touched, t.Total.Resin))
-			if v.layouts > 0 {
+			if v.laid {
 				c.Lines = append(c.Lines, "score "+tenth(t.Score))
 			}
 		}
@@ -110,9 +79,9 @@ func (v *variation) write(files *outputs, doc *variedReport) error {
 		choices = append(choices, c)
 	}
 	sheet := picture.Choices(doc.Title+": what might be", choices)
-	if _, err := files.add(v.scene.name+"-vary.png", func(w io.Writer) error { return picture.WritePNG(w, sheet) }); err != nil {
+	if _, err := v.files.add(v.set.name+"-vary.png", func(w io.Writer) error { return picture.WritePNG(w, sheet) }); err != nil {
 		return err
 	}
-	_, err := files.add(v.scene.name+"-vary.json", func(w io.Writer) error { return writeJSON(w, doc) })
+	_, err := v.files.add(v.set.name+"-vary.json", func(w io.Writer) error { return writeJSON(w, doc) })
 	return err
 }

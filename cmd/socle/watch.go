@@ -47,11 +47,11 @@ nothing else was asked for.`,
   socle watch harbour.toml --setting draft --base walker`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := watchable(args[0], f.printer); err != nil {
+			if err := watchable(args[0], f.Printer); err != nil {
 				return err
 			}
-			if cmd.Flags().Changed("setting") && f.setting != settingDraft && f.setting != settingFine {
-				return fmt.Errorf("--setting %q: allowed: %s, %s", f.setting, settingDraft, settingFine)
+			if cmd.Flags().Changed("setting") && f.Setting != settingDraft && f.Setting != settingFine {
+				return fmt.Errorf("--setting %q: allowed: %s, %s", f.Setting, settingDraft, settingFine)
 			}
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
@@ -60,11 +60,11 @@ nothing else was asked for.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, "")
+	f.add(cmd, "")
 	cmd.Flags().Lookup("setting").Usage = "only the setting `NAME`: draft or fine (default both, the draft first)"
 	f.toFlag(cmd.Flags())
-	f.sizeFlag(cmd.Flags())
-	cmd.Flags().StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
+	sizeFlag(cmd.Flags(), &f.Pictures)
+	f.formatFlag(cmd.Flags())
 	return cmd
 }
 
@@ -104,8 +104,8 @@ type sight struct {
 // look looks at the files.
 func (w *watch) look() (sight, error) {
 	files := []string{w.path}
-	if w.printer != "" {
-		files = append(files, w.printer)
+	if w.Printer != "" {
+		files = append(files, w.Printer)
 	}
 	var all strings.Builder
 	for _, file := range files {
@@ -184,8 +184,8 @@ func (w *watch) round(ctx context.Context) {
 	messages := w.cmd.ErrOrStderr()
 	settings := []string{settingDraft, settingFine}
 	switch {
-	case w.setting != "":
-		settings = []string{w.setting}
+	case w.Setting != "":
+		settings = []string{w.Setting}
 	case w.cmd.Flags().Changed("cell"):
 		settings = []string{settingFine}
 	}
@@ -196,9 +196,9 @@ func (w *watch) round(ctx context.Context) {
 			fmt.Fprintf(messages, "%s: broken off\n", setting)
 			return
 		}
-		var exit *exitError
-		if err != nil && !(errors.As(err, &exit) && exit.err == nil) {
-			fmt.Fprintf(messages, "socle: %v\n", w.told(w.cmd, err))
+		var failure *Failure
+		if err != nil && !(errors.As(err, &failure) && failure.Err == nil) {
+			fmt.Fprintf(messages, "socle: %v\n", w.failed(w.cmd, err))
 			break
 		}
 	}
@@ -209,10 +209,14 @@ func (w *watch) round(ctx context.Context) {
 // changed.
 func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	f := *w.buildFlags
-	f.setting = setting
+	f.Setting = setting
 	cmd := *w.cmd
 	cmd.SetContext(ctx)
-	s, fineness, pieces, err := f.read(&cmd, w.path)
+	opened, err := f.open(&cmd, w.path)
+	if err != nil {
+		return err
+	}
+	s, err := opened.cut(f.Bases)
 	if err != nil {
 		return err
 	}
@@ -223,29 +227,20 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 		}
 	}
 	w.last = s.read
-	if f.to == "" {
-		f.to = filepath.Join("build", s.name)
+	if f.To == "" {
+		f.To = filepath.Join("build", s.name)
 	}
 	if setting == settingDraft {
-		f.to = filepath.Join(f.to, settingDraft)
-		f.formats = slices.DeleteFunc(slices.Clone(f.formats), func(format string) bool { return !draftFormats.has(format) })
-		if len(f.formats) == 0 {
-			f.formats = formats{formatPNG}
+		f.To = filepath.Join(f.To, settingDraft)
+		f.Formats = slices.DeleteFunc(slices.Clone(f.Formats), func(format string) bool { return !draftFormats.has(format) })
+		if len(f.Formats) == 0 {
+			f.Formats = formats{formatPNG}
 		}
 	}
-	b := newBuild(&f, s, fineness)
-	b.pieces = pieces
-	defer b.files.discard()
 	if !f.quiet {
-		fmt.Fprintln(messages, fineness)
+		fmt.Fprintln(messages, s.resolution)
 	}
-	if err := b.announce(ctx, messages); err != nil {
-		return err
-	}
-	if err := b.run(ctx, messages); err != nil {
-		return err
-	}
-	return b.tell(w.cmd.OutOrStdout(), messages)
+	return f.run(ctx, &cmd, newBuild(s, f.options()))
 }
 
 // changedLine tells of one difference.

@@ -1,0 +1,224 @@
+package main
+
+import (
+	"cmp"
+	"context"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"socle/out/plainfile"
+	"socle/scenes"
+)
+
+// jobsMark begins the list of jobs and tells its layout.
+const jobsMark = "socle jobs 2"
+
+// jobList is what a gather needs to know: all that the scene was read from, and the
+// pieces that it is made of.
+type jobList struct {
+	Mark      string   `json:"mark"`
+	Tool      string   `json:"tool"`
+	Scene     string   `json:"scene"` // its name
+	Text      string   `json:"text"`
+	Printer   *string  `json:"printer,omitempty"` // text of --printer
+	Set       []string `json:"set,omitempty"`
+	Setting   string   `json:"setting"`
+	Cell      *float64 `json:"cell,omitempty"`      // mm, where given
+	Tolerance *float64 `json:"tolerance,omitempty"` // mm, where given
+	Formats   formats  `json:"formats"`
+	Size      string   `json:"size"` // of pictures
+	All       bool     `json:"all"`  // the scene and every variant, each in a folder
+	Sets      []jobSet `json:"sets"`
+
+	// What commands are made of beside all this, as it was given.
+	Program     string `json:"program"`
+	ScenePath   string `json:"scene_path"`
+	PrinterPath string `json:"printer_path,omitempty"`
+	To          string `json:"to"`
+
+	Check string `json:"check"` // SHA-256 of all the rest, hex
+}
+
+// sum is what Check must be.
+func (l jobList) sum() (string, error) {
+	l.Check = ""
+	text, err := json.Marshal(l)
+	return textSum(string(text)), err
+}
+
+// jobSet is the scene as it is, or a variant of it.
+type jobSet struct {
+	Variant string `json:"variant,omitempty"`
+	Pieces  []job  `json:"pieces"`
+}
+
+// job is one piece to be made.
+type job struct {
+	Piece string `json:"piece"`
+	Key   string `json:"key"`
+}
+
+const jobListFile = "jobs.json"
+
+// JobsAsked is what the commands of jobs are made of beside the options of the build.
+type JobsAsked struct {
+	Program     string // path of socle where the commands are run
+	Scene       string // path of the scene
+	AllVariants bool   // the scene as it is and every variant, in place of one of them
+}
+
+// listJobs writes the list of jobs for a scene as it is, to build/SCENE-jobs where the
+// options name no folder, and gives the commands, a line each.
+func listJobs(ctx context.Context, s *scene, o *BuildOptions, asked JobsAsked, tell func(string)) ([]string, error) {
+	l := jobList{
+		Mark: jobsMark, Scene: s.name, Text: s.read.Text(), Set: o.Sets, Setting: o.Setting, Cell: o.Cell, Tolerance: o.Tolerance,
+		Formats: o.Formats, Size: o.Size, All: asked.AllVariants,
+		Program: asked.Program, ScenePath: asked.Scene, PrinterPath: o.Printer, To: cmp.Or(o.To, filepath.Join("build", s.name+"-jobs")),
+	}
+	if o.Printer != "" {
+		text, err := plainfile.Read(o.Printer, scenes.MaxSize)
+		if err != nil {
+			return nil, faulty(err)
+		}
+		l.Printer = new(string)
+		*l.Printer = string(text)
+	}
+	var err error
+	if l.Tool, err = thisTool(); err != nil {
+		return nil, err
+	}
+	variants := []string{o.Variant}
+	if l.All {
+		variants = s.everyVariant()
+	}
+	var lines []string
+	for _, v := range variants {
+		set := jobSet{Variant: v}
+		if err := l.add(ctx, &set); err != nil {
+			return nil, err
+		}
+		l.Sets = append(l.Sets, set)
+		for _, j := range set.Pieces {
+			line, err := l.line(set.Variant, j.Piece)
+			if err != nil {
+				return nil, err
+			}
+			lines = append(lines, line)
+		}
+	}
+	if l.Check, err = l.sum(); err != nil {
+		return nil, err
+	}
+	files := &outputs{dir: l.To, tell: tell}
+	defer files.discard()
+	if _, err = files.add(jobListFile, func(w io.Writer) error { return writeJSON(w, l) }); err == nil {
+		_, err = files.commit()
+	}
+	if err != nil {
+		return nil, &Failure{NotWritten, err}
+	}
+	return lines, nil
+}
+
+// add adds the jobs of the scene or one variant.
+func (l *jobList) add(ctx context.Context, set *jobSet) error {
+	s, err := l.cut(set.Variant)
+	if err != nil {
+		return err
+	}
+	if l.Formats.hold(s.scene) {
+		if err := s.refuseTooLarge(); err != nil {
+			return err
+		}
+	}
+	for i := range s.pieces {
+		name := s.pieces[i].Name
+		key, err := s.pieceKey(ctx, &s.pieces[i], l.options(set.Variant).in(s.scene).artist(s))
+		if err != nil {
+			return err
+		}
+		set.Pieces = append(set.Pieces, job{Piece: name, Key: hex.EncodeToString(key[:])})
+	}
+	return nil
+}
+
+// open reads the scene of a list, or a variant, from what the list holds.
+func (l *jobList) open(variant string) (*scene, error) {
+	var on *scenes.PrinterFile
+	if l.Printer != nil {
+		on = scenes.NewPrinter("printer", []byte(*l.Printer))
+	}
+	read, err := scenes.Read(l.Scene+sceneExt, []byte(l.Text), l.Set, scenes.On(on))
+	if err != nil {
+		return nil, faulty(err)
+	}
+	s := newScene(l.Scene, read)
+	if variant != "" {
+		if s, err = s.variant(variant); err != nil {
+			return nil, err
+		}
+	}
+	o := l.options(variant)
+	return s, s.settle(&o.Options)
+}
+
+// cut is open, with all bases cut out.
+func (l *jobList) cut(variant string) (*Set, error) {
+	s, err := l.open(variant)
+	if err != nil {
+		return nil, err
+	}
+	return s.cut(nil)
+}
+
+// options are those that the list stands for.
+func (l *jobList) options(variant string) BuildOptions {
+	return BuildOptions{
+		Options:  Options{Selection: Selection{Sets: l.Set, Variant: variant}, Setting: l.Setting, Cell: l.Cell, Tolerance: l.Tolerance},
+		Pictures: Pictures{Size: l.Size}, Formats: l.Formats,
+	}
+}
+
+// pieceFile is the file of a piece, with slashes, from the folder of the list.
+func pieceFile(variant, piece string) string {
+	return cmp.Or(variant, scenes.AsItIs) + "/" + piece + ".piece"
+}
+
+// line is the command that makes one piece.
+func (l *jobList) line(variant, piece string) (string, error) {
+	words := []string{l.Program, "build", operand(l.ScenePath)}
+	for _, set := range l.Set {
+		words = append(words, "--set", set)
+	}
+	if l.PrinterPath != "" {
+		words = append(words, "--printer", l.PrinterPath)
+	}
+	if variant != "" {
+		words = append(words, "--variant", variant)
+	}
+	words = append(words, "--base", piece, "--setting", l.Setting)
+	if l.Cell != nil {
+		words = append(words, "--cell", strconv.FormatFloat(*l.Cell, 'g', -1, 64))
+	}
+	if l.Tolerance != nil {
+		words = append(words, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
+	}
+	words = append(words, "--format", strings.Join(l.Formats, ","))
+	if l.Size != "" {
+		words = append(words, "--size", l.Size)
+	}
+	file := filepath.Join(l.To, filepath.FromSlash(pieceFile(variant, piece)))
+	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
+	for i, w := range words {
+		if oneLine(w) != w {
+			return "", fmt.Errorf("%q cannot be in a command of one line", w)
+		}
+		words[i] = shellQuoted(w)
+	}
+	return strings.Join(words, " "), nil
+}

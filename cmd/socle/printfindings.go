@@ -1,0 +1,94 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"socle/parts"
+)
+
+// printConcerns tells what the inspection found: stops and warnings each with what
+// they mean, what to change and where; notes on a line each, where they are asked
+// for, and else counted.
+func printConcerns(w io.Writer, all []concern, notes bool) {
+	const width = 96
+	noted := false
+	for _, t := range topics(all) {
+		c := t[0]
+		if c.Severity == parts.SeverityNote {
+			if notes && !noted {
+				noted = true
+				fmt.Fprintln(w)
+			}
+			if notes {
+				printWrapped(w, "note  ", t.line(), width)
+			}
+			continue
+		}
+		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.about())
+		printWrapped(w, "      ", sentence(c.Meaning), width)
+		if lead, words := c.toChange(); words != "" {
+			printWrapped(w, "      "+lead, words, width)
+		}
+		longest := 0
+		for _, c := range t {
+			longest = max(longest, utf8.RuneCountInString(c.Base))
+		}
+		for _, c := range t {
+			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(c.Base))
+			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.where(), " "))
+		}
+	}
+	if noted {
+		fmt.Fprintln(w, "(what a note means, and what to change: --json)")
+	}
+}
+
+// printWrapped prints text behind a lead, in lines that are no wider than width,
+// the next ones indented a little further than the first.
+func printWrapped(w io.Writer, lead, text string, width int) {
+	const hang = 8
+	line, used := lead, utf8.RuneCountInString(strings.TrimLeft(lead, "\n"))
+	first := true // on its line
+	for _, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		if !first && used+1+n > width {
+			fmt.Fprintln(w, line)
+			line, used, first = strings.Repeat(" ", hang), hang, true
+		}
+		if !first {
+			line += " "
+			used++
+		}
+		line += word
+		used += n
+		first = false
+	}
+	fmt.Fprintln(w, line)
+}
+
+// printTooLarge tells, before work begins, of bases that the printer cannot hold.
+func printTooLarge(w io.Writer, s *Set) {
+	if found := s.tooLarge(s.pieces); len(found) > 0 {
+		fmt.Fprintln(w, "before work begins:")
+		printConcerns(w, found, true)
+		fmt.Fprintln(w)
+	}
+}
+
+// printAdvised tells what the changes come to together, or how to have them tried.
+func printAdvised(w io.Writer, r *report, tried bool) {
+	switch {
+	case r.Advised != nil:
+		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", r.Advised.Tally)
+		words := make([]string, len(r.Advised.Set))
+		for i, set := range r.Advised.Set {
+			words[i] = "--set " + shellQuoted(set)
+		}
+		printWrapped(w, "  ", strings.Join(words, " "), 96)
+	case r.Tally.Stops+r.Tally.Warns > 0 && !tried:
+		fmt.Fprintln(w, `which changes clear them was not tried: "socle check" tries, of a draft with --advise`)
+	}
+}
