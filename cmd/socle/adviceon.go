@@ -16,8 +16,8 @@ type change []string
 
 func (c change) String() string { return strings.Join(c, " with ") }
 
-// toChange says what to change, and on what ground: a lead and the words.
-func (c *concern) toChange() (lead, words string) {
+// toChange says what to change, and on what ground: a lead and a text.
+func (c *concern) toChange() (lead, text string) {
 	switch {
 	case c.Advice == nil:
 		return "May help, not tried: ", c.Change

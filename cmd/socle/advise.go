@@ -116,14 +116,6 @@ func (a *adviser) groups() (all [][]int) {
 	return all
 }
 
-// subject is what a concern is about, in a word.
-func (c *concern) subject() string {
-	if c.Part == "" {
-		return c.Check
-	}
-	return c.Part
-}
-
 // attempts lists the changes for the concerns of one part: the first value of every
 // remedy, then the second, and so on.
 func (a *adviser) attempts(group []int) (all []*attempt) {
@@ -297,11 +289,6 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 		t.cleared[i] = cleared
 	}
 	return ctx.Err()
-}
-
-// same says whether another concern tells the same of the same, at least so gravely.
-func (c *concern) same(o concern) bool {
-	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && severityRank(o.Severity) <= severityRank(c.Severity)
 }
 
 // errEnough ends the making of pieces that can change nothing more.

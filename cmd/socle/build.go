@@ -175,16 +175,16 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, arg string) error {
 			return f.print(cmd, s, &o, r, same)
 		}
 	}
-	set, err := s.cut(f.Bases)
+	cut, err := s.cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	if f.piece != "" {
-		return f.makePiece(cmd, set, &o)
+		return f.makePiece(cmd, cut, &o)
 	}
-	b := newBuild(set, o)
+	b := newBuild(cut, o)
 	if b.holds() {
-		if err := set.refuseTooLarge(); err != nil {
+		if err := cut.refuseTooLarge(); err != nil {
 			return err
 		}
 	}
@@ -193,7 +193,7 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, arg string) error {
 		if s.resolution.setting == settingFine && !cmd.Flags().Changed("setting") {
 			fmt.Fprintln(messages, "for a quicker look: --setting draft")
 		}
-		printTooLarge(messages, set)
+		printTooLarge(messages, cut)
 	}
 	return f.run(cmd.Context(), cmd, b)
 }

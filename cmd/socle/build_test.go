@@ -6,7 +6,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"flag"
 	"io"
 	"os"
@@ -17,12 +16,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r3"
 
-	"socle/parts"
 	"socle/scenes"
-	"socle/sdf"
-	"socle/sdf/mesh"
 )
 
 // coarse is the cell of the tests, which keeps them quick.
@@ -249,63 +244,6 @@ func TestBuildThatDoesNotFit(t *testing.T) {
 	require.InDelta(t, 10, doc.Bases[0].Box.Max[2], 0.1)
 }
 
-// TestFits holds proven solids against what was asked of them.
-func TestFits(t *testing.T) {
-	limit := 8.0
-	p := parts.Piece{Base: &parts.Base{Top: &limit}, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 20)}}
-	for _, c := range []struct {
-		box  r3.Box
-		says string
-	}{
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8)}, ""},
-		{r3.Box{Min: sdf.V(-5, -5, 0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = 0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, -0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, -1.0/4096), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.000244 mm, not at 0"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8+1.0/4096)}, "8.00024 mm tall, and the top asked for is 8 mm"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8 mm"},
-		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.0200 mm over its footprint in the west"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5.02, 8)}, "in the north"},
-	} {
-		err := fits(&p, &mesh.Solid{Proof: mesh.Proof{Box: c.box}})
-		if c.says == "" {
-			require.NoError(t, err)
-		} else {
-			require.ErrorContains(t, err, c.says)
-		}
-	}
-}
-
-// TestBuildThatCannotBeProven builds two pieces of which one is nothing at all.
-func TestBuildThatCannotBeProven(t *testing.T) {
-	dir := t.TempDir()
-	set := filepath.Join(dir, "place.3mf")
-	require.NoError(t, os.WriteFile(set, []byte("earlier"), 0o644))
-	sound := blocks(1)[0]
-	sound.Name = "sound"
-	empty := parts.Piece{
-		Name: "empty", Base: &parts.Base{}, Footprint: "none",
-		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
-	}
-	s := &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}, resolution: resolution{cell: 1, tolerance: 0.02}}
-	b := &Build{
-		BuildOptions: BuildOptions{To: dir, Formats: []string{formatSTL, format3MF}},
-		Set:          &Set{scene: s, pieces: []parts.Piece{sound, empty}},
-		do: func(ctx context.Context, p *parts.Piece, progress func(float64)) meshed {
-			m := plainly(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
-			m.inspection = &inspection{}
-			return m
-		},
-		report: &report{},
-	}
-	require.NoError(t, b.run(t.Context(), noProgress{}, func(string) {}))
-	require.Len(t, b.report.Failed, 1)
-	require.Equal(t, "empty", b.report.Failed[0].Name)
-	require.Equal(t, []string{"place.3mf", "sound.stl"}, filesIn(t, dir))
-	text, err := os.ReadFile(set)
-	require.NoError(t, err)
-	require.Equal(t, "earlier", string(text))
-}
-
 func TestBuildIntoWhatIsNoFolder(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--to", "court.toml")
@@ -444,18 +382,3 @@ func TestReferenceReadsTheSet(t *testing.T) {
 		})
 	}
 }
-
-func TestExitErrorKeepsItsCause(t *testing.T) {
-	cause := errors.New("cause")
-	require.ErrorIs(t, &Failure{Kind: NotWritten, Err: cause}, cause)
-}
-
-// noProgress shows nothing.
-type noProgress struct{}
-
-func (noProgress) Heading(string)        {}
-func (noProgress) Start(Task) Bar        { return noProgress{} }
-func (noProgress) At(int, float64)       {}
-func (noProgress) Made(int, bool, error) {}
-func (noProgress) Done(int, string)      {}
-func (noProgress) Finish()               {}

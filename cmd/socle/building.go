@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"image"
 	"io"
@@ -134,13 +133,7 @@ func (b *Build) holds() bool { return b.Formats.hold(b.Set.scene) }
 
 // fail records why a piece is not written; the set cannot be either.
 func (b *Build) fail(p *parts.Piece, err error) {
-	f := failure{Name: p.Name, Why: err.Error()}
-	var proof *mesh.ProofError
-	if errors.As(err, &proof) {
-		at := xyz(proof.At)
-		f.At = &at
-	}
-	b.report.Failed = append(b.report.Failed, f)
+	b.report.Failed = append(b.report.Failed, failureOf(p, err))
 	b.files.dropSets()
 }
 

@@ -57,16 +57,16 @@ func of(all []concern, check string) (found []concern) {
 	return found
 }
 
-// set makes the flags of values that are set.
-func set(values ...string) (args []string) {
+// withSets makes the flags of values that are set.
+func withSets(values ...string) (args []string) {
 	for _, v := range values {
 		args = append(args, "--set", v)
 	}
 	return args
 }
 
-// coarsely is set, at a cell that is coarse: for what does not hang on the mesh.
-func coarsely(values ...string) []string { return append(set(values...), "--cell", coarse) }
+// coarsely is withSets, at a cell that is coarse: for what does not hang on the mesh.
+func coarsely(values ...string) []string { return append(withSets(values...), "--cell", coarse) }
 
 // TestCheckOnBothSides brings about by a scene every finding that a scene can
 // bring about, and takes it away again by a little on the other side of its limit.
@@ -90,31 +90,31 @@ func TestCheckOnBothSides(t *testing.T) {
 		// A joint of 10 mm drawn twice as large, the least that is usual: 0.357 mm.
 		{"unit", yard, "plain", "flags", coarsely("paving.flags.joint=0.37"), coarsely("paving.flags.joint=0.35")},
 		// A strip of 0.8 and of 1.2 mm, of a wall that is 1 mm at least.
-		{"thin-wall", yard, "fin", "strip", set("base.fin.at=[60, 18.8]"), set("base.fin.at=[60, 19.2]")},
+		{"thin-wall", yard, "fin", "strip", withSets("base.fin.at=[60, 18.8]"), withSets("base.fin.at=[60, 19.2]")},
 		// A post of 0.7 and of 0.9 mm, of a pin that is 0.8 mm at least.
-		{"thin-pin", yard, "peg", "post", nil, set("wall.post.line=[[100, 20], [100.9, 20]]")},
+		{"thin-pin", yard, "peg", "post", nil, withSets("wall.post.line=[[100, 20], [100.9, 20]]")},
 		// What is left of a post, about 0.4 mm: below 0.5 it does not form, below 0.2
 		// another printer's does not.
-		{"hair", blast, "walkway", "", set("crater.hit.at=[56.4, 20]"), set("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
+		{"hair", blast, "walkway", "", withSets("crater.hit.at=[56.4, 20]"), withSets("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
 		// A mast of 8 times its thickness.
-		{"slender-pin", yard, "mast-step", "mast", set("inspect.slender=7"), set("inspect.slender=9")},
+		{"slender-pin", yard, "mast-step", "mast", withSets("inspect.slender=7"), withSets("inspect.slender=9")},
 		// An alley of 0.5 mm.
-		{"narrow-gap", yard, "alley", "", set("printer.gap=0.55"), set("printer.gap=0.45")},
+		{"narrow-gap", yard, "alley", "", withSets("printer.gap=0.55"), withSets("printer.gap=0.45")},
 		// A groove that flattens out, and one that is cut as deep as shows.
-		{"shallow-relief", yard, "floor", "scratch", set("gouge.scratch.width=2"), nil},
+		{"shallow-relief", yard, "floor", "scratch", withSets("gouge.scratch.width=2"), nil},
 		// The lower end of a handrail whose post the base has cut off: 2.47 mm2.
-		{"island", yard, "flight", "guard", set("inspect.island=2.3"), set("inspect.island=2.6")},
+		{"island", yard, "flight", "guard", withSets("inspect.island=2.3"), withSets("inspect.island=2.6")},
 		// A handrail that stands out by 8.6 mm from what is left of its post.
-		{"overhang", blast, "walkway", "handrail", set("crater.hit.at=[56.3, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
-			set("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
+		{"overhang", blast, "walkway", "handrail", withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
+			withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
 		// A gate 4 mm wide.
-		{"bridge", yard, "gateway", "gate", set("inspect.bridge=3.9"), set("inspect.bridge=4.1")},
+		{"bridge", yard, "gateway", "gate", withSets("inspect.bridge=3.9"), withSets("inspect.bridge=4.1")},
 		{"vent", yard, "tray", "tray", coarsely("printer.vent=4"), coarsely("printer.vent=2")},
 		// The roof of a hollow.
 		{"suction", yard, "tray", "tray", coarsely(), coarsely("base.tray.underside=solid")},
 		// Six layers of 0.05 mm swell.
-		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0.25"), set("base.plain.chamfer=0.3")},
-		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0"), set("base.plain.chamfer=0", "inspect.laid=tilted")},
+		{"foot", yard, "plain", "plain", withSets("base.plain.chamfer=0.25"), withSets("base.plain.chamfer=0.3")},
+		{"foot", yard, "plain", "plain", withSets("base.plain.chamfer=0"), withSets("base.plain.chamfer=0", "inspect.laid=tilted")},
 		// 2 mm, less the scar of half a millimetre along it, over 65 mm; and 2.6 less that.
 		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.height=2.6")},
 		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.rectangle=[59, 10]")},
@@ -122,14 +122,14 @@ func TestCheckOnBothSides(t *testing.T) {
 		{"plate", "check-flat.toml", "rectangle", "rectangle", coarsely("printer.plate=[20, 23.9]"), coarsely("printer.plate=[20, 24]")},
 		{"plate", yard, "gateway", "gateway", coarsely("printer.tallest=10", "wall.gate.height=6.1"), coarsely("printer.tallest=10")},
 		// 0.1 mm more than the magnet's diameter and height at least.
-		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].clearance=0.05"), set("base.seat.magnet[0].clearance=0.1")},
-		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].depth=0.05"), set("base.seat.magnet[0].depth=0.1")},
+		{"pocket", yard, "seat", "seat", withSets("base.seat.magnet[0].clearance=0.05"), withSets("base.seat.magnet[0].clearance=0.1")},
+		{"pocket", yard, "seat", "seat", withSets("base.seat.magnet[0].depth=0.05"), withSets("base.seat.magnet[0].depth=0.1")},
 		// A figure sits on half a millimetre of relief.
-		{"rough-stand", yard, "maze", "maze", set("wall.kerbs.height=0.6"), set("wall.kerbs.height=0.45")},
+		{"rough-stand", yard, "maze", "maze", withSets("wall.kerbs.height=0.6"), withSets("wall.kerbs.height=0.45")},
 		// A rail without its post.
-		{"crumb", blast, "walkway", "handrail", nil, set("crater.hit.at=[60, 10]")},
+		{"crumb", blast, "walkway", "handrail", nil, withSets("crater.hit.at=[60, 10]")},
 		// A post of which 0.35 mm are left, or the whole.
-		{"neck", blast, "walkway", "", set("crater.hit.at=[56.3, 20]"), set("crater.hit.at=[55.5, 20]")},
+		{"neck", blast, "walkway", "", withSets("crater.hit.at=[56.3, 20]"), withSets("crater.hit.at=[55.5, 20]")},
 	} {
 		t.Run(c.check+" "+strings.Join(c.over, " "), func(t *testing.T) {
 			t.Parallel()
@@ -163,9 +163,9 @@ func TestCheckToTheLattice(t *testing.T) {
 		value       float64
 		sets        []string
 	}{
-		{"narrow-gap", "alley", 0.3, set("wall.right.line=[[155, 20.8], [165, 20.8]]", "printer.gap=%g")},
-		{"thin-wall", "fin", 1, set("base.fin.at=[60, 19]", "printer.wall=%g")},
-		{"thin-pin", "peg", 0.7, set("printer.pin=%g")},
+		{"narrow-gap", "alley", 0.3, withSets("wall.right.line=[[155, 20.8], [165, 20.8]]", "printer.gap=%g")},
+		{"thin-wall", "fin", 1, withSets("base.fin.at=[60, 19]", "printer.wall=%g")},
+		{"thin-pin", "peg", 0.7, withSets("printer.pin=%g")},
 	} {
 		for _, short := range []float64{0.02, 0.01, 0.001, 0, -0.01} {
 			t.Run(fmt.Sprintf("%s by %g", c.base, short), func(t *testing.T) {
@@ -189,7 +189,7 @@ func TestCheckToTheLattice(t *testing.T) {
 		}
 	}
 	// What is round and drawn at the least is no finding for its facets.
-	doc, _ := checked(t, "check-yard.toml", append(set("printer.pin=1.02"), "--base", "mast-step")...)
+	doc, _ := checked(t, "check-yard.toml", append(withSets("printer.pin=1.02"), "--base", "mast-step")...)
 	require.Empty(t, of(doc.Concerns, "thin-pin"))
 }
 
@@ -202,7 +202,7 @@ func requireSeverity(t *testing.T, c concern) {
 		return
 	}
 	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, c.Severity)
-	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= ruins[c.Check], "%v", c)
+	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= ruins(c.Check), "%v", c)
 }
 
 func defaultOf(t *testing.T, check string) string {
@@ -355,7 +355,7 @@ func TestSeverities(t *testing.T) {
 func TestCrumbs(t *testing.T) {
 	t.Parallel()
 	blast := func(crumbs string) (report, int) {
-		return checked(t, "check-blast.toml", set("inspect.crumbs="+crumbs)...)
+		return checked(t, "check-blast.toml", withSets("inspect.crumbs="+crumbs)...)
 	}
 	dropped, code := blast("drop")
 	require.Equal(t, exitDone, code)
@@ -386,7 +386,7 @@ func TestCrumbs(t *testing.T) {
 		{"piece", "5.4", parts.SeverityNote}, {"piece", "5.1", parts.SeverityWarn},
 		{"lost", "5.4", parts.SeverityWarn}, {"lost", "5.1", parts.SeverityStop},
 	} {
-		doc, code := checked(t, "check-blast.toml", set("inspect."+limit.key+"="+limit.value)...)
+		doc, code := checked(t, "check-blast.toml", withSets("inspect."+limit.key+"="+limit.value)...)
 		require.Equal(t, limit.severity, of(doc.Concerns, "crumb")[0].Severity, limit)
 		require.Equal(t, limit.severity == parts.SeverityStop, code == exitNotProven)
 	}
@@ -410,7 +410,7 @@ func TestCrumbs(t *testing.T) {
 func TestNecks(t *testing.T) {
 	t.Parallel()
 	blast := func(neck string) (report, int) {
-		return checked(t, "check-blast.toml", set("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
+		return checked(t, "check-blast.toml", withSets("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
 	}
 	sound := func(doc report) baseReport {
 		require.Len(t, doc.Bases, 1)
@@ -566,10 +566,10 @@ func TestCheckOfAFaultyScene(t *testing.T) {
 		{nil, exitFaulty, "check wants one scene"},
 		{[]string{"check-yard.toml", "--to", "made"}, exitFaulty, "unknown flag"},
 		{[]string{"check-yard.toml", "--base", "nobody"}, exitFaulty, `no base "nobody"`},
-		{set("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
-		{set("inspect.severity.hair=bad"), exitFaulty, "stop, warn, note"},
-		{set("inspect.neck=glue"), exitFaulty, "keep, cut, thicken, stop"},
-		{set("base.gateway.top=8"), exitNotProven, "does not fit"},
+		{withSets("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
+		{withSets("inspect.severity.hair=bad"), exitFaulty, "stop, warn, note"},
+		{withSets("inspect.neck=glue"), exitFaulty, "keep, cut, thicken, stop"},
+		{withSets("base.gateway.top=8"), exitNotProven, "does not fit"},
 	} {
 		args := []string{"check"}
 		if len(c.args) > 0 && strings.HasPrefix(c.args[0], "--") {
@@ -592,7 +592,7 @@ func TestCheckOfAFaultyScene(t *testing.T) {
 // TestPrintingByHand holds times and costs against sums done by hand.
 func TestPrintingByHand(t *testing.T) {
 	t.Parallel()
-	resin := set("printer.exposure=2.5", "printer.first-exposure=30", "printer.first-layers=6", "printer.lift=6",
+	resin := withSets("printer.exposure=2.5", "printer.first-exposure=30", "printer.first-layers=6", "printer.lift=6",
 		"material.density=1.2", "material.price=40", "material.supports=0.1", "material.waste=0.2",
 		"printer.plate=[60, 40]")
 	doc, code := checked(t, "check-yard.toml", append(resin, "--base", "plain", "--base", "mast-step")...)
@@ -629,7 +629,7 @@ func TestPrintingByHand(t *testing.T) {
 	require.InDelta(t, mast.Estimate.Seconds+plain.Estimate.Seconds, one.Printing.Seconds, 1e-9)
 
 	// Filament: the volume by the line's section and its speed; one after the other.
-	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament", "printer.nozzle=0.4", "printer.layer=0.2", "printer.line=0.5",
+	lines, _ := checked(t, "check-yard.toml", append(withSets("printer.process=filament", "printer.nozzle=0.4", "printer.layer=0.2", "printer.line=0.5",
 		"printer.speed=50"), "--base", "plain", "--base", "mast-step")...)
 	mast, plain = lines.Bases[0], lines.Bases[1]
 	require.Equal(t, 20, plain.Estimate.Layers)
@@ -674,15 +674,15 @@ func TestTimeIsAssumedFromWhatIsUsual(t *testing.T) {
 	require.Equal(t, e.Assumed, plain.Printing.Assumed)
 	require.Nil(t, e.Cost, "no price is assumed")
 
-	some, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4"), only...)...)
+	some, _ := checked(t, "check-yard.toml", append(withSets("printer.exposure=4"), only...)...)
 	e = some.Bases[0].Estimate
 	require.Equal(t, []string{"lift 6 s"}, e.Assumed, "first layers are as the others where those are given")
 	require.InDelta(t, 80*4+80*6, e.Seconds, 1e-9)
 
-	all, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4", "printer.lift=3"), only...)...)
+	all, _ := checked(t, "check-yard.toml", append(withSets("printer.exposure=4", "printer.lift=3"), only...)...)
 	require.Empty(t, all.Bases[0].Estimate.Assumed)
 
-	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament"), only...)...)
+	lines, _ := checked(t, "check-yard.toml", append(withSets("printer.process=filament"), only...)...)
 	e = lines.Bases[0].Estimate
 	require.Equal(t, []string{"speed 50 mm/s"}, e.Assumed)
 	require.InEpsilon(t, e.Volume/(0.44*0.2*50), e.Seconds, 1e-9)
@@ -699,5 +699,16 @@ func TestEveryCheckHasAKind(t *testing.T) {
 	}
 	for _, c := range parts.InspectionChecks() {
 		require.Contains(t, known, c.Word)
+	}
+}
+
+// TestPlainBasesHaveNoConcerns, of any footprint and however coarsely meshed.
+func TestPlainBasesHaveNoConcerns(t *testing.T) {
+	t.Parallel()
+	for _, cell := range []string{checkCell, "0.6", "1"} {
+		doc, code := checked(t, "check-flat.toml", "--cell", cell)
+		require.Equal(t, exitDone, code)
+		require.Len(t, doc.Bases, 4)
+		require.Empty(t, doc.Concerns, "cell %s", cell)
 	}
 }

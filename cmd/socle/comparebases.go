@@ -23,11 +23,6 @@ const (
 	baseUnknown = "not-made" // it could not be proven on one side
 )
 
-// finestVolume is the edge of the cells that volumes are taken with, mm, at the
-// least: they are told to a tenth of a mm3, and finer cells would take longer than the
-// meshing.
-const finestVolume = 0.3
-
 // comparedBase is what became of one base. Lengths are in mm, volumes in mm3.
 type comparedBase struct {
 	Name    string      `json:"name"`

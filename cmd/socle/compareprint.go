@@ -85,25 +85,3 @@ func printChanged(w io.Writer, head string, all []changedFinding) {
 		fmt.Fprintln(w, "  (--json has the notes)")
 	}
 }
-
-// line tells a finding that is on one side only.
-func (f *changedFinding) line() string {
-	text := f.Check
-	if f.Base != "" {
-		text = f.Base + ": " + text
-	}
-	if f.Part != "" {
-		text += " of " + f.Part
-	}
-	text += ", " + f.What
-	if f.At != nil {
-		text += ", at " + placed(*f.At)
-	}
-	if f.Count > 1 {
-		text += fmt.Sprintf("; %s more", plural(f.Count-1, "place", "places"))
-	}
-	if f.Was != "" {
-		text += " (" + f.wasInA() + ")"
-	}
-	return text
-}

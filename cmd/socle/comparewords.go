@@ -66,24 +66,24 @@ func (f *changedFinding) wasInA() string {
 
 // verdict sums the comparison up.
 func (r *comparisonReport) verdict() string {
-	count := map[string]int{}
+	results := map[string]int{}
 	for i := range r.Bases {
-		count[r.Bases[i].Result]++
+		results[r.Bases[i].Result]++
 	}
 	if r.Same {
 		return fmt.Sprintf("the same: %s", plural(len(r.Bases), "base", "bases"))
 	}
-	var words []string
+	var counts []string
 	for _, c := range []struct{ result, one, many string }{
 		{baseDiffers, "base differs", "bases differ"}, {baseMeshed, "has other triangles only", "have other triangles only"}, {baseOnlyInA, "base is only in A", "bases are only in A"},
 		{baseOnlyInB, "base is only in B", "bases are only in B"}, {baseUnknown, "base could not be compared", "bases could not be compared"},
 		{baseSame, "is the same", "are the same"},
 	} {
-		if n := count[c.result]; n > 0 {
-			words = append(words, plural(n, c.one, c.many))
+		if n := results[c.result]; n > 0 {
+			counts = append(counts, plural(n, c.one, c.many))
 		}
 	}
-	return "differs: " + strings.Join(words, ", ")
+	return "differs: " + strings.Join(counts, ", ")
 }
 
 // changed lists what is found on one side only, of the scene and of every base.
@@ -121,4 +121,26 @@ func (b *comparedBase) lines() (all []string) {
 		}
 	}
 	return all
+}
+
+// line tells a finding that is on one side only.
+func (f *changedFinding) line() string {
+	text := f.Check
+	if f.Base != "" {
+		text = f.Base + ": " + text
+	}
+	if f.Part != "" {
+		text += " of " + f.Part
+	}
+	text += ", " + f.What
+	if f.At != nil {
+		text += ", at " + placed(*f.At)
+	}
+	if f.Count > 1 {
+		text += fmt.Sprintf("; %s more", plural(f.Count-1, "place", "places"))
+	}
+	if f.Was != "" {
+		text += " (" + f.wasInA() + ")"
+	}
+	return text
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"socle/parts"
@@ -132,4 +133,25 @@ func (t *tally) add(severity string) {
 // String is the tally in words: "1 stop, 3 warnings and 12 notes".
 func (t tally) String() string {
 	return plural(t.Stops, "stop", "stops") + ", " + plural(t.Warns, "warning", "warnings") + " and " + plural(t.Notes, "note", "notes")
+}
+
+// subject is what a concern is about, in a word.
+func (c *concern) subject() string {
+	if c.Part == "" {
+		return c.Check
+	}
+	return c.Part
+}
+
+// same says whether another concern tells the same of the same, at least so gravely.
+func (c *concern) same(o concern) bool {
+	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && severityRank(o.Severity) <= severityRank(c.Severity)
+}
+
+// shareOf is how many times over its limit a value is, either way.
+func shareOf(value, limit float64) float64 {
+	if limit == 0 || value == 0 {
+		return 1
+	}
+	return math.Max(value/limit, limit/value)
 }

@@ -4,14 +4,10 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
-	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"socle/parts"
 )
 
 // concerns draws single concerns, as one finding each gives them. Their places are
@@ -133,30 +129,7 @@ func TestTopicsLoseNothing(t *testing.T) {
 			}
 		}
 		require.ElementsMatch(t, all, told)
-
-		// In words: each stop and each warning on a line of its own, each note counted.
-		var text strings.Builder
-		printConcerns(&text, all, true)
-		for _, c := range all {
-			if c.Severity != parts.SeverityNote {
-				require.Contains(t, text.String(), c.What)
-			}
-		}
-		require.Equal(t, notesOf(found), strings.Count(text.String(), "\nnote  "))
-		text.Reset()
-		printConcerns(&text, all, false)
-		require.NotContains(t, text.String(), "\nnote  ")
 	})
-}
-
-// notesOf counts topics that are notes.
-func notesOf(all []topic) (n int) {
-	for _, one := range all {
-		if one[0].Severity == parts.SeverityNote {
-			n++
-		}
-	}
-	return n
 }
 
 // TestWorse holds concerns of one check against each other: by the share that they
@@ -181,33 +154,4 @@ func TestTallyInWords(t *testing.T) {
 	require.Equal(t, "0 stops, 0 warnings and 0 notes", tally{}.String())
 	require.Equal(t, "1 stop, 1 warning and 1 note", tally{1, 1, 1}.String())
 	require.Equal(t, "2 stops, 3 warnings and 12 notes", tally{2, 3, 12}.String())
-}
-
-// TestPrintWrapped: all words in their order, no line wider than asked but where
-// one word is, the first behind its lead and the others indented.
-func TestPrintWrapped(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		words := rapid.SliceOf(rapid.StringMatching(`[a-zäö(,.)]{1,12}`)).Draw(t, "words")
-		lead := rapid.SampledFrom([]string{"", "      ", "\nnote  ", "      To change: "}).Draw(t, "lead")
-		width := rapid.IntRange(20, 96).Draw(t, "width")
-		var text strings.Builder
-		printWrapped(&text, lead, strings.Join(words, " "), width)
-		require.True(t, strings.HasSuffix(text.String(), "\n"))
-		body, ok := strings.CutPrefix(text.String(), lead)
-		require.True(t, ok)
-		require.Equal(t, words, append([]string{}, strings.Fields(body)...))
-		for i, line := range strings.Split(strings.TrimSpace(text.String()), "\n") {
-			if i > 0 {
-				require.True(t, strings.HasPrefix(line, "        "), "%q", line)
-			}
-			if len(strings.Fields(line)) > 1 && !strings.Contains(line, "To change") {
-				require.LessOrEqual(t, utf8.RuneCountInString(line), width, "%q", line)
-			}
-		}
-	})
-}
-
-func TestPlaced(t *testing.T) {
-	require.Equal(t, "(0.0, 0.0, 3.1)", placed([3]float64{-0.04, 0.04, 3.14}))
-	require.Equal(t, "(-0.1, -12.5, 0.0)", placed([3]float64{-0.06, -12.5, 0}))
 }

@@ -49,8 +49,8 @@ func (f *buildFlags) gather(cmd *cobra.Command, dir string) error {
 		return err
 	}
 	var failed error
-	for _, set := range sets {
-		if err := f.make(cmd.Context(), cmd, set.build(g.options(set, f.To))); err != nil {
+	for _, one := range sets {
+		if err := f.make(cmd.Context(), cmd, one.build(g.options(one, f.To))); err != nil {
 			if !IsNotProven(err) {
 				return err
 			}

@@ -1,25 +1,17 @@
 package main
 
 import (
-	"bytes"
-	"crypto/sha256"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
-	"unicode"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r3"
-	"pgregory.net/rapid"
 
 	"socle/parts"
 	"socle/sdf/mesh"
@@ -268,22 +260,6 @@ func TestGatherOfMendedNecks(t *testing.T) {
 	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
 }
 
-// What is shown of a text is the text where that is plain, and else says what it is.
-func TestShownIsPlain(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		text := rapid.OneOf(rapid.String(), rapid.Map(rapid.SliceOf(rapid.Byte()), func(b []byte) string { return string(b) })).Draw(r, "text")
-		got := oneLine(text)
-		require.True(r, utf8.ValidString(got))
-		require.False(r, strings.ContainsFunc(got, func(c rune) bool {
-			return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) && !unicode.In(c, unicode.Co, unicode.Cn)
-		}))
-		if utf8.ValidString(text) && !strings.ContainsFunc(text, func(c rune) bool { return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) }) {
-			require.Equal(r, text, got)
-		}
-	})
-	require.Equal(t, "it's é\n\t\\x1b[31m", shown("it's é\n\t\x1b[31m"))
-}
-
 // pieceIn reads the text of a piece file.
 func pieceIn(t *testing.T, text string) (pieceTold, meshed) {
 	told, record, err := unpackPiece(strings.NewReader(text), int64(len(text)))
@@ -295,42 +271,6 @@ func pieceIn(t *testing.T, text string) (pieceTold, meshed) {
 	return told, m
 }
 
-// What lies in the place of a piece takes memory only once it is known to be whole.
-func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "a.piece")
-	told := pieceTold{Scene: "court", Piece: "a"}
-	whole, err := packPiece(told, meshed{err: errCorruptPiece})
-	require.NoError(t, err)
-	for _, size := range []int64{256 << 20, 5 << 29} {
-		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		require.NoError(t, os.Truncate(path, size))
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
-		_, _, err := readPiece(path, told)
-		runtime.ReadMemStats(&after)
-		require.ErrorIs(t, err, errCorruptPiece)
-		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20), "bytes")
-	}
-}
-
-// What could not be made is told of, with its place, as where it was made.
-func TestFailureComesBack(t *testing.T) {
-	proof := &mesh.ProofError{At: r3.Vec{X: 1, Y: 2, Z: 3}, Why: "two sheets cross"}
-	for _, why := range []error{proof, fmt.Errorf("made: %w", proof), errors.New("it broke down")} {
-		told := pieceTold{Scene: "court", Piece: "a"}
-		whole, err := packPiece(told, meshed{err: why})
-		require.NoError(t, err)
-		path := filepath.Join(t.TempDir(), "a.piece")
-		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		m, _, err := readPiece(path, told)
-		require.NoError(t, err)
-		built, gathered := &Build{report: &report{}, files: &outputs{}}, &Build{report: &report{}, files: &outputs{}}
-		built.fail(&parts.Piece{Name: "a"}, why)
-		gathered.fail(&parts.Piece{Name: "a"}, m.err)
-		require.Equal(t, built.report, gathered.report)
-	}
-}
-
 func TestPieceIsOfOneBase(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	for _, args := range [][]string{{}, {"--base", "walker", "--variant", "all"}, {"--base", "scout"}, {"--base", "walker", "--base", "hollow"}} {
@@ -338,41 +278,5 @@ func TestPieceIsOfOneBase(t *testing.T) {
 		require.Equal(t, exitFaulty, r.code)
 		require.Contains(t, r.err, "--piece is of one base")
 		require.NoFileExists(t, filepath.Join(dir, "x.piece"))
-	}
-}
-
-// Any change of a piece file shows.
-func TestDamagedPieceIsRefused(t *testing.T) {
-	whole, err := packPiece(pieceTold{Piece: "a"}, meshed{err: errCorruptPiece})
-	require.NoError(t, err)
-	unpack := func(data []byte) error {
-		_, _, err := unpackPiece(bytes.NewReader(data), int64(len(data)))
-		return err
-	}
-	require.NoError(t, unpack(whole))
-	rapid.Check(t, func(r *rapid.T) {
-		bad := bytes.Clone(whole)
-		at := rapid.IntRange(0, len(bad)-1).Draw(r, "at")
-		bad[at] ^= rapid.ByteRange(1, 255).Draw(r, "bits")
-		require.Error(r, unpack(bad))
-		require.Error(r, unpack(whole[:at]))
-		// whole by its sum, but of any bytes
-		any := append([]byte(pieceMagic), rapid.SliceOf(rapid.Byte()).Draw(r, "any")...)
-		sum := sha256.Sum256(any)
-		_ = unpack(append(any, sum[:]...)) // no panic
-	})
-}
-
-// A shell gives back the word that was quoted, whatever is in it.
-func TestShellReadsQuotedWords(t *testing.T) {
-	sh, err := exec.LookPath("sh")
-	if err != nil {
-		t.Skip("there is no POSIX shell")
-	}
-	words := []string{"", "plain", "two words", "it's", `a"b`, "$HOME", "`id`", `back\slash`, "*", "~", "-n", "a;b", "a&b", "#x", "é", "stair.x=[1, 2]", "!!"}
-	for _, w := range words {
-		got, err := command(t, sh, "-c", "printf %s "+shellQuoted("x"+w)+shellQuoted(w)).Output()
-		require.NoError(t, err)
-		require.Equal(t, "x"+w+w, string(got))
 	}
 }

@@ -126,31 +126,31 @@ func (g *Gather) check(ctx context.Context) ([]*gathering, error) {
 }
 
 // check reads and proves every piece of a set, and tells of those that are refused.
-func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering, []string, error) {
-	s, err := l.cut(set.Variant)
+func (l *jobList) check(ctx context.Context, dir string, listed jobSet) (*gathering, []string, error) {
+	s, err := l.cut(listed.Variant)
 	if err != nil {
 		return nil, nil, err
 	}
-	g := &gathering{Set: s, variant: set.Variant, files: map[string]string{}, want: map[string]pieceTold{}}
-	listed := map[string]bool{}
-	for _, j := range set.Pieces {
-		listed[j.Piece] = true
+	g := &gathering{Set: s, variant: listed.Variant, files: map[string]string{}, want: map[string]pieceTold{}}
+	isListed := map[string]bool{}
+	for _, j := range listed.Pieces {
+		isListed[j.Piece] = true
 	}
 	var refused []string
 	for i := range g.pieces {
 		p := &g.pieces[i]
-		if !listed[p.Name] {
+		if !isListed[p.Name] {
 			return nil, nil, faulty(fmt.Errorf("%s leaves out the base %q: run \"socle jobs\" again", jobListFile, p.Name))
 		}
-		key, err := s.pieceKey(ctx, p, l.options(set.Variant).in(s.scene).artist(s))
+		key, err := s.pieceKey(ctx, p, l.options(listed.Variant).in(s.scene).artist(s))
 		if err != nil {
 			return nil, nil, err
 		}
-		want, err := s.told(set.Variant, p.Name, key)
+		want, err := s.told(listed.Variant, p.Name, key)
 		if err != nil {
 			return nil, nil, err
 		}
-		path := filepath.Join(dir, filepath.FromSlash(pieceFile(set.Variant, p.Name)))
+		path := filepath.Join(dir, filepath.FromSlash(pieceFile(listed.Variant, p.Name)))
 		m, told, err := readPiece(path, want)
 		if err == nil && m.err == nil {
 			err = g.provenAgain(ctx, p, m)
@@ -159,7 +159,7 @@ func (l *jobList) check(ctx context.Context, dir string, set jobSet) (*gathering
 			return nil, nil, ctx.Err()
 		}
 		if err != nil {
-			line, lineErr := l.line(set.Variant, p.Name)
+			line, lineErr := l.line(listed.Variant, p.Name)
 			if lineErr != nil {
 				return nil, nil, faulty(fmt.Errorf("%s: %w", jobListFile, lineErr))
 			}

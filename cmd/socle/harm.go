@@ -16,14 +16,17 @@ const (
 	ruinsPrint = 100.0
 )
 
-// ruins is what the checks are about that ruin more than looks.
-var ruins = map[string]float64{
+// ruinsMore is what the checks are about that ruin more than looks.
+var ruinsMore = map[string]float64{
 	"plate": ruinsPrint, "uneven-foot": ruinsPrint, "sealed-void": ruinsPrint, "lidded-void": ruinsPrint, "drain": ruinsPrint,
 	"vent": ruinsPrint, "island": ruinsPrint, "overhang": ruinsPrint, "bridge": ruinsPrint, "suction": ruinsPrint, "bow": ruinsPrint,
 	"neck": ruinsPart, "thin-wall": ruinsPart, "thin-pin": ruinsPart, "hair": ruinsPart, "slender-pin": ruinsPart,
 	"crumb": ruinsPart, "filled-void": ruinsPart, "foot": ruinsPart, "pocket": ruinsPart, "skin": ruinsPart,
 	"stand": ruinsPart, "stand-level": ruinsPart, "rough-stand": ruinsPart,
 }
+
+// ruins is how bad what a finding of a check ruins is.
+func ruins(check string) float64 { return cmp.Or(ruinsMore[check], ruinsLooks) }
 
 // farOver is how many times over its limit a ledge or a span is great harm: up to
 // that it sags, and beyond it tears. Common practice, no source.
@@ -33,7 +36,7 @@ const farOver = 2.0
 // times over it is great, ten times at most.
 func (s *Set) weigh(c *concern, over float64) {
 	over = math.Min(over, 10)
-	c.Harm = math.Round(over*cmp.Or(ruins[c.Check], ruinsLooks)*100) / 100
+	c.Harm = math.Round(over*ruins(c.Check)*100) / 100
 	c.Severity = s.site.Inspect.Severity(c.Check, over >= 1)
 }
 
@@ -56,11 +59,3 @@ func (s *Set) over(f *inspect.Finding) float64 {
 
 // partSizes is how many times over something is long enough to be a part of the scene.
 func (s *Set) partSizes(long float64) float64 { return long / s.site.Inspect.Piece }
-
-// shareOf is how many times over its limit a value is, either way.
-func shareOf(value, limit float64) float64 {
-	if limit == 0 || value == 0 {
-		return 1
-	}
-	return math.Max(value/limit, limit/value)
-}

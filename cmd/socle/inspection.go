@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"socle/out/inspect"
 	"socle/parts"
 	"socle/sdf/mesh"
@@ -204,8 +202,6 @@ func besideStand(f *inspect.Finding, part parts.Part) bool {
 	}
 	return false
 }
-
-func vec(p [3]float64) r3.Vec { return r3.Vec{X: p[0], Y: p[1], Z: p[2]} }
 
 // crumbs tells of loose pieces and of voids, as the mesher found them. What is
 // smaller than a mark of the printer every way is dust, and only in the document.

@@ -37,7 +37,7 @@ func BenchmarkInspection(b *testing.B) {
 			var i *inspection
 			peak := mostHeap(func() {
 				for b.Loop() {
-					i, err = set.inspect(context.Background(), p, m.solid, meshedTo)
+					i, err = set.inspect(context.Background(), p, m.solid, set.meshOptions(p))
 					require.NoError(b, err)
 				}
 			})

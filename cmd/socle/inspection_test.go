@@ -19,7 +19,7 @@ import (
 // sceneOf reads a scene of testdata and cuts one of its bases.
 func sceneOf(t *testing.T, name, base string, values ...string) (*Set, *parts.Piece) {
 	t.Helper()
-	s, err := openScene(t.Context(), strings.NewReader(""), filepath.Join("testdata", name), Selection{Sets: values})
+	s, err := openScene(t.Context(), strings.NewReader(""), filepath.Join("..", "..", "socle", "testdata", name), Selection{Sets: values})
 	require.NoError(t, err)
 	set, err := s.cut([]string{base})
 	require.NoError(t, err)
@@ -113,16 +113,16 @@ func TestInspectionOnBothSides(t *testing.T) {
 			s, p := c.scene(t)
 			i, err := s.inspect(t.Context(), p, c.over(t, s, p), meshedTo)
 			require.NoError(t, err)
-			found := of(i.concerns, c.check)
+			found := ofCheck(i.concerns, c.check)
 			require.Len(t, found, 1, "%v", i.concerns)
-			requireSeverity(t, found[0])
+			requireGraded(t, found[0])
 			require.Equal(t, p.Name, found[0].Base)
 			require.NotEmpty(t, found[0].Part)
 			s.suggest(p, found)
 			require.NotEmpty(t, found[0].Change)
 			i, err = s.inspect(t.Context(), p, c.under(t, s, p), meshedTo)
 			require.NoError(t, err)
-			require.Empty(t, of(i.concerns, c.check))
+			require.Empty(t, ofCheck(i.concerns, c.check))
 		})
 	}
 }
@@ -223,7 +223,7 @@ func TestRisersOfAScene(t *testing.T) {
 	for _, rise := range flights[0].Rises {
 		require.InDelta(t, 2.5, rise, 0.02)
 	}
-	require.Empty(t, of(i.concerns, "uneven-risers"))
+	require.Empty(t, ofCheck(i.concerns, "uneven-risers"))
 }
 
 // TestEveryKindHasWords puts a finding of each kind into words, for both ways to
@@ -237,7 +237,7 @@ func TestEveryKindHasWords(t *testing.T) {
 		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
 			c := s.concernOf(p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
 			require.Equal(t, k.Check(), c.Check)
-			requireSeverity(t, c)
+			requireGraded(t, c)
 			one := []concern{c}
 			s.suggest(p, one)
 			c = one[0]
@@ -326,7 +326,7 @@ func TestCrumbsInWords(t *testing.T) {
 	made := celled(0)(t, s, p)
 	i, err := s.inspect(t.Context(), p, made, meshedTo)
 	require.NoError(t, err)
-	room := of(i.concerns, "filled-void")
+	room := ofCheck(i.concerns, "filled-void")
 	require.Len(t, room, 1)
 	require.Equal(t, parts.SeverityWarn, room[0].Severity)
 	require.Equal(t, "a sealed room of 8.00 x 8.00 x 6.00 mm, filled", room[0].What)
@@ -372,15 +372,4 @@ func TestInspectionEnds(t *testing.T) {
 	cancel()
 	_, err := s.inspect(ctx, p, solid, meshedTo)
 	require.ErrorIs(t, err, ctx.Err())
-}
-
-// TestPlainBasesHaveNoConcerns, of any footprint and however coarsely meshed.
-func TestPlainBasesHaveNoConcerns(t *testing.T) {
-	t.Parallel()
-	for _, cell := range []string{checkCell, "0.6", "1"} {
-		doc, code := checked(t, "check-flat.toml", "--cell", cell)
-		require.Equal(t, exitDone, code)
-		require.Len(t, doc.Bases, 4)
-		require.Empty(t, doc.Concerns, "cell %s", cell)
-	}
 }

@@ -191,34 +191,34 @@ func pieceFile(variant, piece string) string {
 
 // line is the command that makes one piece.
 func (l *jobList) line(variant, piece string) (string, error) {
-	words := []string{l.Program, "build", operand(l.ScenePath)}
+	args := []string{l.Program, "build", operand(l.ScenePath)}
 	for _, set := range l.Set {
-		words = append(words, "--set", set)
+		args = append(args, "--set", set)
 	}
 	if l.PrinterPath != "" {
-		words = append(words, "--printer", l.PrinterPath)
+		args = append(args, "--printer", l.PrinterPath)
 	}
 	if variant != "" {
-		words = append(words, "--variant", variant)
+		args = append(args, "--variant", variant)
 	}
-	words = append(words, "--base", piece, "--setting", l.Setting)
+	args = append(args, "--base", piece, "--setting", l.Setting)
 	if l.Cell != nil {
-		words = append(words, "--cell", strconv.FormatFloat(*l.Cell, 'g', -1, 64))
+		args = append(args, "--cell", strconv.FormatFloat(*l.Cell, 'g', -1, 64))
 	}
 	if l.Tolerance != nil {
-		words = append(words, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
+		args = append(args, "--tolerance", strconv.FormatFloat(*l.Tolerance, 'g', -1, 64))
 	}
-	words = append(words, "--format", strings.Join(l.Formats, ","))
+	args = append(args, "--format", strings.Join(l.Formats, ","))
 	if l.Size != "" {
-		words = append(words, "--size", l.Size)
+		args = append(args, "--size", l.Size)
 	}
 	file := filepath.Join(l.To, filepath.FromSlash(pieceFile(variant, piece)))
-	words = append(words, "--quiet", "--piece", filepath.ToSlash(file))
-	for i, w := range words {
+	args = append(args, "--quiet", "--piece", filepath.ToSlash(file))
+	for i, w := range args {
 		if oneLine(w) != w {
 			return "", fmt.Errorf("%q cannot be in a command of one line", w)
 		}
-		words[i] = shellQuoted(w)
+		args[i] = shellQuoted(w)
 	}
-	return strings.Join(words, " "), nil
+	return strings.Join(args, " "), nil
 }

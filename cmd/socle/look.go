@@ -188,13 +188,29 @@ func (e *easel) options(v picture.View) picture.Options {
 	return picture.Options{Width: e.size.X, Height: e.size.Y, View: v, Legend: true, FigureText: e.scene.yardstickText()}
 }
 
+// Small sets a solid up for a small picture from an azimuth, degrees.
+func (a *artist) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
+	e, err := a.easel(ctx, p, solid)
+	if err != nil {
+		return nil, err
+	}
+	return e.small(azimuth), nil
+}
+
+// small is the base with the yardstick beside it, unless that dwarfs it.
+func (e *easel) small(azimuth float64) *picture.Subject {
+	switch {
+	case e.dwarfed:
+		return e.bare
+	case azimuth == picture.ThreeQuarter.Azimuth:
+		return e.beside
+	}
+	return e.bare.With(e.scene.yardstick(e.piece, azimuth))
+}
+
 // thumb draws the small picture for the sheets.
 func (e *easel) thumb() image.Image {
-	subject := e.beside
-	if e.dwarfed {
-		subject = e.bare
-	}
-	return subject.Draw(picture.Options{
+	return e.small(picture.ThreeQuarter.Azimuth).Draw(picture.Options{
 		Width: thumbWidth, Height: thumbHeight, Supersample: 3, View: picture.ThreeQuarter, NoScaleBar: true,
 	})
 }

@@ -140,8 +140,8 @@ func (m studio) mesh(t *testing.T, s *Set, v seen, p *parts.Piece, cell float64)
 	if made, ok := m[key]; ok {
 		return made
 	}
-	s.resolution = resolution{cell: cell, tolerance: cell / cellsOfTolerance}
-	made := s.inspecting()(context.Background(), p, func(float64) {})
+	require.NoError(t, s.settle(&Options{Setting: settingDraft, Cell: &cell}))
+	made := s.Maker(nil)(context.Background(), p, func(float64) {})
 	require.NoError(t, made.err, p.Name)
 	m[key] = made
 	return made
@@ -179,15 +179,12 @@ func (m studio) draw(t *testing.T, shown *shot) image.Image {
 func drawn(t *testing.T, s *Set, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
 	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
 	if name == "" {
-		e, err := a.easel(context.Background(), p, m.solid)
+		subject, err := a.Small(context.Background(), p, m.solid, frame.View.Azimuth)
 		require.NoError(t, err)
-		if e.dwarfed {
-			return e.bare.Draw(frame)
-		}
-		return e.bare.With(s.yardstick(p, frame.View.Azimuth)).Draw(frame)
+		return subject.Draw(frame)
 	}
 	a.views = []string{viewDetails, viewFindings}
-	l, err := m.drawn(context.Background(), p, a)
+	l, err := a.draw(context.Background(), p, m.solid, m.inspection.concerns)
 	require.NoError(t, err)
 	for _, shot := range l.shots {
 		if shot.name == name {

@@ -6,12 +6,8 @@ import (
 	"os"
 	"regexp"
 	"slices"
-	"strings"
-
-	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/out"
-	"socle/out/inspect"
 	"socle/parts"
 )
 
@@ -103,80 +99,4 @@ func (r *report) earlierSets(dir string) (names []string) {
 		}
 	}
 	return names
-}
-
-// lean is how far bases lean that are laid tilted, degrees; 0 where they lie flat.
-func (s *Set) lean() float64 {
-	if s.site.Inspect.Laid != "tilted" {
-		return 0
-	}
-	return s.site.Inspect.Tilt
-}
-
-// overPlate holds a piece against the printer by what is known before it is meshed:
-// its outline at the foot, and its pads. The solid takes no less.
-func (s *Set) overPlate(p *parts.Piece) inspect.PlateFit {
-	in := p.Intent(s.site)
-	var points [][3]float64
-	at := func(q r2.Vec, z float64) { points = append(points, [3]float64{q.X, q.Y, z}) }
-	for _, q := range in.Outline {
-		at(q, in.Chamfer)
-		at(q, math.Max(in.Chamfer, in.Floor))
-	}
-	at(r2.Vec{}, 0)
-	for _, k := range in.Pads {
-		at(k.At, k.Top)
-	}
-	return inspect.Fit(points, s.plateLimits())
-}
-
-// tooLarge tells of pieces that the printer cannot hold, as far as that is known before
-// they are meshed.
-func (s *Set) tooLarge(pieces []parts.Piece) (all []concern) {
-	for i := range pieces {
-		fit := s.overPlate(&pieces[i])
-		for _, f := range fit.Findings(s.plateLimits(), [3]float64{}, [3]float64{}) {
-			all = append(all, s.concernOf(&pieces[i], &f, nil))
-		}
-	}
-	return all
-}
-
-// refuseTooLarge gives the error of a set that will not be printed as it is, with the
-// place of each base that is too large.
-func (s *Set) refuseTooLarge() error {
-	var faults []parts.Fault
-	for i := range s.pieces {
-		p := &s.pieces[i]
-		for _, c := range s.tooLarge(s.pieces[i : i+1]) {
-			if c.Severity != parts.SeverityStop {
-				continue
-			}
-			key, _, _ := strings.Cut(p.Footprint, " ")
-			allowed := fmt.Sprintf("no taller than the printer prints, %g mm", c.Limit)
-			if plate := s.site.Printer.Plate; plate != nil && c.Measure == string(inspect.OfPlan) {
-				allowed = fmt.Sprintf("what fits on the plate, %g x %g mm, turned as it may be", plate[0], plate[1])
-			}
-			if s.lean() > 0 {
-				allowed += fmt.Sprintf("; it leans by %g degrees, as [inspect] tilt has it", s.lean())
-			}
-			faults = append(faults, parts.Fault{Part: p.Base.Label(), Key: key, Text: fmt.Sprintf("%q is %s", p.Name, c.What), Allowed: allowed + "; --base NAME builds others alone"})
-		}
-	}
-	if len(faults) == 0 {
-		return nil
-	}
-	return s.unfitting(faults)
-}
-
-// plateLimits is what the printer can hold.
-func (s *Set) plateLimits() inspect.PlateLimits {
-	l := inspect.PlateLimits{Lean: s.lean()}
-	if plate := s.site.Printer.Plate; plate != nil {
-		l.Plate = *plate
-	}
-	if tallest := s.site.Printer.Tallest; tallest != nil {
-		l.Tallest = *tallest
-	}
-	return l
 }

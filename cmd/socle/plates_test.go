@@ -14,8 +14,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-
-	"socle/parts"
 )
 
 // placedBox is an object of a 3MF file as it lies: the box of its vertices after the
@@ -177,36 +175,4 @@ func TestTooLargeIsToldBeforeWork(t *testing.T) {
 	require.Contains(t, r.err, "note  plate: crew")
 	r = runIn(t, dir, "plan", "--to", "made", "plates.toml")
 	require.Empty(t, r.err)
-}
-
-// What is laid tilted is judged as it leans: an oval of 52 x 30 that leans by 60 degrees
-// over a long side takes 52 by little more than 15 mm of the plate, and 26 in height.
-func TestTiltedIsJudgedTilted(t *testing.T) {
-	for _, c := range []struct {
-		sets []string
-		over string // the measure
-	}{
-		{[]string{"printer.plate=[53, 28]"}, "plan"},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=60"}, ""},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=60", "printer.tallest=25"}, "height"},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=15"}, "plan"},
-		{[]string{"printer.plate=[53, 31]", "printer.tallest=10"}, ""},
-	} {
-		s, p := sceneOf(t, "plates.toml", "rider-1", c.sets...)
-		early := s.tooLarge(nil)
-		require.Empty(t, early)
-		early = s.tooLarge([]parts.Piece{*p})
-		i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
-		require.NoError(t, err)
-		late := of(i.concerns, "plate")
-		if c.over == "" {
-			require.Empty(t, early, "%v", c.sets)
-			require.Empty(t, late, "%v", c.sets)
-			continue
-		}
-		require.Len(t, early, 1, "%v", c.sets)
-		require.Len(t, late, 1, "%v", c.sets)
-		require.Equal(t, c.over, early[0].Measure, "%v", c.sets)
-		require.Equal(t, c.over, late[0].Measure, "%v", c.sets)
-	}
 }

@@ -83,11 +83,11 @@ func printAdvised(w io.Writer, r *report, tried bool) {
 	switch {
 	case r.Advised != nil:
 		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", r.Advised.Tally)
-		words := make([]string, len(r.Advised.Set))
+		flags := make([]string, len(r.Advised.Set))
 		for i, set := range r.Advised.Set {
-			words[i] = "--set " + shellQuoted(set)
+			flags[i] = "--set " + shellQuoted(set)
 		}
-		printWrapped(w, "  ", strings.Join(words, " "), 96)
+		printWrapped(w, "  ", strings.Join(flags, " "), 96)
 	case r.Tally.Stops+r.Tally.Warns > 0 && !tried:
 		fmt.Fprintln(w, `which changes clear them was not tried: "socle check" tries, of a draft with --advise`)
 	}

@@ -150,8 +150,8 @@ func TestReadmeCommands(t *testing.T) {
 // cache": far is further than 30 mm from its lip.
 func TestReadmeMovedHit(t *testing.T) {
 	path := harbourIn(t, t.TempDir())
-	keys := func(set ...string) (far map[string]bool, keys map[string]sdf.Digest) {
-		s, err := openScene(t.Context(), strings.NewReader(""), path, Selection{Sets: set})
+	keys := func(sets ...string) (far map[string]bool, keys map[string]sdf.Digest) {
+		s, err := openScene(t.Context(), strings.NewReader(""), path, Selection{Sets: sets})
 		require.NoError(t, err)
 		require.NoError(t, s.settle(&Options{Setting: settingFine}))
 		cut, err := s.cut(nil)

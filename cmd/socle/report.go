@@ -1,13 +1,13 @@
 package main
 
 import (
+	"errors"
 	"slices"
-
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/out/inspect"
 	"socle/parts"
 	"socle/scenes"
+	"socle/sdf/mesh"
 )
 
 // report is what a build did: the JSON document of --json, and what the table
@@ -178,43 +178,6 @@ type baseReport struct {
 	Measured measuredReport   `json:"measured"`
 }
 
-// measuredReport is what the inspection measured on a base, mm.
-type measuredReport struct {
-	Raster  gridReport          `json:"raster"` // as fine as it was looked at
-	Foot    inspect.FootFit     `json:"foot"`
-	Slab    inspect.Slab        `json:"slab"`
-	Jump    inspect.Jump        `json:"jump"` // of the area between layers, the largest
-	Pockets []inspect.PocketFit `json:"pockets,omitempty"`
-	Stands  []inspect.PadFit    `json:"stands,omitempty"`
-	Vents   []inspect.VentFit   `json:"vents,omitempty"`
-	Flights []flightReport      `json:"flights,omitempty"`
-}
-
-// flightReport is a flight as it was measured.
-type flightReport struct {
-	Stair    string    `json:"stair"`
-	Rises    []float64 `json:"rises"`    // between neighbouring treads that could be measured
-	Largest  float64   `json:"largest"`  // of the rises
-	Smallest float64   `json:"smallest"` // of the rises
-}
-
-func measuredReportOf(r *inspect.Result, flights []parts.Flight) measuredReport {
-	m := measuredReport{
-		Raster: gridReport{r.Grid.Pixel, r.Grid.Layer},
-		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,
-	}
-	for n, f := range r.Risers {
-		m.Flights = append(m.Flights, flightReport{flights[n].Stair.Label(), f.Rises, f.Largest, f.Smallest})
-	}
-	return m
-}
-
-// gridReport is the pixel and the layer of an inspection, mm.
-type gridReport struct {
-	Pixel float64 `json:"pixel"`
-	Layer float64 `json:"layer"`
-}
-
 type boxReport struct {
 	Min [3]float64 `json:"min"`
 	Max [3]float64 `json:"max"`
@@ -262,8 +225,6 @@ func baseReportOf(p *parts.Piece, m meshed) baseReport {
 	return b
 }
 
-func xyz(v r3.Vec) [3]float64 { return [3]float64{v.X, v.Y, v.Z} }
-
 // risks says whether any of the pieces is hollow or takes magnets.
 func risks(pieces []parts.Piece) (hollow, magnets bool) {
 	for _, p := range pieces {
@@ -271,4 +232,15 @@ func risks(pieces []parts.Piece) (hollow, magnets bool) {
 		magnets = magnets || len(p.Base.Magnets) > 0
 	}
 	return hollow, magnets
+}
+
+// failureOf tells why a piece is not written, and where that is known.
+func failureOf(p *parts.Piece, err error) failure {
+	f := failure{Name: p.Name, Why: err.Error()}
+	var proof *mesh.ProofError
+	if errors.As(err, &proof) {
+		at := xyz(proof.At)
+		f.At = &at
+	}
+	return f
 }

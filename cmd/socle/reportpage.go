@@ -169,28 +169,6 @@ func (b *Build) pageBase(p *parts.Piece, l *look) page.Base {
 	return shown
 }
 
-// facts are the figures of a base.
-func (r *baseReport) facts() []page.Fact {
-	facts := []page.Fact{
-		{Name: "Size", Value: r.Box.size() + " mm"},
-		{Name: "Volume", Value: fmt.Sprintf("%.2f ml", r.Volume/1000)},
-		{Name: "Mass", Value: fmt.Sprintf("%.1f g", r.Estimate.Mass)},
-		{Name: "Layers", Value: strconv.Itoa(r.Estimate.Layers)},
-	}
-	alone := "about " + inHours(r.Estimate.Seconds)
-	if len(r.Estimate.Assumed) > 0 {
-		alone += ", as assumed"
-	}
-	facts = append(facts, page.Fact{Name: "Alone on a plate", Value: alone})
-	if c := r.Estimate.Cost; c != nil {
-		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, r.Estimate.Currency)})
-	}
-	return append(facts,
-		page.Fact{Name: "Triangles", Value: grouped(r.Triangles)},
-		page.Fact{Name: "Proven", Value: "closed, turned outward, free of crossings, one piece"},
-	)
-}
-
 // onPage is a concern as the page tells it, with what was drawn of its place.
 func (c *concern) onPage(l *look) page.Finding {
 	f := page.Finding{

@@ -170,3 +170,8 @@ func optionsFor(p *parts.Piece, o mesh.Options) mesh.Options {
 	o.Box, o.Heights = p.Box, p.Heights
 	return o
 }
+
+// finestVolume is the edge of the cells that volumes are taken with, mm, at the
+// least: they are told to a tenth of a mm3, and finer cells would take longer than the
+// meshing.
+const finestVolume = 0.3

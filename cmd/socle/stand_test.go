@@ -3,8 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -66,8 +64,8 @@ func TestStandsFollowTheirFloor(t *testing.T) {
 			require.InDelta(t, want, topsUnder(solid, stands.x+stands.beside, stands.y+0.3), 0.02, "beside it, %s with %v", stands.base, c.sets)
 			i, err := s.inspect(t.Context(), p, solid, meshedTo)
 			require.NoError(t, err)
-			require.Empty(t, of(i.concerns, "stand-level"), "%s with %v", stands.base, c.sets)
-			require.Empty(t, of(i.concerns, "stand"))
+			require.Empty(t, ofCheck(i.concerns, "stand-level"), "%s with %v", stands.base, c.sets)
+			require.Empty(t, ofCheck(i.concerns, "stand"))
 		}
 	}
 }
@@ -98,7 +96,7 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 			i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
 			require.NoError(t, err)
 			s.suggest(p, i.concerns)
-			found := of(i.concerns, "stand-level")
+			found := ofCheck(i.concerns, "stand-level")
 			if c.value == 0 {
 				require.Empty(t, found)
 				return
@@ -121,26 +119,5 @@ func TestStandsAtAnotherLevel(t *testing.T) {
 			}
 			require.Less(t, near, 1e-9, "on a rim")
 		})
-	}
-}
-
-// What a crater took beside a stand is a note: the pad keeps what is under it.
-func TestDamageBesideAStandIsANote(t *testing.T) {
-	s, err := openScene(t.Context(), nil, "testdata/stand-yard.toml", Selection{})
-	require.NoError(t, err)
-	text := s.read.Text() + "\n[[crater]]\nname = \"hit\"\nat = [25, 37]\ndiameter = 9\nrim = 0\ndepth = 2\n"
-	path := filepath.Join(t.TempDir(), "hit.toml")
-	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
-	s, err = openScene(t.Context(), nil, path, Selection{})
-	require.NoError(t, err)
-	set, err := s.cut([]string{"watch"})
-	require.NoError(t, err)
-	p := &set.pieces[0]
-	i, err := set.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
-	require.NoError(t, err)
-	found := of(i.concerns, "stand-level")
-	require.NotEmpty(t, found)
-	for _, f := range found {
-		require.Equal(t, parts.SeverityNote, f.Severity, "%+v", f)
 	}
 }

@@ -106,7 +106,7 @@ func TestThemesPrint(t *testing.T) {
 					set, err := s.cut(nil)
 					require.NoError(t, err, about)
 					pieces := set.pieces
-					err = produce(t.Context(), pieces, set.inspecting(), func(int, float64) {}, func(i int, m meshed) error {
+					err = produce(t.Context(), pieces, set.Maker(nil), func(int, float64) {}, func(i int, m meshed) error {
 						if m.err != nil {
 							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.err)
 							return nil

@@ -125,17 +125,17 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	if err := f.settle(cmd, s); err != nil {
 		return err
 	}
-	set, err := s.cut(f.Bases)
+	cut, err := s.cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	messages := cmd.ErrOrStderr()
-	v, err := newVariation(set, f.to, f.Bases, trials, f.layouts, len(args) == 1, teller(messages))
+	v, err := newVariation(cut, f.to, f.Bases, trials, f.layouts, len(args) == 1, teller(messages))
 	if err != nil {
 		return err
 	}
 	if !f.quiet {
-		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(set.pieces), "base", "bases"), s.resolution)
+		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(cut.pieces), "base", "bases"), s.resolution)
 	}
 	doc, err := v.run(cmd.Context(), &progress{w: messages, quiet: f.quiet})
 	if err != nil {
