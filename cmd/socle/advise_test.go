@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/report"
 	"socle/parts"
 )
 
@@ -33,8 +34,8 @@ func struckHarbour(t *testing.T) string {
 }
 
 // graveOf lists the stops and warnings of a document, without their places.
-func graveOf(doc *report) (all []string) {
-	for _, c := range doc.Concerns {
+func graveOf(doc *report.Report) (all []string) {
+	for _, c := range doc.Findings {
 		if c.Severity != parts.SeverityNote {
 			all = append(all, strings.Join([]string{c.Severity, c.Check, c.Part, c.Base, c.Measure}, " "))
 		}
@@ -53,12 +54,12 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 	}
 	dir := struckHarbour(t)
 	t.Setenv("SOCLE_CACHE", t.TempDir())
-	check := func(sets []string, more ...string) *report {
+	check := func(sets []string, more ...string) *report.Report {
 		args := append([]string{"check", "harbour.toml", "--setting", "draft", "--cell", "0.4", "--json"}, more...)
 		cmd := exec.CommandContext(t.Context(), socle, append(args, withSets(sets...)...)...) // longer than the other tests give it
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
 		return &doc
 	}
@@ -76,7 +77,7 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 		}
 		warned = doc.Tally.Warns
 		cleared := 0
-		for _, c := range doc.Concerns {
+		for _, c := range doc.Findings {
 			if c.Severity == parts.SeverityNote {
 				require.Nil(t, c.Advice)
 				continue
@@ -112,7 +113,7 @@ func TestAdviceIsTried(t *testing.T) {
 	t.Parallel()
 	dir := testScene(t, "advise-pit.toml")
 	args := []string{"check", "advise-pit.toml", "--setting", "draft", "--cell", "0.4", "--json"}
-	var docs []*report
+	var docs []*report.Report
 	for i, env := range []string{"GOMAXPROCS=1", "GOMAXPROCS=2", ""} {
 		cmd := command(t, socle, append(slices.Clone(args), "--advise")...)
 		cmd.Env = append(cmd.Environ(), "SOCLE_CACHE="+filepath.Join(dir, "cache", env), env)
@@ -121,14 +122,14 @@ func TestAdviceIsTried(t *testing.T) {
 		}
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
-		docs = append(docs, doc.filed("."))
+		docs = append(docs, doc.Filed("."))
 	}
 	require.Equal(t, docs[0], docs[1])
 	require.Equal(t, docs[0], docs[2], "out of the cache")
 
-	found := of(docs[0].Concerns, "rough-stand")
+	found := of(docs[0].Findings, "rough-stand")
 	require.Len(t, found, 1)
 	require.NotNil(t, found[0].Advice)
 	require.NotEmpty(t, found[0].Advice.Clears)
@@ -137,11 +138,11 @@ func TestAdviceIsTried(t *testing.T) {
 
 	r := runIn(t, dir, append([]string{"check", "advise-pit.toml", "--cell", "0.4", "--json"}, withSets(docs[0].Advised.Set...)...)...)
 	require.Equal(t, exitDone, r.code, r.err)
-	var after report
+	var after report.Report
 	require.NoError(t, json.Unmarshal([]byte(r.out), &after))
-	require.Empty(t, of(after.Concerns, "rough-stand"))
+	require.Empty(t, of(after.Findings, "rough-stand"))
 	require.Equal(t, docs[0].Advised.Tally, after.Tally)
-	for _, c := range after.Concerns {
+	for _, c := range after.Findings {
 		require.Nil(t, c.Advice, "a draft is not tried")
 	}
 }

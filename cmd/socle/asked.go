@@ -9,26 +9,29 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"socle/cmd/set"
+	"socle/cmd/set/cache"
+	"socle/cmd/set/output"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )
 
 // selectionFlags adds the flags that say of what scene it is.
-func selectionFlags(flags *pflag.FlagSet, c *Selection) {
+func selectionFlags(flags *pflag.FlagSet, c *set.Selection) {
 	flags.StringArrayVar(&c.Sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
 	flags.StringVar(&c.Variant, "variant", "", "take the variant `NAME` of the scene; all: the scene as it is, and every variant of it")
 	flags.StringVar(&c.Printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
 }
 
 // open reads the scene.
-func open(cmd *cobra.Command, arg string, c Selection) (*scene, error) {
-	return openScene(cmd.Context(), cmd.InOrStdin(), arg, c)
+func open(cmd *cobra.Command, arg string, c set.Selection) (*set.Scene, error) {
+	return set.Open(cmd.Context(), cmd.InOrStdin(), arg, c)
 }
 
 // setFlags are the flags of the verbs that build bases: which of them, how finely, and
 // how it is told.
 type setFlags struct {
-	Options
+	set.Options
 	cell, tolerance float64
 	json            bool
 	quiet           bool
@@ -65,13 +68,13 @@ func (f *setFlags) take(cmd *cobra.Command) {
 func (f *setFlags) failed(cmd *cobra.Command, err error) error {
 	var faults *scenes.Faults
 	if f.json && errors.As(err, &faults) {
-		return errors.Join(err, writeJSON(cmd.OutOrStdout(), faults))
+		return errors.Join(err, output.WriteJSON(cmd.OutOrStdout(), faults))
 	}
 	return err
 }
 
 // open reads the scene and settles how finely it is meshed, without putting it together.
-func (f *setFlags) open(cmd *cobra.Command, arg string) (*scene, error) {
+func (f *setFlags) open(cmd *cobra.Command, arg string) (*set.Scene, error) {
 	s, err := open(cmd, arg, f.Selection)
 	if err != nil {
 		return nil, err
@@ -81,15 +84,15 @@ func (f *setFlags) open(cmd *cobra.Command, arg string) (*scene, error) {
 
 // settle opens the cache for a scene that has been read, unless all is to be made
 // anew, and settles how finely it is meshed.
-func (f *setFlags) settle(cmd *cobra.Command, s *scene) error {
+func (f *setFlags) settle(cmd *cobra.Command, s *set.Scene) error {
 	if !f.noCache {
 		var err error
-		if s.cache, err = Open(); err != nil {
+		if s.Cache, err = cache.Open(); err != nil {
 			fmt.Fprintf(cmd.ErrOrStderr(), "socle: nothing is kept for the next time: %v\n", err)
 		}
 	}
 	f.take(cmd)
-	return s.settle(&f.Options)
+	return s.Settle(&f.Options)
 }
 
 // allVariants stands for the scene as it is and every variant of it. No variant may be
@@ -114,8 +117,8 @@ func (f *buildFlags) each(cmd *cobra.Command, arg string, do func(*buildFlags) e
 		return err
 	}
 	var failed error
-	for i, name := range s.everyVariant() {
-		one, called := *f, s.name
+	for i, name := range s.VariantNames() {
+		one, called := *f, s.Name
 		one.Variant = name
 		if name != "" {
 			called += "-" + name
@@ -127,14 +130,14 @@ func (f *buildFlags) each(cmd *cobra.Command, arg string, do func(*buildFlags) e
 			fmt.Fprintf(cmd.ErrOrStderr(), "%s== %s\n", map[bool]string{true: "\n"}[i > 0], called)
 		}
 		if err := do(&one); err != nil {
-			if !IsNotProven(err) {
+			if !set.IsNotProven(err) {
 				return err
 			}
-			var failure *Failure
+			var failure *set.Failure
 			if errors.As(err, &failure) && failure.Err != nil {
 				fmt.Fprintf(cmd.ErrOrStderr(), "socle: %v\n", failure.Err)
 			}
-			failed = &Failure{Kind: NotProven}
+			failed = &set.Failure{Kind: set.NotProven}
 		}
 	}
 	return failed
@@ -145,6 +148,6 @@ func completeScene(_ *cobra.Command, args []string, start string) ([]string, cob
 	if len(args) > 0 {
 		return nil, cobra.ShellCompDirectiveNoFileComp
 	}
-	files, _ := filepath.Glob(start + "*" + sceneExt) // a bad pattern completes nothing
+	files, _ := filepath.Glob(start + "*" + set.Ext) // a bad pattern completes nothing
 	return slices.Concat(scenes.Shipped(), files), cobra.ShellCompDirectiveDefault
 }

@@ -9,22 +9,29 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"socle/cmd/set"
+	"socle/cmd/set/build"
+	"socle/cmd/set/inspection"
+	"socle/cmd/set/jobs"
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
+	"socle/cmd/set/report"
 	"socle/scenes"
 )
 
 // buildFlags is what the command line asks of a build.
 type buildFlags struct {
 	setFlags
-	Pictures
+	look.Request
 	To      string
-	Formats formats
+	Formats set.Formats
 	Advise  bool
 	piece   string // file for the one base, in place of all others
 }
 
 // options are those of the build.
-func (f *buildFlags) options() BuildOptions {
-	return BuildOptions{f.Options, f.Pictures, f.To, f.Formats, f.Advise}
+func (f *buildFlags) options() build.Options {
+	return build.Options{Options: f.Options, Request: f.Request, To: f.To, Formats: f.Formats, Advise: f.Advise}
 }
 
 func buildCmd() *cobra.Command {
@@ -97,11 +104,11 @@ time, and where nothing has changed, nothing is written.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.add(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	flags := cmd.Flags()
 	f.toFlag(flags)
-	viewFlag(flags, &f.Pictures)
-	sizeFlag(flags, &f.Pictures)
+	viewFlag(flags, &f.Request)
+	sizeFlag(flags, &f.Request)
 	f.adviseFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
 	f.formatFlag(flags)
@@ -117,15 +124,15 @@ func (f *buildFlags) adviseFlag(flags *pflag.FlagSet) {
 }
 
 func (f *buildFlags) formatFlag(flags *pflag.FlagSet) {
-	flags.StringSliceVar((*[]string)(&f.Formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
+	flags.StringSliceVar((*[]string)(&f.Formats), "format", set.AllFormats, "what to write, a `LIST` of "+strings.Join(set.AllFormats, ", "))
 }
 
-func viewFlag(flags *pflag.FlagSet, d *Pictures) {
-	flags.StringSliceVar(&d.Views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(views(), ", "))
+func viewFlag(flags *pflag.FlagSet, d *look.Request) {
+	flags.StringSliceVar(&d.Views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(look.Views(), ", "))
 }
 
-func sizeFlag(flags *pflag.FlagSet, d *Pictures) {
-	flags.StringVar(&d.Size, "size", "", "size of the pictures, `WIDTHxHEIGHT` in pixels (default "+usualSize+")")
+func sizeFlag(flags *pflag.FlagSet, d *look.Request) {
+	flags.StringVar(&d.Size, "size", "", "size of the pictures, `WIDTHxHEIGHT` in pixels (default "+look.UsualSize+")")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -138,20 +145,20 @@ func oneScene(cmd *cobra.Command, args []string) error {
 // valid refuses flags that make no sense; formatGiven says whether --format was.
 func (f *buildFlags) valid(formatGiven bool) error {
 	if len(f.Bases) > 0 && !formatGiven {
-		f.Formats = baseFormats
+		f.Formats = set.BaseFormats
 	}
 	if f.piece != "" && f.Variant == allVariants {
 		return fmt.Errorf("--piece is of one base: take one --variant, or none")
 	}
-	if err := f.Pictures.check(); err != nil {
+	if err := f.Request.Check(); err != nil {
 		return err
 	}
 	for _, v := range f.Views {
-		if len(f.Bases) > 0 && (v == viewSet || v == viewVariants) {
+		if len(f.Bases) > 0 && (v == look.ViewSet || v == look.ViewVariants) {
 			return fmt.Errorf("--view %s is of the whole set: leave out --base", v)
 		}
 	}
-	return f.Formats.check()
+	return f.Formats.Check()
 }
 
 // build builds what is asked for.
@@ -165,32 +172,32 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	o := f.options().in(s)
+	o := f.options().For(s)
 	messages := cmd.ErrOrStderr()
 	if f.piece == "" {
-		if err := recoverFolder(o.To, teller(messages)); err != nil {
+		if err := output.Recover(o.To, teller(messages)); err != nil {
 			return err
 		}
-		if r, same := unchanged(s, &o); r != nil {
+		if r, same := build.Unchanged(s, &o); r != nil {
 			return f.print(cmd, s, &o, r, same)
 		}
 	}
-	cut, err := s.cut(f.Bases)
+	cut, err := s.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	if f.piece != "" {
 		return f.makePiece(cmd, cut, &o)
 	}
-	b := newBuild(cut, o)
-	if b.holds() {
-		if err := cut.refuseTooLarge(); err != nil {
+	b := build.New(cut, o)
+	if b.HoldStops() {
+		if err := inspection.RefuseTooLarge(cut); err != nil {
 			return err
 		}
 	}
 	if !f.quiet {
-		fmt.Fprintln(messages, s.resolution)
-		if s.resolution.setting == settingFine && !cmd.Flags().Changed("setting") {
+		fmt.Fprintln(messages, s.Resolution)
+		if s.Resolution.Setting == set.SettingFine && !cmd.Flags().Changed("setting") {
 			fmt.Fprintln(messages, "for a quicker look: --setting draft")
 		}
 		printTooLarge(messages, cut)
@@ -199,7 +206,7 @@ func (f *buildFlags) buildOne(cmd *cobra.Command, arg string) error {
 }
 
 // run announces a build, makes it, and prints what came of it.
-func (f *buildFlags) run(ctx context.Context, cmd *cobra.Command, b *Build) error {
+func (f *buildFlags) run(ctx context.Context, cmd *cobra.Command, b *build.Build) error {
 	if err := f.announce(ctx, cmd.ErrOrStderr(), b); err != nil {
 		return err
 	}
@@ -207,18 +214,18 @@ func (f *buildFlags) run(ctx context.Context, cmd *cobra.Command, b *Build) erro
 }
 
 // make makes a build, and prints what came of it.
-func (f *buildFlags) make(ctx context.Context, cmd *cobra.Command, b *Build) error {
+func (f *buildFlags) make(ctx context.Context, cmd *cobra.Command, b *build.Build) error {
 	messages := cmd.ErrOrStderr()
-	if err := b.run(ctx, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
+	if err := b.Run(ctx, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
 	}
-	return f.print(cmd, b.Set.scene, &b.BuildOptions, b.report, b.same)
+	return f.print(cmd, b.Set.Scene, &b.Options, b.Report, b.Same)
 }
 
 // makePiece makes the one base of a build and writes its file.
-func (f *buildFlags) makePiece(cmd *cobra.Command, s *Set, o *BuildOptions) error {
+func (f *buildFlags) makePiece(cmd *cobra.Command, s *set.Set, o *build.Options) error {
 	messages := cmd.ErrOrStderr()
-	held, err := makePiece(cmd.Context(), s, o, f.piece, teller(messages))
+	held, err := jobs.Make(cmd.Context(), s, o, f.piece, teller(messages))
 	if len(held) > 0 && !f.quiet {
 		printConcerns(messages, held, false)
 	}
@@ -227,13 +234,13 @@ func (f *buildFlags) makePiece(cmd *cobra.Command, s *Set, o *BuildOptions) erro
 
 // print prints what was built and gives the error of what was not; so many of the files
 // were there already.
-func (f *buildFlags) print(cmd *cobra.Command, s *scene, o *BuildOptions, r *report, same int) error {
+func (f *buildFlags) print(cmd *cobra.Command, s *set.Scene, o *build.Options, r *report.Report, same int) error {
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	looksOnly := !o.Formats.solids() && !o.Formats.report() // nothing but pictures
+	looksOnly := !o.Formats.Solids() && !o.Formats.Report() // nothing but pictures
 	switch {
 	case f.json:
-		if err := writeJSON(results, r); err != nil {
-			return &Failure{Kind: NotWritten, Err: err}
+		if err := output.WriteJSON(results, r); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet && len(r.Bases) > 0:
 		if !looksOnly {
@@ -242,24 +249,24 @@ func (f *buildFlags) print(cmd *cobra.Command, s *scene, o *BuildOptions, r *rep
 		}
 		printFiles(results, r, o.To, same)
 		if !looksOnly {
-			fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
+			fmt.Fprintln(results, r.Printing.Line(len(r.Bases)))
 		}
 	}
 	if !f.quiet && !looksOnly {
-		printConcerns(messages, r.Concerns, false)
+		printConcerns(messages, r.Findings, false)
 		printNotes(messages, r)
 		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, whereAll(r))
 		printAdvised(messages, r, o.Advise)
-		if s.resolution.coarse(s.site.Printer) {
-			fmt.Fprintln(messages, s.resolution.caution(s.site.Printer))
+		if s.Resolution.Coarse(s.Site.Printer) {
+			fmt.Fprintln(messages, s.Resolution.Caution(s.Site.Printer))
 		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}
 	}
 	printFailures(messages, r)
-	if len(r.Failed) > 0 || o.Formats.report() && !o.Formats.solids() && r.Tally.Stops > 0 {
-		return &Failure{Kind: NotProven}
+	if len(r.Failed) > 0 || o.Formats.Report() && !o.Formats.Solids() && r.Tally.Stops > 0 {
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }

@@ -17,6 +17,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
+	"socle/cmd/set/report"
 	"socle/scenes"
 )
 
@@ -106,9 +109,9 @@ func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {
 }
 
 // document builds a scene with --json and reads the document strictly.
-func document(t *testing.T, dir string, args ...string) (report, ran) {
+func document(t *testing.T, dir string, args ...string) (report.Report, ran) {
 	r := runIn(t, dir, append([]string{"build", "--json", "--format", "stl,3mf"}, args...)...)
-	var doc report
+	var doc report.Report
 	d := json.NewDecoder(strings.NewReader(r.out))
 	d.DisallowUnknownFields()
 	require.NoError(t, d.Decode(&doc), r.err)
@@ -129,12 +132,12 @@ func TestBuildJSON(t *testing.T) {
 		require.Zero(t, b.Crossings, b.Name)
 		require.Equal(t, 1, b.Shells, b.Name)
 		require.Zero(t, b.Box.Min[2])
-		require.Equal(t, "made/"+b.Name+".stl", b.File)
-		requireFile(t, dir, b.fileReport)
+		require.Equal(t, "made/"+b.Name+".stl", b.Path)
+		requireFile(t, dir, b.File)
 		// Euler's formula: V - E + F = 2 - 2 genus, and 2E = 3F.
 		require.Equal(t, 2-2*b.Genus, b.Vertices-b.Triangles/2, b.Name)
 	}
-	require.Equal(t, "made/court.3mf", doc.Set.File)
+	require.Equal(t, "made/court.3mf", doc.Set.Path)
 	requireFile(t, dir, *doc.Set)
 
 	// Every key that a script may count on is there, whatever its value.
@@ -146,8 +149,8 @@ func TestBuildJSON(t *testing.T) {
 	}
 }
 
-func requireFile(t *testing.T, dir string, f fileReport) {
-	text, err := os.ReadFile(filepath.Join(dir, f.File))
+func requireFile(t *testing.T, dir string, f output.File) {
+	text, err := os.ReadFile(filepath.Join(dir, f.Path))
 	require.NoError(t, err)
 	require.EqualValues(t, len(text), f.Bytes)
 	sum := sha256.Sum256(text)
@@ -158,15 +161,15 @@ func TestBuildGivesTheSameBytes(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	var first map[string]string
 	for _, workers := range []string{"1", "2", "8"} {
-		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180", "--view", strings.Join(views(), ","))
+		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180", "--view", strings.Join(look.Views(), ","))
 		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
-		sums := map[string]string{doc.Document.File: doc.Document.SHA256}
-		for _, f := range doc.files() {
-			sums[f.File] = f.SHA256
+		sums := map[string]string{doc.Document.Path: doc.Document.SHA256}
+		for _, f := range doc.Files() {
+			sums[f.Path] = f.SHA256
 		}
 		require.Greater(t, len(sums), 4+4*4, "solids, the set, its plan, sheet and report, and pictures")
 		if first == nil {
@@ -376,7 +379,7 @@ func TestReferenceReadsTheSet(t *testing.T) {
 			t.Log(checked.out)
 			require.Zero(t, checked.code, checked.out+checked.err)
 			require.Contains(t, checked.out, " 0 wrong")
-			var doc report
+			var doc report.Report
 			require.NoError(t, json.Unmarshal([]byte(built.out), &doc))
 			require.Equal(t, 2*len(doc.Bases), strings.Count(checked.out, "ok "), "each base in its STL and in the set")
 		})

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/cmd/set/cache"
 )
 
 // cacheYard is a place with everything that one piece's making may hang on, on the
@@ -23,10 +25,10 @@ var cacheYard = func() string {
 }()
 
 // keepIn lets a test keep what it makes, in a folder of its own.
-func keepIn(t *testing.T) (*Cache, string) {
+func keepIn(t *testing.T) (*cache.Cache, string) {
 	dir := t.TempDir()
 	t.Setenv("SOCLE_CACHE", dir)
-	c, err := Open()
+	c, err := cache.Open()
 	require.NoError(t, err)
 	require.NotNil(t, c)
 	return c, dir

@@ -10,6 +10,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/cache"
+	"socle/cmd/set/output"
+	"socle/cmd/set/words"
 	"socle/out/store"
 )
 
@@ -55,11 +59,11 @@ Two variables of the environment rule it:
 		},
 		ValidArgs: []string{"clear"},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			s, err := Open()
+			s, err := cache.Open()
 			var system syscall.Errno
 			switch {
 			case errors.As(err, &system):
-				return &Failure{NotWritten, err}
+				return &set.Failure{Kind: set.NotWritten, Err: err}
 			case err != nil:
 				return err
 			}
@@ -71,12 +75,12 @@ Two variables of the environment rule it:
 				}
 				u, err := tell()
 				if err != nil {
-					return &Failure{Kind: NotWritten, Err: fmt.Errorf("the cache: %w", err)}
+					return &set.Failure{Kind: set.NotWritten, Err: fmt.Errorf("the cache: %w", err)}
 				}
 				r.take(s.Dir(), u)
 			}
 			if json {
-				return writeJSON(cmd.OutOrStdout(), r)
+				return output.WriteJSON(cmd.OutOrStdout(), r)
 			}
 			r.print(cmd.OutOrStdout())
 			return nil
@@ -94,18 +98,18 @@ func (r *cacheReport) take(dir string, u store.Usage) {
 }
 
 func (r *cacheReport) print(w io.Writer) {
-	entries := fmt.Sprintf("%s, %s", plural(r.Entries, "entry", "entries"), sizeText(r.Bytes))
+	entries := fmt.Sprintf("%s, %s", words.Count(r.Entries, "entry", "entries"), cache.SizeInWords(r.Bytes))
 	leftOver := ""
 	if r.Temporaries > 0 {
-		leftOver = plural(r.Temporaries, "temporary file", "temporary files")
+		leftOver = words.Count(r.Temporaries, "temporary file", "temporary files")
 	}
 	switch {
 	case r.Off:
-		fmt.Fprintf(w, "the cache is off, as %s has it\n", envCache)
+		fmt.Fprintf(w, "the cache is off, as %s has it\n", cache.EnvCache)
 	case r.Cleared:
 		fmt.Fprintf(w, "removed from %s: %s\n", r.Folder, strings.TrimSuffix(entries+", "+leftOver, ", "))
 	default:
-		fmt.Fprintf(w, "folder    %s\nholds     %s\nlimit     %s\n", r.Folder, entries, sizeText(r.Limit))
+		fmt.Fprintf(w, "folder    %s\nholds     %s\nlimit     %s\n", r.Folder, entries, cache.SizeInWords(r.Limit))
 		if r.LastUse != nil {
 			const layout = "2006-01-02 15:04"
 			fmt.Fprintf(w, "last use  %s (to an hour); the oldest %s\n", r.LastUse.Format(layout), r.Oldest.Format(layout))

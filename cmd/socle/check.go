@@ -4,6 +4,10 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/build"
+	"socle/cmd/set/output"
 )
 
 func checkCmd() *cobra.Command {
@@ -44,7 +48,7 @@ before you print the set.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.add(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	f.adviseFlag(cmd.Flags())
 	cmd.Flags().Lookup("advise").Usage = "try which changes of the scene clear the stops and the warnings; left out, where the setting is fine"
 	return cmd
@@ -56,35 +60,35 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	s, err := opened.cut(f.Bases)
+	s, err := opened.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
-	coarse := s.resolution.coarse(s.site.Printer)
+	coarse := s.Resolution.Coarse(s.Site.Printer)
 	if !cmd.Flags().Changed("advise") {
 		f.Advise = !coarse
 	}
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
-		fmt.Fprintln(messages, s.resolution)
+		fmt.Fprintln(messages, s.Resolution)
 		printTooLarge(messages, s)
 	}
-	b := newBuild(s, f.options())
+	b := build.New(s, f.options())
 	if err := f.announce(cmd.Context(), messages, b); err != nil {
 		return err
 	}
-	if err := b.run(cmd.Context(), &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
+	if err := b.Run(cmd.Context(), &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
 	}
-	r := b.report
+	r := b.Report
 	switch {
 	case f.json:
-		if err := writeJSON(results, r); err != nil {
-			return &Failure{Kind: NotWritten, Err: err}
+		if err := output.WriteJSON(results, r); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
-		printScale(results, s.site, r.Scale)
-		printConcerns(results, r.Concerns, true)
+		printScale(results, s.Site, r.Scale)
+		printConcerns(results, r.Findings, true)
 		printNotes(results, r)
 		fmt.Fprintln(results)
 		printEstimates(results, r)
@@ -92,7 +96,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
 		printAdvised(results, r, f.Advise)
 		if coarse {
-			fmt.Fprintln(results, s.resolution.caution(s.site.Printer))
+			fmt.Fprintln(results, s.Resolution.Caution(s.Site.Printer))
 		}
 		printCautions(results, r.Cautions)
 	}
@@ -100,7 +104,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		fmt.Fprintf(messages, "socle: %s: %s\n", fault.Name, fault.Why)
 	}
 	if len(r.Failed) > 0 || r.Tally.Stops > 0 {
-		return &Failure{Kind: NotProven}
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }

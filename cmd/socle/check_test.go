@@ -17,6 +17,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/finding"
+	"socle/cmd/set/inspection"
+	"socle/cmd/set/report"
+	"socle/cmd/set/words"
 	"socle/out/inspect"
 	"socle/parts"
 	"socle/scenes"
@@ -28,7 +32,7 @@ const checkCell = "0.3"
 
 // checked runs check on a scene of testdata, within this process, and reads its
 // JSON document strictly.
-func checked(t *testing.T, scene string, args ...string) (doc report, code int) {
+func checked(t *testing.T, scene string, args ...string) (doc report.Report, code int) {
 	t.Helper()
 	var out, messages strings.Builder
 	args = append([]string{"check", filepath.Join("testdata", scene), "--json", "--cell", checkCell}, args...)
@@ -48,7 +52,7 @@ func strictly(t *testing.T, text, messages string, doc any) {
 }
 
 // of gives the concerns of a check.
-func of(all []concern, check string) (found []concern) {
+func of(all []finding.Finding, check string) (found []finding.Finding) {
 	for _, c := range all {
 		if c.Check == check {
 			found = append(found, c)
@@ -135,8 +139,8 @@ func TestCheckOnBothSides(t *testing.T) {
 			t.Parallel()
 			base := []string{"--base", c.base}
 			doc, code := checked(t, c.scene, append(base, c.over...)...)
-			found := of(doc.Concerns, c.check)
-			require.NotEmpty(t, found, "%v", doc.Concerns)
+			found := of(doc.Findings, c.check)
+			require.NotEmpty(t, found, "%v", doc.Findings)
 			for _, f := range found {
 				requireSeverity(t, f)
 				require.NotEmpty(t, f.What)
@@ -150,7 +154,7 @@ func TestCheckOnBothSides(t *testing.T) {
 			}
 			require.Equal(t, doc.Tally.Stops > 0, code == exitNotProven)
 			doc, _ = checked(t, c.scene, append(base, c.under...)...)
-			require.Empty(t, of(doc.Concerns, c.check))
+			require.Empty(t, of(doc.Findings, c.check))
 		})
 	}
 }
@@ -178,31 +182,31 @@ func TestCheckToTheLattice(t *testing.T) {
 					args = append(args, a)
 				}
 				doc, _ := checked(t, "check-yard.toml", args...)
-				found := of(doc.Concerns, c.check)
+				found := of(doc.Findings, c.check)
 				if short <= 0 {
 					require.Empty(t, found)
 					return
 				}
-				require.Len(t, found, 1, "%v", doc.Concerns)
+				require.Len(t, found, 1, "%v", doc.Findings)
 				require.InDelta(t, c.value, found[0].Value, 0.011)
 			})
 		}
 	}
 	// What is round and drawn at the least is no finding for its facets.
 	doc, _ := checked(t, "check-yard.toml", append(withSets("printer.pin=1.02"), "--base", "mast-step")...)
-	require.Empty(t, of(doc.Concerns, "thin-pin"))
+	require.Empty(t, of(doc.Findings, "thin-pin"))
 }
 
 // requireSeverity holds a concern to the severity of its check, where the scene does
 // not say.
-func requireSeverity(t *testing.T, c concern) {
+func requireSeverity(t *testing.T, c finding.Finding) {
 	t.Helper()
 	if want := defaultOf(t, c.Check); want != "harm" {
 		require.Equal(t, want, c.Severity)
 		return
 	}
 	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, c.Severity)
-	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= ruins(c.Check), "%v", c)
+	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= inspection.Ruins(c.Check), "%v", c)
 }
 
 func defaultOf(t *testing.T, check string) string {
@@ -222,7 +226,7 @@ func TestCheckWritesOneDocument(t *testing.T) {
 	dir := testScene(t, "check-yard.toml")
 	r := runIn(t, dir, "check", "check-yard.toml", "--cell", checkCell, "--base", "fin", "--base", "peg", "--base", "plain", "--json")
 	require.Equal(t, exitDone, r.code, r.err)
-	var doc report
+	var doc report.Report
 	strictly(t, r.out, r.err, &doc)
 	require.Len(t, doc.Bases, 3)
 	require.Empty(t, doc.Failed)
@@ -232,7 +236,7 @@ func TestCheckWritesOneDocument(t *testing.T) {
 		require.Positive(t, m.Printed)
 		require.Positive(t, m.Full)
 	}
-	require.Equal(t, tallyOf(doc.Concerns), doc.Tally)
+	require.Equal(t, finding.TallyOf(doc.Findings), doc.Tally)
 	require.NotEmpty(t, doc.Cautions)
 	require.Equal(t, []string{"check-yard.toml"}, filesIn(t, dir), "nothing is written")
 
@@ -289,11 +293,11 @@ func TestCheckTellsWhatItFound(t *testing.T) {
 	for _, line := range strings.Split(told, "\n") {
 		require.LessOrEqual(t, len([]rune(line)), 100, line)
 	}
-	for _, caution := range []string{cautionResin, cautionDust, cautionMagnets, cautionDefer} {
+	for _, caution := range []string{report.CautionResin, report.CautionDust, report.CautionMagnets, report.CautionDefer} {
 		require.Equal(t, 1, strings.Count(r.out, caution), caution)
 	}
-	require.NotContains(t, r.out, cautionHollow)
-	require.NotContains(t, r.err, cautionDefer)
+	require.NotContains(t, r.out, report.CautionHollow)
+	require.NotContains(t, r.err, report.CautionDefer)
 
 	quiet := runIn(t, dir, append(args, "--quiet")...)
 	require.Equal(t, exitDone, quiet.code)
@@ -354,12 +358,12 @@ func TestSeverities(t *testing.T) {
 // post of a handrail, and leaves two ends of it.
 func TestCrumbs(t *testing.T) {
 	t.Parallel()
-	blast := func(crumbs string) (report, int) {
+	blast := func(crumbs string) (report.Report, int) {
 		return checked(t, "check-blast.toml", withSets("inspect.crumbs="+crumbs)...)
 	}
 	dropped, code := blast("drop")
 	require.Equal(t, exitDone, code)
-	c := of(dropped.Concerns, "crumb")
+	c := of(dropped.Findings, "crumb")
 	require.Len(t, c, 1, "what is alike is one concern")
 	require.Equal(t, "handrail", c[0].Part)
 	require.Equal(t, 2, c[0].Count)
@@ -387,21 +391,21 @@ func TestCrumbs(t *testing.T) {
 		{"lost", "5.4", parts.SeverityWarn}, {"lost", "5.1", parts.SeverityStop},
 	} {
 		doc, code := checked(t, "check-blast.toml", withSets("inspect."+limit.key+"="+limit.value)...)
-		require.Equal(t, limit.severity, of(doc.Concerns, "crumb")[0].Severity, limit)
+		require.Equal(t, limit.severity, of(doc.Findings, "crumb")[0].Severity, limit)
 		require.Equal(t, limit.severity == parts.SeverityStop, code == exitNotProven)
 	}
 
 	kept, code := blast("keep")
 	require.Equal(t, exitDone, code)
-	require.Contains(t, of(kept.Concerns, "crumb")[0].Meaning, "kept")
+	require.Contains(t, of(kept.Findings, "crumb")[0].Meaning, "kept")
 	require.Equal(t, 3, kept.Bases[0].Shells)
 	require.InDelta(t, dropped.Bases[0].Volume+loose, kept.Bases[0].Volume, 0.01)
 	require.True(t, kept.Bases[0].Crumbs[0].Kept)
-	require.NotEmpty(t, of(kept.Concerns, "island"), "what was kept begins on nothing")
+	require.NotEmpty(t, of(kept.Findings, "island"), "what was kept begins on nothing")
 
 	stopped, code := blast("stop")
 	require.Equal(t, exitNotProven, code)
-	require.Equal(t, parts.SeverityStop, of(stopped.Concerns, "crumb")[0].Severity)
+	require.Equal(t, parts.SeverityStop, of(stopped.Findings, "crumb")[0].Severity)
 }
 
 // TestNecks are told, cut through, made stout or stop, as the scene asks; after
@@ -409,10 +413,10 @@ func TestCrumbs(t *testing.T) {
 // 0.35 mm of the post that the handrail hangs on.
 func TestNecks(t *testing.T) {
 	t.Parallel()
-	blast := func(neck string) (report, int) {
+	blast := func(neck string) (report.Report, int) {
 		return checked(t, "check-blast.toml", withSets("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
 	}
-	sound := func(doc report) baseReport {
+	sound := func(doc report.Report) report.Base {
 		require.Len(t, doc.Bases, 1)
 		b := doc.Bases[0]
 		require.True(t, b.Closed && b.Outward)
@@ -422,7 +426,7 @@ func TestNecks(t *testing.T) {
 	}
 	told, code := blast("keep")
 	require.Equal(t, exitDone, code)
-	c := of(told.Concerns, "neck")
+	c := of(told.Findings, "neck")
 	require.Len(t, c, 1)
 	require.Equal(t, parts.SeverityWarn, c[0].Severity)
 	require.InDelta(t, 0.35, c[0].Value, 0.1)
@@ -431,18 +435,18 @@ func TestNecks(t *testing.T) {
 
 	stopped, code := blast("stop")
 	require.Equal(t, exitNotProven, code)
-	require.Equal(t, parts.SeverityStop, of(stopped.Concerns, "neck")[0].Severity)
+	require.Equal(t, parts.SeverityStop, of(stopped.Findings, "neck")[0].Severity)
 
 	for _, m := range []struct{ neck, says string }{{"cut", "cut off"}, {"thicken", "made stout"}} {
 		doc, code := blast(m.neck)
 		require.Equal(t, exitDone, code)
 		after := sound(doc)
-		for _, c := range of(doc.Concerns, "neck") {
+		for _, c := range of(doc.Findings, "neck") {
 			require.Equal(t, parts.SeverityNote, c.Severity, "%s leaves no neck: %s", m.neck, c.What)
 			require.True(t, strings.HasPrefix(c.What, m.says), c.What)
 			require.Contains(t, c.Meaning, m.says)
 		}
-		require.NotEmpty(t, of(doc.Concerns, "neck"), "what was done is listed")
+		require.NotEmpty(t, of(doc.Findings, "neck"), "what was done is listed")
 		if m.neck == "cut" {
 			require.Less(t, after.Volume, before.Volume-4, "the handrail is gone")
 			require.Less(t, len(before.Crumbs), len(after.Crumbs), "and listed as dropped")
@@ -484,10 +488,10 @@ func TestCheckOnAnotherPrinter(t *testing.T) {
 	require.Equal(t, exitDone, resin.code, resin.out)
 	filament := runIn(t, dir, append(args, "--printer", "filament.toml")...)
 	require.Equal(t, exitDone, filament.code, filament.out+filament.err)
-	require.Contains(t, resin.out, cautionResin)
-	require.Contains(t, resin.out, cautionHollow)
-	require.NotContains(t, resin.out, cautionFumes)
-	require.Contains(t, filament.out, cautionFumes)
+	require.Contains(t, resin.out, report.CautionResin)
+	require.Contains(t, resin.out, report.CautionHollow)
+	require.NotContains(t, resin.out, report.CautionFumes)
+	require.Contains(t, filament.out, report.CautionFumes)
 	require.NotContains(t, strings.ToLower(filament.out), "resin")
 	require.NotContains(t, filament.out, "vat")
 }
@@ -643,22 +647,22 @@ func TestPrintingByHand(t *testing.T) {
 // TestPrintingSaysWhatItAssumes of the time, and what it wants for a cost.
 func TestPrintingSaysWhatItAssumes(t *testing.T) {
 	var text strings.Builder
-	printPrinting(&text, &printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}, 2)
+	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, printing for about 15 min one by one, as assumed\n"+
 		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s, as usual; your own go into [printer]\n"+
 		"cost: 3.0 g at your price: [material] price, for a kg, and currency\n", text.String())
 	text.Reset()
 	seconds, cost := 2*3600.0+5*60, 1.25
-	printPrinting(&text, &printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}, 2)
+	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, 1.25 shells, on 2 plates, printing for about 2 h 05 min\n", text.String())
 	text.Reset()
-	printPrinting(&text, &printing{}, 0)
+	printPrinting(&text, &report.Printing{}, 0)
 	require.Empty(t, text.String())
 	for _, c := range []struct {
 		seconds float64
 		says    string
 	}{{29, "0 min"}, {31, "1 min"}, {3569, "59 min"}, {3571, "1 h 00 min"}, {100 * 3600, "100 h 00 min"}} {
-		require.Equal(t, c.says, inHours(c.seconds))
+		require.Equal(t, c.says, words.Hours(c.seconds))
 	}
 }
 
@@ -709,6 +713,6 @@ func TestPlainBasesHaveNoConcerns(t *testing.T) {
 		doc, code := checked(t, "check-flat.toml", "--cell", cell)
 		require.Equal(t, exitDone, code)
 		require.Len(t, doc.Bases, 4)
-		require.Empty(t, doc.Concerns, "cell %s", cell)
+		require.Empty(t, doc.Findings, "cell %s", cell)
 	}
 }

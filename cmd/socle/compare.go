@@ -5,6 +5,10 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/compare"
+	"socle/cmd/set/output"
 )
 
 // compareFlags is what the command line asks of a comparison.
@@ -72,27 +76,27 @@ came.`,
 			return completeScene(cmd, nil, start)
 		},
 	}
-	f.add(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	cmd.Flags().StringVar(&f.to, "to", "", "write a page, a document and pictures to the folder `DIR`")
 	return cmd
 }
 
 func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
-	var sides [2]*compared
+	var sides [2]*compare.Side
 	for i, arg := range args {
-		side, err := openCompared(cmd.Context(), cmd.InOrStdin(), arg, &f.Selection)
+		side, err := compare.Open(cmd.Context(), cmd.InOrStdin(), arg, &f.Selection)
 		if err != nil {
 			return err
 		}
-		if err := f.settle(cmd, side.opened); err != nil {
+		if err := f.settle(cmd, side.Opened); err != nil {
 			return err
 		}
-		if err := side.cut(); err != nil {
+		if err := side.Cut(); err != nil {
 			return err
 		}
 		sides[i] = side
 	}
-	c, err := newComparison(sides, f.Bases)
+	c, err := compare.New(sides, f.Bases)
 	if err != nil {
 		return err
 	}
@@ -100,22 +104,22 @@ func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
 	if !f.quiet {
 		printSettings(messages, c)
 	}
-	if err := c.run(cmd.Context(), f.to, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
+	if err := c.Run(cmd.Context(), f.to, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
 	}
 	switch {
 	case f.json:
-		if err := writeJSON(results, c.report); err != nil {
-			return &Failure{Kind: NotWritten, Err: err}
+		if err := output.WriteJSON(results, c.Report); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
-		printComparison(results, c.report)
+		printComparison(results, c.Report)
 		if f.to != "" {
-			fmt.Fprintf(results, "written: %s\n", filepath.ToSlash(filepath.Join(f.to, comparePage)))
+			fmt.Fprintf(results, "written: %s\n", filepath.ToSlash(filepath.Join(f.to, compare.PageFile)))
 		}
 	}
-	if !c.report.Same {
-		return &Failure{Kind: NotProven}
+	if !c.Report.Same {
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }

@@ -5,14 +5,18 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"socle/cmd/set/compare"
+	"socle/cmd/set/finding"
+	"socle/cmd/set/words"
 )
 
 // printSettings says what is compared, and how finely it is made.
-func printSettings(w io.Writer, c *comparison) {
-	for i, side := range c.sides {
-		fmt.Fprintf(w, "%s  %s\n", [2]string{"A", "B"}[i], side.told())
+func printSettings(w io.Writer, c *compare.Comparison) {
+	for i, side := range c.Sides {
+		fmt.Fprintf(w, "%s  %s\n", [2]string{"A", "B"}[i], side.InWords())
 	}
-	if a, b := c.sides[0].resolution, c.sides[1].resolution; a == b {
+	if a, b := c.Sides[0].Resolution, c.Sides[1].Resolution; a == b {
 		fmt.Fprintln(w, a)
 	} else {
 		fmt.Fprintf(w, "A  %s\nB  %s\n", strings.ReplaceAll(a.String(), "\n", "\n   "), strings.ReplaceAll(b.String(), "\n", "\n   "))
@@ -23,15 +27,15 @@ func printSettings(w io.Writer, c *comparison) {
 const mostKeys = 40
 
 // printComparison tells a comparison as text.
-func printComparison(w io.Writer, r *comparisonReport) {
+func printComparison(w io.Writer, r *compare.Report) {
 	if len(r.Keys) > 0 {
-		fmt.Fprintf(w, "%s of the scene, A -> B\n", plural(len(r.Keys), "change", "changes"))
+		fmt.Fprintf(w, "%s of the scene, A -> B\n", words.Count(len(r.Keys), "change", "changes"))
 		wide := 0
 		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
 			wide = max(wide, utf8.RuneCountInString(k.Path))
 		}
 		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
-			fmt.Fprintf(w, "  %s%s  %s\n", k.Path, strings.Repeat(" ", wide-utf8.RuneCountInString(k.Path)), k.words())
+			fmt.Fprintf(w, "  %s%s  %s\n", k.Path, strings.Repeat(" ", wide-utf8.RuneCountInString(k.Path)), k.Words())
 		}
 		if more := len(r.Keys) - mostKeys; more > 0 {
 			fmt.Fprintf(w, "  and %d more: --json has them all\n", more)
@@ -45,12 +49,12 @@ func printComparison(w io.Writer, r *comparisonReport) {
 	for i := range r.Bases {
 		b := &r.Bases[i]
 		indent := strings.Repeat(" ", wide+2)
-		fmt.Fprintf(w, "%s%s  %s\n", b.Name, strings.Repeat(" ", wide-utf8.RuneCountInString(b.Name)), b.words())
-		for _, line := range b.lines() {
+		fmt.Fprintf(w, "%s%s  %s\n", b.Name, strings.Repeat(" ", wide-utf8.RuneCountInString(b.Name)), b.Words())
+		for _, line := range b.Lines() {
 			fmt.Fprintf(w, "%s%s\n", indent, line)
 		}
 	}
-	gained, lost := r.changed()
+	gained, lost := r.Changed()
 	printChanged(w, "B has what A has not", gained)
 	printChanged(w, "A has what B has not", lost)
 	fmt.Fprintln(w)
@@ -64,20 +68,20 @@ func printComparison(w io.Writer, r *comparisonReport) {
 	if r.Unmade < len(r.Bases) {
 		fmt.Fprintf(w, "inspection of A: %s; of B: %s%s\n", r.A.Tally, r.B.Tally, left)
 	}
-	fmt.Fprintln(w, r.verdict())
+	fmt.Fprintln(w, r.Verdict())
 }
 
 // printChanged tells what stops and what warns, a line each, and counts the notes.
-func printChanged(w io.Writer, head string, all []changedFinding) {
-	t := tallied(all)
+func printChanged(w io.Writer, head string, all []compare.ChangedFinding) {
+	t := compare.Tallied(all)
 	if len(all) == 0 {
 		return
 	}
 	fmt.Fprintf(w, "\n%s: %s\n", head, t)
-	for _, severity := range severities[:2] {
+	for _, severity := range finding.Severities[:2] {
 		for i := range all {
 			if f := &all[i]; f.Severity == severity {
-				fmt.Fprintf(w, "  %s  %s\n", severity, f.line())
+				fmt.Fprintf(w, "  %s  %s\n", severity, f.Line())
 			}
 		}
 	}

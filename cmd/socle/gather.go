@@ -4,6 +4,9 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/jobs"
 )
 
 func gatherCmd() *cobra.Command {
@@ -36,22 +39,22 @@ then nothing is written.`,
 }
 
 func (f *buildFlags) gather(cmd *cobra.Command, dir string) error {
-	g, err := readJobs(dir, f.Formats)
+	g, err := jobs.Read(dir, f.Formats)
 	if err != nil {
 		return err
 	}
-	f.Formats, f.Size, f.Sets = g.formats, g.list.Size, g.list.Set
+	f.Formats, f.Size, f.Sets = g.Formats, g.List.Size, g.List.Set
 	if err := f.valid(true); err != nil {
 		return err
 	}
-	sets, err := g.check(cmd.Context())
+	sets, err := g.Check(cmd.Context())
 	if err != nil {
 		return err
 	}
 	var failed error
 	for _, one := range sets {
-		if err := f.make(cmd.Context(), cmd, one.build(g.options(one, f.To))); err != nil {
-			if !IsNotProven(err) {
+		if err := f.make(cmd.Context(), cmd, one.Build(g.Options(one, f.To))); err != nil {
+			if !set.IsNotProven(err) {
 				return err
 			}
 			failed = err

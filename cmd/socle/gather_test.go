@@ -13,6 +13,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/finding"
+	"socle/cmd/set/jobs"
+	"socle/cmd/set/piece"
 	"socle/parts"
 	"socle/sdf/mesh"
 )
@@ -112,8 +115,8 @@ func TestGatherAsBuilt(t *testing.T) {
 
 	// A solid that is not the one which was proven, in a file that is whole.
 	told, m := pieceIn(t, text("high/a"))
-	m.solid.Triangles[0][0], m.solid.Triangles[0][1] = m.solid.Triangles[0][1], m.solid.Triangles[0][0]
-	forged, err := packPiece(told, m)
+	m.Solid.Triangles[0][0], m.Solid.Triangles[0][1] = m.Solid.Triangles[0][1], m.Solid.Triangles[0][0]
+	forged, err := jobs.PackPiece(told, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "not proven")
@@ -121,14 +124,14 @@ func TestGatherAsBuilt(t *testing.T) {
 
 	// A solid that is proven, and not the scene's.
 	told, m = pieceIn(t, text("high/a"))
-	for i, v := range m.solid.Vertices {
+	for i, v := range m.Solid.Vertices {
 		if v[2] > 1 {
-			m.solid.Vertices[i][2] += 2.5
+			m.Solid.Vertices[i][2] += 2.5
 		}
 	}
-	m.solid.Proof, err = mesh.Prove(t.Context(), &m.solid.Mesh, 0)
+	m.Solid.Proof, err = mesh.Prove(t.Context(), &m.Solid.Mesh, 0)
 	require.NoError(t, err)
-	forged, err = packPiece(told, m)
+	forged, err = jobs.PackPiece(told, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "it lies up to 2.50 mm off it")
@@ -137,11 +140,11 @@ func TestGatherAsBuilt(t *testing.T) {
 	// What a record says of a sound solid: what can be computed of it is.
 	told, m = pieceIn(t, text("high/a"))
 	at := [3]float64{1, 2, 3}
-	m.inspection.concerns = []concern{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
-	m.inspection.estimate.Volume *= 2
-	m.inspection.measured.Raster.Pixel = 7
-	m.solid.Stats.Deviation = 0.5
-	forged, err = packPiece(told, m)
+	m.Inspection.Findings = []finding.Finding{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
+	m.Inspection.Estimate.Volume *= 2
+	m.Inspection.Measured.Raster.Pixel = 7
+	m.Solid.Stats.Deviation = 0.5
+	forged, err = jobs.PackPiece(told, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "got")
@@ -152,13 +155,13 @@ func TestGatherAsBuilt(t *testing.T) {
 
 	// Pictures whose names lead elsewhere, and what would turn a terminal about.
 	told, m = pieceIn(t, text("high/a"))
-	m.look.shots[0].name = "../../../../outside"
-	forged, err = packPiece(told, m)
+	m.Drawn.Shots[0].Name = "../../../../outside"
+	forged, err = jobs.PackPiece(told, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	told, m = pieceIn(t, text("high/b"))
 	told.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
-	forged, err = packPiece(told, m)
+	forged, err = jobs.PackPiece(told, m)
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	refuse("2 pieces are refused", `a picture called "../../../../outside"`, `the variant \x1b]0;x\a\n  to make it`)
@@ -166,7 +169,7 @@ func TestGatherAsBuilt(t *testing.T) {
 
 	// A failure that was told elsewhere.
 	told, _ = pieceIn(t, text("high/b"))
-	forged, err = packPiece(told, meshed{err: errors.New("broken \x1b[2J\u202e")})
+	forged, err = jobs.PackPiece(told, piece.Result{Err: errors.New("broken \x1b[2J\u202e")})
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "failed")
@@ -175,18 +178,18 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// A list that leads elsewhere, is edited, or is not of all that it is to be of.
-	edit := func(renew bool, change func(l *jobList)) {
-		var l jobList
+	edit := func(renew bool, change func(l *jobs.List)) {
+		var l jobs.List
 		require.NoError(t, json.Unmarshal([]byte(kept["jobs.json"]), &l))
 		change(&l)
 		if renew {
-			sum, err := l.sum()
+			sum, err := l.Sum()
 			require.NoError(t, err)
 			l.Check = sum
 		}
 		text, err := json.Marshal(l)
 		require.NoError(t, err)
-		require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", jobListFile), text, 0o666))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", jobs.JobListFile), text, 0o666))
 	}
 	before := filesOf(t, filepath.Dir(dir))
 	faulty := func(says string) {
@@ -197,12 +200,12 @@ func TestGatherAsBuilt(t *testing.T) {
 		require.NoDirExists(t, filepath.Join(dir, "got"))
 	}
 	for _, name := range []string{"../../OUTSIDE", "a/b", `a\b`, "..", "", "-x", "con", "a\x1b[31m", "a\nb"} {
-		edit(true, func(l *jobList) { l.Scene = name })
+		edit(true, func(l *jobs.List) { l.Scene = name })
 		for piece, text := range kept {
 			if strings.HasSuffix(piece, ".piece") {
 				told, m := pieceIn(t, text)
 				told.Scene = name
-				forged, err := packPiece(told, m)
+				forged, err := jobs.PackPiece(told, m)
 				require.NoError(t, err)
 				require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", piece), forged, 0o666))
 			}
@@ -211,22 +214,22 @@ func TestGatherAsBuilt(t *testing.T) {
 	}
 	restore()
 	require.Equal(t, before, filesOf(t, filepath.Dir(dir)), "and nothing anywhere")
-	edit(false, func(l *jobList) { l.Size = "160x161" })
+	edit(false, func(l *jobs.List) { l.Size = "160x161" })
 	faulty("it is damaged, or was edited")
-	edit(true, func(l *jobList) { l.Sets = nil })
+	edit(true, func(l *jobs.List) { l.Sets = nil })
 	faulty("it lists 0 sets")
-	edit(true, func(l *jobList) { l.Sets = l.Sets[:1] })
+	edit(true, func(l *jobs.List) { l.Sets = l.Sets[:1] })
 	faulty("lists 1 set of 2")
-	edit(true, func(l *jobList) { l.All = false })
+	edit(true, func(l *jobs.List) { l.All = false })
 	faulty("it lists 2 sets")
-	edit(true, func(l *jobList) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
+	edit(true, func(l *jobs.List) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
 	faulty(`leaves out the base "b"`)
-	edit(true, func(l *jobList) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
+	edit(true, func(l *jobs.List) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
 	faulty("the scene is at fault")
 	require.NoError(t, os.Remove(file("high/b")))
-	edit(true, func(l *jobList) { l.ScenePath = "x\x1b[31m" })
+	edit(true, func(l *jobs.List) { l.ScenePath = "x\x1b[31m" })
 	faulty("cannot be in a command of one line")
-	edit(true, func(l *jobList) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
+	edit(true, func(l *jobs.List) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
 	refuse("to make it: socle build './-rf /; rm -rf /' --variant high --base b")
 	restore()
 
@@ -261,12 +264,12 @@ func TestGatherOfMendedNecks(t *testing.T) {
 }
 
 // pieceIn reads the text of a piece file.
-func pieceIn(t *testing.T, text string) (pieceTold, meshed) {
-	told, record, err := unpackPiece(strings.NewReader(text), int64(len(text)))
+func pieceIn(t *testing.T, text string) (jobs.Header, piece.Result) {
+	told, record, err := jobs.UnpackPiece(strings.NewReader(text), int64(len(text)))
 	require.NoError(t, err)
 	data, err := io.ReadAll(record)
 	require.NoError(t, err)
-	m, err := decodeRecord(data)
+	m, err := piece.DecodeRecord(data)
 	require.NoError(t, err)
 	return told, m
 }

@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/vary"
 	"socle/scenes"
 )
 
@@ -59,7 +60,7 @@ func TestKeepLeavesSomeFilesAlone(t *testing.T) {
 		require.NoError(t, make(path))
 		before, err := os.Stat(path)
 		require.NoError(t, err)
-		if strings.HasSuffix(why, "names") && linksOf(before) == 1 {
+		if strings.HasSuffix(why, "names") && vary.LinksOf(before) == 1 {
 			continue // not known here
 		}
 		r := runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", "deep")

@@ -5,6 +5,9 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/jobs"
 )
 
 type jobsFlags struct {
@@ -43,14 +46,14 @@ With --variant all there are commands for the scene as it is and for every varia
 		ValidArgsFunction: completeScene,
 	}
 	shared := &cobra.Command{}
-	f.add(shared, settingFine)
+	f.add(shared, set.SettingFine)
 	flags := cmd.Flags()
 	for _, name := range []string{"set", "variant", "printer", "setting", "cell", "tolerance"} {
 		flags.AddFlag(shared.Flags().Lookup(name))
 	}
 	flags.StringVar(&f.To, "to", "", "folder `DIR` for the files of the jobs (default build/SCENE-jobs)")
-	sizeFlag(flags, &f.Pictures)
-	flags.StringSliceVar((*[]string)(&f.Formats), "format", allFormats, "what will be written, a `LIST` of "+strings.Join(allFormats, ", "))
+	sizeFlag(flags, &f.Request)
+	flags.StringSliceVar((*[]string)(&f.Formats), "format", set.AllFormats, "what will be written, a `LIST` of "+strings.Join(set.AllFormats, ", "))
 	flags.StringVar(&f.command, "command", "socle", "`PATH` of socle where the commands are run")
 	return cmd
 }
@@ -58,7 +61,7 @@ With --variant all there are commands for the scene as it is and for every varia
 // list writes the list of jobs and prints the commands.
 func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	for _, path := range []string{arg, f.Printer} {
-		if path == "-" || isPipe(path) {
+		if path == "-" || set.IsPipe(path) {
 			return fmt.Errorf("jobs reads the scene and its printer again and again: give it a file in place of %s", path)
 		}
 	}
@@ -68,7 +71,7 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	lines, err := listJobs(cmd.Context(), s, &o, JobsAsked{Program: f.command, Scene: arg, AllVariants: f.Variant == allVariants}, teller(cmd.ErrOrStderr()))
+	lines, err := jobs.Write(cmd.Context(), s, &o, jobs.Command{Program: f.command, Scene: arg, AllVariants: f.Variant == allVariants}, teller(cmd.ErrOrStderr()))
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+)
 
 func pictureCmd() *cobra.Command {
 	var f buildFlags
@@ -28,7 +32,7 @@ of what is printed.`,
   socle picture saltmere-quay --view variants`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f.Formats, f.Every = formats{formatPNG}, true
+			f.Formats, f.Every = set.Formats{set.FormatPNG}, true
 			if err := f.valid(true); err != nil {
 				return err
 			}
@@ -36,10 +40,10 @@ of what is printed.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.add(cmd, settingDraft)
+	f.add(cmd, set.SettingDraft)
 	f.toFlag(cmd.Flags())
-	viewFlag(cmd.Flags(), &f.Pictures)
+	viewFlag(cmd.Flags(), &f.Request)
 	cmd.Flags().StringVar(&f.From, "from", "", "one more picture, from `AZIMUTH,ELEVATION`: degrees anticlockwise from east, and above the ground")
-	sizeFlag(cmd.Flags(), &f.Pictures)
+	sizeFlag(cmd.Flags(), &f.Request)
 	return cmd
 }

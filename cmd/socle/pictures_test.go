@@ -16,6 +16,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set"
+	"socle/cmd/set/look"
+	"socle/cmd/set/piece"
 	"socle/out/picture"
 	"socle/parts"
 )
@@ -132,17 +135,17 @@ const (
 )
 
 // studio keeps what was meshed for one picture for the next.
-type studio map[string]meshed
+type studio map[string]piece.Result
 
 // mesh gives a piece as a solid, inspected and meshed once for all pictures.
-func (m studio) mesh(t *testing.T, s *Set, v seen, p *parts.Piece, cell float64) meshed {
+func (m studio) mesh(t *testing.T, s *set.Set, v seen, p *parts.Piece, cell float64) piece.Result {
 	key := fmt.Sprint(v.scene, v.sets, p.Name, cell)
 	if made, ok := m[key]; ok {
 		return made
 	}
-	require.NoError(t, s.settle(&Options{Setting: settingDraft, Cell: &cell}))
-	made := s.Maker(nil)(context.Background(), p, func(float64) {})
-	require.NoError(t, made.err, p.Name)
+	require.NoError(t, s.Settle(&set.Options{Setting: set.SettingDraft, Cell: &cell}))
+	made := piece.MakerFor(s, nil)(context.Background(), p, func(float64) {})
+	require.NoError(t, made.Err, p.Name)
 	m[key] = made
 	return made
 }
@@ -151,16 +154,16 @@ func (m studio) mesh(t *testing.T, s *Set, v seen, p *parts.Piece, cell float64)
 func (m studio) draw(t *testing.T, shown *shot) image.Image {
 	var views []picture.Cell
 	for _, v := range shown.views {
-		s, err := openScene(t.Context(), nil, v.scene, Selection{Sets: v.sets})
+		s, err := set.Open(t.Context(), nil, v.scene, set.Selection{Sets: v.sets})
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {
 			only = []string{v.base}
 		}
-		set, err := s.cut(only)
+		set, err := s.Cut(only)
 		require.NoError(t, err)
-		for i := range set.pieces {
-			p := &set.pieces[i]
+		for i := range set.Pieces {
+			p := &set.Pieces[i]
 			c := picture.Cell{Image: drawn(t, set, p, m.mesh(t, set, v, p, shown.cell), v.shot, shown.frame), Name: v.label}
 			if c.Name == "" {
 				c.Name, c.Detail = p.Name, p.Footprint
@@ -176,19 +179,19 @@ func (m studio) draw(t *testing.T, shown *shot) image.Image {
 }
 
 // drawn draws one base as a frame has it, or the picture of it of a name.
-func drawn(t *testing.T, s *Set, p *parts.Piece, m meshed, name string, frame picture.Options) image.Image {
-	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
+func drawn(t *testing.T, s *set.Set, p *parts.Piece, m piece.Result, name string, frame picture.Options) image.Image {
+	a := &look.Renderer{Set: s, Size: image.Pt(frame.Width, frame.Height), Png: true, Views: []string{look.ViewNone}}
 	if name == "" {
-		subject, err := a.Small(context.Background(), p, m.solid, frame.View.Azimuth)
+		subject, err := a.Small(context.Background(), p, m.Solid, frame.View.Azimuth)
 		require.NoError(t, err)
 		return subject.Draw(frame)
 	}
-	a.views = []string{viewDetails, viewFindings}
-	l, err := a.draw(context.Background(), p, m.solid, m.inspection.concerns)
+	a.Views = []string{look.ViewDetails, look.ViewFindings}
+	l, err := a.Draw(context.Background(), p, m.Solid, m.Inspection.Findings)
 	require.NoError(t, err)
-	for _, shot := range l.shots {
-		if shot.name == name {
-			img, err := png.Decode(bytes.NewReader(shot.png))
+	for _, shot := range l.Shots {
+		if shot.Name == name {
+			img, err := png.Decode(bytes.NewReader(shot.Png))
 			require.NoError(t, err)
 			return img
 		}

@@ -7,12 +7,15 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
 	"socle/out/plan"
 )
 
 // planFlags is what the command line asks of a plan.
 type planFlags struct {
-	Selection
+	set.Selection
 	to    string
 	quiet bool
 }
@@ -50,7 +53,7 @@ func (f *planFlags) draw(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	s, err := opened.cut(nil)
+	s, err := opened.Cut(nil)
 	if err != nil {
 		return err
 	}
@@ -59,20 +62,20 @@ func (f *planFlags) draw(cmd *cobra.Command, arg string) error {
 	}
 	dir := f.to
 	if dir == "" {
-		dir = filepath.Join("build", s.name)
+		dir = filepath.Join("build", s.Name)
 	}
-	files := &outputs{dir: dir, tell: teller(cmd.ErrOrStderr())}
-	defer files.discard()
-	d := s.planOf()
-	file, err := files.add(s.name+planEnd, func(w io.Writer) error { return plan.Write(w, d) })
+	files := &output.Folder{Path: dir, Tell: teller(cmd.ErrOrStderr())}
+	defer files.Discard()
+	d := look.PlanOf(s)
+	file, err := files.Add(s.Name+look.PlanEnd, func(w io.Writer) error { return plan.Write(w, d) })
 	if err == nil {
-		_, err = files.commit()
+		_, err = files.Commit()
 	}
 	if err != nil {
-		return &Failure{Kind: NotWritten, Err: err}
+		return &set.Failure{Kind: set.NotWritten, Err: err}
 	}
 	if !f.quiet {
-		fmt.Fprintln(cmd.OutOrStdout(), file.File)
+		fmt.Fprintln(cmd.OutOrStdout(), file.Path)
 	}
 	return nil
 }

@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/cmd/set/report"
 )
 
 // placedBox is an object of a 3MF file as it lies: the box of its vertices after the
@@ -75,7 +77,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	how := []string{"plates.toml", "--cell", "1", "--format", "stl,3mf,json"}
 	built := runIn(t, dir, append([]string{"build", "--to", "made", "--json"}, how...)...)
 	require.Equal(t, exitDone, built.code, built.err)
-	var doc report
+	var doc report.Report
 	strictly(t, built.out, built.err, &doc)
 	require.Nil(t, doc.Set)
 	require.Len(t, doc.Bases, 11)
@@ -83,15 +85,15 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	require.Greater(t, len(doc.Sets), 2)
 	seen := map[string]int{}
 	for i, set := range doc.Sets {
-		require.Equal(t, "made/plates-plate-"+strconv.Itoa(i+1)+".3mf", set.File)
+		require.Equal(t, "made/plates-plate-"+strconv.Itoa(i+1)+".3mf", set.Path)
 		require.Equal(t, doc.Printing.Plates[i], set.Bases)
-		requireFile(t, dir, set.fileReport)
-		placed := placedIn(t, filepath.Join(dir, set.File))
+		requireFile(t, dir, set.File)
+		placed := placedIn(t, filepath.Join(dir, set.Path))
 		var names []string
 		for k, p := range placed {
 			names = append(names, p.name)
 			seen[p.name]++
-			margin := betweenBases
+			margin := report.BetweenBases
 			if p.name == "bar" { // across the plate, with what is left
 				require.Len(t, placed, 1)
 				require.Less(t, p.hi[0]-p.lo[0], 94.0)
@@ -101,7 +103,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 			require.InDelta(t, 0, p.lo[2], 1e-6)
 			for _, o := range placed[:k] {
 				clear := max(p.lo[0]-o.hi[0], o.lo[0]-p.hi[0], p.lo[1]-o.hi[1], o.lo[1]-p.hi[1])
-				require.GreaterOrEqual(t, clear, betweenBases-1e-3, "%s and %s", p.name, o.name)
+				require.GreaterOrEqual(t, clear, report.BetweenBases-1e-3, "%s and %s", p.name, o.name)
 			}
 		}
 		require.Equal(t, set.Bases, names)
@@ -137,7 +139,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	require.Equal(t, exitDone, one.code, one.err)
 	require.Contains(t, filesIn(t, filepath.Join(dir, "one")), "plates.3mf")
 	for _, p := range placedIn(t, filepath.Join(dir, "one", "plates.3mf")) {
-		require.GreaterOrEqual(t, min(p.lo[0], p.lo[1], 90-p.hi[0], 60-p.hi[1]), betweenBases-1e-3)
+		require.GreaterOrEqual(t, min(p.lo[0], p.lo[1], 90-p.hi[0], 60-p.hi[1]), report.BetweenBases-1e-3)
 	}
 	one = runIn(t, dir, append([]string{"build", "--to", "one"}, how...)...)
 	require.Contains(t, one.out, "plates.3mf is there of an earlier build")

@@ -6,16 +6,21 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"socle/cmd/set"
+	"socle/cmd/set/finding"
+	"socle/cmd/set/inspection"
+	"socle/cmd/set/report"
+	"socle/cmd/set/words"
 	"socle/parts"
 )
 
 // printConcerns tells what the inspection found: stops and warnings each with what
 // they mean, what to change and where; notes on a line each, where they are asked
 // for, and else counted.
-func printConcerns(w io.Writer, all []concern, notes bool) {
+func printConcerns(w io.Writer, all []finding.Finding, notes bool) {
 	const width = 96
 	noted := false
-	for _, t := range topics(all) {
+	for _, t := range finding.Groups(all) {
 		c := t[0]
 		if c.Severity == parts.SeverityNote {
 			if notes && !noted {
@@ -23,13 +28,13 @@ func printConcerns(w io.Writer, all []concern, notes bool) {
 				fmt.Fprintln(w)
 			}
 			if notes {
-				printWrapped(w, "note  ", t.line(), width)
+				printWrapped(w, "note  ", t.Line(), width)
 			}
 			continue
 		}
-		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.about())
-		printWrapped(w, "      ", sentence(c.Meaning), width)
-		if lead, words := c.toChange(); words != "" {
+		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.About())
+		printWrapped(w, "      ", words.Sentence(c.Meaning), width)
+		if lead, words := c.ToChange(); words != "" {
 			printWrapped(w, "      "+lead, words, width)
 		}
 		longest := 0
@@ -38,7 +43,7 @@ func printConcerns(w io.Writer, all []concern, notes bool) {
 		}
 		for _, c := range t {
 			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(c.Base))
-			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.where(), " "))
+			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.Where(), " "))
 		}
 	}
 	if noted {
@@ -70,8 +75,8 @@ func printWrapped(w io.Writer, lead, text string, width int) {
 }
 
 // printTooLarge tells, before work begins, of bases that the printer cannot hold.
-func printTooLarge(w io.Writer, s *Set) {
-	if found := s.tooLarge(s.pieces); len(found) > 0 {
+func printTooLarge(w io.Writer, s *set.Set) {
+	if found := inspection.TooLarge(s, s.Pieces); len(found) > 0 {
 		fmt.Fprintln(w, "before work begins:")
 		printConcerns(w, found, true)
 		fmt.Fprintln(w)
@@ -79,13 +84,13 @@ func printTooLarge(w io.Writer, s *Set) {
 }
 
 // printAdvised tells what the changes come to together, or how to have them tried.
-func printAdvised(w io.Writer, r *report, tried bool) {
+func printAdvised(w io.Writer, r *report.Report, tried bool) {
 	switch {
 	case r.Advised != nil:
 		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", r.Advised.Tally)
 		flags := make([]string, len(r.Advised.Set))
 		for i, set := range r.Advised.Set {
-			flags[i] = "--set " + shellQuoted(set)
+			flags[i] = "--set " + words.ShellQuoted(set)
 		}
 		printWrapped(w, "  ", strings.Join(flags, " "), 96)
 	case r.Tally.Stops+r.Tally.Warns > 0 && !tried:

@@ -8,16 +8,17 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"socle/cmd/set/finding"
 	"socle/parts"
 )
 
 // someFindings draws single concerns, as one finding each gives them. Their places are
 // all different.
-func someFindings(t *rapid.T) (all []concern) {
+func someFindings(t *rapid.T) (all []finding.Finding) {
 	n := rapid.IntRange(0, 60).Draw(t, "n")
 	for i := range n {
-		c := concern{
-			Severity: rapid.SampledFrom(severities).Draw(t, "severity"),
+		c := finding.Finding{
+			Severity: rapid.SampledFrom(finding.Severities).Draw(t, "severity"),
 			Check:    rapid.SampledFrom([]string{"neck", "bridge", "hair"}).Draw(t, "check"),
 			Base:     rapid.SampledFrom([]string{"", "scout-1", "walker"}).Draw(t, "base"),
 			Part:     rapid.SampledFrom([]string{"", "quay"}).Draw(t, "part"),
@@ -35,7 +36,7 @@ func someFindings(t *rapid.T) (all []concern) {
 }
 
 // notesOf counts topics that are notes.
-func notesOf(all []topic) (n int) {
+func notesOf(all []finding.Group) (n int) {
 	for _, one := range all {
 		if one[0].Severity == parts.SeverityNote {
 			n++
@@ -47,8 +48,8 @@ func notesOf(all []topic) (n int) {
 // TestPrintedFindings: each stop and each warning on a line of its own, each note counted.
 func TestPrintedFindings(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		all := gather(someFindings(t))
-		found := topics(all)
+		all := finding.Join(someFindings(t))
+		found := finding.Groups(all)
 		var text strings.Builder
 		printConcerns(&text, all, true)
 		for _, c := range all {

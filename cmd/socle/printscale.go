@@ -6,11 +6,12 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"socle/cmd/set/inspection"
 	"socle/parts"
 )
 
 // printScale prints the sizes of the scene beside life, a part a block.
-func printScale(w io.Writer, site *parts.Site, all []measureReport) {
+func printScale(w io.Writer, site *parts.Site, all []inspection.ScaleMeasure) {
 	if len(all) == 0 {
 		return
 	}
@@ -23,7 +24,7 @@ func printScale(w io.Writer, site *parts.Site, all []measureReport) {
 			name = ""
 		}
 		last = m.Part
-		unit := m.unitSign()
+		unit := m.UnitSign()
 		mark := ""
 		if !m.Within {
 			mark = "outside " + m.Law

@@ -11,6 +11,8 @@ import (
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
+
+	"socle/cmd/set"
 )
 
 // progress shows how far work has come: a bar on a terminal, elsewhere a line for each
@@ -32,7 +34,7 @@ type bar struct {
 	mu    sync.Mutex
 	bar   *progressbar.ProgressBar // nil off a terminal
 	lines io.Writer                // nil on a terminal
-	task  Task
+	task  set.Task
 	done  []float64
 }
 
@@ -40,7 +42,7 @@ type bar struct {
 const barSteps = 200
 
 // Start begins to show a task.
-func (p *progress) Start(t Task) Bar {
+func (p *progress) Start(t set.Task) set.Bar {
 	b := &bar{task: t, done: make([]float64, len(t.Names))}
 	switch {
 	case p.quiet:

@@ -1,6 +1,10 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+)
 
 func reportCmd() *cobra.Command {
 	var f buildFlags
@@ -20,7 +24,7 @@ It ends with 1 where the inspection has a stop.`,
   socle report saltmere-quay --setting draft --to quay`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			f.Formats = formats{formatHTML, formatJSON}
+			f.Formats = set.Formats{set.FormatHTML, set.FormatJSON}
 			if err := f.valid(true); err != nil {
 				return err
 			}
@@ -28,7 +32,7 @@ It ends with 1 where the inspection has a stop.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.add(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	f.toFlag(cmd.Flags())
 	f.adviseFlag(cmd.Flags())
 	return cmd

@@ -8,6 +8,9 @@ import (
 	"strings"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/words"
 )
 
 // The exit codes, as the help of the root command states them.
@@ -21,7 +24,7 @@ const (
 
 // exitCode is the exit code of each kind of failure. Any other error, cobra's own
 // among them, is a faulty command.
-var exitCode = map[Kind]int{Faulty: exitFaulty, NotProven: exitNotProven, NotWritten: exitNotWritten}
+var exitCode = map[set.Kind]int{set.Faulty: exitFaulty, set.NotProven: exitNotProven, set.NotWritten: exitNotWritten}
 
 // streams is where a command reads and writes: results go to out, messages to err.
 type streams struct {
@@ -59,7 +62,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	if err != nil {
 		code = exitFaulty
 	}
-	var failure *Failure
+	var failure *set.Failure
 	if errors.As(err, &failure) {
 		code, err = exitCode[failure.Kind], failure.Err
 	}
@@ -70,7 +73,7 @@ func run(ctx context.Context, args []string, s streams) int {
 		}
 	}
 	if err != nil {
-		fmt.Fprintf(s.err, "socle: %s\n", shown(strings.TrimSpace(err.Error())))
+		fmt.Fprintf(s.err, "socle: %s\n", words.Plain(strings.TrimSpace(err.Error())))
 	}
 	return code
 }

@@ -5,67 +5,72 @@ import (
 	"io"
 	"path/filepath"
 	"strconv"
+
+	"socle/cmd/set/report"
+	"socle/cmd/set/words"
 )
 
 // printTable lists what was built, one base a line.
-func printTable(w io.Writer, r *report) {
+func printTable(w io.Writer, r *report.Report) {
 	rows := [][]string{{"base", "footprint", "size mm", "volume mm3", "triangles", "cell mm", "time s"}}
 	for _, b := range r.Bases {
 		rows = append(rows, []string{
-			b.Name, b.Footprint, b.Box.size(), strconv.FormatFloat(b.Volume, 'f', 1, 64),
-			grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), b.took(),
+			b.Name, b.Footprint, b.Box.Size(), strconv.FormatFloat(b.Volume, 'f', 1, 64),
+			words.Grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), b.Took(),
 		})
 	}
-	printColumns(w, "", rows, figures)
+	printColumns(w, "", rows, report.Figures)
 }
 
 // printEstimates lists what each base takes to print.
-func printEstimates(w io.Writer, r *report) { printColumns(w, "", r.estimates(), figures) }
+func printEstimates(w io.Writer, r *report.Report) {
+	printColumns(w, "", r.Estimates(), report.Figures)
+}
 
 // printFiles says what was written and where; same of the files were there already.
-func printFiles(w io.Writer, r *report, dir string, same int) {
-	all := len(r.written())
+func printFiles(w io.Writer, r *report.Report, dir string, same int) {
+	all := len(r.Written())
 	if same == all {
-		fmt.Fprintf(w, "nothing has changed: %s in %s as before, and nothing was written\n", plural(all, "file is", "files are"), dir)
+		fmt.Fprintf(w, "nothing has changed: %s in %s as before, and nothing was written\n", words.Count(all, "file is", "files are"), dir)
 		return
 	}
 	if same > 0 {
-		defer fmt.Fprintf(w, "of %d files, %s there already, byte for byte, and left alone\n", all, plural(same, "was", "were"))
+		defer fmt.Fprintf(w, "of %d files, %s there already, byte for byte, and left alone\n", all, words.Count(same, "was", "were"))
 	}
 	var files int
 	for _, b := range r.Bases {
-		if b.File != "" {
+		if b.Path != "" {
 			files++
 		}
 	}
 	if files > 0 {
-		fmt.Fprintf(w, "wrote %s to %s\n", plural(files, "STL file", "STL files"), dir)
+		fmt.Fprintf(w, "wrote %s to %s\n", words.Count(files, "STL file", "STL files"), dir)
 	}
 	if r.Set != nil {
-		fmt.Fprintf(w, "wrote the set of %d to %s\n", len(r.Bases), r.Set.File)
+		fmt.Fprintf(w, "wrote the set of %d to %s\n", len(r.Bases), r.Set.Path)
 	}
 	for _, set := range r.Sets {
-		fmt.Fprintf(w, "wrote plate %d of %d, with %s, to %s\n", set.Plate, len(r.Sets), plural(len(set.Bases), "base", "bases"), set.File)
+		fmt.Fprintf(w, "wrote plate %d of %d, with %s, to %s\n", set.Plate, len(r.Sets), words.Count(len(set.Bases), "base", "bases"), set.Path)
 	}
-	for _, name := range r.earlierSets(dir) {
+	for _, name := range r.EarlierSets(dir) {
 		fmt.Fprintf(w, "%s is there of an earlier build, and is not of this set\n", name)
 	}
 	if n := len(r.Pictures); n > 0 {
-		fmt.Fprintf(w, "wrote %s to %s\n", plural(n, "picture", "pictures"), filepath.Join(dir, "pictures"))
+		fmt.Fprintf(w, "wrote %s to %s\n", words.Count(n, "picture", "pictures"), filepath.Join(dir, "pictures"))
 	}
 	for _, s := range r.Sheets {
-		fmt.Fprintf(w, "wrote a sheet of them to %s\n", s.File)
+		fmt.Fprintf(w, "wrote a sheet of them to %s\n", s.Path)
 	}
 	if r.Plan != nil {
-		fmt.Fprintf(w, "wrote the plan to %s\n", r.Plan.File)
+		fmt.Fprintf(w, "wrote the plan to %s\n", r.Plan.Path)
 	}
 	if r.Page != nil {
-		fmt.Fprintf(w, "wrote the report to %s: open it in a browser\n", r.Page.File)
+		fmt.Fprintf(w, "wrote the report to %s: open it in a browser\n", r.Page.Path)
 	}
 }
 
 // whereAll says where all that was found is told.
-func whereAll(r *report) string {
+func whereAll(r *report.Report) string {
 	if r.Page != nil {
 		return "all of it, with pictures, is in the report"
 	}
@@ -73,17 +78,17 @@ func whereAll(r *report) string {
 }
 
 // printNotes tells of what the parts decided for the maker.
-func printNotes(w io.Writer, r *report) {
+func printNotes(w io.Writer, r *report.Report) {
 	if len(r.Notes) > 0 {
 		fmt.Fprintln(w, "\nnotes:")
 	}
 	for _, n := range r.Notes {
-		fmt.Fprintln(w, "  "+noteLine(n))
+		fmt.Fprintln(w, "  "+report.NoteLine(n))
 	}
 }
 
 // printFailures says which bases were not written, where they failed and why.
-func printFailures(w io.Writer, r *report) {
+func printFailures(w io.Writer, r *report.Report) {
 	for _, f := range r.Failed {
 		fmt.Fprintf(w, "socle: %s is not written: %s\n", f.Name, f.Why)
 	}

@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set"
+	"socle/cmd/set/piece"
 	"socle/parts"
 	"socle/scenes"
 	"socle/scenes/theme"
@@ -101,21 +103,21 @@ func TestThemesPrint(t *testing.T) {
 					require.NoError(t, err, about)
 					read, err := scenes.Read(name+".toml", []byte(made.Text), sweep.sets)
 					require.NoError(t, err, about)
-					s := newScene(name, read)
-					require.NoError(t, s.settle(&Options{Setting: settingFine, Cell: &sweep.cell}))
-					set, err := s.cut(nil)
+					s := set.New(name, read)
+					require.NoError(t, s.Settle(&set.Options{Setting: set.SettingFine, Cell: &sweep.cell}))
+					set, err := s.Cut(nil)
 					require.NoError(t, err, about)
-					pieces := set.pieces
-					err = produce(t.Context(), pieces, set.Maker(nil), func(int, float64) {}, func(i int, m meshed) error {
-						if m.err != nil {
-							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.err)
+					pieces := set.Pieces
+					err = piece.Produce(t.Context(), pieces, piece.MakerFor(set, nil), func(int, float64) {}, func(i int, m piece.Result) error {
+						if m.Err != nil {
+							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.Err)
 							return nil
 						}
-						for _, c := range m.inspection.concerns {
+						for _, c := range m.Inspection.Findings {
 							switch c.Severity {
 							case parts.SeverityStop:
 								stops[c.Check]++
-								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, c.Check, c.Part, c.What, c.where())
+								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, c.Check, c.Part, c.What, c.Where())
 							case parts.SeverityWarn:
 								warns[c.Check]++
 							}

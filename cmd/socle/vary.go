@@ -8,6 +8,10 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/output"
+	"socle/cmd/set/vary"
+	"socle/cmd/set/words"
 	"socle/parts"
 )
 
@@ -78,7 +82,7 @@ what was to be added is shown.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.add(cmd, settingDraft)
+	f.add(cmd, set.SettingDraft)
 	flags := cmd.Flags()
 	flags.IntVar(&f.layouts.Count, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", parts.MostLayouts))
 	flags.Uint64Var(&f.layouts.Seed, "seed", 1, "the `SEED` that layouts are drawn by")
@@ -91,7 +95,7 @@ what was to be added is shown.`,
 }
 
 // trials lists what is to be tried.
-func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]trial, error) {
+func (f *varyFlags) trials(cmd *cobra.Command, s *set.Scene, sweeps []string) ([]vary.Trial, error) {
 	laid := cmd.Flags().Changed("layouts")
 	switch {
 	case laid && len(sweeps) > 0:
@@ -102,9 +106,9 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]tri
 		return nil, errors.New("--focus, --spare and --seed are for layouts: add --layouts N")
 	}
 	if laid {
-		return layoutTrials(s, f.layouts)
+		return vary.Layouts(s, f.layouts)
 	}
-	return sweepTrials(s, sweeps)
+	return vary.Sweep(s, sweeps)
 }
 
 func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
@@ -117,41 +121,41 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	}
 	trials, err := f.trials(cmd, s, args[1:])
 	if err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
 	if f.pick != 0 {
-		return faulty(errors.New("--pick is for --keep: add --keep NAME"))
+		return set.AsFaulty(errors.New("--pick is for --keep: add --keep NAME"))
 	}
 	if err := f.settle(cmd, s); err != nil {
 		return err
 	}
-	cut, err := s.cut(f.Bases)
+	cut, err := s.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	messages := cmd.ErrOrStderr()
-	v, err := newVariation(cut, f.to, f.Bases, trials, f.layouts, len(args) == 1, teller(messages))
+	v, err := vary.New(cut, f.to, f.Bases, trials, f.layouts, len(args) == 1, teller(messages))
 	if err != nil {
 		return err
 	}
 	if !f.quiet {
-		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(cut.pieces), "base", "bases"), s.resolution)
+		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", words.Count(len(trials), "combination", "combinations"), words.Count(len(cut.Pieces), "base", "bases"), s.Resolution)
 	}
-	doc, err := v.run(cmd.Context(), &progress{w: messages, quiet: f.quiet})
+	doc, err := v.Run(cmd.Context(), &progress{w: messages, quiet: f.quiet})
 	if err != nil {
 		return err
 	}
 	switch results := cmd.OutOrStdout(); {
 	case f.json:
-		if err := writeJSON(results, doc); err != nil {
-			return &Failure{Kind: NotWritten, Err: err}
+		if err := output.WriteJSON(results, doc); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
 		printVaried(results, doc)
-		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(v.files.dir, s.name+"-vary.png")))
+		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(v.Files.Path, s.Name+"-vary.png")))
 	}
-	if !slices.ContainsFunc(doc.Tried, func(t *tried) bool { return t.Number > 0 && t.Fault == "" }) {
-		return faulty(errors.New("none of what was to be tried can be made: the table tells why"))
+	if !slices.ContainsFunc(doc.Tried, func(t *vary.Outcome) bool { return t.Number > 0 && t.Fault == "" }) {
+		return set.AsFaulty(errors.New("none of what was to be tried can be made: the table tells why"))
 	}
 	return nil
 }

@@ -7,6 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/vary"
 	"socle/scenes"
 )
 
@@ -18,12 +20,12 @@ func (f *varyFlags) keepable(arg string) error {
 	switch {
 	case arg == "-":
 		return errors.New("--keep: standard input is no file to keep a variant in: allowed: a scene file")
-	case isPipe(arg):
+	case set.IsPipe(arg):
 		return fmt.Errorf("--keep: %s is no plain file to keep a variant in: allowed: a scene file", arg)
-	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+	case !set.IsFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		return fmt.Errorf("--keep: %s is shipped and stays as it is: make a file of your own with socle new NAME --from %s", arg, arg)
-	case !isFile(arg):
-		return noScene(arg)
+	case !set.IsFile(arg):
+		return set.NotFound(arg)
 	}
 	return nil
 }
@@ -31,43 +33,43 @@ func (f *varyFlags) keepable(arg string) error {
 // keepIn reads the scene and writes one trial into its file as a variant.
 func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) error {
 	if err := f.keepable(path); err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
-	held, err := holdFile(cmd.Context(), path)
+	held, err := vary.Hold(cmd.Context(), path)
 	if err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
-	defer held.release()
+	defer held.Release()
 	s, err := open(cmd, path, f.Selection)
 	if err != nil {
 		return err
 	}
 	trials, err := f.trials(cmd, s, sweeps)
 	if err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
 	chosen, err := f.picked(cmd, trials)
 	if err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
-	changed, err := s.with(chosen.sets)
+	changed, err := s.With(chosen.Sets)
 	if err != nil {
 		return err
 	}
-	if _, err := changed.cut(nil); err != nil {
+	if _, err := changed.Cut(nil); err != nil {
 		return err
 	}
-	if err := held.keep(f.keep, f.Variant, slices.Concat(f.Sets, chosen.sets)); err != nil {
+	if err := held.Keep(f.keep, f.Variant, slices.Concat(f.Sets, chosen.Sets)); err != nil {
 		return err
 	}
 	if !f.quiet {
-		fmt.Fprintf(cmd.OutOrStdout(), "kept %d, %s, in %s as the variant %s\n", chosen.number, chosen.label, path, f.keep)
+		fmt.Fprintf(cmd.OutOrStdout(), "kept %d, %s, in %s as the variant %s\n", chosen.Number, chosen.Label, path, f.keep)
 	}
 	return nil
 }
 
 // picked is the trial to keep.
-func (f *varyFlags) picked(cmd *cobra.Command, trials []trial) (trial, error) {
+func (f *varyFlags) picked(cmd *cobra.Command, trials []vary.Trial) (vary.Trial, error) {
 	given := cmd.Flags().Changed("pick")
 	switch {
 	case len(trials) == 1 && !given:
@@ -79,5 +81,5 @@ func (f *varyFlags) picked(cmd *cobra.Command, trials []trial) (trial, error) {
 	if given {
 		what = fmt.Sprintf("--pick %d", f.pick)
 	}
-	return trial{}, fmt.Errorf("%s: allowed: --pick 1 to %d, as the sheet numbers them", what, len(trials))
+	return vary.Trial{}, fmt.Errorf("%s: allowed: --pick 1 to %d, as the sheet numbers them", what, len(trials))
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set/cache"
 )
 
 func versionCmd() *cobra.Command {
@@ -13,7 +15,7 @@ func versionCmd() *cobra.Command {
 		Example: "  socle version",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			fmt.Fprintln(cmd.OutOrStdout(), versionLine(buildInfo()))
+			fmt.Fprintln(cmd.OutOrStdout(), cache.VersionLine(cache.BuildInfo()))
 			return nil
 		},
 	}

@@ -13,6 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/build"
 	"socle/out/plainfile"
 	"socle/scenes"
 )
@@ -23,7 +25,7 @@ import (
 const settle = 150 * time.Millisecond
 
 // draftFormats are what a draft may write: nothing that could be printed by mistake.
-var draftFormats = formats{formatPNG, formatHTML, formatJSON}
+var draftFormats = set.Formats{set.FormatPNG, set.FormatHTML, set.FormatJSON}
 
 func watchCmd() *cobra.Command {
 	var f buildFlags
@@ -50,8 +52,8 @@ nothing else was asked for.`,
 			if err := watchable(args[0], f.Printer); err != nil {
 				return err
 			}
-			if cmd.Flags().Changed("setting") && f.Setting != settingDraft && f.Setting != settingFine {
-				return fmt.Errorf("--setting %q: allowed: %s, %s", f.Setting, settingDraft, settingFine)
+			if cmd.Flags().Changed("setting") && f.Setting != set.SettingDraft && f.Setting != set.SettingFine {
+				return fmt.Errorf("--setting %q: allowed: %s, %s", f.Setting, set.SettingDraft, set.SettingFine)
 			}
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
@@ -63,7 +65,7 @@ nothing else was asked for.`,
 	f.add(cmd, "")
 	cmd.Flags().Lookup("setting").Usage = "only the setting `NAME`: draft or fine (default both, the draft first)"
 	f.toFlag(cmd.Flags())
-	sizeFlag(cmd.Flags(), &f.Pictures)
+	sizeFlag(cmd.Flags(), &f.Request)
 	f.formatFlag(cmd.Flags())
 	return cmd
 }
@@ -73,13 +75,13 @@ func watchable(arg, printer string) error {
 	switch {
 	case arg == "-":
 		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, as socle new mine --from saltmere-quay makes one")
-	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+	case !set.IsFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		return fmt.Errorf("%s is a shipped scene, which never changes: socle new mine --from %s makes a file of it, which can be watched", arg, arg)
-	case !isFile(arg):
-		return noScene(arg)
+	case !set.IsFile(arg):
+		return set.NotFound(arg)
 	}
 	for _, path := range []string{arg, printer} {
-		if isPipe(path) {
+		if set.IsPipe(path) {
 			return fmt.Errorf("%s is not a plain file and cannot be watched: allowed: a file", path)
 		}
 	}
@@ -138,7 +140,7 @@ func (w *watch) run(ctx context.Context) error {
 	var built string // the text of the last round
 	var told, last sight
 	for first := true; ; first = false {
-		now, err := await(ctx, w.look)
+		now, err := set.Await(ctx, w.look)
 		if err != nil {
 			return nil
 		}
@@ -182,12 +184,12 @@ func (w *watch) start(ctx context.Context) (stop func()) {
 // round builds the scene as it stands, at each setting, and tells what came of it.
 func (w *watch) round(ctx context.Context) {
 	messages := w.cmd.ErrOrStderr()
-	settings := []string{settingDraft, settingFine}
+	settings := []string{set.SettingDraft, set.SettingFine}
 	switch {
 	case w.Setting != "":
 		settings = []string{w.Setting}
 	case w.cmd.Flags().Changed("cell"):
-		settings = []string{settingFine}
+		settings = []string{set.SettingFine}
 	}
 	fmt.Fprintf(messages, "\n%s  %s\n", time.Now().Format(time.TimeOnly), w.path)
 	for i, setting := range settings {
@@ -196,7 +198,7 @@ func (w *watch) round(ctx context.Context) {
 			fmt.Fprintf(messages, "%s: broken off\n", setting)
 			return
 		}
-		var failure *Failure
+		var failure *set.Failure
 		if err != nil && !(errors.As(err, &failure) && failure.Err == nil) {
 			fmt.Fprintf(messages, "socle: %v\n", w.failed(w.cmd, err))
 			break
@@ -216,31 +218,31 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	if err != nil {
 		return err
 	}
-	s, err := opened.cut(f.Bases)
+	s, err := opened.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	messages := w.cmd.ErrOrStderr()
 	if first && w.last != nil && !f.quiet {
-		for _, d := range scenes.Differences(w.last, s.read) {
+		for _, d := range scenes.Differences(w.last, s.Read) {
 			fmt.Fprintln(messages, "  "+changedLine(d))
 		}
 	}
-	w.last = s.read
+	w.last = s.Read
 	if f.To == "" {
-		f.To = filepath.Join("build", s.name)
+		f.To = filepath.Join("build", s.Name)
 	}
-	if setting == settingDraft {
-		f.To = filepath.Join(f.To, settingDraft)
-		f.Formats = slices.DeleteFunc(slices.Clone(f.Formats), func(format string) bool { return !draftFormats.has(format) })
+	if setting == set.SettingDraft {
+		f.To = filepath.Join(f.To, set.SettingDraft)
+		f.Formats = slices.DeleteFunc(slices.Clone(f.Formats), func(format string) bool { return !draftFormats.Has(format) })
 		if len(f.Formats) == 0 {
-			f.Formats = formats{formatPNG}
+			f.Formats = set.Formats{set.FormatPNG}
 		}
 	}
 	if !f.quiet {
-		fmt.Fprintln(messages, s.resolution)
+		fmt.Fprintln(messages, s.Resolution)
 	}
-	return f.run(ctx, &cmd, newBuild(s, f.options()))
+	return f.run(ctx, &cmd, build.New(s, f.options()))
 }
 
 // changedLine tells of one difference.

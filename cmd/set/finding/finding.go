@@ -1,0 +1,158 @@
+package finding
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"socle/cmd/set/words"
+	"socle/parts"
+)
+
+// Finding is what the inspection found in one base, or in the scene: one thing
+// that the maker may want to change. What is alike in kind and cause is one
+// concern with several places. Lengths are in mm.
+type Finding struct {
+	Severity string       `json:"severity"`
+	Harm     float64      `json:"harm"`              // how much of the print it ruins: by this the worst comes first
+	Check    string       `json:"check"`             // its word in [inspect.severity]
+	Base     string       `json:"base,omitempty"`    // "" for the scene
+	Number   int          `json:"number,omitempty"`  // on its base, as the pictures and the report have it; 0 without a place
+	Part     string       `json:"part,omitempty"`    // what of the scene it is about, where that is known
+	Key      string       `json:"key,omitempty"`     // of the part, or of a table of the scene: printer.pin
+	Measure  string       `json:"measure,omitempty"` // which of a thing's measures, where it has several
+	What     string       `json:"what"`              // as measured, where it is worst
+	Meaning  string       `json:"meaning"`           // at the printer
+	Change   string       `json:"change,omitempty"`  // what may help, as keys of parts in words
+	Advice   *Advice      `json:"advice,omitempty"`  // what was tried; nil for nothing
+	Settled  bool         `json:"settled,omitempty"` // it was seen to, and there is nothing to change
+	Value    float64      `json:"value"`
+	Limit    float64      `json:"limit,omitempty"`
+	At       *[3]float64  `json:"at,omitempty"`     // the worst place, base coordinates
+	Size     *[3]float64  `json:"size,omitempty"`   // of the box about it
+	Count    int          `json:"count"`            // places in all
+	Others   [][3]float64 `json:"others,omitempty"` // the next worst places, mostOthers of them
+}
+
+// mostOthers is how many places a concern names besides the worst.
+const mostOthers = 24
+
+// Severities, the worst first.
+var Severities = []string{parts.SeverityStop, parts.SeverityWarn, parts.SeverityNote}
+
+// Rank puts the worst first.
+func Rank(severity string) int { return slices.Index(Severities, severity) }
+
+// Join joins concerns of one check on one part of one base into one, with the
+// worst of them first, and sorts by severity and by harm. What is gathered may be gathered again.
+func Join(single []Finding) (all []Finding) {
+	type cause struct{ severity, check, base, part, measure string }
+	place := map[cause]int{}
+	for _, c := range single {
+		why := cause{c.Severity, c.Check, c.Base, c.Part, c.Measure}
+		i, known := place[why]
+		if !known {
+			place[why] = len(all)
+			c.Count = max(c.Count, 1)
+			all = append(all, c)
+			continue
+		}
+		all[i].join(c)
+	}
+	slices.SortStableFunc(all, func(a, b Finding) int { return byHarm(&a, &b) })
+	return all
+}
+
+// byHarm puts the more severe first, and of one severity the more harmful.
+func byHarm(a, b *Finding) int {
+	return cmp.Or(cmp.Compare(Rank(a.Severity), Rank(b.Severity)), cmp.Compare(b.Harm, a.Harm))
+}
+
+// NumberPlaces numbers the concerns of one base that have a place, from 1 on.
+func NumberPlaces(all []Finding) {
+	n := 0
+	for i := range all {
+		if all[i].At != nil {
+			n++
+			all[i].Number = n
+		}
+	}
+}
+
+// join takes in another concern of the same cause.
+func (c *Finding) join(o Finding) {
+	harm := max(c.Harm, o.Harm)
+	if o.worse(c) {
+		*c, o = o, *c
+	}
+	c.Harm = harm
+	c.Count = max(c.Count, 1) + max(o.Count, 1)
+	if o.At != nil {
+		c.Others = append(c.Others, *o.At)
+	}
+	c.Others = append(c.Others, o.Others...)
+	c.Others = c.Others[:min(len(c.Others), mostOthers)]
+}
+
+// worse tells whether c misses its limit by more than o, of the same check.
+func (c *Finding) worse(o *Finding) bool {
+	share := func(c *Finding) float64 {
+		if c.Limit == 0 || c.Value == 0 {
+			return c.Value
+		}
+		return ShareOf(c.Value, c.Limit)
+	}
+	return share(c) > share(o)
+}
+
+// Tally counts concerns by severity.
+type Tally struct {
+	Stops int `json:"stops"`
+	Warns int `json:"warns"`
+	Notes int `json:"notes"`
+}
+
+func TallyOf(all []Finding) (t Tally) {
+	for _, c := range all {
+		t.Add(c.Severity)
+	}
+	return t
+}
+
+// Add counts one more.
+func (t *Tally) Add(severity string) {
+	switch severity {
+	case parts.SeverityStop:
+		t.Stops++
+	case parts.SeverityWarn:
+		t.Warns++
+	default:
+		t.Notes++
+	}
+}
+
+// String is the tally in words: "1 stop, 3 warnings and 12 notes".
+func (t Tally) String() string {
+	return words.Count(t.Stops, "stop", "stops") + ", " + words.Count(t.Warns, "warning", "warnings") + " and " + words.Count(t.Notes, "note", "notes")
+}
+
+// Subject is what a concern is about, in a word.
+func (c *Finding) Subject() string {
+	if c.Part == "" {
+		return c.Check
+	}
+	return c.Part
+}
+
+// Same says whether another concern tells the same of the same, at least so gravely.
+func (c *Finding) Same(o Finding) bool {
+	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && Rank(o.Severity) <= Rank(c.Severity)
+}
+
+// ShareOf is how many times over its limit a value is, either way.
+func ShareOf(value, limit float64) float64 {
+	if limit == 0 || value == 0 {
+		return 1
+	}
+	return math.Max(value/limit, limit/value)
+}

@@ -1,0 +1,305 @@
+package look
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"slices"
+	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/cmd/set"
+	"socle/cmd/set/finding"
+	"socle/out/page"
+	"socle/out/picture"
+	"socle/parts"
+	"socle/sdf/mesh"
+)
+
+// Drawn is what is drawn of one base while its solid is in memory.
+type Drawn struct {
+	Shots  []Shot               // in the order that they are shown in
+	Thumb  image.Image          // for the contact sheet
+	Places map[int]page.Picture // of findings, by their number
+	Solid  *page.Solid          // to be turned in the report
+}
+
+// Shot is one picture of a base.
+type Shot struct {
+	Name  string // of its file, and for --view
+	Png   []byte
+	Small page.Picture // for the report
+}
+
+// The views of a whole base, by the names of their files.
+const (
+	viewThreeQuarter = "three-quarter"
+	viewTop          = "top"
+	viewSide         = "side"
+	viewUnderside    = "underside"
+	ViewDetails      = "details"  // stands, stairs, craters and breaches, each near by
+	ViewFindings     = "findings" // what the inspection found, ringed
+	viewOwn          = "view"     // from where --from says
+)
+
+// wholeViews are the views of a whole base, and how a caption puts them.
+var wholeViews = []struct {
+	name, caption string
+	view          picture.View
+}{
+	{viewThreeQuarter, "three-quarter view", picture.ThreeQuarter},
+	{viewTop, "from above", picture.Top},
+	{viewSide, "from the front", picture.Side},
+	{viewUnderside, "from below", picture.Underside},
+}
+
+// Sizes of what is drawn, in pixels, and how well JPEGs are kept.
+const (
+	SmallShare  = 70 // per cent of a picture's side that it has in the report
+	ThumbWidth  = 440
+	ThumbHeight = 330
+	placeWidth  = 320
+	placeHeight = 240
+	jpegQuality = 82
+)
+
+// Renderer draws bases.
+type Renderer struct {
+	Set   *set.Set
+	Size  image.Point
+	Views []string      // to draw; empty: all but viewOwn
+	Own   *picture.View // of viewOwn; nil for none
+	Png   bool          // for files
+	Page  bool          // for the report
+}
+
+// Draws says whether a view is asked for.
+func (a *Renderer) Draws(view string) bool {
+	return len(a.Views) == 0 || slices.Contains(a.Views, view)
+}
+
+// Draw draws one base, with what the inspection found on it.
+func (a *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
+	e, err := a.baseRenderer(ctx, p, solid)
+	if err != nil {
+		return nil, err
+	}
+	e.look.Thumb = e.thumb()
+	for _, do := range []func(){
+		e.whole,
+		func() {
+			if a.Draws(ViewDetails) {
+				e.details()
+			}
+		},
+		func() {
+			if a.Draws(ViewFindings) {
+				e.findings(found)
+			}
+		},
+	} {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		do()
+	}
+	if e.err == nil && a.Page {
+		e.look.Solid, e.err = turnable(ctx, e.shown)
+	}
+	return e.look, e.err
+}
+
+// baseRenderer sets a solid up to be drawn in its tones.
+func (a *Renderer) baseRenderer(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*baseRenderer, error) {
+	tones, err := a.Set.Place.Tones(ctx, *p, Middles(solid))
+	if err != nil {
+		return nil, err
+	}
+	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones))}
+	for i, t := range tones {
+		shown.Tones[i] = toneOf[t]
+	}
+	e := &baseRenderer{Renderer: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
+	box := solid.Proof.Box
+	e.beside = e.bare.With(yardstick(a.Set, p, picture.ThreeQuarter.Azimuth))
+	e.dwarfed = tall(a.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	return e, nil
+}
+
+// toneOf is how what a place is is drawn.
+var toneOf = map[parts.Tone]picture.Tone{parts.Built: picture.Clay, parts.Broken: picture.Broken, parts.Strewn: picture.Strewn}
+
+// Middles are the middles of the triangles of a solid.
+func Middles(s *mesh.Solid) []r3.Vec {
+	at := make([]r3.Vec, len(s.Triangles))
+	for i, t := range s.Triangles {
+		for _, v := range t {
+			q := s.Vertices[v]
+			at[i] = r3.Add(at[i], r3.Vec{X: float64(q[0]) / 3, Y: float64(q[1]) / 3, Z: float64(q[2]) / 3})
+		}
+	}
+	return at
+}
+
+// tall is the height of the yardstick on the print, mm.
+func tall(s *set.Set) float64 { return s.Site.HeightOnPrint(1000 * s.Site.Scale.Person) }
+
+// yardstick is the person that the scene is scaled against, standing to the right of
+// a base as it is seen from an azimuth, degrees, and looking at whoever looks.
+func yardstick(s *set.Set, p *parts.Piece, azimuth float64) picture.Mesh {
+	tall := tall(s)
+	sin, cos := math.Sincos(azimuth * math.Pi / 180)
+	right := r2.Vec{X: -sin, Y: cos}
+	var reach float64
+	for _, corner := range p.Intent(s.Site).Outline {
+		reach = max(reach, r2.Dot(corner, right))
+	}
+	at := r2.Scale(reach+0.5*tall, right)
+	return picture.Person(tall, r3.Vec{X: at.X, Y: at.Y}, azimuth)
+}
+
+// YardstickText says who the yardstick is.
+func YardstickText(s *set.Set) string {
+	return fmt.Sprintf("a person of %.2f m: %.1f mm", s.Site.Scale.Person, tall(s))
+}
+
+// baseRenderer draws the pictures of one base, until one fails.
+type baseRenderer struct {
+	*Renderer
+	ctx     context.Context
+	piece   *parts.Piece
+	shown   picture.Mesh
+	bare    *picture.Subject // the base alone
+	beside  *picture.Subject // with the yardstick beside it
+	dwarfed bool             // by the yardstick
+	plates  map[picture.View]*picture.Plate
+	look    *Drawn
+	err     error
+}
+
+// dwarfing is how tall the yardstick is, of the base's longer side, where it is left
+// out of small pictures: they would be of it.
+const dwarfing = 0.4
+
+// options are those of a large picture.
+func (e *baseRenderer) options(v picture.View) picture.Options {
+	return picture.Options{Width: e.Size.X, Height: e.Size.Y, View: v, Legend: true, FigureText: YardstickText(e.Set)}
+}
+
+// Small sets a solid up for a small picture from an azimuth, degrees.
+func (a *Renderer) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
+	e, err := a.baseRenderer(ctx, p, solid)
+	if err != nil {
+		return nil, err
+	}
+	return e.small(azimuth), nil
+}
+
+// small is the base with the yardstick beside it, unless that dwarfs it.
+func (e *baseRenderer) small(azimuth float64) *picture.Subject {
+	switch {
+	case e.dwarfed:
+		return e.bare
+	case azimuth == picture.ThreeQuarter.Azimuth:
+		return e.beside
+	}
+	return e.bare.With(yardstick(e.Set, e.piece, azimuth))
+}
+
+// thumb draws the small picture for the sheets.
+func (e *baseRenderer) thumb() image.Image {
+	return e.small(picture.ThreeQuarter.Azimuth).Draw(picture.Options{
+		Width: ThumbWidth, Height: ThumbHeight, Supersample: 3, View: picture.ThreeQuarter, NoScaleBar: true,
+	})
+}
+
+// whole draws the views of the whole base.
+func (e *baseRenderer) whole() {
+	for _, w := range wholeViews {
+		if e.Draws(w.name) {
+			e.take(w.name, w.caption, e.plate(w.view).Print(e.title(w.caption), nil))
+		}
+	}
+	if e.Own != nil {
+		caption := fmt.Sprintf("from %g degrees, %g degrees up", e.Own.Azimuth, e.Own.Elevation)
+		o := e.options(*e.Own)
+		o.Title = e.title(caption)
+		e.take(viewOwn, caption, e.bare.With(yardstick(e.Set, e.piece, e.Own.Azimuth)).Draw(o))
+	}
+}
+
+// plate draws a view of the whole base; those that findings are ringed on once.
+func (e *baseRenderer) plate(v picture.View) *picture.Plate {
+	if have := e.plates[v]; have != nil {
+		return have
+	}
+	o := e.options(v)
+	o.Title = e.title("") // for its room
+	drawn := e.beside.Expose(o)
+	if v == picture.ThreeQuarter || v == picture.Underside {
+		e.plates[v] = drawn
+	}
+	return drawn
+}
+
+// title is what stands over a picture.
+func (e *baseRenderer) title(caption string) string { return e.piece.Name + ", " + caption }
+
+// details draws each stand, stair, crater and breach near by, with the yardstick on it
+// where there is a place to stand.
+func (e *baseRenderer) details() {
+	for _, s := range e.Set.Place.Sights(*e.piece) {
+		o := e.options(picture.View{Azimuth: s.From, Elevation: 32, Perspective: 20})
+		o.Focus = &s.Box
+		subject := e.bare
+		if s.Figure != nil && e.inSight(o, *s.Figure) {
+			subject = e.bare.With(picture.Person(tall(e.Set), *s.Figure, s.From))
+		}
+		caption := strings.Join(strings.SplitN(s.Name, "-", 2), " ")
+		o.Title = e.title(caption)
+		e.take(s.Name, caption, subject.Draw(o))
+	}
+}
+
+// inSight says whether a person who stands at a place would be seen, chest and head.
+func (e *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
+	survey := e.bare.Survey(o)
+	for _, share := range []float64{0.6, 0.95} {
+		if survey.Hidden(r3.Add(feet, r3.Vec{Z: share * tall(e.Set)})) {
+			return false
+		}
+	}
+	return true
+}
+
+// take keeps one picture, for its file and for the report.
+func (e *baseRenderer) take(name, caption string, img image.Image) {
+	if e.err != nil {
+		return
+	}
+	shot := Shot{Name: name}
+	if e.Png {
+		var file bytes.Buffer
+		if e.err = picture.WritePNG(&file, img); e.err != nil {
+			return
+		}
+		shot.Png = file.Bytes()
+	}
+	if e.Page {
+		size := img.Bounds().Size()
+		shot.Small, e.err = ForPage(picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100), caption, fmt.Sprintf("%s, %s: %s", e.piece.Name, e.piece.Footprint, caption))
+	}
+	e.look.Shots = append(e.look.Shots, shot)
+}
+
+// ForPage is a picture for the report.
+func ForPage(img image.Image, caption, alt string) (page.Picture, error) {
+	var file bytes.Buffer
+	err := picture.WriteJPEG(&file, img, jpegQuality)
+	size := img.Bounds().Size()
+	return page.Picture{Caption: caption, Alt: alt, JPEG: file.Bytes(), Width: size.X, Height: size.Y}, err
+}

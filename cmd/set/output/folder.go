@@ -1,0 +1,170 @@
+package output
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+
+	"socle/cmd/set"
+	"socle/out"
+)
+
+// Folder are the files of one build. They appear together when the build is done, so
+// that a build which is broken off, or for which the disk is too small, changes nothing.
+type Folder struct {
+	Path string
+	Tell func(text string) // is told of what was found there
+
+	batch  *out.Batch
+	plates []*plateFile
+}
+
+// File is a file that was written.
+type File struct {
+	Path   string `json:"file"`
+	Bytes  int64  `json:"bytes"`
+	SHA256 string `json:"sha256"`
+}
+
+// file is one file that is being written.
+type file struct{ *out.BatchFile }
+
+func (f *file) report() File {
+	return File{Path: filepath.ToSlash(f.Path()), Bytes: f.Bytes(), SHA256: f.SHA256()}
+}
+
+// Recover finishes or sweeps away what a run left in a folder that was broken off.
+func Recover(dir string, tell func(string)) error {
+	o := &Folder{Path: dir, Tell: tell}
+	if err := o.Possible(); err != nil {
+		return &set.Failure{Kind: set.NotWritten, Err: err}
+	}
+	if err := out.Recover(dir, tell); err != nil {
+		return &set.Failure{Kind: set.NotWritten, Err: err}
+	}
+	return nil
+}
+
+// create begins a file in the folder, which is made if need be, as are folders
+// within it that the name, with slashes, asks for.
+func (o *Folder) create(name string) (*file, error) {
+	if err := o.Open(); err != nil {
+		return nil, err
+	}
+	f, err := o.batch.Create(name)
+	if err != nil {
+		return nil, err
+	}
+	return &file{f}, nil
+}
+
+// Possible says, before any work is done, whether something stands where the folder is
+// to be.
+func (o *Folder) Possible() error {
+	for dir := o.Path; ; dir = filepath.Dir(dir) {
+		switch info, err := os.Stat(dir); {
+		case err == nil && !info.IsDir():
+			return fmt.Errorf("%s is there and is not a folder", dir)
+		case err == nil || dir == filepath.Dir(dir):
+			return nil
+		}
+	}
+}
+
+// Open makes the folder, so that what stands against it shows at once.
+func (o *Folder) Open() error {
+	if o.batch == nil {
+		o.batch = out.NewBatch(o.Path, o.Tell)
+	}
+	return o.batch.Open()
+}
+
+// Add writes one whole file.
+func (o *Folder) Add(name string, write func(io.Writer) error) (File, error) {
+	f, err := o.create(name)
+	if err != nil {
+		return File{}, err
+	}
+	if err = write(f); err == nil {
+		err = f.Seal()
+	}
+	if err != nil {
+		f.Discard()
+		return File{}, fmt.Errorf("%s: %w", f.Path(), err)
+	}
+	return f.report(), nil
+}
+
+// plateFile is the 3MF file of one plate, which grows with each base.
+type plateFile struct {
+	File *file
+	*out.ThreeMF
+	plate int // from 0
+}
+
+// PlateFile gives the 3MF file of a plate, which is begun under a name if need be.
+func (o *Folder) PlateFile(plate int, name string, meta out.Meta) (*plateFile, error) {
+	for _, s := range o.plates {
+		if s.plate == plate {
+			return s, nil
+		}
+	}
+	f, err := o.create(name)
+	if err != nil {
+		return nil, err
+	}
+	w, err := out.NewThreeMF(f, meta)
+	if err != nil {
+		f.Discard()
+		return nil, fmt.Errorf("%s: %w", f.Path(), err)
+	}
+	s := &plateFile{f, w, plate}
+	o.plates = append(o.plates, s)
+	return s, nil
+}
+
+// ClosePlates ends the 3MF files and gives them in the order of their plates.
+func (o *Folder) ClosePlates() (all []File, err error) {
+	slices.SortFunc(o.plates, func(a, b *plateFile) int { return cmp.Compare(a.plate, b.plate) })
+	for len(o.plates) > 0 {
+		s := o.plates[0]
+		if err = s.Close(); err == nil {
+			err = s.File.Seal()
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", s.File.Path(), err)
+		}
+		o.plates = o.plates[1:]
+		all = append(all, s.File.report())
+	}
+	return all, nil
+}
+
+// DropPlates removes the 3MF files that were begun, if any.
+func (o *Folder) DropPlates() {
+	for _, s := range o.plates {
+		s.File.Discard()
+	}
+	o.plates = nil
+}
+
+// Commit moves every whole file to its place. One that is there already, byte for
+// byte, is left as it is, and keeps its time: same is how many are.
+func (o *Folder) Commit() (same int, err error) {
+	if o.batch == nil {
+		return 0, nil
+	}
+	return o.batch.Commit()
+}
+
+// Discard removes whatever was not committed, and the folders made for it that
+// are left empty.
+func (o *Folder) Discard() {
+	o.plates = nil
+	if o.batch != nil {
+		o.batch.Discard()
+	}
+}
