@@ -93,9 +93,9 @@ func IsPipe(path string) bool {
 }
 
 // PrinterText is what is in the printer's own file; nil where there is none.
-func (c *Selection) PrinterText() ([]byte, error) {
-	if c.Printer == "" {
+func (s *Selection) PrinterText() ([]byte, error) {
+	if s.Printer == "" {
 		return nil, nil
 	}
-	return plainfile.Read(c.Printer, scenes.MaxSize)
+	return plainfile.Read(s.Printer, scenes.MaxSize)
 }

@@ -30,9 +30,9 @@ type Options struct {
 }
 
 // AsItIs is the same, whichever variant is asked for, of the scene as it is.
-func (c Selection) AsItIs() Selection {
-	c.Variant = ""
-	return c
+func (s Selection) AsItIs() Selection {
+	s.Variant = ""
+	return s
 }
 
 // Scene is a scene that has been read without a fault.

@@ -35,9 +35,9 @@ func struckHarbour(t *testing.T) string {
 
 // graveOf lists the stops and warnings of a document, without their places.
 func graveOf(doc *report.Report) (all []string) {
-	for _, c := range doc.Findings {
-		if c.Severity != parts.SeverityNote {
-			all = append(all, strings.Join([]string{c.Severity, c.Check, c.Part, c.Base, c.Measure}, " "))
+	for _, f := range doc.Findings {
+		if f.Severity != parts.SeverityNote {
+			all = append(all, strings.Join([]string{f.Severity, f.Check, f.Part, f.Base, f.Measure}, " "))
 		}
 	}
 	return all
@@ -77,17 +77,17 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 		}
 		warned = doc.Tally.Warns
 		cleared := 0
-		for _, c := range doc.Findings {
-			if c.Severity == parts.SeverityNote {
-				require.Nil(t, c.Advice)
+		for _, f := range doc.Findings {
+			if f.Severity == parts.SeverityNote {
+				require.Nil(t, f.Advice)
 				continue
 			}
-			require.NotNil(t, c.Advice, "%s %s", c.Check, c.Part)
-			require.Positive(t, c.Advice.Tried)
-			for _, way := range c.Advice.Clears {
-				t.Logf("  %s of %s: %s clears it, of %d", c.Check, c.Part, way, c.Advice.Tried)
+			require.NotNil(t, f.Advice, "%s %s", f.Check, f.Part)
+			require.Positive(t, f.Advice.Tried)
+			for _, way := range f.Advice.Clears {
+				t.Logf("  %s of %s: %s clears it, of %d", f.Check, f.Part, way, f.Advice.Tried)
 				after := graveOf(check(append(slices.Clone(sets), way...)))
-				require.NotContains(t, after, strings.Join([]string{c.Severity, c.Check, c.Part, c.Base, c.Measure}, " "))
+				require.NotContains(t, after, strings.Join([]string{f.Severity, f.Check, f.Part, f.Base, f.Measure}, " "))
 				require.Subset(t, grave, after, "nothing as grave has come")
 				cleared++
 			}
@@ -142,7 +142,7 @@ func TestAdviceIsTried(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(r.out), &after))
 	require.Empty(t, of(after.Findings, "rough-stand"))
 	require.Equal(t, docs[0].Advised.Tally, after.Tally)
-	for _, c := range after.Findings {
-		require.Nil(t, c.Advice, "a draft is not tried")
+	for _, f := range after.Findings {
+		require.Nil(t, f.Advice, "a draft is not tried")
 	}
 }

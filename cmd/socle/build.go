@@ -163,7 +163,7 @@ func (f *buildFlags) valid(formatGiven bool) error {
 
 // build builds what is asked for.
 func (f *buildFlags) build(cmd *cobra.Command, arg string) error {
-	return f.each(cmd, arg, func(f *buildFlags) error { return f.buildOne(cmd, arg) })
+	return f.eachVariant(cmd, arg, func(f *buildFlags) error { return f.buildOne(cmd, arg) })
 }
 
 // buildOne builds the scene or one variant of it.

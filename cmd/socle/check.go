@@ -44,7 +44,7 @@ before you print the set.`,
   socle check harbour.toml --printer mine.toml --json > findings.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return f.failed(cmd, f.each(cmd, args[0], func(f *buildFlags) error { return f.checkOnly(cmd, args[0]) }))
+			return f.failed(cmd, f.eachVariant(cmd, args[0], func(f *buildFlags) error { return f.checkOnly(cmd, args[0]) }))
 		},
 		ValidArgsFunction: completeScene,
 	}

@@ -51,11 +51,11 @@ func strictly(t *testing.T, text, messages string, doc any) {
 	require.ErrorIs(t, err, io.EOF, "one document")
 }
 
-// of gives the concerns of a check.
+// of gives the findings of a check.
 func of(all []finding.Finding, check string) (found []finding.Finding) {
-	for _, c := range all {
-		if c.Check == check {
-			found = append(found, c)
+	for _, f := range all {
+		if f.Check == check {
+			found = append(found, f)
 		}
 	}
 	return found
@@ -80,7 +80,7 @@ func TestCheckOnBothSides(t *testing.T) {
 	for _, c := range []struct {
 		check       string
 		scene, base string
-		part        string   // of the concern, "" where that is another's business
+		part        string   // of the finding, "" where that is another's business
 		over, under []string // what is set: with a finding, and without one
 	}{
 		// The general profile of stairs: risers of 150 to 170 mm (BS 5395, general use);
@@ -197,16 +197,16 @@ func TestCheckToTheLattice(t *testing.T) {
 	require.Empty(t, of(doc.Findings, "thin-pin"))
 }
 
-// requireSeverity holds a concern to the severity of its check, where the scene does
+// requireSeverity holds a finding to the severity of its check, where the scene does
 // not say.
-func requireSeverity(t *testing.T, c finding.Finding) {
+func requireSeverity(t *testing.T, f finding.Finding) {
 	t.Helper()
-	if want := defaultOf(t, c.Check); want != "harm" {
-		require.Equal(t, want, c.Severity)
+	if want := defaultOf(t, f.Check); want != "harm" {
+		require.Equal(t, want, f.Severity)
 		return
 	}
-	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, c.Severity)
-	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= inspection.Ruins(c.Check), "%v", c)
+	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, f.Severity)
+	require.Equal(t, f.Severity == parts.SeverityWarn, f.Harm >= inspection.Ruins(f.Check), "%v", f)
 }
 
 func defaultOf(t *testing.T, check string) string {
@@ -441,10 +441,10 @@ func TestNecks(t *testing.T) {
 		doc, code := blast(m.neck)
 		require.Equal(t, exitDone, code)
 		after := sound(doc)
-		for _, c := range of(doc.Findings, "neck") {
-			require.Equal(t, parts.SeverityNote, c.Severity, "%s leaves no neck: %s", m.neck, c.What)
-			require.True(t, strings.HasPrefix(c.What, m.says), c.What)
-			require.Contains(t, c.Meaning, m.says)
+		for _, f := range of(doc.Findings, "neck") {
+			require.Equal(t, parts.SeverityNote, f.Severity, "%s leaves no neck: %s", m.neck, f.What)
+			require.True(t, strings.HasPrefix(f.What, m.says), f.What)
+			require.Contains(t, f.Meaning, m.says)
 		}
 		require.NotEmpty(t, of(doc.Findings, "neck"), "what was done is listed")
 		if m.neck == "cut" {

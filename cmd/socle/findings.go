@@ -21,8 +21,8 @@ func printConcerns(w io.Writer, all []finding.Finding, notes bool) {
 	const width = 96
 	noted := false
 	for _, t := range finding.Groups(all) {
-		c := t[0]
-		if c.Severity == parts.SeverityNote {
+		f := t[0]
+		if f.Severity == parts.SeverityNote {
 			if notes && !noted {
 				noted = true
 				fmt.Fprintln(w)
@@ -32,18 +32,18 @@ func printConcerns(w io.Writer, all []finding.Finding, notes bool) {
 			}
 			continue
 		}
-		fmt.Fprintf(w, "\n%s  %s%s\n", c.Severity, c.Check, c.About())
-		printWrapped(w, "      ", words.Sentence(c.Meaning), width)
-		if lead, words := c.ToChange(); words != "" {
+		fmt.Fprintf(w, "\n%s  %s%s\n", f.Severity, f.Check, f.About())
+		printWrapped(w, "      ", words.Sentence(f.Meaning), width)
+		if lead, words := f.ToChange(); words != "" {
 			printWrapped(w, "      "+lead, words, width)
 		}
 		longest := 0
-		for _, c := range t {
-			longest = max(longest, utf8.RuneCountInString(c.Base))
+		for _, f := range t {
+			longest = max(longest, utf8.RuneCountInString(f.Base))
 		}
-		for _, c := range t {
-			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(c.Base))
-			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(c.Base+pad+"  "+c.What+c.Where(), " "))
+		for _, f := range t {
+			pad := strings.Repeat(" ", longest-utf8.RuneCountInString(f.Base))
+			fmt.Fprintf(w, "        %s\n", strings.TrimLeft(f.Base+pad+"  "+f.What+f.Where(), " "))
 		}
 	}
 	if noted {

@@ -99,10 +99,10 @@ func (f *setFlags) settle(cmd *cobra.Command, s *set.Scene) error {
 // called so.
 const allVariants = "all"
 
-// each does what is asked for with the variant that is asked for or, where that is all
+// eachVariant does what is asked for with the variant that is asked for or, where that is all
 // of them, with one after the other, each with a folder of its own. What cannot be
 // proven or will not print in one does not keep the others from being done.
-func (f *buildFlags) each(cmd *cobra.Command, arg string, do func(*buildFlags) error) error {
+func (f *buildFlags) eachVariant(cmd *cobra.Command, arg string, do func(*buildFlags) error) error {
 	if f.Variant != allVariants {
 		return do(f)
 	}

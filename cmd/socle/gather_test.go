@@ -114,16 +114,16 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// A solid that is not the one which was proven, in a file that is whole.
-	told, m := pieceIn(t, text("high/a"))
+	header, m := pieceIn(t, text("high/a"))
 	m.Solid.Triangles[0][0], m.Solid.Triangles[0][1] = m.Solid.Triangles[0][1], m.Solid.Triangles[0][0]
-	forged, err := jobs.PackPiece(told, m)
+	forged, err := jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "not proven")
 	restore()
 
 	// A solid that is proven, and not the scene's.
-	told, m = pieceIn(t, text("high/a"))
+	header, m = pieceIn(t, text("high/a"))
 	for i, v := range m.Solid.Vertices {
 		if v[2] > 1 {
 			m.Solid.Vertices[i][2] += 2.5
@@ -131,20 +131,20 @@ func TestGatherAsBuilt(t *testing.T) {
 	}
 	m.Solid.Proof, err = mesh.Prove(t.Context(), &m.Solid.Mesh, 0)
 	require.NoError(t, err)
-	forged, err = jobs.PackPiece(told, m)
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "it lies up to 2.50 mm off it")
 	restore()
 
 	// What a record says of a sound solid: what can be computed of it is.
-	told, m = pieceIn(t, text("high/a"))
+	header, m = pieceIn(t, text("high/a"))
 	at := [3]float64{1, 2, 3}
 	m.Inspection.Findings = []finding.Finding{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
 	m.Inspection.Estimate.Volume *= 2
 	m.Inspection.Measured.Raster.Pixel = 7
 	m.Solid.Stats.Deviation = 0.5
-	forged, err = jobs.PackPiece(told, m)
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "got")
@@ -154,22 +154,22 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// Pictures whose names lead elsewhere, and what would turn a terminal about.
-	told, m = pieceIn(t, text("high/a"))
+	header, m = pieceIn(t, text("high/a"))
 	m.Drawn.Shots[0].Name = "../../../../outside"
-	forged, err = jobs.PackPiece(told, m)
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
-	told, m = pieceIn(t, text("high/b"))
-	told.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
-	forged, err = jobs.PackPiece(told, m)
+	header, m = pieceIn(t, text("high/b"))
+	header.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	refuse("2 pieces are refused", `a picture called "../../../../outside"`, `the variant \x1b]0;x\a\n  to make it`)
 	restore()
 
 	// A failure that was told elsewhere.
-	told, _ = pieceIn(t, text("high/b"))
-	forged, err = jobs.PackPiece(told, piece.Result{Err: errors.New("broken \x1b[2J\u202e")})
+	header, _ = pieceIn(t, text("high/b"))
+	forged, err = jobs.PackPiece(header, piece.Result{Err: errors.New("broken \x1b[2J\u202e")})
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "failed")
@@ -203,9 +203,9 @@ func TestGatherAsBuilt(t *testing.T) {
 		edit(true, func(l *jobs.List) { l.Scene = name })
 		for piece, text := range kept {
 			if strings.HasSuffix(piece, ".piece") {
-				told, m := pieceIn(t, text)
-				told.Scene = name
-				forged, err := jobs.PackPiece(told, m)
+				header, m := pieceIn(t, text)
+				header.Scene = name
+				forged, err := jobs.PackPiece(header, m)
 				require.NoError(t, err)
 				require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", piece), forged, 0o666))
 			}
@@ -265,13 +265,13 @@ func TestGatherOfMendedNecks(t *testing.T) {
 
 // pieceIn reads the text of a piece file.
 func pieceIn(t *testing.T, text string) (jobs.Header, piece.Result) {
-	told, record, err := jobs.UnpackPiece(strings.NewReader(text), int64(len(text)))
+	header, record, err := jobs.UnpackPiece(strings.NewReader(text), int64(len(text)))
 	require.NoError(t, err)
 	data, err := io.ReadAll(record)
 	require.NoError(t, err)
 	m, err := piece.DecodeRecord(data)
 	require.NoError(t, err)
-	return told, m
+	return header, m
 }
 
 func TestPieceIsOfOneBase(t *testing.T) {

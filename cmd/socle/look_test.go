@@ -118,8 +118,8 @@ func TestReportIsOnePageAndADocument(t *testing.T) {
 	require.Contains(t, filed.Source, "[[base]]")
 	require.Equal(t, report.Seed{Part: "", Seed: 1}, filed.Seeds[0])
 	require.NotEmpty(t, filed.Made)
-	for _, c := range filed.Findings {
-		require.Equal(t, c.At != nil, c.Number > 0, "%s of %s", c.Check, c.Base)
+	for _, f := range filed.Findings {
+		require.Equal(t, f.At != nil, f.Number > 0, "%s of %s", f.Check, f.Base)
 	}
 }
 

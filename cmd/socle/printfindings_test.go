@@ -12,12 +12,12 @@ import (
 	"socle/parts"
 )
 
-// someFindings draws single concerns, as one finding each gives them. Their places are
+// someFindings draws single findings, as one finding each gives them. Their places are
 // all different.
 func someFindings(t *rapid.T) (all []finding.Finding) {
 	n := rapid.IntRange(0, 60).Draw(t, "n")
 	for i := range n {
-		c := finding.Finding{
+		f := finding.Finding{
 			Severity: rapid.SampledFrom(finding.Severities).Draw(t, "severity"),
 			Check:    rapid.SampledFrom([]string{"neck", "bridge", "hair"}).Draw(t, "check"),
 			Base:     rapid.SampledFrom([]string{"", "scout-1", "walker"}).Draw(t, "base"),
@@ -28,14 +28,14 @@ func someFindings(t *rapid.T) (all []finding.Finding) {
 			Harm:     float64(rapid.IntRange(0, 3).Draw(t, "harm")),
 		}
 		if rapid.IntRange(0, 9).Draw(t, "placed") > 0 {
-			c.At = &[3]float64{float64(i), 0, 0}
+			f.At = &[3]float64{float64(i), 0, 0}
 		}
-		all = append(all, c)
+		all = append(all, f)
 	}
 	return all
 }
 
-// notesOf counts topics that are notes.
+// notesOf counts groups that are notes.
 func notesOf(all []finding.Group) (n int) {
 	for _, one := range all {
 		if one[0].Severity == parts.SeverityNote {
@@ -52,9 +52,9 @@ func TestPrintedFindings(t *testing.T) {
 		found := finding.Groups(all)
 		var text strings.Builder
 		printConcerns(&text, all, true)
-		for _, c := range all {
-			if c.Severity != parts.SeverityNote {
-				require.Contains(t, text.String(), c.What)
+		for _, f := range all {
+			if f.Severity != parts.SeverityNote {
+				require.Contains(t, text.String(), f.What)
 			}
 		}
 		require.Equal(t, notesOf(found), strings.Count(text.String(), "\nnote  "))

@@ -113,13 +113,13 @@ func TestThemesPrint(t *testing.T) {
 							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.Err)
 							return nil
 						}
-						for _, c := range m.Inspection.Findings {
-							switch c.Severity {
+						for _, f := range m.Inspection.Findings {
+							switch f.Severity {
 							case parts.SeverityStop:
-								stops[c.Check]++
-								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, c.Check, c.Part, c.What, c.Where())
+								stops[f.Check]++
+								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, f.Check, f.Part, f.What, f.Where())
 							case parts.SeverityWarn:
-								warns[c.Check]++
+								warns[f.Check]++
 							}
 						}
 						return nil

@@ -97,14 +97,14 @@ type watch struct {
 	last *scenes.Scene // that was read without a fault; nil before the first
 }
 
-// sight is what was seen in one look at the files.
-type sight struct {
+// snapshot is what was seen in one look at the files.
+type snapshot struct {
 	text    string // what stands in them
 	missing string // or, where one cannot be read, why
 }
 
-// look looks at the files.
-func (w *watch) look() (sight, error) {
+// read looks at the files.
+func (w *watch) read() (snapshot, error) {
 	files := []string{w.path}
 	if w.Printer != "" {
 		files = append(files, w.Printer)
@@ -114,15 +114,15 @@ func (w *watch) look() (sight, error) {
 		text, err := plainfile.Read(file, scenes.MaxSize)
 		switch dir := filepath.Dir(file); {
 		case errors.Is(err, fs.ErrNotExist) && !isFolder(dir):
-			return sight{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
+			return snapshot{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
 		case errors.Is(err, fs.ErrNotExist):
-			return sight{missing: file + " is away"}, nil
+			return snapshot{missing: file + " is away"}, nil
 		case err != nil:
-			return sight{missing: err.Error()}, nil
+			return snapshot{missing: err.Error()}, nil
 		}
 		fmt.Fprintf(&all, "%d\n%s", len(text), text)
 	}
-	return sight{text: all.String()}, nil
+	return snapshot{text: all.String()}, nil
 }
 
 func isFolder(path string) bool {
@@ -138,9 +138,9 @@ func (w *watch) run(ctx context.Context) error {
 	tick := time.NewTicker(settle)
 	defer tick.Stop()
 	var built string // the text of the last round
-	var told, last sight
+	var told, last snapshot
 	for first := true; ; first = false {
-		now, err := set.Await(ctx, w.look)
+		now, err := set.Await(ctx, w.read)
 		if err != nil {
 			return nil
 		}

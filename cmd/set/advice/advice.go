@@ -47,7 +47,7 @@ type adviser struct {
 type attempt struct {
 	moves   []parts.Move
 	sets    finding.Change
-	cleared map[int]bool // of the concerns, by their places alone
+	cleared map[int]bool // of the findings, by their places alone
 	whole   *outcome     // nil: not made
 }
 
@@ -105,14 +105,14 @@ func Find(ctx context.Context, s *set.Set, o *set.Options, found []finding.Findi
 func (a *adviser) groups() (all [][]int) {
 	at := map[string]int{}
 	for i := range a.findings {
-		c := &a.findings[i]
-		if c.Severity == parts.SeverityNote || c.Settled {
+		f := &a.findings[i]
+		if f.Severity == parts.SeverityNote || f.Settled {
 			continue
 		}
-		n, known := at[c.Part]
+		n, known := at[f.Part]
 		if !known {
 			n = len(all)
-			at[c.Part] = n
+			at[f.Part] = n
 			all = append(all, nil)
 		}
 		all[n] = append(all[n], i)
@@ -120,14 +120,14 @@ func (a *adviser) groups() (all [][]int) {
 	return all
 }
 
-// attempts lists the changes for the concerns of one part: the first value of every
+// attempts lists the changes for the findings of one part: the first value of every
 // remedy, then the second, and so on.
 func (a *adviser) attempts(group []int) (all []*attempt) {
 	var remedies []parts.Remedy
 	seen := map[string]bool{}
 	for _, i := range group {
-		c := &a.findings[i]
-		for _, r := range inspection.RemediesFor(a.set, pieceOf(a.set.Pieces, c.Base), c) {
+		f := &a.findings[i]
+		for _, r := range inspection.RemediesFor(a.set, pieceOf(a.set.Pieces, f.Base), f) {
 			if key := fmt.Sprint(r.Part, r.Key, r.Tries); !seen[key] {
 				seen[key] = true
 				remedies = append(remedies, r)
@@ -208,14 +208,14 @@ func (a *adviser) changed(sets []string) *set.Set {
 	return s
 }
 
-// probed is what was found about the places of one concern, before any change.
+// probed is what was found about the places of one finding, before any change.
 type probed struct {
 	at    [][3]float64
 	size  float64
 	found [][]finding.Finding // at each place; nil: it is not seen there, and only the whole tells
 }
 
-// look tries changes at the places of the concerns of a group, several at once.
+// look tries changes at the places of the findings of a group, several at once.
 func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes map[int]*probed) error {
 	for _, i := range group[:min(mostPlaced, len(group))] {
 		if probes[i] == nil {
@@ -234,15 +234,15 @@ func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes
 	return errors.Join(errs...)
 }
 
-// probed looks at a concern as it is.
-func (a *adviser) probed(ctx context.Context, c *finding.Finding) (*probed, error) {
-	p := pieceOf(a.set.Pieces, c.Base)
-	if p == nil || c.At == nil {
+// probed looks at a finding as it is.
+func (a *adviser) probed(ctx context.Context, f *finding.Finding) (*probed, error) {
+	p := pieceOf(a.set.Pieces, f.Base)
+	if p == nil || f.At == nil {
 		return &probed{}, nil
 	}
-	b := &probed{at: append([][3]float64{*c.At}, c.Others[:min(len(c.Others), inspection.ProbePlaces-1)]...)}
-	if c.Size != nil {
-		b.size = max(c.Size[0], c.Size[1])
+	b := &probed{at: append([][3]float64{*f.At}, f.Others[:min(len(f.Others), inspection.ProbePlaces-1)]...)}
+	if f.Size != nil {
+		b.size = max(f.Size[0], f.Size[1])
 	}
 	for _, at := range b.at {
 		found, err := inspection.Probe(ctx, a.set, p, finding.Vec(at), b.size)
@@ -250,7 +250,7 @@ func (a *adviser) probed(ctx context.Context, c *finding.Finding) (*probed, erro
 			return nil, ctx.Err()
 		}
 		if err != nil || !slices.ContainsFunc(found, func(o finding.Finding) bool {
-			return o.Check == c.Check && finding.Rank(o.Severity) <= finding.Rank(c.Severity)
+			return o.Check == f.Check && finding.Rank(o.Severity) <= finding.Rank(f.Severity)
 		}) {
 			found = nil
 		}
@@ -271,9 +271,9 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 		return ctx.Err()
 	}
 	for _, i := range group {
-		c := &a.findings[i]
-		if c.Base == "" {
-			t.cleared[i] = !slices.ContainsFunc(inspection.OutOfScale(s), c.Same)
+		f := &a.findings[i]
+		if f.Base == "" {
+			t.cleared[i] = !slices.ContainsFunc(inspection.OutOfScale(s), f.Same)
 			continue
 		}
 		before := probes[i]
@@ -282,13 +282,13 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 			if before.found[k] == nil {
 				continue
 			}
-			was, now := pieceOf(a.set.Pieces, c.Base), pieceOf(s.Pieces, c.Base)
+			was, now := pieceOf(a.set.Pieces, f.Base), pieceOf(s.Pieces, f.Base)
 			at := now.Pose.Invert(was.Pose.Apply(finding.Vec(before.at[k])))
 			found, err := inspection.Probe(ctx, s, now, at, before.size)
 			if ctx.Err() != nil {
 				return ctx.Err()
 			}
-			cleared = err == nil && inspection.ClearedAt(before.found[k], found, c.Check, finding.Rank(c.Severity))
+			cleared = err == nil && inspection.ClearedAt(before.found[k], found, f.Check, finding.Rank(f.Severity))
 		}
 		t.cleared[i] = cleared
 	}
@@ -298,9 +298,9 @@ func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes m
 // errEnough ends the making of pieces that can change nothing more.
 var errEnough = errors.New("enough")
 
-// make makes every piece that a change reaches, unless they are too many. Those with
+// makeAll makes every piece that a change reaches, unless they are too many. Those with
 // findings of the group come first: where none of these is cleared, the rest is spared.
-func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
+func (a *adviser) makeAll(ctx context.Context, t *attempt, group []int) error {
 	s := a.changed(t.sets)
 	if s == nil {
 		return ctx.Err()
@@ -320,9 +320,9 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 			reached = append(reached, pieces[i])
 			continue
 		}
-		for _, c := range a.findings {
-			if c.Base == pieces[i].Name {
-				now[c.Base] = append(now[c.Base], c)
+		for _, f := range a.findings {
+			if f.Base == pieces[i].Name {
+				now[f.Base] = append(now[f.Base], f)
 			}
 		}
 	}
@@ -364,7 +364,7 @@ func (a *adviser) make(ctx context.Context, t *attempt, group []int) error {
 	return err
 }
 
-// flatten lists the concerns of pieces and of the scene.
+// flatten lists the findings of pieces and of the scene.
 func flatten(pieces []parts.Piece, of map[string][]finding.Finding, scene []finding.Finding) (all []finding.Finding) {
 	for _, p := range pieces {
 		all = append(all, of[p.Name]...)
@@ -372,12 +372,12 @@ func flatten(pieces []parts.Piece, of map[string][]finding.Finding, scene []find
 	return finding.Join(append(all, scene...))
 }
 
-// gone says whether a concern is not found where a change was made whole.
+// gone says whether a finding is not found where a change was made whole.
 func (a *adviser) gone(t *attempt, i int) bool {
 	return t.whole != nil && !slices.ContainsFunc(t.whole.findings, a.findings[i].Same)
 }
 
-// clears says whether a change that was made whole clears a concern: it is gone, and
+// clears says whether a change that was made whole clears a finding: it is gone, and
 // nothing as grave has come.
 func (a *adviser) clears(t *attempt, i int) bool {
 	return a.gone(t, i) && len(a.come(t, finding.Rank(a.findings[i].Severity))) == 0

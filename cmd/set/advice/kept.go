@@ -10,8 +10,8 @@ import (
 	"socle/sdf"
 )
 
-// advisedRecord is the advice on the concerns of a report, in their order.
-type advisedRecord struct {
+// record is the advice on the findings of a report, in their order.
+type record struct {
 	Advice   []*finding.Advice
 	Together *finding.Combined
 }
@@ -28,7 +28,7 @@ func (a *adviser) kept(ctx context.Context) (bool, func()) {
 		return false, none
 	}
 	if data, ok := a.set.Cache.Find(key); ok {
-		var r advisedRecord
+		var r record
 		if json.Unmarshal(data, &r) == nil && len(r.Advice) == len(a.findings) {
 			for i := range a.findings {
 				a.findings[i].Advice = r.Advice[i]
@@ -38,7 +38,7 @@ func (a *adviser) kept(ctx context.Context) (bool, func()) {
 		}
 	}
 	return false, func() {
-		r := advisedRecord{Together: a.together}
+		r := record{Together: a.together}
 		for i := range a.findings {
 			r.Advice = append(r.Advice, a.findings[i].Advice)
 		}

@@ -11,8 +11,8 @@ import (
 	"socle/parts"
 )
 
-// search is the trying of changes against the concerns of one part. A change by one
-// remedy comes first. One that clears a concern and brings another, which may have been
+// search is the trying of changes against the findings of one part. A change by one
+// remedy comes first. One that clears a finding and brings another, which may have been
 // there all along and not been seen, is tried again with what may clear that.
 type search struct {
 	*adviser
@@ -38,7 +38,7 @@ const (
 	wellWithin = 4
 )
 
-// clearAll tries changes against the concerns of one part, and puts down those that
+// clearAll tries changes against the findings of one part, and puts down those that
 // clear them, until none is left or none is found.
 func (a *adviser) clearAll(ctx context.Context, group []int, progress func(float64)) (string, error) {
 	open := slices.Clone(group)
@@ -144,7 +144,7 @@ func (q *search) makeOne(ctx context.Context, t *attempt) error {
 	if !slices.Contains(q.list, t) {
 		q.further++
 	}
-	return q.make(ctx, t, q.group)
+	return q.makeAll(ctx, t, q.group)
 }
 
 // next gives the change that is best to be made next, nil where there is none; but is
@@ -244,8 +244,8 @@ func (q *search) left(t *attempt) bool {
 	come := q.come(t, finding.Rank(parts.SeverityWarn))
 	var all []*attempt
 	if len(come) > 0 {
-		c := &come[0]
-		for _, moves := range inTurn(inspection.RemediesFor(w.set, pieceOf(w.set.Pieces, c.Base), c)) {
+		f := &come[0]
+		for _, moves := range inTurn(inspection.RemediesFor(w.set, pieceOf(w.set.Pieces, f.Base), f)) {
 			if !taken(t.moves, moves) && len(all) < mostChildren {
 				all = append(all, newAttempt(slices.Concat(t.moves, moves)))
 			}

@@ -36,7 +36,7 @@ func (b *Build) writePage(w io.Writer) error {
 		Printing: r.PrintingFacts(),
 		Estimate: r.EstimateTable(), Plates: r.Printing.Plates,
 		Source:   r.Source,
-		Making:   b.making(),
+		Making:   b.howMade(),
 		Files:    r.FileTable(b.To),
 		Cautions: r.Cautions,
 	}
@@ -133,8 +133,8 @@ func printerWords(p *parts.Printer) string {
 	return words
 }
 
-// making says how the set was made, so that it can be made again.
-func (b *Build) making() []page.Fact {
+// howMade says how the set was made, so that it can be made again.
+func (b *Build) howMade() []page.Fact {
 	facts := []page.Fact{{Name: "made by", Value: b.Report.Made}}
 	if b.Variant != "" {
 		facts = append(facts, page.Fact{Name: "variant", Value: b.Variant})
@@ -166,14 +166,14 @@ func (b *Build) pageBase(p *parts.Piece, l *look.Drawn) page.Base {
 		}
 	}
 	for i := range b.Report.Findings {
-		if c := &b.Report.Findings[i]; c.Base == p.Name {
-			shown.Findings = append(shown.Findings, onPage(c, l))
+		if f := &b.Report.Findings[i]; f.Base == p.Name {
+			shown.Findings = append(shown.Findings, onPage(f, l))
 		}
 	}
 	return shown
 }
 
-// onPage is a concern as the page tells it, with what was drawn of its place.
+// onPage is a finding as the page tells it, with what was drawn of its place.
 func onPage(c *finding.Finding, l *look.Drawn) page.Finding {
 	f := page.Finding{
 		Number: c.Number, Severity: c.Severity, Check: c.Check, Part: c.Part, Key: c.Key,

@@ -100,11 +100,11 @@ func (b *Build) drawVariant(ctx context.Context, progress set.Progress, name str
 	if err != nil {
 		return nil, err
 	}
-	do := piece.SketchMaker(s, variantCell, &look.Renderer{Set: s, Views: []string{look.ViewNone}})
+	maker := piece.SketchMaker(s, variantCell, &look.Renderer{Set: s, Views: []string{look.ViewNone}})
 	names := set.PieceNames(s.Pieces)
 	bar := progress.Start(set.Task{What: "drawing variant " + name, Word: "drawn for variant " + name, Names: names})
 	defer bar.Finish()
-	err = piece.Produce(ctx, s.Pieces, do, bar.At, func(i int, m piece.Result) error {
+	err = piece.Produce(ctx, s.Pieces, maker, bar.At, func(i int, m piece.Result) error {
 		bar.Made(i, m.Kept, m.Err)
 		if m.Err == nil {
 			drawn[names[i]] = m.Drawn.Thumb

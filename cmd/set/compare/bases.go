@@ -20,12 +20,12 @@ import (
 
 // What comes of a base.
 const (
-	BaseSame    = "same"            // the same solid, byte for byte
-	BaseDiffers = "differs"         // another shape
-	baseMeshed  = "other-triangles" // the same shape, meshed otherwise, as where a level elsewhere was moved
-	BaseOnlyInA = "only-in-a"
-	BaseOnlyInB = "only-in-b"
-	baseUnknown = "not-made" // it could not be proven on one side
+	Same           = "same"            // the same solid, byte for byte
+	Differs        = "differs"         // another shape
+	OtherTriangles = "other-triangles" // the same shape, meshed otherwise, as where a level elsewhere was moved
+	OnlyInA        = "only-in-a"
+	OnlyInB        = "only-in-b"
+	NotMade        = "not-made" // it could not be proven on one side
 )
 
 // Base is what became of one base. Lengths are in mm, volumes in mm3.
@@ -129,7 +129,7 @@ func sameBytes(a, b *mesh.Solid) bool {
 
 // settle compares a pair once it has been made; what is not there is nil.
 func (c *Comparison) settle(ctx context.Context, p *pair, made [2]*piece.Result) (*Base, error) {
-	b := &Base{Name: p.name, Result: baseUnknown, Gained: []ChangedFinding{}, Lost: []ChangedFinding{}}
+	b := &Base{Name: p.name, Result: NotMade, Gained: []ChangedFinding{}, Lost: []ChangedFinding{}}
 	var concerns [2][]finding.Finding
 	for i, m := range made {
 		if p.pieces[i] == nil {
@@ -151,17 +151,17 @@ func (c *Comparison) settle(ctx context.Context, p *pair, made [2]*piece.Result)
 	}
 	switch {
 	case p.same:
-		b.Result, b.Unmade = BaseSame, true
+		b.Result, b.Unmade = Same, true
 		return b, nil
 	case b.A == nil:
-		b.Result = BaseOnlyInB
+		b.Result = OnlyInB
 	case b.B == nil:
-		b.Result = BaseOnlyInA
+		b.Result = OnlyInA
 	default:
 		b.Moved = movedBetween(p.pieces[0], p.pieces[1])
 	}
 	if b.A != nil && b.A.Why != "" || b.B != nil && b.B.Why != "" {
-		b.Result = baseUnknown
+		b.Result = NotMade
 		return b, nil
 	}
 	b.Gained, b.Lost = findingsBetween(concerns[0], concerns[1])
@@ -169,15 +169,15 @@ func (c *Comparison) settle(ctx context.Context, p *pair, made [2]*piece.Result)
 		return b, nil
 	}
 	if sameBytes(made[0].Solid, made[1].Solid) {
-		b.Result = BaseSame
+		b.Result = Same
 		return b, nil
 	}
-	b.Result = BaseDiffers
+	b.Result = Differs
 	if err := c.volumes(ctx, p, b); err != nil {
 		return nil, err
 	}
 	if *b.Added == 0 && *b.Removed == 0 {
-		b.Result = baseMeshed
+		b.Result = OtherTriangles
 	}
 	return b, nil
 }

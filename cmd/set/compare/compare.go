@@ -206,7 +206,7 @@ func (c *Comparison) complete() {
 	r.Gained, r.Lost = findingsBetween(measured[0], measured[1])
 	r.Same = true
 	for i := range r.Bases {
-		r.Same = r.Same && r.Bases[i].Result == BaseSame
+		r.Same = r.Same && r.Bases[i].Result == Same
 		if r.Bases[i].Unmade {
 			r.Unmade++
 		}

@@ -31,11 +31,11 @@ type ChangedFinding struct {
 	of *finding.Finding // that it is of
 }
 
-// place is one place of a concern.
+// place is one place of a finding.
 type place struct {
 	of   *finding.Finding
 	at   *[3]float64 // nil where it has none
-	main bool        // the one that the concern tells of
+	main bool        // the one that the finding tells of
 }
 
 // findingsBetween tells what is found in b and not in a, and what is found in a and
@@ -48,18 +48,18 @@ func findingsBetween(a, b []finding.Finding) (gained, lost []ChangedFinding) {
 	hidden := map[cause]*[2]int{} // places that are counted and not told
 	for side, all := range [2][]finding.Finding{a, b} {
 		for i := range all {
-			c := &all[i]
-			why := cause{c.Check, c.Part, c.Measure}
+			f := &all[i]
+			why := cause{f.Check, f.Part, f.Measure}
 			if sides[why] == nil {
 				sides[why], hidden[why] = &[2][]place{}, &[2]int{}
 				order = append(order, why)
 			}
 			told := &sides[why][side]
-			*told = append(*told, place{c, c.At, true})
-			for k := range c.Others {
-				*told = append(*told, place{c, &c.Others[k], false})
+			*told = append(*told, place{f, f.At, true})
+			for k := range f.Others {
+				*told = append(*told, place{f, &f.Others[k], false})
 			}
-			hidden[why][side] += max(0, c.Count-1-len(c.Others))
+			hidden[why][side] += max(0, f.Count-1-len(f.Others))
 		}
 	}
 	for _, why := range order {
@@ -83,7 +83,7 @@ func findingsBetween(a, b []finding.Finding) (gained, lost []ChangedFinding) {
 }
 
 // counted gives so many places: those that are told first, and then more of the same
-// concern that are not; none where n is below 0.
+// finding that are not; none where n is below 0.
 func counted(told, all []place, n int) []place {
 	told = told[:min(len(told), max(0, n))]
 	for len(told) < n {
@@ -93,7 +93,7 @@ func counted(told, all []place, n int) []place {
 }
 
 // matchPlaces pairs places with the nearest of the other side and gives those left
-// over; what is graver or milder now is told once for each concern.
+// over; what is graver or milder now is told once for each finding.
 func matchPlaces(was, now []place) (fresh, gone []place, graver []ChangedFinding) {
 	taken := make([]bool, len(was))
 	told := map[*finding.Finding]bool{}
@@ -135,7 +135,7 @@ func apart(a, b *[3]float64) float64 {
 	return r3.Norm(r3.Sub(finding.Vec(*a), finding.Vec(*b)))
 }
 
-// changedFindings joins the places of one concern into one.
+// changedFindings joins the places of one finding into one.
 func changedFindings(all []place) (out []ChangedFinding) {
 	at := map[*finding.Finding]int{}
 	for _, p := range all {

@@ -18,11 +18,11 @@ import (
 )
 
 func pin(severity string, at ...[3]float64) finding.Finding {
-	c := finding.Finding{Severity: severity, Check: "thin-pin", Base: "b", Part: "rail", What: "0.5 mm", Count: len(at)}
+	f := finding.Finding{Severity: severity, Check: "thin-pin", Base: "b", Part: "rail", What: "0.5 mm", Count: len(at)}
 	if len(at) > 0 {
-		c.At, c.Others = &at[0], at[1:]
+		f.At, f.Others = &at[0], at[1:]
 	}
-	return c
+	return f
 }
 
 func TestFindingsBetween(t *testing.T) {
@@ -39,7 +39,7 @@ func TestFindingsBetween(t *testing.T) {
 	require.Equal(t, far, *only(gained).At)
 	require.Equal(t, here, *only(lost).At)
 
-	// One more place of a concern that is on both sides.
+	// One more place of a finding that is on both sides.
 	gained, lost = findingsBetween([]finding.Finding{pin("warn", here)}, []finding.Finding{pin("warn", near, far)})
 	require.Equal(t, far, *only(gained).At)
 	require.Equal(t, 1, only(gained).Count)
@@ -233,6 +233,6 @@ func TestComparedWords(t *testing.T) {
 	for v, want := range map[float64]string{0: "nothing", 0.004: "under 0.01 mm3", 0.25: "0.25 mm3", 123.46: "123.5 mm3", 12345: "12.35 ml"} {
 		require.Equal(t, want, cubic(v))
 	}
-	r := Report{Bases: []Base{{Result: baseUnknown}, {Result: BaseDiffers}, {Result: BaseDiffers}}}
+	r := Report{Bases: []Base{{Result: NotMade}, {Result: Differs}, {Result: Differs}}}
 	require.Equal(t, "differs: 2 bases differ, 1 base could not be compared", r.Verdict())
 }

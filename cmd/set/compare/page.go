@@ -81,7 +81,7 @@ func (c *Comparison) page() *page.Comparison {
 	for i := range r.Bases {
 		b := &r.Bases[i]
 		p.Table.Rows = append(p.Table.Rows, b.row())
-		if (b.Result == BaseSame || b.Result == baseMeshed) && b.Moved == nil && len(b.Gained)+len(b.Lost) == 0 {
+		if (b.Result == Same || b.Result == OtherTriangles) && b.Moved == nil && len(b.Gained)+len(b.Lost) == 0 {
 			continue
 		}
 		shown := page.ComparedBase{Name: b.Name, Result: b.Words(), Gained: onPage(b.Gained), Lost: onPage(b.Lost), Facts: b.facts()}

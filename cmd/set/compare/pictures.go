@@ -40,7 +40,7 @@ const (
 
 // draw draws a base that is not the same on both sides, A on the left.
 func (c *Comparison) draw(ctx context.Context, p *pair, b *Base, made [2]*piece.Result) error {
-	if b.Result != BaseDiffers && b.Result != BaseOnlyInA && b.Result != BaseOnlyInB {
+	if b.Result != Differs && b.Result != OnlyInA && b.Result != OnlyInB {
 		return nil
 	}
 	frame := frameOf(made)
@@ -52,7 +52,7 @@ func (c *Comparison) draw(ctx context.Context, p *pair, b *Base, made [2]*piece.
 		side := c.Sides[i]
 		shown := picture.Mesh{Vertices: m.Solid.Vertices, Triangles: m.Solid.Triangles}
 		detail := side.Site.Title
-		if b.Result == BaseDiffers {
+		if b.Result == Differs {
 			shown = finely(m.Solid, max(tonedEdge, tonedShare*max(frame.Max.X-frame.Min.X, frame.Max.Y-frame.Min.Y)))
 			var err error
 			within := surelyMoved + c.Sides[0].Resolution.Tolerance + c.Sides[1].Resolution.Tolerance

@@ -28,8 +28,8 @@ type Side struct {
 }
 
 // Cut cuts the bases of a side.
-func (in *Side) Cut() (err error) {
-	in.Set, err = in.Opened.Cut(nil)
+func (side *Side) Cut() (err error) {
+	side.Set, err = side.Opened.Cut(nil)
 	return err
 }
 
@@ -84,14 +84,14 @@ func Open(ctx context.Context, stdin io.Reader, arg string, c *set.Selection) (*
 }
 
 // take takes a variant of a scene, or "" for the scene itself.
-func (in *Side) take(s *set.Scene, variant string) error {
-	in.Opened = s
+func (side *Side) take(s *set.Scene, variant string) error {
+	side.Opened = s
 	if variant == "" {
 		return nil
 	}
 	of, err := s.Variant(variant)
 	if err == nil {
-		in.Opened = of
+		side.Opened = of
 	}
 	return err
 }
@@ -127,7 +127,7 @@ func (e *noRevision) Error() string { return e.why }
 
 // atRevision gives the text of a scene file as it was in a revision of the git
 // repository that it lies in; rest is REVISION or REVISION@VARIANT.
-func (in *Side) atRevision(path, rest string) ([]byte, error) {
+func (side *Side) atRevision(path, rest string) ([]byte, error) {
 	if !set.IsFile(path) && slices.Contains(scenes.Shipped(), path) {
 		return nil, &noRevision{"a shipped scene has no revisions"}
 	}
@@ -157,7 +157,7 @@ func (in *Side) atRevision(path, rest string) ([]byte, error) {
 		case err != nil:
 			return nil, err
 		}
-		in.revision, in.variant, in.commit = w[0], w[1], commit.Hash
+		side.revision, side.variant, side.commit = w[0], w[1], commit.Hash
 		text, err := commit.Read(dir, file, scenes.MaxSize)
 		if err != nil {
 			return nil, fmt.Errorf("revision %s: %w", w[0], err)
@@ -168,13 +168,13 @@ func (in *Side) atRevision(path, rest string) ([]byte, error) {
 }
 
 // InWords is a side in words: the title, and what the revision is.
-func (in *Side) InWords() string {
-	text := in.asked + ": " + in.Site.Title
-	if in.variant != "" {
-		text += ", variant " + in.variant
+func (side *Side) InWords() string {
+	text := side.asked + ": " + side.Site.Title
+	if side.variant != "" {
+		text += ", variant " + side.variant
 	}
-	if in.commit != "" {
-		text += fmt.Sprintf(", commit %.12s", in.commit)
+	if side.commit != "" {
+		text += fmt.Sprintf(", commit %.12s", side.commit)
 	}
 	return text
 }

@@ -12,15 +12,15 @@ import (
 // Words tells what became of a base.
 func (b *Base) Words() string {
 	switch b.Result {
-	case BaseOnlyInA:
+	case OnlyInA:
 		return "only in A"
-	case BaseOnlyInB:
+	case OnlyInB:
 		return "only in B"
-	case baseUnknown:
+	case NotMade:
 		return "not compared"
-	case baseMeshed:
+	case OtherTriangles:
 		return "the same shape in other triangles"
-	case BaseDiffers:
+	case Differs:
 		return fmt.Sprintf("differs: %s added, %s taken away", cubic(*b.Added), cubic(*b.Removed))
 	}
 	if b.Moved != nil {
@@ -76,9 +76,9 @@ func (r *Report) Verdict() string {
 	}
 	var counts []string
 	for _, c := range []struct{ result, one, many string }{
-		{BaseDiffers, "base differs", "bases differ"}, {baseMeshed, "has other triangles only", "have other triangles only"}, {BaseOnlyInA, "base is only in A", "bases are only in A"},
-		{BaseOnlyInB, "base is only in B", "bases are only in B"}, {baseUnknown, "base could not be compared", "bases could not be compared"},
-		{BaseSame, "is the same", "are the same"},
+		{Differs, "base differs", "bases differ"}, {OtherTriangles, "has other triangles only", "have other triangles only"}, {OnlyInA, "base is only in A", "bases are only in A"},
+		{OnlyInB, "base is only in B", "bases are only in B"}, {NotMade, "base could not be compared", "bases could not be compared"},
+		{Same, "is the same", "are the same"},
 	} {
 		if n := results[c.result]; n > 0 {
 			counts = append(counts, words.Count(n, c.one, c.many))
@@ -104,11 +104,11 @@ func (b *Base) Lines() (all []string) {
 		}
 	}
 	switch b.Result {
-	case BaseOnlyInA:
+	case OnlyInA:
 		all = append(all, b.A.words())
-	case BaseOnlyInB:
+	case OnlyInB:
 		all = append(all, b.B.words())
-	case BaseDiffers:
+	case Differs:
 		if b.A.Footprint != b.B.Footprint {
 			all = append(all, fmt.Sprintf("footprint: %s -> %s mm", b.A.Footprint, b.B.Footprint))
 		}

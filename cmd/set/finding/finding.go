@@ -11,7 +11,7 @@ import (
 
 // Finding is what the inspection found in one base, or in the scene: one thing
 // that the maker may want to change. What is alike in kind and cause is one
-// concern with several places. Lengths are in mm.
+// finding with several places. Lengths are in mm.
 type Finding struct {
 	Severity string       `json:"severity"`
 	Harm     float64      `json:"harm"`              // how much of the print it ruins: by this the worst comes first
@@ -34,7 +34,7 @@ type Finding struct {
 	Others   [][3]float64 `json:"others,omitempty"` // the next worst places, mostOthers of them
 }
 
-// mostOthers is how many places a concern names besides the worst.
+// mostOthers is how many places a finding names besides the worst.
 const mostOthers = 24
 
 // Severities, the worst first.
@@ -43,21 +43,21 @@ var Severities = []string{parts.SeverityStop, parts.SeverityWarn, parts.Severity
 // Rank puts the worst first.
 func Rank(severity string) int { return slices.Index(Severities, severity) }
 
-// Join joins concerns of one check on one part of one base into one, with the
+// Join joins findings of one check on one part of one base into one, with the
 // worst of them first, and sorts by severity and by harm. What is gathered may be gathered again.
 func Join(single []Finding) (all []Finding) {
 	type cause struct{ severity, check, base, part, measure string }
 	place := map[cause]int{}
-	for _, c := range single {
-		why := cause{c.Severity, c.Check, c.Base, c.Part, c.Measure}
+	for _, f := range single {
+		why := cause{f.Severity, f.Check, f.Base, f.Part, f.Measure}
 		i, known := place[why]
 		if !known {
 			place[why] = len(all)
-			c.Count = max(c.Count, 1)
-			all = append(all, c)
+			f.Count = max(f.Count, 1)
+			all = append(all, f)
 			continue
 		}
-		all[i].join(c)
+		all[i].join(f)
 	}
 	slices.SortStableFunc(all, func(a, b Finding) int { return byHarm(&a, &b) })
 	return all
@@ -68,7 +68,7 @@ func byHarm(a, b *Finding) int {
 	return cmp.Or(cmp.Compare(Rank(a.Severity), Rank(b.Severity)), cmp.Compare(b.Harm, a.Harm))
 }
 
-// NumberPlaces numbers the concerns of one base that have a place, from 1 on.
+// NumberPlaces numbers the findings of one base that have a place, from 1 on.
 func NumberPlaces(all []Finding) {
 	n := 0
 	for i := range all {
@@ -79,33 +79,33 @@ func NumberPlaces(all []Finding) {
 	}
 }
 
-// join takes in another concern of the same cause.
-func (c *Finding) join(o Finding) {
-	harm := max(c.Harm, o.Harm)
-	if o.worse(c) {
-		*c, o = o, *c
+// join takes in another finding of the same cause.
+func (f *Finding) join(o Finding) {
+	harm := max(f.Harm, o.Harm)
+	if o.worseThan(f) {
+		*f, o = o, *f
 	}
-	c.Harm = harm
-	c.Count = max(c.Count, 1) + max(o.Count, 1)
+	f.Harm = harm
+	f.Count = max(f.Count, 1) + max(o.Count, 1)
 	if o.At != nil {
-		c.Others = append(c.Others, *o.At)
+		f.Others = append(f.Others, *o.At)
 	}
-	c.Others = append(c.Others, o.Others...)
-	c.Others = c.Others[:min(len(c.Others), mostOthers)]
+	f.Others = append(f.Others, o.Others...)
+	f.Others = f.Others[:min(len(f.Others), mostOthers)]
 }
 
-// worse tells whether c misses its limit by more than o, of the same check.
-func (c *Finding) worse(o *Finding) bool {
-	share := func(c *Finding) float64 {
-		if c.Limit == 0 || c.Value == 0 {
-			return c.Value
+// worseThan tells whether c misses its limit by more than o, of the same check.
+func (f *Finding) worseThan(o *Finding) bool {
+	share := func(f *Finding) float64 {
+		if f.Limit == 0 || f.Value == 0 {
+			return f.Value
 		}
-		return ShareOf(c.Value, c.Limit)
+		return ShareOf(f.Value, f.Limit)
 	}
-	return share(c) > share(o)
+	return share(f) > share(o)
 }
 
-// Tally counts concerns by severity.
+// Tally counts findings by severity.
 type Tally struct {
 	Stops int `json:"stops"`
 	Warns int `json:"warns"`
@@ -113,8 +113,8 @@ type Tally struct {
 }
 
 func TallyOf(all []Finding) (t Tally) {
-	for _, c := range all {
-		t.Add(c.Severity)
+	for _, f := range all {
+		t.Add(f.Severity)
 	}
 	return t
 }
@@ -136,17 +136,17 @@ func (t Tally) String() string {
 	return words.Count(t.Stops, "stop", "stops") + ", " + words.Count(t.Warns, "warning", "warnings") + " and " + words.Count(t.Notes, "note", "notes")
 }
 
-// Subject is what a concern is about, in a word.
-func (c *Finding) Subject() string {
-	if c.Part == "" {
-		return c.Check
+// Subject is what a finding is about, in a word.
+func (f *Finding) Subject() string {
+	if f.Part == "" {
+		return f.Check
 	}
-	return c.Part
+	return f.Part
 }
 
-// Same says whether another concern tells the same of the same, at least so gravely.
-func (c *Finding) Same(o Finding) bool {
-	return o.Base == c.Base && o.Check == c.Check && o.Part == c.Part && o.Measure == c.Measure && Rank(o.Severity) <= Rank(c.Severity)
+// Same says whether another finding tells the same of the same, at least so gravely.
+func (f *Finding) Same(o Finding) bool {
+	return o.Base == f.Base && o.Check == f.Check && o.Part == f.Part && o.Measure == f.Measure && Rank(o.Severity) <= Rank(f.Severity)
 }
 
 // ShareOf is how many times over its limit a value is, either way.

@@ -10,12 +10,12 @@ import (
 	"pgregory.net/rapid"
 )
 
-// concerns draws single concerns, as one finding each gives them. Their places are
+// findings draws single findings, as one finding each gives them. Their places are
 // all different.
 func concerns(t *rapid.T) (all []Finding) {
 	n := rapid.IntRange(0, 60).Draw(t, "n")
 	for i := range n {
-		c := Finding{
+		f := Finding{
 			Severity: rapid.SampledFrom(Severities).Draw(t, "severity"),
 			Check:    rapid.SampledFrom([]string{"neck", "bridge", "hair"}).Draw(t, "check"),
 			Base:     rapid.SampledFrom([]string{"", "scout-1", "walker"}).Draw(t, "base"),
@@ -26,23 +26,23 @@ func concerns(t *rapid.T) (all []Finding) {
 			Harm:     float64(rapid.IntRange(0, 3).Draw(t, "harm")),
 		}
 		if rapid.IntRange(0, 9).Draw(t, "placed") > 0 {
-			c.At = &[3]float64{float64(i), 0, 0}
+			f.At = &[3]float64{float64(i), 0, 0}
 		}
-		all = append(all, c)
+		all = append(all, f)
 	}
 	return all
 }
 
-// cause is what is told as one concern.
+// cause is what is told as one finding.
 type cause struct{ severity, check, base, part string }
 
-func causeOf(c Finding) cause { return cause{c.Severity, c.Check, c.Base, c.Part} }
+func causeOf(f Finding) cause { return cause{f.Severity, f.Check, f.Base, f.Part} }
 
 // counts are how many places there are of each cause, and of each severity.
 func counts(all []Finding) (places map[cause]int) {
 	places = map[cause]int{}
-	for _, c := range all {
-		places[causeOf(c)] += max(c.Count, 1)
+	for _, f := range all {
+		places[causeOf(f)] += max(f.Count, 1)
 	}
 	return places
 }
@@ -56,24 +56,24 @@ func TestGatherLosesNothing(t *testing.T) {
 		require.Equal(t, counts(single), counts(all))
 		require.Len(t, all, len(counts(single)))
 		require.True(t, slices.IsSortedFunc(all, func(a, b Finding) int { return byHarm(&a, &b) }))
-		for _, c := range all {
+		for _, f := range all {
 			var places [][3]float64
 			for _, s := range single {
-				if causeOf(s) == causeOf(c) {
-					require.False(t, s.worse(&c), "%v is worse than %v", s, c)
+				if causeOf(s) == causeOf(f) {
+					require.False(t, s.worseThan(&f), "%v is worse than %v", s, f)
 					if s.At != nil {
 						places = append(places, *s.At)
 					}
 				}
 			}
-			told := slices.Clone(c.Others)
-			if c.At != nil {
-				told = append(told, *c.At)
+			told := slices.Clone(f.Others)
+			if f.At != nil {
+				told = append(told, *f.At)
 			}
 			require.Subset(t, places, told)
 			require.Len(t, told, min(len(places), len(told)))
-			require.LessOrEqual(t, len(c.Others), mostOthers)
-			if c.Count <= mostOthers {
+			require.LessOrEqual(t, len(f.Others), mostOthers)
+			if f.Count <= mostOthers {
 				require.Len(t, told, len(places), "all places are named while there is room")
 			}
 			slices.SortFunc(told, func(a, b [3]float64) int { return int(a[0] - b[0]) })
@@ -101,15 +101,15 @@ func TestGatherWhateverTheOrder(t *testing.T) {
 		} {
 			require.Equal(t, counts(once), counts(again))
 			require.Equal(t, TallyOf(once), TallyOf(again))
-			for _, c := range once {
-				i := slices.IndexFunc(again, func(o Finding) bool { return causeOf(o) == causeOf(c) })
-				require.False(t, c.worse(&again[i]) || again[i].worse(&c))
+			for _, f := range once {
+				i := slices.IndexFunc(again, func(o Finding) bool { return causeOf(o) == causeOf(f) })
+				require.False(t, f.worseThan(&again[i]) || again[i].worseThan(&f))
 			}
 		}
 	})
 }
 
-// TestTopicsLoseNothing: every concern is in one topic, with others of its check
+// TestTopicsLoseNothing: every finding is in one topic, with others of its check
 // and its part alone, and severity goes before how many there are.
 func TestTopicsLoseNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -118,8 +118,8 @@ func TestTopicsLoseNothing(t *testing.T) {
 		var told []Finding
 		for i, one := range found {
 			require.NotEmpty(t, one)
-			for _, c := range one {
-				require.Equal(t, [3]string{one[0].Severity, one[0].Check, one[0].Part}, [3]string{c.Severity, c.Check, c.Part})
+			for _, f := range one {
+				require.Equal(t, [3]string{one[0].Severity, one[0].Check, one[0].Part}, [3]string{f.Severity, f.Check, f.Part})
 			}
 			told = append(told, one...)
 			if i > 0 {
@@ -132,7 +132,7 @@ func TestTopicsLoseNothing(t *testing.T) {
 	})
 }
 
-// TestWorse holds concerns of one check against each other: by the share that they
+// TestWorse holds findings of one check against each other: by the share that they
 // miss their limit by, on either side of it.
 func TestWorse(t *testing.T) {
 	for _, c := range []struct {
@@ -146,7 +146,7 @@ func TestWorse(t *testing.T) {
 		{Finding{Value: 2}, Finding{Value: 1}, true},                              // without a limit: larger
 		{Finding{Value: 1, Limit: 2}, Finding{Value: 1, Limit: 2}, false},
 	} {
-		require.Equal(t, c.worse, c.a.worse(&c.b), "%v", c)
+		require.Equal(t, c.worse, c.a.worseThan(&c.b), "%v", c)
 	}
 }
 

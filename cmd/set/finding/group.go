@@ -9,19 +9,19 @@ import (
 	"socle/parts"
 )
 
-// Group is the concerns of one check on one part over all the bases of a set, in
+// Group is the findings of one check on one part over all the bases of a set, in
 // the order of the bases: what is told together.
 type Group []Finding
 
-// Groups sorts concerns by what they are about, the most severe first, in each
+// Groups sorts findings by what they are about, the most severe first, in each
 // severity those that do most harm, and of these those that are on most bases.
 func Groups(all []Finding) (found []Group) {
 	type subject struct{ severity, check, part, change string }
 	place := map[subject]int{}
-	for _, c := range all {
-		about := subject{c.Severity, c.Check, c.Part, ""}
-		if c.Severity != parts.SeverityNote {
-			_, about.change = c.ToChange()
+	for _, f := range all {
+		about := subject{f.Severity, f.Check, f.Part, ""}
+		if f.Severity != parts.SeverityNote {
+			_, about.change = f.ToChange()
 		}
 		i, known := place[about]
 		if !known {
@@ -29,7 +29,7 @@ func Groups(all []Finding) (found []Group) {
 			place[about] = i
 			found = append(found, nil)
 		}
-		found[i] = append(found[i], c)
+		found[i] = append(found[i], f)
 	}
 	slices.SortStableFunc(found, func(a, b Group) int {
 		worstA, worstB := a.worst(), b.worst()
@@ -38,48 +38,48 @@ func Groups(all []Finding) (found []Group) {
 	return found
 }
 
-// worst is the concern of a topic that does most harm, the first of equals.
-func (t Group) worst() Finding {
-	return slices.MinFunc(t, func(a, b Finding) int { return byHarm(&a, &b) })
+// worst is the finding of a group that does most harm, the first of equals.
+func (g Group) worst() Finding {
+	return slices.MinFunc(g, func(a, b Finding) int { return byHarm(&a, &b) })
 }
 
 // About names the part: " of parapet", or "".
-func (c *Finding) About() string {
-	if c.Part == "" {
+func (f *Finding) About() string {
+	if f.Part == "" {
 		return ""
 	}
-	return ": " + c.Part
+	return ": " + f.Part
 }
 
 // Where gives the place, and how many more there are.
-func (c *Finding) Where() string {
+func (f *Finding) Where() string {
 	var text string
-	if c.At != nil {
-		text = ", at " + words.Place(*c.At)
+	if f.At != nil {
+		text = ", at " + words.Place(*f.At)
 	}
-	if c.Count > 1 {
-		text += fmt.Sprintf("; %s more", words.Count(c.Count-1, "place", "places"))
+	if f.Count > 1 {
+		text += fmt.Sprintf("; %s more", words.Count(f.Count-1, "place", "places"))
 	}
 	return text
 }
 
-// Line tells a topic on one line, by its worst place.
-func (t Group) Line() string {
-	c := t[0]
+// Line tells a group on one line, by its worst place.
+func (g Group) Line() string {
+	f := g[0]
 	places, bases := 0, map[string]bool{}
-	for _, o := range t {
+	for _, o := range g {
 		places += o.Count
 		bases[o.Base] = true
-		if o.worse(&c) {
-			c = o
+		if o.worseThan(&f) {
+			f = o
 		}
 	}
-	text := c.Check + c.About() + ", " + c.What
-	if c.Base != "" {
-		text += ", " + c.Base
+	text := f.Check + f.About() + ", " + f.What
+	if f.Base != "" {
+		text += ", " + f.Base
 	}
-	if c.At != nil {
-		text += " at " + words.Place(*c.At)
+	if f.At != nil {
+		text += " at " + words.Place(*f.At)
 	}
 	if places > 1 {
 		text += fmt.Sprintf("; %s on %s in all", words.Count(places, "place", "places"), words.Count(len(bases), "base", "bases"))

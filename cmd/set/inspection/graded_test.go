@@ -9,26 +9,26 @@ import (
 	"socle/parts"
 )
 
-// ofCheck gives the concerns of a check.
+// ofCheck gives the findings of a check.
 func ofCheck(all []finding.Finding, check string) (found []finding.Finding) {
-	for _, c := range all {
-		if c.Check == check {
-			found = append(found, c)
+	for _, f := range all {
+		if f.Check == check {
+			found = append(found, f)
 		}
 	}
 	return found
 }
 
-// requireGraded holds a concern to the severity of its check, where the scene does
+// requireGraded holds a finding to the severity of its check, where the scene does
 // not say.
-func requireGraded(t *testing.T, c finding.Finding) {
+func requireGraded(t *testing.T, f finding.Finding) {
 	t.Helper()
-	if want := defaultSeverity(t, c.Check); want != "harm" {
-		require.Equal(t, want, c.Severity)
+	if want := defaultSeverity(t, f.Check); want != "harm" {
+		require.Equal(t, want, f.Severity)
 		return
 	}
-	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, c.Severity)
-	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= Ruins(c.Check), "%v", c)
+	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, f.Severity)
+	require.Equal(t, f.Severity == parts.SeverityWarn, f.Harm >= Ruins(f.Check), "%v", f)
 }
 
 func defaultSeverity(t *testing.T, check string) string {

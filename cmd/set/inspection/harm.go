@@ -34,12 +34,12 @@ func Ruins(check string) float64 { return cmp.Or(ruinsMore[check], ruinsLooks) }
 // that it sags, and beyond it tears. Common practice, no source.
 const farOver = 2.0
 
-// weigh sets the severity of a concern and its harm: what is ruined, times how many
+// weigh sets the severity of a finding and its harm: what is ruined, times how many
 // times over it is great, ten times at most.
-func weigh(s *set.Set, c *finding.Finding, over float64) {
+func weigh(s *set.Set, f *finding.Finding, over float64) {
 	over = math.Min(over, 10)
-	c.Harm = math.Round(over*Ruins(c.Check)*100) / 100
-	c.Severity = s.Site.Inspect.Severity(c.Check, over >= 1)
+	f.Harm = math.Round(over*Ruins(f.Check)*100) / 100
+	f.Severity = s.Site.Inspect.Severity(f.Check, over >= 1)
 }
 
 // over tells how many times over it is great, what a finding does: by the size of

@@ -19,7 +19,7 @@ type Inspection struct {
 	Necks    []hangingBit
 	Estimate inspect.Estimate
 	Measured Measured
-	Mended   []finding.Finding // necks that were made stout or cut: told among the concerns
+	Mended   []finding.Finding // necks that were made stout or cut: told among the findings
 }
 
 // Finish gives an inspection its last form: what was done about necks is told, and what
@@ -214,25 +214,25 @@ func crumbs(s *set.Set, p *parts.Piece, solid *mesh.Solid) (all []finding.Findin
 			continue
 		}
 		at, size := finding.Triple(k.At), finding.Triple(k.Size)
-		c := finding.Finding{Check: "crumb", Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
+		f := finding.Finding{Check: "crumb", Base: p.Name, At: &at, Size: &size, Value: math.Abs(k.Volume)}
 		if k.Volume < 0 {
-			c.Check = "filled-void"
+			f.Check = "filled-void"
 		}
 		long := slices.Max(size[:])
-		weigh(s, &c, partSizes(s, long))
+		weigh(s, &f, partSizes(s, long))
 		part := s.Place.Nearest(*p, k.At)
 		if part != nil {
-			c.Part = s.Site.Told(part)
+			f.Part = s.Site.Told(part)
 		}
-		c.What, c.Meaning = crumbWords(s, &k, fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2]))
-		c.Settled = long < s.Site.Inspect.Piece && k.Volume < 0
+		f.What, f.Meaning = crumbWords(s, &k, fmt.Sprintf("%.2f x %.2f x %.2f mm", size[0], size[1], size[2]))
+		f.Settled = long < s.Site.Inspect.Piece && k.Volume < 0
 		switch limit := s.Site.Inspect.Lost; {
 		case k.Volume > 0 && s.Site.Inspect.Crumbs == "stop":
-			c.Severity, c.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
+			f.Severity, f.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
 		case limit != nil && long >= *limit && !k.Kept:
-			c.Severity, c.Meaning = parts.SeverityStop, c.Meaning+fmt.Sprintf("; the scene asks to stop at that from %g mm on", *limit)
+			f.Severity, f.Meaning = parts.SeverityStop, f.Meaning+fmt.Sprintf("; the scene asks to stop at that from %g mm on", *limit)
 		}
-		all = append(all, c)
+		all = append(all, f)
 	}
 	return all
 }

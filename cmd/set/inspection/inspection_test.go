@@ -237,24 +237,24 @@ func TestEveryKindHasWords(t *testing.T) {
 		flights := s.Place.Treads(*p)
 		require.NotEmpty(t, flights)
 		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
-			c := findingOf(s, p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
-			require.Equal(t, k.Check(), c.Check)
-			requireGraded(t, c)
-			one := []finding.Finding{c}
+			f := findingOf(s, p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
+			require.Equal(t, k.Check(), f.Check)
+			requireGraded(t, f)
+			one := []finding.Finding{f}
 			Suggest(s, p, one)
-			c = one[0]
-			for _, words := range []string{c.What, c.Meaning, c.Change, c.Part} {
-				require.NotEmpty(t, words, c.Check)
-				require.NotContains(t, words, "%!", c.Check)
+			f = one[0]
+			for _, words := range []string{f.What, f.Meaning, f.Change, f.Part} {
+				require.NotEmpty(t, words, f.Check)
+				require.NotContains(t, words, "%!", f.Check)
 			}
-			require.False(t, strings.HasSuffix(c.Meaning, "."), "the report ends the sentence: %s", c.Meaning)
+			require.False(t, strings.HasSuffix(f.Meaning, "."), "the report ends the sentence: %s", f.Meaning)
 			if process == "filament" {
 				for _, word := range []string{"resin", "vat", "cures", "film"} {
-					require.NotContains(t, strings.Fields(strings.NewReplacer(",", " ", ":", " ").Replace(c.Meaning)), word, "%s: %s", c.Check, c.Meaning)
+					require.NotContains(t, strings.Fields(strings.NewReplacer(",", " ", ":", " ").Replace(f.Meaning)), word, "%s: %s", f.Check, f.Meaning)
 				}
 			}
 			if k == inspect.UnevenRisers {
-				require.Equal(t, "steps", c.Part)
+				require.Equal(t, "steps", f.Part)
 			}
 		}
 	}

@@ -22,7 +22,7 @@ const (
 	probeRoom   = 4.0 // from the place to where findings count no longer, mm: several of the least walls
 	probeMargin = 2.0 // from there to the sides of the column, mm
 	mostProbe   = 8.0 // of the size of the finding is within the room, mm
-	ProbePlaces = 3   // of one concern are looked at
+	ProbePlaces = 3   // of one finding are looked at
 )
 
 // Probe inspects a piece about a place. It fails where there is nothing to mesh.
@@ -54,8 +54,8 @@ func Probe(ctx context.Context, s *set.Set, p *parts.Piece, at r3.Vec, size floa
 	if err != nil {
 		return nil, err
 	}
-	return slices.DeleteFunc(found.Findings, func(c finding.Finding) bool {
-		return c.At == nil || math.Abs(c.At[0]-at.X) > room || math.Abs(c.At[1]-at.Y) > room
+	return slices.DeleteFunc(found.Findings, func(f finding.Finding) bool {
+		return f.At == nil || math.Abs(f.At[0]-at.X) > room || math.Abs(f.At[1]-at.Y) > room
 	}), nil
 }
 
@@ -64,9 +64,9 @@ func Probe(ctx context.Context, s *set.Set, p *parts.Piece, at r3.Vec, size floa
 func ClearedAt(before, after []finding.Finding, check string, rank int) bool {
 	count := func(all []finding.Finding) map[string]int {
 		n := map[string]int{}
-		for _, c := range all {
-			if finding.Rank(c.Severity) <= rank {
-				n[c.Check] += max(c.Count, 1)
+		for _, f := range all {
+			if finding.Rank(f.Severity) <= rank {
+				n[f.Check] += max(f.Count, 1)
 			}
 		}
 		return n

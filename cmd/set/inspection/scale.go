@@ -41,19 +41,19 @@ func ScaleMeasureOf(m parts.Measure) ScaleMeasure {
 
 // scaleFinding is a size that is out of its limits.
 func scaleFinding(s *set.Set, m parts.Measure) finding.Finding {
-	c := finding.Finding{
+	f := finding.Finding{
 		Check: m.Check, Part: m.Part, Key: m.Key,
 		What: fmt.Sprintf("%s %.2f %s, full size %.0f %s", m.What, m.Printed, m.Unit, m.Full, m.Unit), Meaning: strings.TrimSuffix(m.Why, "."), Value: m.Full, Limit: m.Least,
 	}
 	if m.Full > m.Most {
-		c.Limit = m.Most
+		f.Limit = m.Most
 	}
-	if math.IsInf(c.Limit, 0) {
-		c.Limit = 0
+	if math.IsInf(f.Limit, 0) {
+		f.Limit = 0
 	}
-	weigh(s, &c, finding.ShareOf(c.Value, c.Limit))
-	key := c.Key
-	one := []finding.Finding{c}
+	weigh(s, &f, finding.ShareOf(f.Value, f.Limit))
+	key := f.Key
+	one := []finding.Finding{f}
 	Suggest(s, nil, one)
 	one[0].Key = key // that of the measure
 	return one[0]

@@ -8,35 +8,35 @@ import (
 	"socle/parts"
 )
 
-// Suggest says of each concern of a piece, or of the scene where p is nil, which keys
+// Suggest says of each finding of a piece, or of the scene where p is nil, which keys
 // may clear it.
 func Suggest(s *set.Set, p *parts.Piece, all []finding.Finding) {
 	for i := range all {
-		c := &all[i]
-		c.Key, c.Change = "", ""
-		if c.Settled {
+		f := &all[i]
+		f.Key, f.Change = "", ""
+		if f.Settled {
 			continue
 		}
-		remedies, label := RemediesFor(s, p, c), c.Part
-		if part := s.Site.Called(c.Part); part != nil {
+		remedies, label := RemediesFor(s, p, f), f.Part
+		if part := s.Site.Called(f.Part); part != nil {
 			label = part.Label()
 		}
-		c.Change = parts.Hint(c.Check, label, remedies)
+		f.Change = parts.Hint(f.Check, label, remedies)
 		for _, r := range remedies {
 			if r.Part == label && r.Key != "" {
-				c.Key = r.Key
+				f.Key = r.Key
 				break
 			}
 		}
 	}
 }
 
-// RemediesFor lists what may clear a concern.
-func RemediesFor(s *set.Set, p *parts.Piece, c *finding.Finding) []parts.Remedy {
+// RemediesFor lists what may clear a finding.
+func RemediesFor(s *set.Set, p *parts.Piece, f *finding.Finding) []parts.Remedy {
 	var at *r3.Vec
-	if c.At != nil {
-		v := finding.Vec(*c.At)
+	if f.At != nil {
+		v := finding.Vec(*f.At)
 		at = &v
 	}
-	return s.Place.Remedies(c.Check, s.Site.Called(c.Part), p, at)
+	return s.Place.Remedies(f.Check, s.Site.Called(f.Part), p, at)
 }

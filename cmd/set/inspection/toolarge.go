@@ -56,19 +56,19 @@ func RefuseTooLarge(s *set.Set) error {
 	var faults []parts.Fault
 	for i := range s.Pieces {
 		p := &s.Pieces[i]
-		for _, c := range TooLarge(s, s.Pieces[i:i+1]) {
-			if c.Severity != parts.SeverityStop {
+		for _, f := range TooLarge(s, s.Pieces[i:i+1]) {
+			if f.Severity != parts.SeverityStop {
 				continue
 			}
 			key, _, _ := strings.Cut(p.Footprint, " ")
-			allowed := fmt.Sprintf("no taller than the printer prints, %g mm", c.Limit)
-			if plate := s.Site.Printer.Plate; plate != nil && c.Measure == string(inspect.OfPlan) {
+			allowed := fmt.Sprintf("no taller than the printer prints, %g mm", f.Limit)
+			if plate := s.Site.Printer.Plate; plate != nil && f.Measure == string(inspect.OfPlan) {
 				allowed = fmt.Sprintf("what fits on the plate, %g x %g mm, turned as it may be", plate[0], plate[1])
 			}
 			if Lean(s) > 0 {
 				allowed += fmt.Sprintf("; it leans by %g degrees, as [inspect] tilt has it", Lean(s))
 			}
-			faults = append(faults, parts.Fault{Part: p.Base.Label(), Key: key, Text: fmt.Sprintf("%q is %s", p.Name, c.What), Allowed: allowed + "; --base NAME builds others alone"})
+			faults = append(faults, parts.Fault{Part: p.Base.Label(), Key: key, Text: fmt.Sprintf("%q is %s", p.Name, f.What), Allowed: allowed + "; --base NAME builds others alone"})
 		}
 	}
 	if len(faults) == 0 {

@@ -157,7 +157,7 @@ func (l *List) check(ctx context.Context, dir string, listed jobSet) (*Checked, 
 			return nil, nil, err
 		}
 		path := filepath.Join(dir, filepath.FromSlash(pieceFile(listed.Variant, p.Name)))
-		m, told, err := readPiece(path, want)
+		m, header, err := readPiece(path, want)
 		if err == nil && m.Err == nil {
 			err = g.provenAgain(ctx, p, m)
 		}
@@ -171,14 +171,14 @@ func (l *List) check(ctx context.Context, dir string, listed jobSet) (*Checked, 
 			}
 			refused = append(refused, fmt.Sprintf("%s: %s\n  to make it: %s", path, words.PlainLine(err.Error()), line))
 		}
-		g.files[p.Name], g.want[p.Name] = path, told
+		g.files[p.Name], g.want[p.Name] = path, header
 	}
 	return g, refused, nil
 }
 
 // provenAgain proves a solid on the coordinates that came back, that it is the one which
 // was proven where it was made, and that it is the scene's: it fits, and lies on it.
-func (g *Checked) provenAgain(ctx context.Context, p *parts.Piece, m piece.Result) error {
+func (c *Checked) provenAgain(ctx context.Context, p *parts.Piece, m piece.Result) error {
 	proof, err := mesh.Prove(ctx, &m.Solid.Mesh, 0)
 	switch {
 	case err != nil:
@@ -189,7 +189,7 @@ func (g *Checked) provenAgain(ctx context.Context, p *parts.Piece, m piece.Resul
 	if err := inspection.Fits(p, m.Solid); err != nil {
 		return err
 	}
-	if by := g.strays(p, m); by > strayCells*g.Resolution.Cell+g.Resolution.Tolerance {
+	if by := c.strays(p, m); by > strayCells*c.Resolution.Cell+c.Resolution.Tolerance {
 		return fmt.Errorf("its solid is not that of the scene: it lies up to %.2f mm off it", by)
 	}
 	return nil
@@ -201,7 +201,7 @@ const strayCells = 2
 
 // strays is how far a solid strays from the scene, mm; what a solid whose necks were
 // mended says, since what they were made into is not known.
-func (g *Checked) strays(p *parts.Piece, m piece.Result) float64 {
+func (c *Checked) strays(p *parts.Piece, m piece.Result) float64 {
 	if len(m.Inspection.Mended) > 0 {
 		return m.Solid.Stats.Deviation
 	}
@@ -210,8 +210,8 @@ func (g *Checked) strays(p *parts.Piece, m piece.Result) float64 {
 
 // inspectedAgain gives what the inspection finds of a solid that came back, whatever its
 // record says: by that a base is held back, and the report told.
-func (g *Checked) inspectedAgain(ctx context.Context, p *parts.Piece, m piece.Result) (*inspection.Inspection, error) {
-	i, err := inspection.Inspect(ctx, g.Set, p, m.Solid, g.MeshOptions(p))
+func (c *Checked) inspectedAgain(ctx context.Context, p *parts.Piece, m piece.Result) (*inspection.Inspection, error) {
+	i, err := inspection.Inspect(ctx, c.Set, p, m.Solid, c.MeshOptions(p))
 	if err == nil {
 		i.Finish(m.Inspection.Mended)
 	}
@@ -230,13 +230,13 @@ func (g *Gather) Options(set *Checked, to string) build.Options {
 }
 
 // Build begins the build of a set of pieces that are read in place of made.
-func (g *Checked) Build(o build.Options) *build.Build {
-	b := build.New(g.Set, o)
-	b.Maker = piece.Suggesting(g.Set, piece.Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) piece.Result {
-		m, _, err := readPiece(g.files[p.Name], g.want[p.Name])
+func (c *Checked) Build(o build.Options) *build.Build {
+	b := build.New(c.Set, o)
+	b.Maker = piece.Suggesting(c.Set, piece.Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) piece.Result {
+		m, _, err := readPiece(c.files[p.Name], c.want[p.Name])
 		if err == nil && m.Err == nil {
-			m.Solid.Stats.Deviation = g.strays(p, m)
-			m.Inspection, err = g.inspectedAgain(ctx, p, m)
+			m.Solid.Stats.Deviation = c.strays(p, m)
+			m.Inspection, err = c.inspectedAgain(ctx, p, m)
 		}
 		if err != nil {
 			return piece.Result{Err: err}

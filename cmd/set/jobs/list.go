@@ -82,11 +82,11 @@ type Command struct {
 
 // Write writes the list of jobs for a scene as it is, to build/SCENE-jobs where the
 // options name no folder, and gives the commands, a line each.
-func Write(ctx context.Context, s *set.Scene, o *build.Options, asked Command, tell func(string)) ([]string, error) {
+func Write(ctx context.Context, s *set.Scene, o *build.Options, c Command, tell func(string)) ([]string, error) {
 	l := List{
 		Mark: jobsMark, Scene: s.Name, Text: s.Read.Text(), Set: o.Sets, Setting: o.Setting, Cell: o.Cell, Tolerance: o.Tolerance,
-		Formats: o.Formats, Size: o.Size, All: asked.AllVariants,
-		Program: asked.Program, ScenePath: asked.Scene, PrinterPath: o.Printer, To: cmp.Or(o.To, filepath.Join("build", s.Name+"-jobs")),
+		Formats: o.Formats, Size: o.Size, All: c.AllVariants,
+		Program: c.Program, ScenePath: c.Scene, PrinterPath: o.Printer, To: cmp.Or(o.To, filepath.Join("build", s.Name+"-jobs")),
 	}
 	if o.Printer != "" {
 		text, err := plainfile.Read(o.Printer, scenes.MaxSize)

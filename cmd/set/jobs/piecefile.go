@@ -62,19 +62,19 @@ func textSum(text string) string {
 
 // PackPiece gives a piece file. A piece that could not be made has one too, which
 // says why: the gather tells of it as a build would have done.
-func PackPiece(told Header, m piece.Result) ([]byte, error) {
+func PackPiece(header Header, m piece.Result) ([]byte, error) {
 	var record []byte
 	var err error
 	if m.Err != nil {
-		told.Failed = m.Err.Error()
+		header.Failed = m.Err.Error()
 		var proof *mesh.ProofError
 		if errors.As(m.Err, &proof) {
-			told.At = &proof.At
+			header.At = &proof.At
 		}
 	} else if record, err = piece.EncodeRecord(m); err != nil {
 		return nil, err
 	}
-	head, err := json.Marshal(told)
+	head, err := json.Marshal(header)
 	if err != nil {
 		return nil, err
 	}
@@ -91,72 +91,72 @@ var errCorruptPiece = errors.New("it is damaged, or not the whole of a piece fil
 
 // UnpackPiece gives what a piece file of so many bytes says of itself and its record,
 // once it is known to be whole. Until then it takes memory only for what it says.
-func UnpackPiece(file io.ReaderAt, size int64) (told Header, record *io.SectionReader, err error) {
+func UnpackPiece(file io.ReaderAt, size int64) (header Header, record *io.SectionReader, err error) {
 	const start = int64(len(pieceMagic) + 4)
 	body := size - sha256.Size
 	if body < start || size > mostPieceFile {
-		return told, nil, errCorruptPiece
+		return header, nil, errCorruptPiece
 	}
 	var begin [start]byte
 	if _, err := file.ReadAt(begin[:], 0); err != nil || string(begin[:len(pieceMagic)]) != pieceMagic {
-		return told, nil, errCorruptPiece
+		return header, nil, errCorruptPiece
 	}
 	length := int64(binary.LittleEndian.Uint32(begin[len(pieceMagic):]))
 	if length > min(body-start, mostPieceTold) {
-		return told, nil, errCorruptPiece
+		return header, nil, errCorruptPiece
 	}
 	sum, end := sha256.New(), make([]byte, sha256.Size)
 	if _, err := io.Copy(sum, io.NewSectionReader(file, 0, body)); err != nil {
-		return told, nil, err
+		return header, nil, err
 	}
 	if _, err := file.ReadAt(end, body); err != nil || !bytes.Equal(sum.Sum(nil), end) {
-		return told, nil, errCorruptPiece
+		return header, nil, errCorruptPiece
 	}
 	head := make([]byte, length)
-	if _, err := file.ReadAt(head, start); err != nil || json.Unmarshal(head, &told) != nil {
-		return told, nil, errCorruptPiece
+	if _, err := file.ReadAt(head, start); err != nil || json.Unmarshal(head, &header) != nil {
+		return header, nil, errCorruptPiece
 	}
-	told.sum = string(end)
-	return told, io.NewSectionReader(file, start+length, body-start-length), nil
+	header.sum = string(end)
+	return header, io.NewSectionReader(file, start+length, body-start-length), nil
 }
 
 // readPiece reads the file of a piece that is wanted, and refuses any other.
 //
 // told is what it says of itself, with its sum: wanted again, it must be the same file.
-func readPiece(path string, want Header) (m piece.Result, told Header, err error) {
+func readPiece(path string, want Header) (m piece.Result, header Header, err error) {
 	f, info, err := plainfile.Open(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return m, told, errors.New("it is missing")
+		return m, header, errors.New("it is missing")
 	case errors.Is(err, plainfile.ErrNotPlain):
-		return m, told, errCorruptPiece
+		return m, header, errCorruptPiece
 	case err != nil:
-		return m, told, err
+		return m, header, err
 	}
 	defer f.Close()
 	var record *io.SectionReader
-	told, record, err = UnpackPiece(f, info.Size())
+	header, record, err = UnpackPiece(f, info.Size())
 	if err == nil {
-		err = told.differs(want)
+		err = header.differs(want)
 	}
 	if err != nil {
-		return m, told, err
+		return m, header, err
 	}
-	if told.Failed != "" {
-		return piece.Result{Err: &remoteFailure{told}}, told, nil
+	if header.Failed != "" {
+		return piece.Result{Err: &remoteFailure{header}}, header, nil
 	}
 	data := make([]byte, record.Size())
 	if _, err := io.ReadFull(record, data); err != nil {
-		return m, told, err
+		return m, header, err
 	}
 	if m, err = piece.DecodeRecord(data); err != nil {
-		return m, told, fmt.Errorf("its record cannot be read: %w", err)
+		return m, header, fmt.Errorf("its record cannot be read: %w", err)
 	}
-	return m, told, nil
+	return m, header, nil
 }
 
 // differs says how a piece is not the one that is wanted.
-func (t *Header) differs(want Header) error {
+func (h *Header) differs(want Header) error {
 	asIs := func(variant string) string {
 		if variant == "" {
 			return "the scene as it is"
@@ -164,19 +164,19 @@ func (t *Header) differs(want Header) error {
 		return "the variant " + words.PlainLine(variant)
 	}
 	switch {
-	case t.Text != want.Text:
+	case h.Text != want.Text:
 		return errors.New("it was made of another text of the scene")
-	case t.Variant != want.Variant:
-		return fmt.Errorf("it is of %s, not of %s", asIs(t.Variant), asIs(want.Variant))
-	case t.Piece != want.Piece:
-		return fmt.Errorf("it is the piece %q", t.Piece)
-	case t.Tool != want.Tool:
-		return fmt.Errorf("another socle made it: %s, not %s", t.Tool, want.Tool)
-	case t.Scene != want.Scene:
-		return fmt.Errorf("it is of the scene %q", t.Scene)
-	case want.sum != "" && t.sum != want.sum:
+	case h.Variant != want.Variant:
+		return fmt.Errorf("it is of %s, not of %s", asIs(h.Variant), asIs(want.Variant))
+	case h.Piece != want.Piece:
+		return fmt.Errorf("it is the piece %q", h.Piece)
+	case h.Tool != want.Tool:
+		return fmt.Errorf("another socle made it: %s, not %s", h.Tool, want.Tool)
+	case h.Scene != want.Scene:
+		return fmt.Errorf("it is of the scene %q", h.Scene)
+	case want.sum != "" && h.sum != want.sum:
 		return errors.New("it was changed while it was read")
-	case t.Key != want.Key:
+	case h.Key != want.Key:
 		return errors.New("it was made with another setting, other values or another printer")
 	}
 	return nil
@@ -202,20 +202,20 @@ func Make(ctx context.Context, s *set.Set, o *build.Options, path string, tell f
 		return nil, fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", words.Count(len(s.Pieces), "base", "bases"), set.ListNames(s.Pieces))
 	}
 	p := &s.Pieces[0]
-	draws := o.Renderer(s)
-	key, err := piece.Key(ctx, s, p, draws)
+	renderer := o.Renderer(s)
+	key, err := piece.Key(ctx, s, p, renderer)
 	if err != nil {
 		return nil, err
 	}
-	told, err := headerFor(s, o.Variant, p.Name, key)
+	header, err := headerFor(s, o.Variant, p.Name, key)
 	if err != nil {
 		return nil, err
 	}
-	m := piece.MakerFor(s, draws)(ctx, p, func(float64) {})
+	m := piece.MakerFor(s, renderer)(ctx, p, func(float64) {})
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	data, err := PackPiece(told, m)
+	data, err := PackPiece(header, m)
 	if err != nil {
 		return nil, err
 	}

@@ -23,15 +23,15 @@ import (
 // What lies in the place of a piece takes memory only once it is known to be whole.
 func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.piece")
-	told := Header{Scene: "court", Piece: "a"}
-	whole, err := PackPiece(told, piece.Result{Err: errCorruptPiece})
+	header := Header{Scene: "court", Piece: "a"}
+	whole, err := PackPiece(header, piece.Result{Err: errCorruptPiece})
 	require.NoError(t, err)
 	for _, size := range []int64{256 << 20, 5 << 29} {
 		require.NoError(t, os.WriteFile(path, whole, 0o666))
 		require.NoError(t, os.Truncate(path, size))
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		_, _, err := readPiece(path, told)
+		_, _, err := readPiece(path, header)
 		runtime.ReadMemStats(&after)
 		require.ErrorIs(t, err, errCorruptPiece)
 		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20), "bytes")
@@ -42,12 +42,12 @@ func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
 func TestFailureComesBack(t *testing.T) {
 	proof := &mesh.ProofError{At: r3.Vec{X: 1, Y: 2, Z: 3}, Why: "two sheets cross"}
 	for _, why := range []error{proof, fmt.Errorf("made: %w", proof), errors.New("it broke down")} {
-		told := Header{Scene: "court", Piece: "a"}
-		whole, err := PackPiece(told, piece.Result{Err: why})
+		header := Header{Scene: "court", Piece: "a"}
+		whole, err := PackPiece(header, piece.Result{Err: why})
 		require.NoError(t, err)
 		path := filepath.Join(t.TempDir(), "a.piece")
 		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		m, _, err := readPiece(path, told)
+		m, _, err := readPiece(path, header)
 		require.NoError(t, err)
 		piece := &parts.Piece{Name: "a"}
 		require.Equal(t, report.FailedOf(piece, why), report.FailedOf(piece, m.Err))

@@ -15,18 +15,18 @@ import (
 // findings draws the base with what was found on it ringed and numbered, from
 // above and, where that hides something, from below; and for the report each place
 // near by.
-func (e *baseRenderer) findings(all []finding.Finding) {
-	if !slices.ContainsFunc(all, func(c finding.Finding) bool { return c.Number > 0 }) {
+func (b *baseRenderer) findings(all []finding.Finding) {
+	if !slices.ContainsFunc(all, func(f finding.Finding) bool { return f.Number > 0 }) {
 		return
 	}
-	above, below := e.plate(picture.ThreeQuarter), e.fromBelow()
+	above, below := b.plate(picture.ThreeQuarter), b.fromBelow()
 	var upper, lower []picture.Mark
 	for i := range all {
-		c := &all[i]
-		if c.Number == 0 {
+		f := &all[i]
+		if f.Number == 0 {
 			continue
 		}
-		m := e.markOf(c)
+		m := b.markOf(f)
 		if above.Hidden(m.At) && !below.Hidden(m.At) {
 			lower = append(lower, m)
 		} else {
@@ -35,36 +35,36 @@ func (e *baseRenderer) findings(all []finding.Finding) {
 	}
 	ringed := func(name, caption string, v picture.View, marks []picture.Mark) {
 		if len(marks) > 0 {
-			e.take(name, caption, e.plate(v).Print(e.title(caption), marks))
+			b.take(name, caption, b.plate(v).Print(b.title(caption), marks))
 		}
 	}
 	ringed("findings", "what was found", picture.ThreeQuarter, upper)
 	ringed("findings-underside", "what was found below", picture.Underside, lower)
-	if e.Page && e.Draws(ViewDetails) {
-		e.places(all)
+	if b.Page && b.Draws(ViewDetails) {
+		b.places(all)
 	}
 }
 
 // fromBelow tells what is hidden from below: by the picture, or where that may not be
 // drawn, for much less.
-func (e *baseRenderer) fromBelow() *picture.Survey {
-	if e.Draws(viewUnderside) {
-		return &e.plate(picture.Underside).Survey
+func (b *baseRenderer) fromBelow() *picture.Survey {
+	if b.Draws(viewUnderside) {
+		return &b.plate(picture.Underside).Survey
 	}
-	o := e.options(picture.Underside)
-	o.Title = e.title("") // for its room
-	return e.beside.Survey(o)
+	o := b.options(picture.Underside)
+	o.Title = b.title("") // for its room
+	return b.beside.Survey(o)
 }
 
 // largestRing is the most that a ring's radius is, of the longer side of the base: it
 // points at the worst place, and does not go round all of it.
 const largestRing = 0.05
 
-// markOf rings the worst place of a concern.
-func (e *baseRenderer) markOf(c *finding.Finding) picture.Mark {
-	sides := r3.Sub(e.piece.Box.Max, e.piece.Box.Min)
-	radius := math.Min(0.6*extent(c), largestRing*math.Max(sides.X, sides.Y))
-	return picture.Mark{At: finding.Vec(*c.At), Radius: radius, Label: fmt.Sprint(c.Number), Grade: gradeOf[c.Severity]}
+// markOf rings the worst place of a finding.
+func (b *baseRenderer) markOf(f *finding.Finding) picture.Mark {
+	sides := r3.Sub(b.piece.Box.Max, b.piece.Box.Min)
+	radius := math.Min(0.6*extent(f), largestRing*math.Max(sides.X, sides.Y))
+	return picture.Mark{At: finding.Vec(*f.At), Radius: radius, Label: fmt.Sprint(f.Number), Grade: gradeOf[f.Severity]}
 }
 
 var gradeOf = map[string]picture.Grade{
@@ -72,11 +72,11 @@ var gradeOf = map[string]picture.Grade{
 }
 
 // extent is the longest side of the box about the worst place, mm.
-func extent(c *finding.Finding) float64 {
-	if c.Size == nil {
+func extent(f *finding.Finding) float64 {
+	if f.Size == nil {
 		return 0
 	}
-	return slices.Max(c.Size[:])
+	return slices.Max(f.Size[:])
 }
 
 // nearViews are where a place is looked at from, the best first.
@@ -95,17 +95,17 @@ const (
 )
 
 // places draws each place near by, from where it can be seen.
-func (e *baseRenderer) places(all []finding.Finding) {
+func (b *baseRenderer) places(all []finding.Finding) {
 	surveys := make([]*picture.Survey, len(nearViews))
 	for i, v := range nearViews {
-		surveys[i] = e.bare.Survey(picture.Options{Width: placeWidth, Height: placeHeight, View: v})
+		surveys[i] = b.bare.Survey(picture.Options{Width: placeWidth, Height: placeHeight, View: v})
 	}
 	for i := range all {
-		c := &all[i]
-		if c.Number == 0 || e.err != nil || e.ctx.Err() != nil {
+		f := &all[i]
+		if f.Number == 0 || b.err != nil || b.ctx.Err() != nil {
 			continue
 		}
-		m := e.markOf(c)
+		m := b.markOf(f)
 		view := nearViews[0]
 		for k, s := range surveys {
 			if !s.Hidden(m.At) {
@@ -113,14 +113,14 @@ func (e *baseRenderer) places(all []finding.Finding) {
 				break
 			}
 		}
-		half := 0.5 * math.Max(leastNear, 3*extent(c))
+		half := 0.5 * math.Max(leastNear, 3*extent(f))
 		m.Label, m.Radius = "", math.Max(m.Radius, nearRing*half) // its number stands beside it
 		corner := r3.Vec{X: half, Y: half, Z: half}
 		o := picture.Options{
 			Width: placeWidth, Height: placeHeight, View: view, Marks: []picture.Mark{m},
 			Focus: &r3.Box{Min: r3.Sub(m.At, corner), Max: r3.Add(m.At, corner)},
 		}
-		alt := fmt.Sprintf("%s, number %d, near by: %s", e.piece.Name, c.Number, c.Check)
-		e.look.Places[c.Number], e.err = ForPage(e.bare.Draw(o), "", alt)
+		alt := fmt.Sprintf("%s, number %d, near by: %s", b.piece.Name, f.Number, f.Check)
+		b.look.Places[f.Number], b.err = ForPage(b.bare.Draw(o), "", alt)
 	}
 }

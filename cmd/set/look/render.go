@@ -78,13 +78,13 @@ type Renderer struct {
 }
 
 // Draws says whether a view is asked for.
-func (a *Renderer) Draws(view string) bool {
-	return len(a.Views) == 0 || slices.Contains(a.Views, view)
+func (r *Renderer) Draws(view string) bool {
+	return len(r.Views) == 0 || slices.Contains(r.Views, view)
 }
 
 // Draw draws one base, with what the inspection found on it.
-func (a *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
-	e, err := a.baseRenderer(ctx, p, solid)
+func (r *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
+	e, err := r.newBase(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
@@ -92,12 +92,12 @@ func (a *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 	for _, do := range []func(){
 		e.whole,
 		func() {
-			if a.Draws(ViewDetails) {
+			if r.Draws(ViewDetails) {
 				e.details()
 			}
 		},
 		func() {
-			if a.Draws(ViewFindings) {
+			if r.Draws(ViewFindings) {
 				e.findings(found)
 			}
 		},
@@ -107,15 +107,15 @@ func (a *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 		}
 		do()
 	}
-	if e.err == nil && a.Page {
+	if e.err == nil && r.Page {
 		e.look.Solid, e.err = turnable(ctx, e.shown)
 	}
 	return e.look, e.err
 }
 
-// baseRenderer sets a solid up to be drawn in its tones.
-func (a *Renderer) baseRenderer(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*baseRenderer, error) {
-	tones, err := a.Set.Place.Tones(ctx, *p, Middles(solid))
+// newBase sets a solid up to be drawn in its tones.
+func (r *Renderer) newBase(ctx context.Context, p *parts.Piece, solid *mesh.Solid) (*baseRenderer, error) {
+	tones, err := r.Set.Place.Tones(ctx, *p, Middles(solid))
 	if err != nil {
 		return nil, err
 	}
@@ -123,10 +123,10 @@ func (a *Renderer) baseRenderer(ctx context.Context, p *parts.Piece, solid *mesh
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
-	e := &baseRenderer{Renderer: a, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
+	e := &baseRenderer{Renderer: r, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
 	box := solid.Proof.Box
-	e.beside = e.bare.With(yardstick(a.Set, p, picture.ThreeQuarter.Azimuth))
-	e.dwarfed = tall(a.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	e.beside = e.bare.With(yardstick(r.Set, p, picture.ThreeQuarter.Azimuth))
+	e.dwarfed = tall(r.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	return e, nil
 }
 
@@ -186,13 +186,13 @@ type baseRenderer struct {
 const dwarfing = 0.4
 
 // options are those of a large picture.
-func (e *baseRenderer) options(v picture.View) picture.Options {
-	return picture.Options{Width: e.Size.X, Height: e.Size.Y, View: v, Legend: true, FigureText: YardstickText(e.Set)}
+func (b *baseRenderer) options(v picture.View) picture.Options {
+	return picture.Options{Width: b.Size.X, Height: b.Size.Y, View: v, Legend: true, FigureText: YardstickText(b.Set)}
 }
 
 // Small sets a solid up for a small picture from an azimuth, degrees.
-func (a *Renderer) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
-	e, err := a.baseRenderer(ctx, p, solid)
+func (r *Renderer) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
+	e, err := r.newBase(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
@@ -200,76 +200,76 @@ func (a *Renderer) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid,
 }
 
 // small is the base with the yardstick beside it, unless that dwarfs it.
-func (e *baseRenderer) small(azimuth float64) *picture.Subject {
+func (b *baseRenderer) small(azimuth float64) *picture.Subject {
 	switch {
-	case e.dwarfed:
-		return e.bare
+	case b.dwarfed:
+		return b.bare
 	case azimuth == picture.ThreeQuarter.Azimuth:
-		return e.beside
+		return b.beside
 	}
-	return e.bare.With(yardstick(e.Set, e.piece, azimuth))
+	return b.bare.With(yardstick(b.Set, b.piece, azimuth))
 }
 
 // thumb draws the small picture for the sheets.
-func (e *baseRenderer) thumb() image.Image {
-	return e.small(picture.ThreeQuarter.Azimuth).Draw(picture.Options{
+func (b *baseRenderer) thumb() image.Image {
+	return b.small(picture.ThreeQuarter.Azimuth).Draw(picture.Options{
 		Width: ThumbWidth, Height: ThumbHeight, Supersample: 3, View: picture.ThreeQuarter, NoScaleBar: true,
 	})
 }
 
 // whole draws the views of the whole base.
-func (e *baseRenderer) whole() {
+func (b *baseRenderer) whole() {
 	for _, w := range wholeViews {
-		if e.Draws(w.name) {
-			e.take(w.name, w.caption, e.plate(w.view).Print(e.title(w.caption), nil))
+		if b.Draws(w.name) {
+			b.take(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil))
 		}
 	}
-	if e.Own != nil {
-		caption := fmt.Sprintf("from %g degrees, %g degrees up", e.Own.Azimuth, e.Own.Elevation)
-		o := e.options(*e.Own)
-		o.Title = e.title(caption)
-		e.take(viewOwn, caption, e.bare.With(yardstick(e.Set, e.piece, e.Own.Azimuth)).Draw(o))
+	if b.Own != nil {
+		caption := fmt.Sprintf("from %g degrees, %g degrees up", b.Own.Azimuth, b.Own.Elevation)
+		o := b.options(*b.Own)
+		o.Title = b.title(caption)
+		b.take(viewOwn, caption, b.bare.With(yardstick(b.Set, b.piece, b.Own.Azimuth)).Draw(o))
 	}
 }
 
 // plate draws a view of the whole base; those that findings are ringed on once.
-func (e *baseRenderer) plate(v picture.View) *picture.Plate {
-	if have := e.plates[v]; have != nil {
+func (b *baseRenderer) plate(v picture.View) *picture.Plate {
+	if have := b.plates[v]; have != nil {
 		return have
 	}
-	o := e.options(v)
-	o.Title = e.title("") // for its room
-	drawn := e.beside.Expose(o)
+	o := b.options(v)
+	o.Title = b.title("") // for its room
+	drawn := b.beside.Expose(o)
 	if v == picture.ThreeQuarter || v == picture.Underside {
-		e.plates[v] = drawn
+		b.plates[v] = drawn
 	}
 	return drawn
 }
 
 // title is what stands over a picture.
-func (e *baseRenderer) title(caption string) string { return e.piece.Name + ", " + caption }
+func (b *baseRenderer) title(caption string) string { return b.piece.Name + ", " + caption }
 
 // details draws each stand, stair, crater and breach near by, with the yardstick on it
 // where there is a place to stand.
-func (e *baseRenderer) details() {
-	for _, s := range e.Set.Place.Sights(*e.piece) {
-		o := e.options(picture.View{Azimuth: s.From, Elevation: 32, Perspective: 20})
+func (b *baseRenderer) details() {
+	for _, s := range b.Set.Place.Sights(*b.piece) {
+		o := b.options(picture.View{Azimuth: s.From, Elevation: 32, Perspective: 20})
 		o.Focus = &s.Box
-		subject := e.bare
-		if s.Figure != nil && e.inSight(o, *s.Figure) {
-			subject = e.bare.With(picture.Person(tall(e.Set), *s.Figure, s.From))
+		subject := b.bare
+		if s.Figure != nil && b.inSight(o, *s.Figure) {
+			subject = b.bare.With(picture.Person(tall(b.Set), *s.Figure, s.From))
 		}
 		caption := strings.Join(strings.SplitN(s.Name, "-", 2), " ")
-		o.Title = e.title(caption)
-		e.take(s.Name, caption, subject.Draw(o))
+		o.Title = b.title(caption)
+		b.take(s.Name, caption, subject.Draw(o))
 	}
 }
 
 // inSight says whether a person who stands at a place would be seen, chest and head.
-func (e *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
-	survey := e.bare.Survey(o)
+func (b *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
+	survey := b.bare.Survey(o)
 	for _, share := range []float64{0.6, 0.95} {
-		if survey.Hidden(r3.Add(feet, r3.Vec{Z: share * tall(e.Set)})) {
+		if survey.Hidden(r3.Add(feet, r3.Vec{Z: share * tall(b.Set)})) {
 			return false
 		}
 	}
@@ -277,23 +277,23 @@ func (e *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
 }
 
 // take keeps one picture, for its file and for the report.
-func (e *baseRenderer) take(name, caption string, img image.Image) {
-	if e.err != nil {
+func (b *baseRenderer) take(name, caption string, img image.Image) {
+	if b.err != nil {
 		return
 	}
 	shot := Shot{Name: name}
-	if e.Png {
+	if b.Png {
 		var file bytes.Buffer
-		if e.err = picture.WritePNG(&file, img); e.err != nil {
+		if b.err = picture.WritePNG(&file, img); b.err != nil {
 			return
 		}
 		shot.Png = file.Bytes()
 	}
-	if e.Page {
+	if b.Page {
 		size := img.Bounds().Size()
-		shot.Small, e.err = ForPage(picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100), caption, fmt.Sprintf("%s, %s: %s", e.piece.Name, e.piece.Footprint, caption))
+		shot.Small, b.err = ForPage(picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100), caption, fmt.Sprintf("%s, %s: %s", b.piece.Name, b.piece.Footprint, caption))
 	}
-	e.look.Shots = append(e.look.Shots, shot)
+	b.look.Shots = append(b.look.Shots, shot)
 }
 
 // ForPage is a picture for the report.

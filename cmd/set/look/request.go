@@ -26,15 +26,15 @@ type Request struct {
 var draftViews = []string{viewThreeQuarter, ViewFindings, ViewSet}
 
 // At is what is drawn of a build that is meshed so finely.
-func (d Request) At(r set.Resolution, p parts.Printer) Request {
-	if d.Every || len(d.Views) > 0 || d.From != "" || !r.Coarse(p) {
-		return d
+func (q Request) At(r set.Resolution, p parts.Printer) Request {
+	if q.Every || len(q.Views) > 0 || q.From != "" || !r.Coarse(p) {
+		return q
 	}
-	d.Views = draftViews
-	if d.Size == "" {
-		d.Size = draftSize
+	q.Views = draftViews
+	if q.Size == "" {
+		q.Size = draftSize
 	}
-	return d
+	return q
 }
 
 // The views that are about the set.
@@ -61,22 +61,22 @@ const (
 )
 
 // Check reads what the flags say.
-func (d *Request) Check() error {
-	for _, v := range d.Views {
+func (q *Request) Check() error {
+	for _, v := range q.Views {
 		if !slices.Contains(Views(), v) {
 			return fmt.Errorf("--view %q: allowed: %s", v, strings.Join(Views(), ", "))
 		}
 	}
-	if _, err := d.pixels(); err != nil {
+	if _, err := q.pixels(); err != nil {
 		return err
 	}
-	_, err := d.own()
+	_, err := q.own()
 	return err
 }
 
 // pixels is the size of the pictures.
-func (d *Request) pixels() (image.Point, error) {
-	text := d.Size
+func (q *Request) pixels() (image.Point, error) {
+	text := q.Size
 	if text == "" {
 		text = UsualSize
 	}
@@ -90,28 +90,28 @@ func (d *Request) pixels() (image.Point, error) {
 }
 
 // own is the view that --from asks for; nil where it does not.
-func (d *Request) own() (*picture.View, error) {
-	if d.From == "" {
+func (q *Request) own() (*picture.View, error) {
+	if q.From == "" {
 		return nil, nil
 	}
-	a, e, _ := strings.Cut(d.From, ",")
+	a, e, _ := strings.Cut(q.From, ",")
 	azimuth, errA := strconv.ParseFloat(strings.TrimSpace(a), 64)
 	elevation, errE := strconv.ParseFloat(strings.TrimSpace(e), 64)
 	if errA != nil || errE != nil || !(math.Abs(azimuth) <= 360 && math.Abs(elevation) <= 90) {
-		return nil, fmt.Errorf("--from %q: allowed: AZIMUTH,ELEVATION in degrees, -360 to 360 and -90 to 90, as -120,35", d.From)
+		return nil, fmt.Errorf("--from %q: allowed: AZIMUTH,ELEVATION in degrees, -360 to 360 and -90 to 90, as -120,35", q.From)
 	}
 	return &picture.View{Azimuth: azimuth, Elevation: elevation, Perspective: picture.ThreeQuarter.Perspective}, nil
 }
 
 // Renderer gives who draws what is asked for, as files and for a page, nil where neither is;
 // what is asked for has been checked.
-func (d *Request) Renderer(s *set.Set, png, page bool) *Renderer {
+func (q *Request) Renderer(s *set.Set, png, page bool) *Renderer {
 	if !png && !page {
 		return nil
 	}
-	a := &Renderer{Set: s, Views: d.Views, Png: png, Page: page}
-	a.Size, _ = d.pixels()
-	a.Own, _ = d.own()
+	a := &Renderer{Set: s, Views: q.Views, Png: png, Page: page}
+	a.Size, _ = q.pixels()
+	a.Own, _ = q.own()
 	if a.Own != nil && len(a.Views) == 0 {
 		a.Views = []string{ViewNone} // it alone
 	}
@@ -119,9 +119,9 @@ func (d *Request) Renderer(s *set.Set, png, page bool) *Renderer {
 }
 
 // DrawsSheet says whether a sheet of the set is asked for.
-func (d *Request) DrawsSheet(view string) bool {
-	if d.From != "" && len(d.Views) == 0 {
+func (q *Request) DrawsSheet(view string) bool {
+	if q.From != "" && len(q.Views) == 0 {
 		return false
 	}
-	return len(d.Views) == 0 || slices.Contains(d.Views, view)
+	return len(q.Views) == 0 || slices.Contains(q.Views, view)
 }

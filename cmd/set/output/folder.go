@@ -50,11 +50,11 @@ func Recover(dir string, tell func(string)) error {
 
 // create begins a file in the folder, which is made if need be, as are folders
 // within it that the name, with slashes, asks for.
-func (o *Folder) create(name string) (*file, error) {
-	if err := o.Open(); err != nil {
+func (d *Folder) create(name string) (*file, error) {
+	if err := d.Open(); err != nil {
 		return nil, err
 	}
-	f, err := o.batch.Create(name)
+	f, err := d.batch.Create(name)
 	if err != nil {
 		return nil, err
 	}
@@ -63,8 +63,8 @@ func (o *Folder) create(name string) (*file, error) {
 
 // Possible says, before any work is done, whether something stands where the folder is
 // to be.
-func (o *Folder) Possible() error {
-	for dir := o.Path; ; dir = filepath.Dir(dir) {
+func (d *Folder) Possible() error {
+	for dir := d.Path; ; dir = filepath.Dir(dir) {
 		switch info, err := os.Stat(dir); {
 		case err == nil && !info.IsDir():
 			return fmt.Errorf("%s is there and is not a folder", dir)
@@ -75,16 +75,16 @@ func (o *Folder) Possible() error {
 }
 
 // Open makes the folder, so that what stands against it shows at once.
-func (o *Folder) Open() error {
-	if o.batch == nil {
-		o.batch = out.NewBatch(o.Path, o.Tell)
+func (d *Folder) Open() error {
+	if d.batch == nil {
+		d.batch = out.NewBatch(d.Path, d.Tell)
 	}
-	return o.batch.Open()
+	return d.batch.Open()
 }
 
 // Add writes one whole file.
-func (o *Folder) Add(name string, write func(io.Writer) error) (File, error) {
-	f, err := o.create(name)
+func (d *Folder) Add(name string, write func(io.Writer) error) (File, error) {
+	f, err := d.create(name)
 	if err != nil {
 		return File{}, err
 	}
@@ -106,13 +106,13 @@ type plateFile struct {
 }
 
 // PlateFile gives the 3MF file of a plate, which is begun under a name if need be.
-func (o *Folder) PlateFile(plate int, name string, meta out.Meta) (*plateFile, error) {
-	for _, s := range o.plates {
+func (d *Folder) PlateFile(plate int, name string, meta out.Meta) (*plateFile, error) {
+	for _, s := range d.plates {
 		if s.plate == plate {
 			return s, nil
 		}
 	}
-	f, err := o.create(name)
+	f, err := d.create(name)
 	if err != nil {
 		return nil, err
 	}
@@ -122,49 +122,49 @@ func (o *Folder) PlateFile(plate int, name string, meta out.Meta) (*plateFile, e
 		return nil, fmt.Errorf("%s: %w", f.Path(), err)
 	}
 	s := &plateFile{f, w, plate}
-	o.plates = append(o.plates, s)
+	d.plates = append(d.plates, s)
 	return s, nil
 }
 
 // ClosePlates ends the 3MF files and gives them in the order of their plates.
-func (o *Folder) ClosePlates() (all []File, err error) {
-	slices.SortFunc(o.plates, func(a, b *plateFile) int { return cmp.Compare(a.plate, b.plate) })
-	for len(o.plates) > 0 {
-		s := o.plates[0]
+func (d *Folder) ClosePlates() (all []File, err error) {
+	slices.SortFunc(d.plates, func(a, b *plateFile) int { return cmp.Compare(a.plate, b.plate) })
+	for len(d.plates) > 0 {
+		s := d.plates[0]
 		if err = s.Close(); err == nil {
 			err = s.File.Seal()
 		}
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", s.File.Path(), err)
 		}
-		o.plates = o.plates[1:]
+		d.plates = d.plates[1:]
 		all = append(all, s.File.report())
 	}
 	return all, nil
 }
 
 // DropPlates removes the 3MF files that were begun, if any.
-func (o *Folder) DropPlates() {
-	for _, s := range o.plates {
+func (d *Folder) DropPlates() {
+	for _, s := range d.plates {
 		s.File.Discard()
 	}
-	o.plates = nil
+	d.plates = nil
 }
 
 // Commit moves every whole file to its place. One that is there already, byte for
 // byte, is left as it is, and keeps its time: same is how many are.
-func (o *Folder) Commit() (same int, err error) {
-	if o.batch == nil {
+func (d *Folder) Commit() (same int, err error) {
+	if d.batch == nil {
 		return 0, nil
 	}
-	return o.batch.Commit()
+	return d.batch.Commit()
 }
 
 // Discard removes whatever was not committed, and the folders made for it that
 // are left empty.
-func (o *Folder) Discard() {
-	o.plates = nil
-	if o.batch != nil {
-		o.batch.Discard()
+func (d *Folder) Discard() {
+	d.plates = nil
+	if d.batch != nil {
+		d.batch.Discard()
 	}
 }

@@ -27,11 +27,11 @@ func BenchmarkKept(b *testing.B) {
 		require.NoError(b, s.Settle(&set.Options{Setting: set.SettingFine, Cell: &cell}))
 		set, err := s.Cut(nil)
 		require.NoError(b, err)
-		pieces, do := set.Pieces, MakerFor(set, nil)
+		pieces, maker := set.Pieces, MakerFor(set, nil)
 		made, took = map[string]bool{}, map[string]time.Duration{}
 		for i := range pieces { // one by one, so that each has a time of its own
 			from := time.Now()
-			m := do(b.Context(), &pieces[i], func(float64) {})
+			m := maker(b.Context(), &pieces[i], func(float64) {})
 			require.NoError(b, m.Err)
 			made[pieces[i].Name], took[pieces[i].Name] = !m.Kept, time.Since(from)
 		}

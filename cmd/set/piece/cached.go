@@ -11,22 +11,22 @@ import (
 )
 
 // cached gives a maker that takes what was made before from the cache of the set, and
-// else has it made, drawn unless draws is nil, and keeps it. What has no key is always made.
-func cached(s *set.Set, do Maker, draws *look.Renderer) Maker {
+// else has it made, drawn unless renderer is nil, and keeps it. What has no key is always made.
+func cached(s *set.Set, maker Maker, renderer *look.Renderer) Maker {
 	return Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
 		key, err := SolidKey(ctx, s, p, s.MeshOptions(p))
 		if err != nil {
-			return drawing(do, draws)(ctx, p, progress)
+			return drawing(maker, renderer)(ctx, p, progress)
 		}
 		m, kept := keptSolid(s, key)
 		if !kept {
-			if m = do(ctx, p, progress); m.Err == nil {
+			if m = maker(ctx, p, progress); m.Err == nil {
 				s.Cache.Keep(key, func() ([]byte, error) { return encodeSolid(m) })
 			}
 		}
-		if m.Err == nil && draws != nil {
+		if m.Err == nil && renderer != nil {
 			var drawn bool
-			m.Drawn, drawn, m.Err = keptOrDrawn(ctx, s, key, p, m, draws)
+			m.Drawn, drawn, m.Err = keptOrDrawn(ctx, s, key, p, m, renderer)
 			kept = kept && drawn
 		}
 		m.Kept = kept
@@ -45,16 +45,16 @@ func keptSolid(s *set.Set, key sdf.Digest) (Result, bool) {
 }
 
 // keptOrDrawn gives what is drawn of a piece, and whether it was in the cache.
-func keptOrDrawn(ctx context.Context, s *set.Set, solid sdf.Digest, p *parts.Piece, m Result, draws *look.Renderer) (*look.Drawn, bool, error) {
-	key, err := lookKey(draws, solid)
+func keptOrDrawn(ctx context.Context, s *set.Set, solid sdf.Digest, p *parts.Piece, m Result, renderer *look.Renderer) (*look.Drawn, bool, error) {
+	key, err := lookKey(renderer, solid)
 	if err != nil {
-		l, err := m.drawnBy(ctx, p, draws)
+		l, err := m.draw(ctx, p, renderer)
 		return l, false, err
 	}
 	if l, ok := keptLook(s, key); ok {
 		return l, true, nil
 	}
-	l, err := m.drawnBy(ctx, p, draws)
+	l, err := m.draw(ctx, p, renderer)
 	if err == nil {
 		s.Cache.Keep(key, func() ([]byte, error) { return encodeLook(l) })
 	}
@@ -71,28 +71,28 @@ func keptLook(s *set.Set, key sdf.Digest) (*look.Drawn, bool) {
 	return l, err == nil
 }
 
-// SketchMaker gives a maker of pieces that are only to be seen, as draws draws them: meshed
+// SketchMaker gives a maker of pieces that are only to be seen, as renderer draws them: meshed
 // in cells of so many mm, and not inspected.
-func SketchMaker(s *set.Set, cell func(*parts.Piece) float64, draws *look.Renderer) Maker {
+func SketchMaker(s *set.Set, cell func(*parts.Piece) float64, renderer *look.Renderer) Maker {
 	options := func(p *parts.Piece) mesh.Options { return set.OptionsFor(p, mesh.Options{Cell: cell(p)}) }
-	do := drawing(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
+	maker := drawing(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
 		return meshPiece(ctx, p, options(p), progress)
-	}, draws)
+	}, renderer)
 	return Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
 		if s.Cache == nil {
-			return do(ctx, p, progress)
+			return maker(ctx, p, progress)
 		}
 		key, err := SolidKey(ctx, s, p, options(p))
 		if err == nil {
-			key, err = lookKey(draws, key)
+			key, err = lookKey(renderer, key)
 		}
 		if err != nil {
-			return do(ctx, p, progress)
+			return maker(ctx, p, progress)
 		}
 		if l, ok := keptLook(s, key); ok {
 			return Result{Drawn: l, Kept: true}
 		}
-		m := do(ctx, p, progress)
+		m := maker(ctx, p, progress)
 		if m.Err == nil {
 			s.Cache.Keep(key, func() ([]byte, error) { return encodeLook(m.Drawn) })
 		}

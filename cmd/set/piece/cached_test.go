@@ -51,12 +51,12 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 			require.NoError(t, s.Settle(&set.Options{Setting: set.SettingDraft, Cell: &cell, Tolerance: &tolerance}))
 			set, err := s.Cut(nil)
 			require.NoError(t, err)
-			var draws *look.Renderer
+			var renderer *look.Renderer
 			if draw%8 == 0 {
-				draws = &look.Renderer{Set: set, Views: []string{look.ViewNone}}
+				renderer = &look.Renderer{Set: set, Views: []string{look.ViewNone}}
 			}
-			do := MakerFor(set, draws)
-			err = Produce(context.Background(), set.Pieces, do, func(int, float64) {}, func(_ int, m Result) error {
+			maker := MakerFor(set, renderer)
+			err = Produce(context.Background(), set.Pieces, maker, func(int, float64) {}, func(_ int, m Result) error {
 				results[i] = append(results[i], m)
 				return nil
 			})

@@ -46,12 +46,12 @@ func lookKey(a *look.Renderer, solid sdf.Digest) (sdf.Digest, error) {
 	}{solid, a.Size, a.Views, a.Own, a.Png, a.Page})
 }
 
-// Key tells what all of a piece depends on: its solid and, unless draws is nil,
+// Key tells what all of a piece depends on: its solid and, unless renderer is nil,
 // what is drawn of it.
-func Key(ctx context.Context, s *set.Set, p *parts.Piece, draws *look.Renderer) (sdf.Digest, error) {
+func Key(ctx context.Context, s *set.Set, p *parts.Piece, renderer *look.Renderer) (sdf.Digest, error) {
 	key, err := SolidKey(ctx, s, p, s.MeshOptions(p))
-	if err == nil && draws != nil {
-		key, err = lookKey(draws, key)
+	if err == nil && renderer != nil {
+		key, err = lookKey(renderer, key)
 	}
 	return key, err
 }

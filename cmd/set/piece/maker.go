@@ -17,19 +17,19 @@ import (
 // bar or a cut may leave others, and what is left after that is told.
 const neckRounds = 3
 
-// MakerFor gives what makes a piece of the set and, unless draws is nil, draws it.
-func MakerFor(s *set.Set, draws *look.Renderer) Maker {
-	do := Inspected(s)
+// MakerFor gives what makes a piece of the set and, unless renderer is nil, draws it.
+func MakerFor(s *set.Set, renderer *look.Renderer) Maker {
+	maker := inspecting(s)
 	if s.Cache != nil {
-		return Suggesting(s, cached(s, do, draws))
+		return Suggesting(s, cached(s, maker, renderer))
 	}
-	return Suggesting(s, drawing(do, draws))
+	return Suggesting(s, drawing(maker, renderer))
 }
 
-// Inspected gives what makes a piece of the set: meshed, proven, seen to fit and
+// inspecting gives what makes a piece of the set: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
 // done again.
-func Inspected(s *set.Set) Maker {
+func inspecting(s *set.Set) Maker {
 	return Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
 		once := func(p *parts.Piece) Result {
 			o := s.MeshOptions(p)
@@ -63,36 +63,36 @@ func Inspected(s *set.Set) Maker {
 	})
 }
 
-// drawing gives a maker that draws what another has made, as draws draws it; nil draws
+// drawing gives a maker that draws what another has made, as renderer draws it; nil draws
 // nothing. Of a piece that could not be made nothing is drawn.
-func drawing(do Maker, draws *look.Renderer) Maker {
-	if draws == nil {
-		return do
+func drawing(maker Maker, renderer *look.Renderer) Maker {
+	if renderer == nil {
+		return maker
 	}
 	return Guarded(func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
 		const meshing = 0.7 // of the time, roughly
-		m := do(ctx, p, func(done float64) { progress(meshing * done) })
+		m := maker(ctx, p, func(done float64) { progress(meshing * done) })
 		if m.Err == nil {
-			m.Drawn, m.Err = m.drawnBy(ctx, p, draws)
+			m.Drawn, m.Err = m.draw(ctx, p, renderer)
 		}
 		return m
 	})
 }
 
-// drawnBy draws a piece that was made.
-func (m *Result) drawnBy(ctx context.Context, p *parts.Piece, draws *look.Renderer) (*look.Drawn, error) {
+// draw draws a piece that was made.
+func (m *Result) draw(ctx context.Context, p *parts.Piece, renderer *look.Renderer) (*look.Drawn, error) {
 	var found []finding.Finding
 	if m.Inspection != nil {
 		found = m.Inspection.Findings
 	}
-	return draws.Draw(ctx, p, m.Solid, found)
+	return renderer.Draw(ctx, p, m.Solid, found)
 }
 
 // Suggesting gives a maker that says of what is found which keys may clear it. That
 // depends on more of the scene than the solid does, and is never kept.
-func Suggesting(s *set.Set, do Maker) Maker {
+func Suggesting(s *set.Set, maker Maker) Maker {
 	return func(ctx context.Context, p *parts.Piece, progress func(float64)) Result {
-		m := do(ctx, p, progress)
+		m := maker(ctx, p, progress)
 		if m.Err == nil && m.Inspection != nil {
 			inspection.Suggest(s, p, m.Inspection.Findings)
 		}
@@ -100,14 +100,14 @@ func Suggesting(s *set.Set, do Maker) Maker {
 	}
 }
 
-// appendNew appends those concerns that are not about a place told already: within
+// appendNew appends those findings that are not about a place told already: within
 // so many mm of one, what was left of a neck is cut again.
 func appendNew(told, more []finding.Finding, near float64) []finding.Finding {
-	for _, c := range more {
+	for _, f := range more {
 		if !slices.ContainsFunc(told, func(o finding.Finding) bool {
-			return r3.Norm(r3.Sub(finding.Vec(*o.At), finding.Vec(*c.At))) < near
+			return r3.Norm(r3.Sub(finding.Vec(*o.At), finding.Vec(*f.At))) < near
 		}) {
-			told = append(told, c)
+			told = append(told, f)
 		}
 	}
 	return told
@@ -134,12 +134,12 @@ func mendNecks(s *set.Set, p parts.Piece, i *inspection.Inspection) (parts.Piece
 			continue
 		}
 		necks = append(necks, n.Neck)
-		c := n.Finding
-		c.Severity = parts.SeverityNote
-		c.Meaning = "it was " + word + ", as the scene asks"
-		c.What = word + ": " + c.What
-		c.Settled = true
-		told = append(told, c)
+		f := n.Finding
+		f.Severity = parts.SeverityNote
+		f.Meaning = "it was " + word + ", as the scene asks"
+		f.What = word + ": " + f.What
+		f.Settled = true
+		told = append(told, f)
 	}
 	switch {
 	case len(necks) == 0:

@@ -37,7 +37,7 @@ const atOnce = 2
 // progress is told of the share of each piece that is done, from several
 // goroutines. It ends early, with all meshing over, when ctx ends or deliver
 // gives an error.
-func Produce(ctx context.Context, pieces []parts.Piece, do Maker, progress func(i int, done float64), deliver func(i int, m Result) error) error {
+func Produce(ctx context.Context, pieces []parts.Piece, maker Maker, progress func(i int, done float64), deliver func(i int, m Result) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	room := make(chan struct{}, min(atOnce, runtime.GOMAXPROCS(0)))
 	results := make([]chan Result, len(pieces))
@@ -55,7 +55,7 @@ func Produce(ctx context.Context, pieces []parts.Piece, do Maker, progress func(
 				return
 			}
 			work.Go(func() {
-				results[i] <- do(ctx, &pieces[i], func(done float64) { progress(i, done) })
+				results[i] <- maker(ctx, &pieces[i], func(done float64) { progress(i, done) })
 			})
 		}
 	})
@@ -86,13 +86,13 @@ func meshPiece(ctx context.Context, p *parts.Piece, o mesh.Options, progress fun
 
 // Guarded gives a maker that tells of a breakdown as a piece which could not be
 // proven, so that the files that were begun are removed.
-func Guarded(do Maker) Maker {
+func Guarded(maker Maker) Maker {
 	return func(ctx context.Context, p *parts.Piece, progress func(float64)) (m Result) {
 		defer func() {
 			if fault := recover(); fault != nil {
 				m = Result{Err: fmt.Errorf("it broke down in the making; this is a fault of socle, not of the scene: %v", fault)}
 			}
 		}()
-		return do(ctx, p, progress)
+		return maker(ctx, p, progress)
 	}
 }

@@ -92,8 +92,8 @@ func decodeSolid(data []byte) (Result, error) {
 	if err := json.Unmarshal(r.Inspection, &i); err != nil {
 		return Result{}, err
 	}
-	for _, c := range i.Mended {
-		if c.Severity != parts.SeverityNote || c.Check != string(inspect.Neck.Check()) || c.At == nil {
+	for _, f := range i.Mended {
+		if f.Severity != parts.SeverityNote || f.Check != string(inspect.Neck.Check()) || f.At == nil {
 			return Result{}, errors.New("it tells of a neck that was mended, and is no note of one")
 		}
 	}

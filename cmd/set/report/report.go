@@ -32,7 +32,7 @@ type Report struct {
 
 	Scale    []inspection.ScaleMeasure `json:"scale"`             // sizes of the scene beside life
 	Findings []finding.Finding         `json:"concerns"`          // what the inspection found, those of bases that were not written too
-	Tally    finding.Tally             `json:"tally"`             // of the concerns
+	Tally    finding.Tally             `json:"tally"`             // of the findings
 	Advised  *finding.Combined         `json:"advised,omitempty"` // the changes that clear most of them, together; nil where none was tried or found
 	Printing Printing                  `json:"printing"`          // what the set takes to print
 	Cautions []string                  `json:"cautions"`

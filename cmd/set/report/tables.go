@@ -19,9 +19,9 @@ func (r *Report) BaseTable() page.Table {
 	}
 	for _, b := range r.Bases {
 		found := map[string]int{}
-		for _, c := range r.Findings {
-			if c.Base == b.Name {
-				found[c.Severity]++
+		for _, f := range r.Findings {
+			if f.Base == b.Name {
+				found[f.Severity]++
 			}
 		}
 		row := []string{b.Name, b.Footprint, b.Box.Size(), fmt.Sprintf("%.2f", b.Volume/1000), fmt.Sprintf("%.1f", b.Estimate.Mass), words.Grouped(b.Triangles)}
@@ -122,23 +122,23 @@ func (r *Report) Written() []*output.File {
 }
 
 // Facts are the figures of a base.
-func (r *Base) Facts() []page.Fact {
+func (b *Base) Facts() []page.Fact {
 	facts := []page.Fact{
-		{Name: "Size", Value: r.Box.Size() + " mm"},
-		{Name: "Volume", Value: fmt.Sprintf("%.2f ml", r.Volume/1000)},
-		{Name: "Mass", Value: fmt.Sprintf("%.1f g", r.Estimate.Mass)},
-		{Name: "Layers", Value: strconv.Itoa(r.Estimate.Layers)},
+		{Name: "Size", Value: b.Box.Size() + " mm"},
+		{Name: "Volume", Value: fmt.Sprintf("%.2f ml", b.Volume/1000)},
+		{Name: "Mass", Value: fmt.Sprintf("%.1f g", b.Estimate.Mass)},
+		{Name: "Layers", Value: strconv.Itoa(b.Estimate.Layers)},
 	}
-	alone := "about " + words.Hours(r.Estimate.Seconds)
-	if len(r.Estimate.Assumed) > 0 {
+	alone := "about " + words.Hours(b.Estimate.Seconds)
+	if len(b.Estimate.Assumed) > 0 {
 		alone += ", as assumed"
 	}
 	facts = append(facts, page.Fact{Name: "Alone on a plate", Value: alone})
-	if c := r.Estimate.Cost; c != nil {
-		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, r.Estimate.Currency)})
+	if c := b.Estimate.Cost; c != nil {
+		facts = append(facts, page.Fact{Name: "Cost", Value: fmt.Sprintf("%.2f %s", *c, b.Estimate.Currency)})
 	}
 	return append(facts,
-		page.Fact{Name: "Triangles", Value: words.Grouped(r.Triangles)},
+		page.Fact{Name: "Triangles", Value: words.Grouped(b.Triangles)},
 		page.Fact{Name: "Proven", Value: "closed, turned outward, free of crossings, one piece"},
 	)
 }

@@ -23,12 +23,12 @@ type Report struct {
 }
 
 // Heading is the number with what is tried; once where both are the same.
-func (t *Outcome) Heading() string {
-	name := Trial{Number: t.Number}.name()
-	if t.Label == name {
+func (o *Outcome) Heading() string {
+	name := Trial{Number: o.Number}.name()
+	if o.Label == name {
 		return name
 	}
-	return name + ": " + t.Label
+	return name + ": " + o.Label
 }
 
 func Tenth(v float64) string { return strconv.FormatFloat(v, 'f', 1, 64) }

@@ -134,19 +134,19 @@ func (v *Variation) try(ctx context.Context, progress set.Progress, t Trial) err
 		s, err = other.Cut(v.bases)
 	}
 	if err != nil {
-		one.Fault = shortFault(err)
+		one.Fault = firstFault(err)
 		return ctx.Err()
 	}
 	names := set.PieceNames(s.Pieces)
 	bar := progress.Start(set.Task{What: "building " + words.Count(len(names), "base", "bases"), Names: names})
 	defer bar.Finish()
-	do := piece.MakerFor(s, &look.Renderer{Set: s, Views: []string{look.ViewNone}})
-	err = piece.Produce(ctx, s.Pieces, do, bar.At, func(i int, m piece.Result) error {
+	maker := piece.MakerFor(s, &look.Renderer{Set: s, Views: []string{look.ViewNone}})
+	err = piece.Produce(ctx, s.Pieces, maker, bar.At, func(i int, m piece.Result) error {
 		bar.Made(i, m.Kept, m.Err)
 		b := Base{Name: names[i]}
 		var thumb image.Image
 		if m.Err != nil {
-			b.Fault = shortFault(m.Err)
+			b.Fault = firstFault(m.Err)
 		} else {
 			var err error
 			if b.Figures, err = figuresOf(ctx, s, &s.Pieces[i], m); err != nil {
@@ -170,8 +170,8 @@ func (v *Variation) small(thumb image.Image) image.Image {
 	return picture.Shrink(thumb, int(k*look.ThumbWidth), int(k*look.ThumbHeight))
 }
 
-// shortFault is the first thing that is wrong, on one line.
-func shortFault(err error) string {
+// firstFault is the first thing that is wrong, on one line.
+func firstFault(err error) string {
 	var faults *scenes.Faults
 	if errors.As(err, &faults) && len(faults.List) > 0 {
 		f := faults.List[0]
@@ -238,22 +238,22 @@ func touchedShare(s *mesh.Solid, tones []parts.Tone) (share, top float64) {
 }
 
 // sum adds up the bases.
-func (t *Outcome) sum() {
+func (o *Outcome) sum() {
 	touched := 0.0
-	for _, b := range t.Bases {
-		t.Total.Removed += b.Removed
+	for _, b := range o.Bases {
+		o.Total.Removed += b.Removed
 		touched += b.Touched * b.top
-		t.Total.top += b.top
-		t.Total.Crumbs += b.Crumbs
-		t.Total.Stops += b.Stops
-		t.Total.Warns += b.Warns
-		t.Total.Resin += b.Resin
-		if b.Thinnest != nil && (t.Total.Thinnest == nil || *b.Thinnest < *t.Total.Thinnest) {
-			t.Total.Thinnest = b.Thinnest
+		o.Total.top += b.top
+		o.Total.Crumbs += b.Crumbs
+		o.Total.Stops += b.Stops
+		o.Total.Warns += b.Warns
+		o.Total.Resin += b.Resin
+		if b.Thinnest != nil && (o.Total.Thinnest == nil || *b.Thinnest < *o.Total.Thinnest) {
+			o.Total.Thinnest = b.Thinnest
 		}
 	}
-	if t.Total.top > 0 {
-		t.Total.Touched = touched / t.Total.top
+	if o.Total.top > 0 {
+		o.Total.Touched = touched / o.Total.top
 	}
 }
 
