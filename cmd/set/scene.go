@@ -1,3 +1,15 @@
+// Package set opens scenes and cuts their bases out: the start of all that is made of a
+// scene.
+//
+// A Scene is a scene file that was read without a fault, with the values, the variant and
+// the printer that were asked for. Cut puts it together and gives a Set: the place and the
+// pieces cut out of it. Open, New, With and Variant are the only ways to get a Scene, and
+// MeshOptions the only place where it is settled how a piece is meshed.
+//
+// The packages below make things of a Set: inspection, look and piece make one piece;
+// report, advice and build make the whole set; compare, vary and jobs make several. None
+// of them reads a command line or prints: they take options, tell a Progress how far they
+// are, and return a Failure.
 package set
 
 import (

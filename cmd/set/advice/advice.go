@@ -1,3 +1,7 @@
+// Package advice tries changes of a scene against what the inspection found, and says which
+// of them clear a finding. A change counts only if the whole set was made with it and
+// nothing as grave has come. The number of tries is limited by counts, never by a clock, so
+// that the same scene gets the same advice on every machine.
 package advice
 
 import (

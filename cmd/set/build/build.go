@@ -1,3 +1,5 @@
+// Package build makes a set and writes its files: solids, pictures, sheets, the plan and
+// the report. All files of a build appear together at its end, or none.
 package build
 
 import (

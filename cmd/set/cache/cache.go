@@ -1,3 +1,5 @@
+// Package cache keeps what was made between runs, and says which socle made it. A cache is
+// safe to delete: what it holds can be made again.
 package cache
 
 import (

@@ -1,3 +1,5 @@
+// Package compare compares the bases of two scenes: the values that changed, the solids
+// byte by byte, the volumes that were added and taken away, and the findings.
 package compare
 
 import (

@@ -1,3 +1,6 @@
+// Package finding holds what an inspection found, as it is written in reports: one finding,
+// findings joined by their cause, groups of them, counts by severity, and the advice on
+// them. Lengths are in mm, places in base coordinates.
 package finding
 
 import (

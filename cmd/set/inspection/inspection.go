@@ -1,3 +1,6 @@
+// Package inspection holds a meshed piece against the printer and against what its parts
+// meant, and puts what it finds down to a part of the scene, in words. It also says what is
+// too large for the printer before anything is meshed.
 package inspection
 
 import (

@@ -1,3 +1,6 @@
+// Package jobs splits a build over many machines: it writes a list of commands that make one
+// piece each, and gathers the piece files that they wrote. What comes back is not trusted:
+// every solid is proven and inspected again and held to the scene.
 package jobs
 
 import (

@@ -1,3 +1,4 @@
+// Package look draws the pieces of a set, and its plan.
 package look
 
 import (

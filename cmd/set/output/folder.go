@@ -1,3 +1,5 @@
+// Package output writes the files of one run into a folder. They appear together when the
+// run is done; a run that is broken off changes nothing.
 package output
 
 import (

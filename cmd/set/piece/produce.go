@@ -1,3 +1,5 @@
+// Package piece makes one piece of a set: meshed, proven, inspected, drawn, or taken from
+// the cache. Produce makes several in order, few at once.
 package piece
 
 import (

@@ -1,3 +1,5 @@
+// Package report holds what a build did: the JSON document, and the tables and figures that
+// pages and terminals show.
 package report
 
 import (

@@ -1,3 +1,5 @@
+// Package vary tries a scene with many values, or with its damage laid many ways, and writes
+// a sheet of the outcomes. It also writes the one that is picked into the scene file.
 package vary
 
 import (

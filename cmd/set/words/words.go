@@ -1,3 +1,4 @@
+// Package words says how counts, times, places and texts from files are written.
 package words
 
 import (
