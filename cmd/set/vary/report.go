@@ -19,7 +19,7 @@ type Report struct {
 	Seed    uint64     `json:"seed"`
 	Tried   []*Outcome `json:"tried"`
 
-	Laid bool // of layouts, which are sorted by their score
+	Laid bool `json:"-"` // of layouts, which are sorted by their score
 }
 
 // Heading is the number with what is tried; once where both are the same.
