@@ -99,11 +99,11 @@ func fine(p parts.Printer) Resolution {
 	}
 	r := Resolution{Setting: SettingFine}
 	if p.Extrudes() {
-		r.Cell, r.cellWhy = held(nozzlesOfCell, across, "half", leastFineCell, mostFineCell, p)
+		r.Cell, r.cellWhy = withinRange(nozzlesOfCell, across, "half", leastFineCell, mostFineCell, p)
 	} else {
-		r.Cell, r.cellWhy = held(marksOfCell, large, "twice", leastFineCell, mostFineCell, p)
+		r.Cell, r.cellWhy = withinRange(marksOfCell, large, "twice", leastFineCell, mostFineCell, p)
 	}
-	r.Tolerance, r.toleranceWhy = held(marksOfTolerance, small, "a tenth of", leastFineTolerance, mostFineTolerance, p)
+	r.Tolerance, r.toleranceWhy = withinRange(marksOfTolerance, small, "a tenth of", leastFineTolerance, mostFineTolerance, p)
 	return r
 }
 
@@ -120,8 +120,8 @@ func draft(fine Resolution) Resolution {
 	return r
 }
 
-// held gives a share of a printer's size, within a range, and says so in words.
-func held(share float64, of parts.PrinterSize, word string, least, most float64, p parts.Printer) (v float64, why string) {
+// withinRange gives a share of a printer's size, within a range, and says so in words.
+func withinRange(share float64, of parts.PrinterSize, word string, least, most float64, p parts.Printer) (v float64, why string) {
 	const perMM = 1e6 // rounds to a nanometre, so that what the binary product adds is not shown
 	v = math.Round(share*of.Size*perMM) / perMM
 	why = fmt.Sprintf("%s the printer's %s of %g mm", word, of.Word, of.Size)

@@ -20,7 +20,7 @@ func printTable(w io.Writer, r *report.Report) {
 	for _, b := range r.Bases {
 		rows = append(rows, []string{
 			b.Name, b.Footprint, b.Box.Size(), strconv.FormatFloat(b.Volume, 'f', 1, 64),
-			words.Grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), b.Took(),
+			words.Grouped(b.Triangles), strconv.FormatFloat(r.Cell, 'g', -1, 64), b.TimeTaken(),
 		})
 	}
 	printColumns(w, "", rows, report.Figures)

@@ -144,7 +144,7 @@ func (a *adviser) attempts(group []int) (all []*attempt) {
 	}
 	known := map[string]bool{}
 	for _, moves := range inTurn(remedies) {
-		if taken(with, moves) {
+		if sameValue(with, moves) {
 			continue
 		}
 		t := newAttempt(slices.Concat(with, moves))
@@ -170,8 +170,8 @@ func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
 	return all
 }
 
-// taken says whether moves change a value that others change.
-func taken(by, moves []parts.Move) bool {
+// sameValue says whether moves change a value that others change.
+func sameValue(by, moves []parts.Move) bool {
 	return slices.ContainsFunc(moves, func(m parts.Move) bool {
 		return slices.ContainsFunc(by, func(o parts.Move) bool { return o.Path() == m.Path() })
 	})
@@ -219,12 +219,12 @@ type probed struct {
 	found [][]finding.Finding // at each place; nil: it is not seen there, and only the whole tells
 }
 
-// look tries changes at the places of the findings of a group, several at once.
-func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes map[int]*probed) error {
+// probeAll tries changes at the places of the findings of a group, several at once.
+func (a *adviser) probeAll(ctx context.Context, some []*attempt, group []int, probes map[int]*probed) error {
 	for _, i := range group[:min(mostPlaced, len(group))] {
 		if probes[i] == nil {
 			var err error
-			if probes[i], err = a.probed(ctx, &a.findings[i]); err != nil {
+			if probes[i], err = a.probeBefore(ctx, &a.findings[i]); err != nil {
 				return err
 			}
 		}
@@ -232,14 +232,14 @@ func (a *adviser) look(ctx context.Context, some []*attempt, group []int, probes
 	errs := make([]error, len(some))
 	var work sync.WaitGroup
 	for n, t := range some {
-		work.Go(func() { errs[n] = a.lookOne(ctx, t, group, probes) })
+		work.Go(func() { errs[n] = a.probeOne(ctx, t, group, probes) })
 	}
 	work.Wait()
 	return errors.Join(errs...)
 }
 
-// probed looks at a finding as it is.
-func (a *adviser) probed(ctx context.Context, f *finding.Finding) (*probed, error) {
+// probeBefore looks at a finding as it is.
+func (a *adviser) probeBefore(ctx context.Context, f *finding.Finding) (*probed, error) {
 	p := pieceOf(a.set.Pieces, f.Base)
 	if p == nil || f.At == nil {
 		return &probed{}, nil
@@ -263,8 +263,8 @@ func (a *adviser) probed(ctx context.Context, f *finding.Finding) (*probed, erro
 	return b, nil
 }
 
-// lookOne tries one change.
-func (a *adviser) lookOne(ctx context.Context, t *attempt, group []int, probes map[int]*probed) (err error) {
+// probeOne tries one change.
+func (a *adviser) probeOne(ctx context.Context, t *attempt, group []int, probes map[int]*probed) (err error) {
 	defer func() {
 		if fault := recover(); fault != nil {
 			err = ctx.Err() // it clears nothing; a build would tell of it
@@ -376,20 +376,20 @@ func flatten(pieces []parts.Piece, of map[string][]finding.Finding, scene []find
 	return finding.Join(append(all, scene...))
 }
 
-// gone says whether a finding is not found where a change was made whole.
-func (a *adviser) gone(t *attempt, i int) bool {
+// isGone says whether a finding is not found where a change was made whole.
+func (a *adviser) isGone(t *attempt, i int) bool {
 	return t.whole != nil && !slices.ContainsFunc(t.whole.findings, a.findings[i].Same)
 }
 
 // clears says whether a change that was made whole clears a finding: it is gone, and
 // nothing as grave has come.
 func (a *adviser) clears(t *attempt, i int) bool {
-	return a.gone(t, i) && len(a.come(t, finding.Rank(a.findings[i].Severity))) == 0
+	return a.isGone(t, i) && len(a.newFindings(t, finding.Rank(a.findings[i].Severity))) == 0
 }
 
-// come lists what is found where a change was made whole, at least so grave, and was not
+// newFindings lists what is found where a change was made whole, at least so grave, and was not
 // before, or at fewer places, or less gravely.
-func (a *adviser) come(t *attempt, rank int) (all []finding.Finding) {
+func (a *adviser) newFindings(t *attempt, rank int) (all []finding.Finding) {
 	for _, o := range t.whole.findings {
 		if finding.Rank(o.Severity) > rank {
 			continue
@@ -407,10 +407,10 @@ func (a *adviser) come(t *attempt, rank int) (all []finding.Finding) {
 	return all
 }
 
-// keeps says whether a change that was made whole leaves cleared what others cleared.
-func (a *adviser) keeps(t *attempt) bool {
+// keepsCleared says whether a change that was made whole leaves cleared what others cleared.
+func (a *adviser) keepsCleared(t *attempt) bool {
 	for i := range a.findings {
-		if v := a.findings[i].Advice; v != nil && len(v.Clears) > 0 && !a.gone(t, i) {
+		if v := a.findings[i].Advice; v != nil && len(v.Clears) > 0 && !a.isGone(t, i) {
 			return false
 		}
 	}

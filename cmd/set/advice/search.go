@@ -16,24 +16,24 @@ import (
 // there all along and not been seen, is tried again with what may clear that.
 type search struct {
 	*adviser
-	group    []int
-	list     []*attempt // by one remedy each, of which so many were looked at
-	looked   int
-	whole    int // made
-	further  int // that are not of the list and were made
-	probes   map[int]*probed
-	given    map[*attempt]bool // to be made
-	children map[*attempt][]*attempt
-	progress func(float64)
+	group        []int
+	list         []*attempt // by one remedy each, of which so many were looked at
+	looked       int
+	whole        int // made
+	further      int // that are not of the list and were made
+	probes       map[int]*probed
+	given        map[*attempt]bool // to be made
+	combinations map[*attempt][]*attempt
+	progress     func(float64)
 }
 
 const (
-	// mostCome is how much more may come with a change that is tried with another,
+	// mostNew is how much more may come with a change that is tried with another,
 	// and mostChildren with how many others.
-	mostCome, mostChildren = 3, 6
-	// plainFirst is how many changes by one remedy are made before any is tried with
+	mostNew, mostCombinations = 3, 6
+	// singlesFirst is how many changes by one remedy are made before any is tried with
 	// another, and then one of every so many.
-	plainFirst, plainEvery = 2, 3
+	singlesFirst, singleEvery = 2, 3
 	// wellWithin is how many may have been made when a second way is looked for.
 	wellWithin = 4
 )
@@ -45,7 +45,7 @@ func (a *adviser) clearAll(ctx context.Context, group []int, progress func(float
 	tried, whole := 0, 0
 	for len(open) > 0 {
 		q := &search{adviser: a, group: open, list: a.attempts(open), whole: whole, probes: map[int]*probed{}, given: map[*attempt]bool{},
-			children: map[*attempt][]*attempt{}, progress: progress}
+			combinations: map[*attempt][]*attempt{}, progress: progress}
 		found, err := q.clear(ctx)
 		if err != nil {
 			return "", err
@@ -79,7 +79,7 @@ func (q *search) clear(ctx context.Context) (bool, error) {
 		open[i] = true
 	}
 	for _, t := range q.made { // for another part
-		if q.take(t) {
+		if q.accept(t) {
 			q.further++
 			return true, nil
 		}
@@ -92,15 +92,15 @@ func (q *search) clear(ctx context.Context) (bool, error) {
 		if err := q.makeOne(ctx, t); err != nil {
 			return false, err
 		}
-		if q.take(t) {
-			return true, q.another(ctx, t)
+		if q.accept(t) {
+			return true, q.second(ctx, t)
 		}
 	}
 	return false, nil
 }
 
-// another looks for one more way, by another key, to clear what a change clears.
-func (q *search) another(ctx context.Context, first *attempt) error {
+// second looks for one more way, by another key, to clear what a change clears.
+func (q *search) second(ctx context.Context, first *attempt) error {
 	if q.whole > wellWithin || !slices.Contains(q.list, first) {
 		return nil
 	}
@@ -114,7 +114,7 @@ func (q *search) another(ctx context.Context, first *attempt) error {
 	if t == nil || err != nil {
 		return err
 	}
-	if err := q.makeOne(ctx, t); err != nil || !q.keeps(t) {
+	if err := q.makeOne(ctx, t); err != nil || !q.keepsCleared(t) {
 		return err
 	}
 	for i := range same {
@@ -125,9 +125,9 @@ func (q *search) another(ctx context.Context, first *attempt) error {
 	return nil
 }
 
-// take accepts a change that clears something of the group and keeps cleared what was.
-func (q *search) take(t *attempt) (found bool) {
-	if t.whole == nil || !q.keeps(t) {
+// accept accepts a change that clears something of the group and keeps cleared what was.
+func (q *search) accept(t *attempt) (found bool) {
+	if t.whole == nil || !q.keepsCleared(t) {
 		return false
 	}
 	for _, i := range q.group {
@@ -150,21 +150,21 @@ func (q *search) makeOne(ctx context.Context, t *attempt) error {
 // next gives the change that is best to be made next, nil where there is none; but is
 // the key that is not to be changed.
 func (q *search) next(ctx context.Context, open map[int]bool, but string) (*attempt, error) {
-	if but == "" && q.whole >= plainFirst && q.whole%plainEvery != 0 {
-		if t := q.child(open); t != nil {
+	if but == "" && q.whole >= singlesFirst && q.whole%singleEvery != 0 {
+		if t := q.combination(open); t != nil {
 			return t, nil
 		}
 	}
-	t, err := q.plain(ctx, open, but)
+	t, err := q.single(ctx, open, but)
 	if t == nil && err == nil && but == "" {
-		t = q.child(open)
+		t = q.combination(open)
 	}
 	return t, err
 }
 
-// plain gives the best change by one remedy. It has as many looked at as it takes to
+// single gives the best change by one remedy. It has as many looked at as it takes to
 // find one that clears all at their places.
-func (q *search) plain(ctx context.Context, open map[int]bool, but string) (*attempt, error) {
+func (q *search) single(ctx context.Context, open map[int]bool, but string) (*attempt, error) {
 	for {
 		var best *attempt
 		most := 0
@@ -190,7 +190,7 @@ func (q *search) plain(ctx context.Context, open map[int]bool, but string) (*att
 			}
 			return best, nil
 		}
-		if err := q.look(ctx, q.list[q.looked:q.looked+n], q.group, q.probes); err != nil {
+		if err := q.probeAll(ctx, q.list[q.looked:q.looked+n], q.group, q.probes); err != nil {
 			return nil, err
 		}
 		q.looked += n
@@ -199,27 +199,27 @@ func (q *search) plain(ctx context.Context, open map[int]bool, but string) (*att
 	}
 }
 
-// child gives a change that was made, cleared something and brought little, together
+// combination gives a change that was made, cleared something and brought little, together
 // with what may clear that: of the one that brought least.
-func (q *search) child(open map[int]bool) *attempt {
+func (q *search) combination(open map[int]bool) *attempt {
 	var best *attempt
-	least := mostCome + 1
+	least := mostNew + 1
 	for t := range q.madeHere() {
-		n := mostCome + 1
+		n := mostNew + 1
 		for _, i := range q.group {
-			if open[i] && q.gone(t, i) {
-				n = min(n, len(q.come(t, finding.Rank(q.findings[i].Severity))))
+			if open[i] && q.isGone(t, i) {
+				n = min(n, len(q.newFindings(t, finding.Rank(q.findings[i].Severity))))
 			}
 		}
-		if n < least && n > 0 && q.left(t) {
+		if n < least && n > 0 && q.hasCombination(t) {
 			best, least = t, n
 		}
 	}
 	if best == nil {
 		return nil
 	}
-	t := q.children[best][0]
-	q.children[best] = q.children[best][1:]
+	t := q.combinations[best][0]
+	q.combinations[best] = q.combinations[best][1:]
 	q.given[t] = true
 	return t
 }
@@ -235,22 +235,22 @@ func (q *search) madeHere() func(yield func(*attempt) bool) {
 	}
 }
 
-// left says whether there is anything left to be tried with a change that was made.
-func (q *search) left(t *attempt) bool {
-	if _, known := q.children[t]; known {
-		return len(q.children[t]) > 0
+// hasCombination says whether there is anything left to be tried with a change that was made.
+func (q *search) hasCombination(t *attempt) bool {
+	if _, known := q.combinations[t]; known {
+		return len(q.combinations[t]) > 0
 	}
 	w := t.whole
-	come := q.come(t, finding.Rank(parts.SeverityWarn))
+	fresh := q.newFindings(t, finding.Rank(parts.SeverityWarn))
 	var all []*attempt
-	if len(come) > 0 {
-		f := &come[0]
+	if len(fresh) > 0 {
+		f := &fresh[0]
 		for _, moves := range inTurn(inspection.RemediesFor(w.set, pieceOf(w.set.Pieces, f.Base), f)) {
-			if !taken(t.moves, moves) && len(all) < mostChildren {
+			if !sameValue(t.moves, moves) && len(all) < mostCombinations {
 				all = append(all, newAttempt(slices.Concat(t.moves, moves)))
 			}
 		}
 	}
-	q.children[t] = all
+	q.combinations[t] = all
 	return len(all) > 0
 }

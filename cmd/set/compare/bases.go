@@ -127,8 +127,8 @@ func sameBytes(a, b *mesh.Solid) bool {
 	})
 }
 
-// settle compares a pair once it has been made; what is not there is nil.
-func (c *Comparison) settle(ctx context.Context, p *pair, made [2]*piece.Result) (*Base, error) {
+// compareBase compares a pair once it has been made; what is not there is nil.
+func (c *Comparison) compareBase(ctx context.Context, p *pair, made [2]*piece.Result) (*Base, error) {
 	b := &Base{Name: p.name, Result: NotMade, Gained: []ChangedFinding{}, Lost: []ChangedFinding{}}
 	var concerns [2][]finding.Finding
 	for i, m := range made {

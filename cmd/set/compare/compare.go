@@ -63,16 +63,16 @@ type sideReport struct {
 func New(sides [2]*Side, only []string) (*Comparison, error) {
 	c := &Comparison{Sides: sides, Report: &Report{Bases: []Base{}, Made: cache.VersionLine(cache.BuildInfo())}}
 	c.pairs = pairs(sides[0].Pieces, sides[1].Pieces)
-	if err := c.only(only); err != nil {
+	if err := c.keepOnly(only); err != nil {
 		return nil, err
 	}
 	c.Report.Keys = keysBetween(sides[0].Read, sides[1].Read)
 	return c, nil
 }
 
-// only keeps the bases that are named, by the name of a piece or of a base that makes
+// keepOnly keeps the bases that are named, by the name of a piece or of a base that makes
 // several, in either scene.
-func (c *Comparison) only(names []string) error {
+func (c *Comparison) keepOnly(names []string) error {
 	if len(names) == 0 {
 		return nil
 	}
@@ -171,7 +171,7 @@ func (c *Comparison) compare(ctx context.Context, progress set.Progress) error {
 		if i+1 < len(turns) && turns[i+1].pair == n {
 			return nil // the other side is next
 		}
-		b, err := c.settle(ctx, &c.pairs[n], made)
+		b, err := c.compareBase(ctx, &c.pairs[n], made)
 		if err == nil && c.files != nil {
 			err = c.draw(ctx, &c.pairs[n], b, made)
 		}
@@ -183,7 +183,7 @@ func (c *Comparison) compare(ctx context.Context, progress set.Progress) error {
 	}
 	for n := range c.pairs {
 		if settled[n] == nil {
-			if settled[n], err = c.settle(ctx, &c.pairs[n], [2]*piece.Result{}); err != nil {
+			if settled[n], err = c.compareBase(ctx, &c.pairs[n], [2]*piece.Result{}); err != nil {
 				return err
 			}
 		}

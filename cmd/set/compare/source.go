@@ -48,7 +48,7 @@ func Open(ctx context.Context, stdin io.Reader, arg string, c *set.Selection) (*
 	current, fault := set.Open(ctx, stdin, path, c.AsItIs())
 	if fault == nil && slices.ContainsFunc(current.Read.Variants, func(v scenes.Variant) bool { return v.Name == rest }) {
 		in.variant = rest
-		return in, in.take(current, rest)
+		return in, in.takeVariant(current, rest)
 	}
 	text, err := in.atRevision(path, rest)
 	var none *noRevision
@@ -80,11 +80,11 @@ func Open(ctx context.Context, stdin io.Reader, arg string, c *set.Selection) (*
 	if in.variant == "" {
 		in.variant = c.Variant
 	}
-	return in, in.take(set.New(plain, read), in.variant)
+	return in, in.takeVariant(set.New(plain, read), in.variant)
 }
 
-// take takes a variant of a scene, or "" for the scene itself.
-func (side *Side) take(s *set.Scene, variant string) error {
+// takeVariant takes a variant of a scene, or "" for the scene itself.
+func (side *Side) takeVariant(s *set.Scene, variant string) error {
 	side.Opened = s
 	if variant == "" {
 		return nil

@@ -34,30 +34,30 @@ func Ruins(check string) float64 { return cmp.Or(ruinsMore[check], ruinsLooks) }
 // that it sags, and beyond it tears. Common practice, no source.
 const farOver = 2.0
 
-// weigh sets the severity of a finding and its harm: what is ruined, times how many
+// grade sets the severity of a finding and its harm: what is ruined, times how many
 // times over it is great, ten times at most.
-func weigh(s *set.Set, f *finding.Finding, over float64) {
+func grade(s *set.Set, f *finding.Finding, over float64) {
 	over = math.Min(over, 10)
 	f.Harm = math.Round(over*Ruins(f.Check)*100) / 100
 	f.Severity = s.Site.Inspect.Severity(f.Check, over >= 1)
 }
 
-// over tells how many times over it is great, what a finding does: by the size of
+// timesOver tells how many times over it is great, what a finding does: by the size of
 // what is lost where a part comes off, and by how far it is off its limit else.
-func over(s *set.Set, f *inspect.Finding) float64 {
+func timesOver(s *set.Set, f *inspect.Finding) float64 {
 	sides := slices.Sorted(slices.Values(f.Size[:]))
 	switch f.Kind {
 	case inspect.ThinWall:
-		return partSizes(s, sides[1]) // a sliver is long one way alone
+		return timesPart(s, sides[1]) // a sliver is long one way alone
 	case inspect.ThinPin, inspect.Hair, inspect.SlenderPin:
-		return partSizes(s, f.Length)
+		return timesPart(s, f.Length)
 	case inspect.Neck, inspect.LiddedVoid, inspect.Island:
-		return partSizes(s, sides[2])
+		return timesPart(s, sides[2])
 	case inspect.Overhang, inspect.Bridge:
 		return f.Value / f.Limit / farOver
 	}
 	return finding.ShareOf(f.Value, f.Limit)
 }
 
-// partSizes is how many times over something is long enough to be a part of the scene.
-func partSizes(s *set.Set, long float64) float64 { return long / s.Site.Inspect.Piece }
+// timesPart is how many times over something is long enough to be a part of the scene.
+func timesPart(s *set.Set, long float64) float64 { return long / s.Site.Inspect.Piece }

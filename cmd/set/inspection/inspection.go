@@ -19,7 +19,7 @@ import (
 // Inspection is what one base was found to be like.
 type Inspection struct {
 	Findings []finding.Finding
-	Necks    []hangingBit
+	Necks    []looseBit
 	Estimate inspect.Estimate
 	Measured Measured
 	Mended   []finding.Finding // necks that were made stout or cut: told among the findings
@@ -35,8 +35,8 @@ func (i *Inspection) Finish(mended []finding.Finding) {
 	finding.NumberPlaces(i.Findings)
 }
 
-// hangingBit is a bit that hangs by too little, and what is told of it.
-type hangingBit struct {
+// looseBit is a bit that hangs by too little, and what is told of it.
+type looseBit struct {
 	parts.Neck
 	Finding finding.Finding
 }
@@ -137,10 +137,10 @@ func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Soli
 		c := findingOf(s, p, &f, flights)
 		i.Findings = append(i.Findings, c)
 		if f.Kind == inspect.Neck {
-			i.Necks = append(i.Necks, hangingBit{parts.Neck{From: finding.Vec(f.From), To: finding.Vec(f.To), At: finding.Vec(f.At), Width: f.Value, Ways: f.Ways}, c})
+			i.Necks = append(i.Necks, looseBit{parts.Neck{From: finding.Vec(f.From), To: finding.Vec(f.To), At: finding.Vec(f.At), Width: f.Value, Ways: f.Ways}, c})
 		}
 	}
-	i.Findings = append(i.Findings, crumbs(s, p, solid)...)
+	i.Findings = append(i.Findings, crumbFindings(s, p, solid)...)
 	return i, nil
 }
 
@@ -160,8 +160,8 @@ func findingOf(s *set.Set, p *parts.Piece, f *inspect.Finding, flights []parts.F
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.Site.Printer.Extrudes()),
 		Measure: string(f.Measure), Value: f.Value, Limit: f.Limit, At: &at, Size: &size,
 	}
-	over := over(s, f)
-	weigh(s, &c, over)
+	over := timesOver(s, f)
+	grade(s, &c, over)
 	var part parts.Part = p.Base
 	switch f.Kind {
 	case inspect.UnevenRisers:
@@ -208,9 +208,9 @@ func besideStand(f *inspect.Finding, part parts.Part) bool {
 	return false
 }
 
-// crumbs tells of loose pieces and of voids, as the mesher found them. What is
+// crumbFindings tells of loose pieces and of voids, as the mesher found them. What is
 // smaller than a mark of the printer every way is dust, and only in the document.
-func crumbs(s *set.Set, p *parts.Piece, solid *mesh.Solid) (all []finding.Finding) {
+func crumbFindings(s *set.Set, p *parts.Piece, solid *mesh.Solid) (all []finding.Finding) {
 	dust := s.Site.Printer.Across().Size
 	for _, k := range solid.Crumbs {
 		if math.Max(k.Size.X, math.Max(k.Size.Y, k.Size.Z)) < dust {
@@ -222,7 +222,7 @@ func crumbs(s *set.Set, p *parts.Piece, solid *mesh.Solid) (all []finding.Findin
 			f.Check = "filled-void"
 		}
 		long := slices.Max(size[:])
-		weigh(s, &f, partSizes(s, long))
+		grade(s, &f, timesPart(s, long))
 		part := s.Place.Nearest(*p, k.At)
 		if part != nil {
 			f.Part = s.Site.Told(part)

@@ -303,7 +303,7 @@ func TestCrumbsInWords(t *testing.T) {
 	crumb := func(side, volume float64, kept bool) mesh.Crumb {
 		return mesh.Crumb{At: r3.Vec{X: 1, Z: 4}, Size: r3.Vec{X: side, Y: side / 2, Z: side / 3}, Volume: volume, Kept: kept}
 	}
-	found := crumbs(s, p, &mesh.Solid{Crumbs: []mesh.Crumb{
+	found := crumbFindings(s, p, &mesh.Solid{Crumbs: []mesh.Crumb{
 		crumb(2, 1, false), crumb(1, 0.5, true), crumb(0.7, -0.1, false), crumb(8, -300, false), crumb(1.9, 1, false),
 		crumb(0.051, 1e-5, false), crumb(0.049, 1e-5, false),
 	}})
@@ -336,7 +336,7 @@ func TestCrumbsInWords(t *testing.T) {
 	s.Site.Inspect.Crumbs = "stop"
 	lost := 8.0
 	s.Site.Inspect.Lost = &lost
-	found = crumbs(s, p, &mesh.Solid{Crumbs: []mesh.Crumb{crumb(2, 1, false), crumb(0.7, -0.1, false), crumb(8, -300, false)}})
+	found = crumbFindings(s, p, &mesh.Solid{Crumbs: []mesh.Crumb{crumb(2, 1, false), crumb(0.7, -0.1, false), crumb(8, -300, false)}})
 	require.Equal(t, parts.SeverityStop, found[0].Severity)
 	require.Equal(t, parts.SeverityNote, found[1].Severity)
 	require.Equal(t, parts.SeverityStop, found[2].Severity, "a room as long as may be lost")

@@ -51,7 +51,7 @@ func scaleFinding(s *set.Set, m parts.Measure) finding.Finding {
 	if math.IsInf(f.Limit, 0) {
 		f.Limit = 0
 	}
-	weigh(s, &f, finding.ShareOf(f.Value, f.Limit))
+	grade(s, &f, finding.ShareOf(f.Value, f.Limit))
 	key := f.Key
 	one := []finding.Finding{f}
 	Suggest(s, nil, one)

@@ -64,7 +64,7 @@ func readList(dir string) (*List, error) {
 	var l List
 	err = json.Unmarshal(text, &l)
 	if err == nil {
-		err = l.sound()
+		err = l.check()
 	}
 	if err != nil {
 		return nil, set.AsFaulty(fmt.Errorf("%s: %w", path, err))
@@ -72,9 +72,9 @@ func readList(dir string) (*List, error) {
 	return &l, nil
 }
 
-// sound says what is wrong with a list as a whole. Its check value tells of damage and
+// check says what is wrong with a list as a whole. Its check value tells of damage and
 // of edits; who renews it can still lead nowhere.
-func (l *List) sound() error {
+func (l *List) check() error {
 	sum, err := l.Sum()
 	switch {
 	case err != nil:
@@ -119,7 +119,7 @@ func (g *Gather) Check(ctx context.Context) ([]*Checked, error) {
 	var sets []*Checked
 	var refused []string
 	for _, set := range g.List.Sets {
-		s, faults, err := g.List.check(ctx, g.dir, set)
+		s, faults, err := g.List.checkPieces(ctx, g.dir, set)
 		if err != nil {
 			return nil, err
 		}
@@ -131,8 +131,8 @@ func (g *Gather) Check(ctx context.Context) ([]*Checked, error) {
 	return sets, nil
 }
 
-// check reads and proves every piece of a set, and tells of those that are refused.
-func (l *List) check(ctx context.Context, dir string, listed jobSet) (*Checked, []string, error) {
+// checkPieces reads and proves every piece of a set, and tells of those that are refused.
+func (l *List) checkPieces(ctx context.Context, dir string, listed jobSet) (*Checked, []string, error) {
 	s, err := l.cut(listed.Variant)
 	if err != nil {
 		return nil, nil, err

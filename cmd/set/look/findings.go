@@ -12,10 +12,10 @@ import (
 	"socle/parts"
 )
 
-// findings draws the base with what was found on it ringed and numbered, from
+// drawFindings draws the base with what was found on it ringed and numbered, from
 // above and, where that hides something, from below; and for the report each place
 // near by.
-func (b *baseRenderer) findings(all []finding.Finding) {
+func (b *baseRenderer) drawFindings(all []finding.Finding) {
 	if !slices.ContainsFunc(all, func(f finding.Finding) bool { return f.Number > 0 }) {
 		return
 	}
@@ -35,13 +35,13 @@ func (b *baseRenderer) findings(all []finding.Finding) {
 	}
 	ringed := func(name, caption string, v picture.View, marks []picture.Mark) {
 		if len(marks) > 0 {
-			b.take(name, caption, b.plate(v).Print(b.title(caption), marks))
+			b.keep(name, caption, b.plate(v).Print(b.title(caption), marks))
 		}
 	}
 	ringed("findings", "what was found", picture.ThreeQuarter, upper)
 	ringed("findings-underside", "what was found below", picture.Underside, lower)
 	if b.Page && b.Draws(ViewDetails) {
-		b.places(all)
+		b.drawPlaces(all)
 	}
 }
 
@@ -94,8 +94,8 @@ const (
 	nearRing = 0.25
 )
 
-// places draws each place near by, from where it can be seen.
-func (b *baseRenderer) places(all []finding.Finding) {
+// drawPlaces draws each place near by, from where it can be seen.
+func (b *baseRenderer) drawPlaces(all []finding.Finding) {
 	surveys := make([]*picture.Survey, len(nearViews))
 	for i, v := range nearViews {
 		surveys[i] = b.bare.Survey(picture.Options{Width: placeWidth, Height: placeHeight, View: v})

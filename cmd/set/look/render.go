@@ -91,15 +91,15 @@ func (r *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 	}
 	e.look.Thumb = e.thumb()
 	for _, do := range []func(){
-		e.whole,
+		e.drawWhole,
 		func() {
 			if r.Draws(ViewDetails) {
-				e.details()
+				e.drawDetails()
 			}
 		},
 		func() {
 			if r.Draws(ViewFindings) {
-				e.findings(found)
+				e.drawFindings(found)
 			}
 		},
 	} {
@@ -218,18 +218,18 @@ func (b *baseRenderer) thumb() image.Image {
 	})
 }
 
-// whole draws the views of the whole base.
-func (b *baseRenderer) whole() {
+// drawWhole draws the views of the whole base.
+func (b *baseRenderer) drawWhole() {
 	for _, w := range wholeViews {
 		if b.Draws(w.name) {
-			b.take(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil))
+			b.keep(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil))
 		}
 	}
 	if b.Own != nil {
 		caption := fmt.Sprintf("from %g degrees, %g degrees up", b.Own.Azimuth, b.Own.Elevation)
 		o := b.options(*b.Own)
 		o.Title = b.title(caption)
-		b.take(viewOwn, caption, b.bare.With(yardstick(b.Set, b.piece, b.Own.Azimuth)).Draw(o))
+		b.keep(viewOwn, caption, b.bare.With(yardstick(b.Set, b.piece, b.Own.Azimuth)).Draw(o))
 	}
 }
 
@@ -250,9 +250,9 @@ func (b *baseRenderer) plate(v picture.View) *picture.Plate {
 // title is what stands over a picture.
 func (b *baseRenderer) title(caption string) string { return b.piece.Name + ", " + caption }
 
-// details draws each stand, stair, crater and breach near by, with the yardstick on it
+// drawDetails draws each stand, stair, crater and breach near by, with the yardstick on it
 // where there is a place to stand.
-func (b *baseRenderer) details() {
+func (b *baseRenderer) drawDetails() {
 	for _, s := range b.Set.Place.Sights(*b.piece) {
 		o := b.options(picture.View{Azimuth: s.From, Elevation: 32, Perspective: 20})
 		o.Focus = &s.Box
@@ -262,7 +262,7 @@ func (b *baseRenderer) details() {
 		}
 		caption := strings.Join(strings.SplitN(s.Name, "-", 2), " ")
 		o.Title = b.title(caption)
-		b.take(s.Name, caption, subject.Draw(o))
+		b.keep(s.Name, caption, subject.Draw(o))
 	}
 }
 
@@ -277,8 +277,8 @@ func (b *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
 	return true
 }
 
-// take keeps one picture, for its file and for the report.
-func (b *baseRenderer) take(name, caption string, img image.Image) {
+// keep keeps one picture, for its file and for the report.
+func (b *baseRenderer) keep(name, caption string, img image.Image) {
 	if b.err != nil {
 		return
 	}

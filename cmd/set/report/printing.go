@@ -32,7 +32,7 @@ func printing(s *set.Set, bases []Base) (p Printing) {
 		p.Volume += e.Volume
 		p.Mass += e.Mass
 		p.Material += e.Material
-		p.Cost = plus(p.Cost, e.Cost)
+		p.Cost = sumOfKnown(p.Cost, e.Cost)
 	}
 	if p.Cost == nil {
 		p.Currency = ""
@@ -68,8 +68,8 @@ func printing(s *set.Set, bases []Base) (p Printing) {
 	return p
 }
 
-// plus adds what is known.
-func plus(a, b *float64) *float64 {
+// sumOfKnown adds what is known.
+func sumOfKnown(a, b *float64) *float64 {
 	switch {
 	case a == nil:
 		return b

@@ -11,8 +11,8 @@ import (
 // Figures are the columns of the tables of bases that are set to the right.
 var Figures = map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true}
 
-// Took is the time that a base took to mesh.
-func (b *Base) Took() string {
+// TimeTaken is the time that a base took to mesh.
+func (b *Base) TimeTaken() string {
 	if b.Seconds == 0 && b.Kept {
 		return "kept"
 	}

@@ -154,7 +154,7 @@ func (v *Variation) try(ctx context.Context, progress set.Progress, t Trial) err
 			if b.Figures, err = figuresOf(ctx, s, &s.Pieces[i], m); err != nil {
 				return err
 			}
-			thumb = v.small(m.Drawn.Thumb)
+			thumb = v.thumbnail(m.Drawn.Thumb)
 		}
 		one.Bases, one.thumbs = append(one.Bases, b), append(one.thumbs, thumb)
 		return nil
@@ -164,8 +164,8 @@ func (v *Variation) try(ctx context.Context, progress set.Progress, t Trial) err
 	return err
 }
 
-// small is a thumb as large as all of them leave room for on one sheet.
-func (v *Variation) small(thumb image.Image) image.Image {
+// thumbnail is a thumb as large as all of them leave room for on one sheet.
+func (v *Variation) thumbnail(thumb image.Image) image.Image {
 	const many = 200 // at their own size
 	thumbs := len(v.set.Pieces) * (len(v.trials) + 1)
 	k := min(1, math.Sqrt(many/float64(thumbs)))
