@@ -60,9 +60,6 @@ func CreateAtomic(path string) (*AtomicFile, error) {
 	}
 }
 
-// Path is where the file will stand.
-func (f *AtomicFile) Path() string { return f.path }
-
 // KeepOwner gives the file the owner and the group of another, before it is sealed.
 func (f *AtomicFile) KeepOwner(other fs.FileInfo) error {
 	if file, ok := f.file.(*os.File); ok {

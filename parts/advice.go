@@ -1,11 +1,10 @@
 package parts
 
 import (
-	"cmp"
 	"math"
 	"reflect"
 	"slices"
-	"strings"
+	"socle/sdf"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -36,9 +35,15 @@ const (
 type Trouble struct {
 	Check string
 	Part  Part    // that it was put down to
-	Piece *Piece  // that it is on; nil for the scene as a whole
+	Piece *Laying // the piece that it is on; nil for the scene as a whole
 	At    *r3.Vec // its place on the piece; nil where it has none
 	Edge  float64 // from the place to the outline of the piece's top, mm; less than 0 outside of that, +Inf without a place
+}
+
+// Laying is how a piece lies on the scene.
+type Laying struct {
+	Pose sdf.Pose // from the piece's coordinates to the scene's
+	Turn float64  // of the piece, degrees
 }
 
 // Remedier is a part that knows which of its keys may clear a finding.
@@ -57,79 +62,6 @@ const (
 	edgeWithin = 1.5
 )
 
-// Remedies gives what may clear a finding of a check on a part, or on a piece at a
-// place. Those of what causes it come first: of damage that cut what was built, then
-// of the part itself, then of what lies beside it, and of the base where its edge is
-// near. part, p and at may be nil.
-func (sc *Scene) Remedies(check string, part Part, p *Piece, at *r3.Vec) []Remedy {
-	t := Trouble{Check: check, Part: part, Piece: p, At: at, Edge: math.Inf(1)}
-	asked := []Part{part}
-	if p != nil && p.berth != nil && at != nil {
-		t.Edge = -p.berth.shape().at(r2.Vec{X: at.X, Y: at.Y}) - p.Base.Taper
-		asked = append(asked, sc.around(*p, *at)...)
-		if t.nearEdge() {
-			asked = append(asked, p.Base)
-		}
-	}
-	built := false
-	if s, ok := part.(Solider); ok {
-		built = StageOf(s) < Damaging
-	}
-	var all []Remedy
-	for i, q := range asked {
-		r, ok := q.(Remedier)
-		if !ok || slices.Contains(asked[:i], q) {
-			continue
-		}
-		rank := ofNear
-		if _, damage := q.(Damager); damage && built {
-			rank = ofDamage
-		} else if q == part {
-			rank = ofBlamed
-		}
-		for _, one := range r.Remedies(sc.site, t) {
-			one.cause = rank
-			all = append(all, one)
-		}
-	}
-	slices.SortStableFunc(all, func(a, b Remedy) int { return cmp.Compare(a.cause, b.cause) })
-	return append(all, sc.site.remedies(check)...)
-}
-
-// around lists the parts that have a surface near a place on a piece, the nearest
-// first.
-func (sc *Scene) around(p Piece, at r3.Vec) []Part {
-	type near struct {
-		part Part
-		away float64
-	}
-	var found []near
-	all := sc.sceneryOf(p)
-	for i := range all.bodies {
-		if v, _ := all.bodies[i].nearest(at); v > causeWithin {
-			continue
-		}
-		for k := range all.bodies[i].faces {
-			f := &all.bodies[i].faces[k]
-			away := math.Abs(f.value(at))
-			if _, base := f.part.(*Base); base || away > causeWithin {
-				continue
-			}
-			if n := slices.IndexFunc(found, func(o near) bool { return o.part == f.part }); n >= 0 {
-				found[n].away = math.Min(found[n].away, away)
-			} else {
-				found = append(found, near{f.part, away})
-			}
-		}
-	}
-	slices.SortStableFunc(found, func(a, b near) int { return cmp.Compare(a.away, b.away) })
-	out := make([]Part, len(found))
-	for i, n := range found {
-		out[i] = n.part
-	}
-	return out
-}
-
 // nearEdge says whether the edge of the base may be a cause.
 func (t *Trouble) nearEdge() bool { return math.Abs(t.Edge) <= edgeWithin }
 
@@ -146,15 +78,6 @@ func (t *Trouble) hanging() bool { return t.of("island", "overhang", "bridge") }
 
 // trapped says whether resin would stay in it.
 func (t *Trouble) trapped() bool { return t.of("sealed-void", "filled-void", "lidded-void", "drain") }
-
-// remedies are those of the scene's own tables.
-func (s *Site) remedies(check string) []Remedy {
-	if check == "neck" && s.Inspect.Neck == "keep" {
-		return []Remedy{{Key: "inspect.neck", Words: `[inspect] neck = "thicken", which makes necks stout`,
-			Tries: [][]Move{{{Kind: "inspect", Key: "neck", Value: "thicken"}}}}}
-	}
-	return nil
-}
 
 // remedies collects those of one part.
 type remedies struct {
@@ -303,63 +226,4 @@ func handy(v float64) float64 {
 	step := math.Pow(10, math.Max(math.Floor(math.Log10(math.Abs(v)))-1, -3))
 	places := math.Round(1 / math.Min(step, 0.1))
 	return math.Round(v*places) / places
-}
-
-// Hint says in plain words what may clear a finding of a check on a part, by its
-// remedies: those of other parts with their names. It is never without words.
-func Hint(check, part string, all []Remedy) string {
-	const most = 6
-	var said []string
-	for _, r := range all {
-		words := r.Words
-		if r.Part != "" && r.Part != part {
-			words = r.Part + ": " + words
-		}
-		if r.Words != "" && !slices.Contains(said, words) {
-			said = append(said, words)
-		}
-	}
-	switch n := min(len(said), most); n {
-	case 0:
-		return cmp.Or(generally[check], "change the part that it lies on")
-	case 1:
-		return said[0]
-	default:
-		return strings.Join(said[:n-1], ", ") + ", or " + said[n-1]
-	}
-}
-
-// generally is what may help where no part has a remedy of its own.
-var generally = map[string]string{
-	"thin-wall":      "make it thicker; the least wall that is drawn is [printer] wall",
-	"thin-pin":       "make it thicker; the least pin that is drawn is [printer] pin",
-	"hair":           "make it thicker, or take away what leaves it standing",
-	"slender-pin":    "make it thicker or shorter",
-	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [printer] gap",
-	"shallow-relief": "make it deeper; the least relief that is drawn is [printer] emboss and engrave",
-	"island":         "let it rest on something, or print it on supports: [inspect] laid = \"tilted\"",
-	"overhang":       "fill what is under it, or print it on supports",
-	"bridge":         "make the span shorter, or print it on supports",
-	"sealed-void":    "open it to the outside, or fill it",
-	"filled-void":    "open it to the outside by [printer] vent or more, or fill it on purpose",
-	"drain":          "make the way out wider, to [printer] vent at least, or fill the room on purpose",
-	"lidded-void":    "open it to the side, fill it, or print it tilted on supports",
-	"vent":           "make the vents wider",
-	"suction":        "print it tilted on supports, or make it hollow with vents",
-	"foot":           "a chamfer at the foot of the base",
-	"uneven-foot":    "a larger floor, so that nothing reaches through its foot",
-	"bow":            "make the base higher, or print it tilted on supports",
-	"plate":          "a smaller base, a lower part, or a printer with a larger plate",
-	"pocket":         "change the magnet or its clearance",
-	"skin":           "a thinner magnet or a higher base",
-	"stand":          "move the stand, or what stands in its way",
-	"stand-level":    "give the stand the level of the floor there, or move it to where that level is",
-	"rough-stand":    "a [[base.stand]] gives a flat pad",
-	"crumb":          `[inspect] crumbs = "drop" leaves it out, "keep" leaves it in`,
-	"neck":           `[inspect] neck = "cut" takes it off, "thicken" makes it hold`,
-	"stair":          "change the levels, or the riser and the going",
-	"uneven-risers":  "lay the same finish at its foot and its head",
-	"rail":           "change the height of the rail",
-	"opening":        "set the balusters closer",
-	"unit":           "larger and fewer units, or a larger scale",
 }

@@ -21,14 +21,10 @@ type Area struct {
 // mostCorners keeps the test of every side against every other short.
 const mostCorners = 1000
 
-// curveChord is the most that the straight sides of a curve's outline lie
-// within the curve, mm: far below what a print shows.
-const curveChord = 0.01
-
-// check reports what is wrong with the area at a key of a part: exactly one of
+// Check reports what is wrong with the area at a key of a part: exactly one of
 // the four ways, the right count of numbers, sizes above zero, and a polygon of
 // three corners or more whose sides neither cross nor touch.
-func (a *Area) check(part, key string) []Fault {
+func (a *Area) Check(part, key string) []Fault {
 	fault := func(word, text, allowed string) []Fault {
 		if word != "" {
 			word = key + "." + word
@@ -137,21 +133,6 @@ func foldsBack(a, b, c r2.Vec) bool {
 	return math.Abs(r2.Cross(u, v)) <= 1e-9*r2.Norm(u)*r2.Norm(v) && r2.Dot(u, v) > 0
 }
 
-// sidesMeet says whether two sides that share no corner touch or cross.
-func sidesMeet(a, b, c, d r2.Vec) bool {
-	turn := func(p, q, r r2.Vec) float64 { return r2.Cross(r2.Sub(q, p), r2.Sub(r, p)) }
-	within := func(p, q, r r2.Vec) bool { // r, in line with p and q, lies between them
-		return math.Min(p.X, q.X) <= r.X && r.X <= math.Max(p.X, q.X) &&
-			math.Min(p.Y, q.Y) <= r.Y && r.Y <= math.Max(p.Y, q.Y)
-	}
-	t1, t2, t3, t4 := turn(c, d, a), turn(c, d, b), turn(a, b, c), turn(a, b, d)
-	if t1*t2 < 0 && t3*t4 < 0 {
-		return true
-	}
-	return t1 == 0 && within(c, d, a) || t2 == 0 && within(c, d, b) ||
-		t3 == 0 && within(a, b, c) || t4 == 0 && within(a, b, d)
-}
-
 // centre is what the area turns about: the middle of a rect, round or oval, the
 // centroid of a polygon.
 func (a *Area) centre() r2.Vec {
@@ -196,22 +177,6 @@ func (a *Area) outline() []r2.Vec {
 func (a *Area) pose() sdf.Pose {
 	c := a.centre()
 	return sdf.At(sdf.V(-c.X, -c.Y, 0)).Then(sdf.Turn(sdf.V(0, 0, 1), a.Turn)).Then(sdf.At(sdf.V(c.X, c.Y, 0)))
-}
-
-// ellipse samples a true ellipse with the half-axes rx and ry: a step of t in
-// its parameter leaves at most max(rx, ry)*t*t/8 between chord and curve.
-func ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
-	step := math.Sqrt(8 * curveChord / math.Max(rx, ry))
-	quarter := max(4, int(math.Ceil(math.Pi/2/step)))
-	out := make([]r2.Vec, 4*quarter)
-	for i := range out {
-		sin, cos := math.Sincos(float64(i%quarter) / float64(quarter) * math.Pi / 2)
-		for range i / quarter { // exact at the quarter turns
-			sin, cos = cos, -sin
-		}
-		out[i] = r2.Vec{X: c.X + rx*cos, Y: c.Y + ry*sin}
-	}
-	return out
 }
 
 // drawn is the area as a shape of the kernel.
@@ -298,4 +263,38 @@ func (a *Area) prism(lo, hi float64) sdf.Field {
 		return sdf.Place(box, a.pose())
 	}
 	return sdf.Extrude(a.drawn(), lo, hi)
+}
+
+// path is the area's outline, anticlockwise, its curves true arcs.
+func (a *Area) path() []Node {
+	switch {
+	case len(a.Round) > 0:
+		return circlePath(a.centre(), a.Round[2]/2)
+	case len(a.Oval) > 0:
+		return ellipsePath(a.centre(), a.Oval[2]/2, a.Oval[3]/2, a.Turn)
+	}
+	return straight(a.outline()...)
+}
+
+// parallel is a line at a distance inside the area's edge, or outside it where d
+// is less than 0: true arcs about a circle, mitres inside corners, arcs round
+// them outside. About an oval it is drawn in short sides, at most curveChord
+// from the parallel.
+func (a *Area) parallel(d float64) []Node {
+	switch {
+	case len(a.Round) > 0:
+		if d >= a.Round[2]/2 {
+			return nil
+		}
+		return circlePath(a.centre(), a.Round[2]/2-d)
+	case d < 0:
+		return around(a.outline(), -d)
+	}
+	inner := insetOutline(a.outline(), d)
+	for _, p := range inner {
+		if -a.distance(p) < 0.5*d { // the sides have run into each other
+			return nil
+		}
+	}
+	return straight(inner...)
 }

@@ -11,14 +11,6 @@ import (
 	"socle/sdf"
 )
 
-func corners(xy ...float64) []r2.Vec {
-	out := make([]r2.Vec, len(xy)/2)
-	for i := range out {
-		out[i] = r2.Vec{X: xy[2*i], Y: xy[2*i+1]}
-	}
-	return out
-}
-
 func TestAreaFaults(t *testing.T) {
 	for _, c := range []struct {
 		area Area
@@ -45,7 +37,7 @@ func TestAreaFaults(t *testing.T) {
 		{Area{Polygon: corners(0, 0, 1, 0, math.NaN(), 2)}, "area.polygon", "corner 3"},
 		{Area{Polygon: make([]r2.Vec, 5000)}, "area.polygon", "5000 corners"},
 	} {
-		faults := c.area.check("apron", "area")
+		faults := c.area.Check("apron", "area")
 		require.Len(t, faults, 1, "%+v", c.area)
 		require.Equal(t, "apron", faults[0].Part)
 		require.Equal(t, c.key, faults[0].Key)
@@ -57,7 +49,7 @@ func TestAreaFaults(t *testing.T) {
 		{Polygon: corners(0, 0, 5, 0, 5, 5)}, {Polygon: corners(5, 5, 5, 0, 0, 0)},
 		{Polygon: corners(0, 0, 9, 0, 9, 9, 6, 9, 6, 3, 3, 3, 3, 9, 0, 9)},
 	} {
-		require.Empty(t, good.check("apron", "area"))
+		require.Empty(t, good.Check("apron", "area"))
 	}
 }
 
@@ -98,24 +90,12 @@ func TestAreaOutline(t *testing.T) {
 	require.False(t, oval.contains(r2.Vec{X: 60.001}))
 }
 
-// starOutline draws a simple polygon: corners at growing angles about a point.
-func starOutline(t *rapid.T) []r2.Vec {
-	n := rapid.IntRange(3, 12).Draw(t, "corners")
-	out := make([]r2.Vec, n)
-	for i := range out {
-		r := rapid.Float64Range(2, 20).Draw(t, "radius")
-		sin, cos := math.Sincos(2 * math.Pi * (float64(i) + rapid.Float64Range(0, 0.4).Draw(t, "jitter")) / float64(n))
-		out[i] = r2.Vec{X: r*cos + 3, Y: r*sin - 2}
-	}
-	return out
-}
-
 // The distance of a polygon against the nearest of many points on its sides,
 // its sign against the winding of its corners as seen from the point.
 func TestPolygonDistance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a := Area{Polygon: starOutline(t)}
-		if len(a.check("", "area")) > 0 {
+		if len(a.Check("", "area")) > 0 {
 			t.Skip("crosses itself")
 		}
 		o := a.outline()
@@ -156,4 +136,26 @@ func TestAreaPrismIsHonest(t *testing.T) {
 			require.InDelta(t, 0, a.prism(1, 5).Value(sdf.V(p.X, p.Y, 3)), 1e-9)
 		}
 	}
+}
+
+// TestMayContainNeverHides holds the quick look at an area to its distance.
+func TestMayContainNeverHides(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		size, at := rapid.Float64Range(leastSize, 40), rapid.Float64Range(-20, 60)
+		a := Area{Turn: rapid.Float64Range(-360, 360).Draw(t, "turn")}
+		switch rapid.IntRange(0, 3).Draw(t, "shape") {
+		case 0:
+			a.Rect = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "w"), size.Draw(t, "d")}
+		case 1:
+			a.Round = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "d")}
+		case 2:
+			a.Oval = []float64{at.Draw(t, "x"), at.Draw(t, "y"), size.Draw(t, "l"), size.Draw(t, "s")}
+		default:
+			for range rapid.IntRange(3, 9).Draw(t, "corners") {
+				a.Polygon = append(a.Polygon, r2.Vec{X: at.Draw(t, "x"), Y: at.Draw(t, "y")})
+			}
+		}
+		p := r2.Vec{X: at.Draw(t, "px"), Y: at.Draw(t, "py")}
+		require.Equal(t, a.distance(p) < 0, a.contains(p))
+	})
 }

@@ -27,29 +27,13 @@ type Scene struct {
 	shares  []share             // what each part adds, in the order of work
 	keep    []share             // what each trim leaves
 	scenery map[string]*scenery // by piece, made when asked for
-	truly   map[*Paving][]laid  // stones that lie true, made when asked for
-	asking  sync.Mutex          // guards the two
+	asking  sync.Mutex          // guards it
 }
 
 // share is what one part adds to the scene before damage or, of a trim, leaves.
 type share struct {
 	part  Part
 	field sdf.Field
-}
-
-// FaultError says that a site breaks rules, and which.
-type FaultError struct{ Faults []Fault }
-
-func (e *FaultError) Error() string {
-	lines := make([]string, len(e.Faults))
-	for i, f := range e.Faults {
-		words := slices.DeleteFunc([]string{f.Part, f.Key, f.Text}, func(w string) bool { return w == "" })
-		lines[i] = strings.Join(words, ": ")
-		if f.Allowed != "" {
-			lines[i] += " (" + f.Allowed + ")"
-		}
-	}
-	return strings.Join(lines, "\n")
 }
 
 // inOrder lists the parts in the order of work, then by kind and name: the order
@@ -104,7 +88,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 	}
 	for _, p := range s.Parts {
 		_, trims := p.(Trimmer)
-		if _, ground := p.(*Ground); faulty[p.Label()] && (trims || ground) {
+		if faulty[p.Label()] && (trims || s.isLand(p)) {
 			return nil, faults // where bases may lie is in doubt
 		}
 	}
@@ -117,7 +101,7 @@ func survey(s *Site) ([]*berth, []Fault) {
 	berths, found := layBases(s, bases)
 	faults = append(faults, found...)
 	for _, at := range berths {
-		for _, f := range at.padFaults(s) {
+		for _, f := range at.base.padFaults(s, at.spot) {
 			if !slices.Contains(faults, f) { // several are alike
 				faults = append(faults, f)
 			}
@@ -300,15 +284,6 @@ func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball),
 // level, short of the top, mm: it must not show.
 const bedded = 0.5
 
-// plan is the outline of the footprint, in the scene.
-func (at *spot) plan() []r2.Vec {
-	plan := make([]r2.Vec, 0, 64)
-	for _, p := range at.outline() {
-		plan = append(plan, at.place(p))
-	}
-	return plan
-}
-
 // rawBed is the body of a base under the structure at its level: where the
 // ground is thin, or a deck hollow underneath, the base is solid all the same.
 // Sunk ground stays open.
@@ -316,13 +291,13 @@ func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field
 	s := sc.site
 	plan := at.plan()
 	level := b.datum(s, plan)
-	top := StructureUnder(s, level, plan) - groundRoughness(s, level) - bedded
+	top := StructureUnder(s, level, plan) - s.Roughness(level) - bedded
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
-	if g := groundOf(s); g != nil && level <= g.Level.Height+sameHeight {
+	if land := s.Land(); land != nil && level <= land.Plot.Level.Height+sameHeight {
 		var open []sdf.Field
-		for i, h := range g.hollows() {
-			floor := g.Sunk[i].Level.Height
-			open = append(open, sdf.Offset(near.bring(h), floor-StructureUnder(s, floor, plan)+bedded))
+		for _, sunk := range land.Sunk {
+			floor := sunk.Level.Height
+			open = append(open, sdf.Offset(near.bring(sunk.Hollow), floor-StructureUnder(s, floor, plan)+bedded))
 		}
 		bed = sdf.Difference(bed, open...)
 	}

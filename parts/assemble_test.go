@@ -12,10 +12,6 @@ import (
 	"socle/sdf"
 )
 
-func block(name string, lo, hi r3.Vec) *testWork {
-	return &testWork{Named{name}, sdf.BoxBetween(lo, hi)}
-}
-
 // everyStage is a scene with work at every stage.
 func everyStage() []Part {
 	return []Part{
@@ -26,14 +22,14 @@ func everyStage() []Part {
 		&testBlow{Named: Named{"nick"}, cut: sdf.BoxBetween(sdf.V(55, 0, 15), sdf.V(57, 80, 40)), only: []string{"north"}},
 		&testSpill{Named{"dust"}, sdf.BoxBetween(sdf.V(40, 30, 5), sdf.V(60, 50, 30))},
 		&testTrim{Named{"cut"}, sdf.HalfSpace(sdf.V(1, 0, 0), 90)},
-		testBase("walker", func(b *Base) { b.Oval = &[2]float64{60, 40} }),
-		freeBase("scout", func(b *Base) { b.Round, b.Count = mm(14), 3 }),
+		BaseAt("walker", func(b *Base) { b.Oval = &[2]float64{60, 40} }),
+		freeBase("scout", func(b *Base) { b.Round, b.Count = new(14.0), 3 }),
 	}
 }
 
 // The order of the file is nothing: the same bits, gradients included.
 func TestOrderOfTheFileIsNothing(t *testing.T) {
-	want := assembled(t, testSite(everyStage()...)).Pieces()
+	want := assembled(t, GroundWith(everyStage()...)).Pieces()
 	labels := func(s *Site) (out []string) {
 		for _, p := range inOrder(s) {
 			out = append(out, p.Label())
@@ -42,7 +38,7 @@ func TestOrderOfTheFileIsNothing(t *testing.T) {
 	}
 	order := []string{"ground", "north", "south", "blast", "nick", "dust", "cut", "scout", "walker"}
 	rapid.Check(t, func(t *rapid.T) {
-		s := testSite()
+		s := GroundWith()
 		s.Parts = rapid.Permutation(append(s.Parts, everyStage()...)).Draw(t, "order")
 		require.Equal(t, order, labels(s))
 		sc, err := Assemble(s)
@@ -66,7 +62,7 @@ func TestOrderOfTheFileIsNothing(t *testing.T) {
 }
 
 func TestOrderOfWork(t *testing.T) {
-	sc := assembled(t, testSite(everyStage()...))
+	sc := assembled(t, GroundWith(everyStage()...))
 	solid := func(x, y, z float64) bool { return sc.Field.Value(sdf.V(x, y, z)) < 0 }
 	require.False(t, solid(47, 25, 15), "the blast cuts a block")
 	require.False(t, solid(47, 40, 9), "and the ground")
@@ -86,7 +82,7 @@ func TestSparesAndBases(t *testing.T) {
 	}
 	post := func() Part { return block("post", sdf.V(48, 38, 5), sdf.V(52, 42, 20)) }
 	open := func(b *testBlow, x, y, z float64) bool {
-		p := onePiece(t, testSite(b, post(), testBase("b", func(b *Base) { b.Round = mm(32) })))
+		p := onePiece(t, GroundWith(b, post(), BaseAt("b", func(b *Base) { b.Round = new(32.0) })))
 		return p.Field.Value(sdf.V(x, y, z)) >= 0
 	}
 	require.True(t, open(pit(nil, nil), 5, 5, 3))
@@ -100,7 +96,7 @@ func TestSparesAndBases(t *testing.T) {
 func TestThrowIsCutByItsOwnBlow(t *testing.T) {
 	blow := &testBlow{Named: Named{"blast"}, spares: []string{"ground"},
 		cut: sdf.BoxBetween(sdf.V(45, 30, 8), sdf.V(50, 50, 40)), throw: sdf.BoxBetween(sdf.V(44, 35, 9), sdf.V(52, 45, 12))}
-	sc := assembled(t, testSite(blow, block("post", sdf.V(88, 78, 5), sdf.V(92, 82, 20))))
+	sc := assembled(t, GroundWith(blow, block("post", sdf.V(88, 78, 5), sdf.V(92, 82, 20))))
 	require.Less(t, sc.Field.Value(sdf.V(47, 40, 9.5)), 0.0, "the ground is spared")
 	require.GreaterOrEqual(t, sc.Field.Value(sdf.V(47, 40, 11)), 0.0, "what it throws is not")
 	require.Less(t, sc.Field.Value(sdf.V(51, 40, 11)), 0.0)
@@ -108,7 +104,7 @@ func TestThrowIsCutByItsOwnBlow(t *testing.T) {
 
 func TestNarrowNamesMustExist(t *testing.T) {
 	b := &testBlow{Named: Named{"pit"}, cut: sdf.Nothing(), only: []string{"ground", "nowhere"}, spares: []string{"pit"}}
-	faults := Check(testSite(b))
+	faults := Check(GroundWith(b))
 	require.Len(t, faults, 2)
 	require.Equal(t, "only[1]", faults[0].Key)
 	require.Contains(t, faults[0].Text, `"nowhere"`)
@@ -128,7 +124,7 @@ func TestDamageThatMayTouchNothing(t *testing.T) {
 		{[]string{"post", "ground"}, []string{"post"}, ""}, {nil, []string{"ground", "b"}, ""}, {nil, []string{"post", "b"}, ""}, {[]string{"b"}, nil, ""},
 	} {
 		b := &testBlow{Named: Named{"pit"}, cut: sdf.Nothing(), only: c.only, spares: c.spares}
-		faults := Check(testSite(b, post, testBase("b", func(b *Base) { b.Round = mm(32) })))
+		faults := Check(GroundWith(b, post, BaseAt("b", func(b *Base) { b.Round = new(32.0) })))
 		if c.key == "" {
 			require.Empty(t, faults, "%v", c)
 			continue
@@ -153,7 +149,7 @@ func (c *crowd) Solid(*Site) sdf.Field {
 }
 
 func TestTooManyPiecesBeforeAnyWork(t *testing.T) {
-	s := testSite(&crowd{Named{"a"}, t, MaxPieces / 2}, &crowd{Named{"b"}, t, 1 << 62}, &crowd{Named{"c"}, t, 1 << 62})
+	s := GroundWith(&crowd{Named{"a"}, t, MaxPieces / 2}, &crowd{Named{"b"}, t, 1 << 62}, &crowd{Named{"c"}, t, 1 << 62})
 	_, err := Assemble(s)
 	require.EqualError(t, err, "b: makes this scene one of too many pieces (200000 in all: fewer or larger ones)")
 }
@@ -166,10 +162,10 @@ func TestPieceIsTheScene(t *testing.T) {
 		at := r2.Vec{X: rapid.Float64Range(20, 70).Draw(t, "at x"), Y: rapid.Float64Range(20, 60).Draw(t, "at y")}
 		lift := rapid.SampledFrom([]float64{0, 3}).Draw(t, "lift")
 		parts := everyStage()[:6]
-		parts = append(parts, testBase("b", func(b *Base) {
+		parts = append(parts, BaseAt("b", func(b *Base) {
 			b.Rectangle, b.At, b.Turn, b.Lift = &[2]float64{30, 20}, &at, &turn, lift
 		}))
-		sc, err := Assemble(testSite(parts...))
+		sc, err := Assemble(GroundWith(parts...))
 		require.NoError(t, err)
 		p := sc.Pieces()[0]
 		for range 100 {
@@ -190,14 +186,14 @@ func TestPieceIsTheScene(t *testing.T) {
 // Each piece keeps the promise of a field (sdf package comment): no
 // overestimates, exact pruning, nothing outside its box.
 func TestPieceFieldKeepsItsPromise(t *testing.T) {
-	parts := append(everyStage()[:6], testBase("b", func(b *Base) {
+	parts := append(everyStage()[:6], BaseAt("b", func(b *Base) {
 		b.Oval, b.Underside, b.Rim = &[2]float64{60, 40}, "hollow", "whole"
-		m := testMagnet(5, 2)
+		m := MagnetOf(5, 2)
 		m.Count = 2
 		b.Magnets = []Magnet{m}
 		b.Stands = []Stand{{At: r2.Vec{X: 8}, Round: 10, Clear: 30}}
 	}))
-	f := onePiece(t, testSite(parts...)).Field
+	f := onePiece(t, GroundWith(parts...)).Field
 	point := func(t *rapid.T, label string) r3.Vec {
 		return sdf.V(rapid.Float64Range(-35, 35).Draw(t, label+"x"), rapid.Float64Range(-25, 25).Draw(t, label+"y"), rapid.Float64Range(-4, 20).Draw(t, label+"z"))
 	}
@@ -229,7 +225,8 @@ func init() {
 // that it is no taller than its neighbours; one across an edge, from the ground.
 func TestDatumFollowsWhatCarriesTheBase(t *testing.T) {
 	s := &Site{Parts: []Part{
-		&Ground{Named: Named{Name: "ground"}, Size: [2]float64{100, 60}, Level: Level{Height: 3}, Sunk: []Terrace{{Area: Area{Rect: []float64{60, 0, 40, 60}}, Level: Level{Height: 1}}}},
+		&Ground{Named: Named{Name: "ground"}, Size: [2]float64{100, 60}, Level: Level{Height: 3},
+			Sunk: []Terrace{{Area: Area{Rect: []float64{60, 0, 40, 60}}, Level: Level{Height: 1}}}},
 		&Deck{Named: Named{Name: "deck"}, Level: Level{Height: 9}, Area: Area{Rect: []float64{0, 30, 50, 30}}},
 	}}
 	square := func(x, y, half float64) []r2.Vec {

@@ -14,14 +14,6 @@ import (
 
 // Simple parts that stand in for real ones.
 
-// testWork is a ball or a box of structure.
-type testWork struct {
-	Named
-	solid sdf.Field
-}
-
-func (w *testWork) Solid(*Site) sdf.Field { return w.solid }
-
 // testBlow is a damage.
 type testBlow struct {
 	Named
@@ -52,78 +44,9 @@ type testTrim struct {
 func (t *testTrim) Keep(*Site) sdf.Field { return t.keep }
 
 func init() {
-	register(Kind{Word: "test-work", Stage: Structure, Doc: "for tests", New: func() Part { return &testWork{} }})
 	register(Kind{Word: "test-blow", Stage: Damaging, Doc: "for tests", New: func() Part { return &testBlow{} }})
 	register(Kind{Word: "test-spill", Stage: Spilling, Doc: "for tests", New: func() Part { return &testSpill{} }})
 	register(Kind{Word: "test-trim", Stage: Trimming, Doc: "for tests", New: func() Part { return &testTrim{} }})
-}
-
-// testBase is a base with every default, at (50, 40) unless set changes that.
-func testBase(name string, set func(b *Base)) *Base {
-	b := &Base{Named: Named{name}, At: &r2.Vec{X: 50, Y: 40}, Count: 1, Gap: 1, Seed: 1,
-		Height: 4, Taper: 1, Chamfer: 0.4, Floor: 1.2, Rim: "bitten", Underside: "solid",
-		Wall: 2, Roof: 1.5, Ribs: 2, Vent: 3}
-	set(b)
-	return b
-}
-
-func testMagnet(d, h float64) Magnet {
-	return Magnet{Disc: [2]float64{d, h}, Count: 1, Clearance: 0.15, Depth: 0.15, Skin: 0.8}
-}
-
-// testSite is flat ground of 100 x 80 mm at level 10 with the parts on it.
-func testSite(parts ...Part) *Site {
-	ground := &Ground{Named: Named{"ground"}, Size: [2]float64{100, 80}, Level: Level{Height: 10}, Thickness: 30, Surface: "flat", Wavelength: 12, Seed: 1}
-	return &Site{Scale: Scale{Ratio: 56, Person: 1.75, Exaggerate: 1}, Print: Print{Pin: 0.8, Wall: 1, Gap: 0.3, Relief: 0.3},
-		Seed: 7, Parts: append([]Part{ground}, parts...)}
-}
-
-func assembled(t *testing.T, s *Site) *Scene {
-	t.Helper()
-	sc, err := Assemble(s)
-	require.NoError(t, err)
-	return sc
-}
-
-// onePiece builds the only base of a scene.
-func onePiece(t *testing.T, s *Site) Piece {
-	t.Helper()
-	pieces := assembled(t, s).Pieces()
-	require.Len(t, pieces, 1)
-	return pieces[0]
-}
-
-func mm(v float64) *float64 { return &v }
-
-// volume integrates a field over a box: cells that the distance decides count
-// whole, leaves by how much of them a plane at that distance would fill.
-func volume(f sdf.Field, box r3.Box, leaf float64) float64 {
-	ball := sdf.BoxBall(box)
-	size := r3.Sub(box.Max, box.Min)
-	whole := size.X * size.Y * size.Z
-	d := f.Value(ball.C)
-	if d > ball.R {
-		return 0
-	}
-	if d < -ball.R {
-		return whole
-	}
-	if math.Max(size.X, math.Max(size.Y, size.Z)) <= leaf {
-		_, g := f.Gradient(ball.C)
-		width := math.Abs(g.X)*size.X + math.Abs(g.Y)*size.Y + math.Abs(g.Z)*size.Z
-		return whole * math.Max(0, math.Min(1, 0.5-d/width))
-	}
-	a, b := box, box
-	switch {
-	case size.X >= size.Y && size.X >= size.Z:
-		a.Max.X, b.Min.X = ball.C.X, ball.C.X
-	case size.Y >= size.Z:
-		a.Max.Y, b.Min.Y = ball.C.Y, ball.C.Y
-	default:
-		a.Max.Z, b.Min.Z = ball.C.Z, ball.C.Z
-	}
-	f = f.Prune(ball)
-	return volume(f, a, leaf) + volume(f, b, leaf)
 }
 
 func pieceVolume(p Piece, leaf float64) float64 {
@@ -145,29 +68,29 @@ func TestBaseVolumesClosedForms(t *testing.T) {
 	}{
 		{"round 32 less a pocket 5.2 x 2.2", func(b *Base) {
 			plain(b)
-			b.Round = mm(32)
+			b.Round = new(32.0)
 			b.Magnets = []Magnet{{Disc: [2]float64{5.05, 2.05}, Count: 1, Clearance: 0.15, Depth: 0.15, Skin: 0.8}}
 		}, 3170.269},
-		{"round frustum 32 to 30", func(b *Base) { b.Round, b.Chamfer = mm(32), 0 }, 3020.117738},
+		{"round frustum 32 to 30", func(b *Base) { b.Round, b.Chamfer = new(32.0), 0 }, 3020.117738},
 		{"elliptic cylinder 60 x 35", func(b *Base) { plain(b); b.Oval = &[2]float64{60, 35} }, 6597.344573},
 		{"oval rim, parallel inset of 1", func(b *Base) { b.Oval, b.Chamfer = &[2]float64{60, 35}, 0 },
 			ovalArea*4 - ovalPerimeter*2 + math.Pi*4/3},
 		{"stadium 60 x 35", func(b *Base) { plain(b); b.Stadium = &[2]float64{60, 35} }, 1837.112750 * 4},
 		{"rounded rectangle 50 x 25, r 3", func(b *Base) { plain(b); b.Rectangle, b.Corner = &[2]float64{50, 25}, 3 }, 1242.274334 * 4},
-		{"hexagon 30", func(b *Base) { plain(b); b.Hexagon = mm(30) }, 779.422863 * 4},
-		{"square 25", func(b *Base) { plain(b); b.Square = mm(25) }, 2500},
+		{"hexagon 30", func(b *Base) { plain(b); b.Hexagon = new(30.0) }, 779.422863 * 4},
+		{"square 25", func(b *Base) { plain(b); b.Square = new(25.0) }, 2500},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := onePiece(t, testSite(testBase("b", c.set)))
+			p := onePiece(t, GroundWith(BaseAt("b", c.set)))
 			require.InEpsilon(t, c.want, pieceVolume(p, 0.2), 5e-4)
 		})
 	}
 }
 
-// The trap of section 5: the true 1 mm inset of a 60 x 35 ellipse has 1500.66
+// The trap of references.md section 5: the true 1 mm inset of a 60 x 35 ellipse has 1500.66
 // mm2, the ellipse with both axes reduced 1503.25.
 func TestOvalTopIsAParallelInset(t *testing.T) {
-	p := onePiece(t, testSite(testBase("b", func(b *Base) { b.Oval = &[2]float64{60, 35} })))
+	p := onePiece(t, GroundWith(BaseAt("b", func(b *Base) { b.Oval = &[2]float64{60, 35} })))
 	area := 0.0
 	const step = 0.05
 	for x := -30 + step/2; x < 30; x += step {
@@ -181,7 +104,7 @@ func TestOvalTopIsAParallelInset(t *testing.T) {
 }
 
 func TestBaseChamferAndFoot(t *testing.T) {
-	p := onePiece(t, testSite(testBase("b", func(b *Base) { b.Round = mm(32) })))
+	p := onePiece(t, GroundWith(BaseAt("b", func(b *Base) { b.Round = new(32.0) })))
 	require.Less(t, p.Field.Value(sdf.V(15.55, 0, 0.001)), 0.0, "inside the chamfer at the foot")
 	require.GreaterOrEqual(t, p.Field.Value(sdf.V(15.65, 0, 0.001)), 0.0, "the chamfer takes 0.4 off the foot")
 	require.Less(t, p.Field.Value(sdf.V(15.99, 0, 0.4)), 0.0, "a base of 32 is 32 wide")
@@ -193,9 +116,9 @@ func TestBaseChamferAndFoot(t *testing.T) {
 
 func TestDamageLeavesTheFloorAndTheSkin(t *testing.T) {
 	pit := &testBlow{Named: Named{"pit"}, cut: sdf.BoxBetween(sdf.V(-10, -10, -50), sdf.V(110, 90, 20))}
-	s := testSite(pit, testBase("b", func(b *Base) {
-		b.Round = mm(40)
-		b.Magnets = []Magnet{testMagnet(5, 2)}
+	s := GroundWith(pit, BaseAt("b", func(b *Base) {
+		b.Round = new(40.0)
+		b.Magnets = []Magnet{MagnetOf(5, 2)}
 	}))
 	p := onePiece(t, s)
 	top := func(x, y float64) float64 {
@@ -213,7 +136,7 @@ func TestDamageLeavesTheFloorAndTheSkin(t *testing.T) {
 func TestRimWhole(t *testing.T) {
 	pit := &testBlow{Named: Named{"pit"}, cut: sdf.BoxBetween(sdf.V(50, -10, -50), sdf.V(110, 90, 20))}
 	for _, rim := range []string{"bitten", "whole"} {
-		p := onePiece(t, testSite(pit, testBase("b", func(b *Base) { b.Round, b.Rim = mm(40), rim })))
+		p := onePiece(t, GroundWith(pit, BaseAt("b", func(b *Base) { b.Round, b.Rim = new(40.0), rim })))
 		solid := p.Field.Value(sdf.V(18.6, 0, 3.8)) < 0
 		require.Equal(t, rim == "whole", solid, "%s rim at its top edge", rim)
 		require.GreaterOrEqual(t, p.Field.Value(sdf.V(15, 0, 3)), 0.0, "the pit is there inside the rim")
@@ -224,10 +147,10 @@ func TestStandsAreFlatAndClear(t *testing.T) {
 	boulder := &testWork{Named{"boulder"}, sdf.Place(sdf.Box(sdf.V(12, 12, 12), 1), sdf.At(sdf.V(54, 40, 12)))}
 	pit := &testBlow{Named: Named{"pit"}, cut: sdf.BoxBetween(sdf.V(30, 30, 7), sdf.V(50, 60, 40)), spares: []string{"boulder"}}
 	spill := &testSpill{Named{"spill"}, sdf.BoxBetween(sdf.V(40, 30, 0), sdf.V(60, 50, 60))}
-	s := testSite(boulder, pit, spill, testBase("b", func(b *Base) {
-		b.Round = mm(40)
-		b.Turn = mm(30)
-		b.Stands = []Stand{{At: r2.Vec{X: 2, Y: 1}, Round: 12, Height: mm(0.5), Clear: 30}}
+	s := GroundWith(boulder, pit, spill, BaseAt("b", func(b *Base) {
+		b.Round = new(40.0)
+		b.Turn = new(30.0)
+		b.Stands = []Stand{{At: r2.Vec{X: 2, Y: 1}, Round: 12, Height: new(0.5), Clear: 30}}
 	}))
 	p := onePiece(t, s)
 	const pad = 4.5
@@ -252,23 +175,23 @@ func TestHollowIsNoCup(t *testing.T) {
 		name string
 		set  func(b *Base)
 	}{
-		{"plain", func(b *Base) { b.Round, b.Ribs = mm(40), 0 }},
+		{"plain", func(b *Base) { b.Round, b.Ribs = new(40.0), 0 }},
 		{"ribs", func(b *Base) { b.Oval = &[2]float64{60, 35} }},
 		{"ribs and magnets", func(b *Base) {
-			b.Hexagon, b.Ribs, b.Height = mm(50), 3, 5
-			m := testMagnet(5, 2)
+			b.Hexagon, b.Ribs, b.Height = new(50.0), 3, 5
+			m := MagnetOf(5, 2)
 			m.Count = 6
-			b.Magnets = []Magnet{testMagnet(6, 2), m}
+			b.Magnets = []Magnet{MagnetOf(6, 2), m}
 		}},
 		{"magnet at the wall", func(b *Base) {
 			b.Stadium, b.Ribs, b.Height = &[2]float64{60, 30}, 1, 4
-			m := testMagnet(5, 2)
+			m := MagnetOf(5, 2)
 			m.At = []r2.Vec{{X: 24.5}, {X: -24.5}, {Y: 9}}
 			b.Magnets = []Magnet{m}
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			p := onePiece(t, testSite(testBase("b", func(b *Base) { c.set(b); b.Underside = "hollow" })))
+			p := onePiece(t, GroundWith(BaseAt("b", func(b *Base) { c.set(b); b.Underside = "hollow" })))
 			cups, hollow := trappedAir(p, 0.35)
 			require.Positive(t, hollow, "there is a hollow")
 			require.Zero(t, cups, "cells of air with no way out")
@@ -282,7 +205,7 @@ func TestHollowIsNoCup(t *testing.T) {
 // those of them that no path over the plate joins to the outside.
 func trappedAir(p Piece, step float64) (trapped, all int) {
 	nx, ny := int((p.Box.Max.X-p.Box.Min.X)/step)+5, int((p.Box.Max.Y-p.Box.Min.Y)/step)+5
-	nz := int(p.Base.hollowTop() / step)
+	nz := int(p.Intent(&Site{}).Hollow.Roof / step)
 	air := make([]bool, nx*ny*nz)
 	for i := range air {
 		q := sdf.V(p.Box.Min.X+step*(float64(i%nx)-2), p.Box.Min.Y+step*(float64(i/nx%ny)-2), step*(float64(i/nx/ny)+0.5))
@@ -311,8 +234,8 @@ func trappedAir(p Piece, step float64) (trapped, all int) {
 		x, y := p.Box.Min.X+step*(float64(i%nx)-2), p.Box.Min.Y+step*(float64(i/nx%ny)-2)
 		if air[i] && shape.at(r2.Vec{X: x, Y: y}) < -2.5 {
 			inPocket := false
-			for _, k := range p.Base.pockets(p.Base.footprints()[0]) {
-				inPocket = inPocket || r2.Norm(r2.Sub(k.at, r2.Vec{X: x, Y: y})) <= k.radius+1e-9
+			for _, k := range p.Intent(&Site{}).Pockets {
+				inPocket = inPocket || r2.Norm(r2.Sub(k.At, r2.Vec{X: x, Y: y})) <= k.Diameter/2+1e-9
 			}
 			if inPocket {
 				continue // closed by its magnet
@@ -329,16 +252,16 @@ func trappedAir(p Piece, step float64) (trapped, all int) {
 func TestTrenchShowsAndBedFillsUnderADeck(t *testing.T) {
 	ground := &Ground{Named: Named{"ground"}, Size: [2]float64{100, 80}, Level: Level{Height: 10}, Thickness: 1, Surface: "flat", Wavelength: 12,
 		Sunk: []Terrace{{Area: Area{Rect: []float64{45, 0, 10, 80}}, Level: Level{Height: 8}, Bank: 90}}}
-	s := testSite(testBase("b", func(b *Base) { b.Round = mm(40) }))
+	s := GroundWith(BaseAt("b", func(b *Base) { b.Round = new(40.0) }))
 	s.Parts[0] = ground
 	p := onePiece(t, s)
 	require.GreaterOrEqual(t, p.Field.Value(sdf.V(0, 0, 2.05)), 0.0, "the trench is open")
 	require.Less(t, p.Field.Value(sdf.V(0, 0, 1.95)), 0.0, "down to its floor")
 	require.Less(t, p.Field.Value(sdf.V(10, 0, 0.5)), 0.0)
 
-	slab := deckAt(30, 20, 10, 60, 60)
+	slab := DeckAt(30, 20, 10, 60, 60)
 	slab.On, slab.Thickness = "piers", 1.4
-	s = testSite(slab, testBase("b", func(b *Base) { b.Round, b.Level = mm(40), &Level{Height: 30} }))
+	s = GroundWith(slab, BaseAt("b", func(b *Base) { b.Round, b.Level = new(40.0), &Level{Height: 30} }))
 	p = onePiece(t, s)
 	for z := 0.1; z < 4; z += 0.2 {
 		require.Less(t, p.Field.Value(sdf.V(5, 5, z)), 0.0, "solid under a thin slab at %v", z)
@@ -351,44 +274,44 @@ func TestBaseFaults(t *testing.T) {
 		set       func(b *Base)
 	}{
 		{"", "has no footprint", func(b *Base) {}},
-		{"square", "has a footprint already: round 32", func(b *Base) { b.Round, b.Square = mm(32), mm(20) }},
+		{"square", "has a footprint already: round 32", func(b *Base) { b.Round, b.Square = new(32.0), new(20.0) }},
 		{"oval", "30 mm long", func(b *Base) { b.Oval = &[2]float64{30, 40} }},
-		{"corner", "no corners", func(b *Base) { b.Round, b.Corner = mm(32), 2 }},
-		{"corner", "11 mm", func(b *Base) { b.Square, b.Corner = mm(20), 11 }},
-		{"count", "at is one place", func(b *Base) { b.Round, b.Count = mm(32), 2 }},
-		{"floor", "more than the rim is high", func(b *Base) { b.Round, b.Floor = mm(32), 5 }},
-		{"top", "lower than the base's own level", func(b *Base) { b.Round, b.Top = mm(32), mm(3) }},
-		{"underside", "too low for a vent", func(b *Base) { b.Round, b.Underside, b.Height = mm(32), "hollow", 3 }},
-		{"underside", "mm wide", func(b *Base) { b.Round, b.Underside = mm(10), "hollow"; b.Wall = 2.5 }},
-		{"floor", "over a hollow", func(b *Base) { b.Round, b.Underside, b.Floor = mm(32), "hollow", 2 }},
-		{"magnet[0].disc", "more than the rim is high", func(b *Base) { b.Round = mm(32); b.Magnets = []Magnet{testMagnet(5, 3.5)} }},
+		{"corner", "no corners", func(b *Base) { b.Round, b.Corner = new(32.0), 2 }},
+		{"corner", "11 mm", func(b *Base) { b.Square, b.Corner = new(20.0), 11 }},
+		{"count", "at is one place", func(b *Base) { b.Round, b.Count = new(32.0), 2 }},
+		{"floor", "more than the rim is high", func(b *Base) { b.Round, b.Floor = new(32.0), 5 }},
+		{"top", "lower than the base's own level", func(b *Base) { b.Round, b.Top = new(32.0), new(3.0) }},
+		{"underside", "too low for a vent", func(b *Base) { b.Round, b.Underside, b.Height = new(32.0), "hollow", 3 }},
+		{"underside", "mm wide", func(b *Base) { b.Round, b.Underside = new(10.0), "hollow"; b.Wall = 2.5 }},
+		{"floor", "over a hollow", func(b *Base) { b.Round, b.Underside, b.Floor = new(32.0), "hollow", 2 }},
+		{"magnet[0].disc", "more than the rim is high", func(b *Base) { b.Round = new(32.0); b.Magnets = []Magnet{MagnetOf(5, 3.5)} }},
 		{"magnet[0].at", "to the side of the rim", func(b *Base) {
-			b.Round = mm(32)
-			m := testMagnet(5, 2)
+			b.Round = new(32.0)
+			m := MagnetOf(5, 2)
 			m.At = []r2.Vec{{X: 13.5}}
 			b.Magnets = []Magnet{m}
 		}},
 		{"magnet[1].at", "between them", func(b *Base) {
-			b.Round = mm(32)
-			m := testMagnet(5, 2)
+			b.Round = new(32.0)
+			m := MagnetOf(5, 2)
 			m.At = []r2.Vec{{X: 5}}
-			b.Magnets = []Magnet{testMagnet(5, 2), m}
+			b.Magnets = []Magnet{MagnetOf(5, 2), m}
 		}},
-		{"stand[0].round", "beyond the top of the rim", func(b *Base) { b.Round = mm(32); b.Stands = []Stand{{Round: 31, Clear: 40}} }},
-		{"stand[0].height", "lower than what must be left", func(b *Base) { b.Round = mm(32); b.Stands = []Stand{{Round: 10, Height: mm(-3.5), Clear: 40}} }},
+		{"stand[0].round", "beyond the top of the rim", func(b *Base) { b.Round = new(32.0); b.Stands = []Stand{{Round: 31, Clear: 40}} }},
+		{"stand[0].height", "lower than what must be left", func(b *Base) { b.Round = new(32.0); b.Stands = []Stand{{Round: 10, Height: new(-3.5), Clear: 40}} }},
 		{"stand[0].level", "lower than what must be left", func(b *Base) {
-			b.Round, b.Stands = mm(32), []Stand{{Round: 10, Level: &Level{Height: 6.5}, Clear: 40}}
+			b.Round, b.Stands = new(32.0), []Stand{{Round: 10, Level: &Level{Height: 6.5}, Clear: 40}}
 		}},
 		{"stand[0].height", "has a level already", func(b *Base) {
-			b.Round, b.Stands = mm(32), []Stand{{Round: 10, Level: &Level{Height: 10}, Height: mm(0), Clear: 40}}
+			b.Round, b.Stands = new(32.0), []Stand{{Round: 10, Level: &Level{Height: 10}, Height: new(0.0), Clear: 40}}
 		}},
 		{"stand[1].at", "another height", func(b *Base) {
-			b.Round = mm(32)
-			b.Stands = []Stand{{Round: 10, Clear: 40}, {Round: 10, Height: mm(1), At: r2.Vec{X: 3}, Clear: 40}}
+			b.Round = new(32.0)
+			b.Stands = []Stand{{Round: 10, Clear: 40}, {Round: 10, Height: new(1.0), At: r2.Vec{X: 3}, Clear: 40}}
 		}},
 	} {
 		t.Run(fmt.Sprintf("%s %s", c.key, c.text), func(t *testing.T) {
-			faults := Check(testSite(testBase("b", c.set)))
+			faults := Check(GroundWith(BaseAt("b", c.set)))
 			require.Len(t, faults, 1)
 			require.Equal(t, "b", faults[0].Part)
 			require.Equal(t, c.key, faults[0].Key)
@@ -401,7 +324,7 @@ func TestBaseFaults(t *testing.T) {
 func TestTallPieceIsAFault(t *testing.T) {
 	tower := &testWork{Named{"tower"}, sdf.BoxBetween(sdf.V(55, 40, 5), sdf.V(57, 42, 25))}
 	build := func(top float64) error {
-		_, err := Assemble(testSite(tower, testBase("b", func(b *Base) { b.Round, b.Top = mm(32), &top })))
+		_, err := Assemble(GroundWith(tower, BaseAt("b", func(b *Base) { b.Round, b.Top = new(32.0), &top })))
 		return err
 	}
 	require.NoError(t, build(19)) // the tower stands 15 above the level, at 4

@@ -24,7 +24,7 @@ func (b *Base) Remedies(s *Site, t Trouble) []Remedy {
 	switch {
 	case t.thin() || t.of("narrow-gap") || t.hanging():
 		if t.nearEdge() {
-			r.moved(t)
+			b.moved(r, t)
 			whole()
 		}
 		if hollow && t.thin() {
@@ -65,20 +65,19 @@ func (b *Base) Remedies(s *Site, t Trouble) []Remedy {
 			}
 		}
 	case t.of("stand", "rough-stand", "stand-level"):
-		r.stands(s, t)
+		b.moveStands(r, t)
 	case t.of("plate"):
 		r.words("", "a smaller footprint or a lower top, or a printer with a larger plate")
 	case t.of("uneven-risers") && t.nearEdge():
-		r.moved(t)
+		b.moved(r, t)
 	}
 	return r.all
 }
 
 // moved moves the base in the scene, first across its edge at the place. One that has
 // no place of its own stays as it is turned; one of several alike is laid elsewhere.
-func (r *remedies) moved(t Trouble) {
+func (b *Base) moved(r *remedies, t Trouble) {
 	const words = "move the base a little, so that its edge does not cut it"
-	b, at := r.part.(*Base), t.Piece.berth
 	if b.Count > 1 {
 		r.to("seed", "other places for its pieces", b.Seed+1, b.Seed+2)
 		return
@@ -90,17 +89,16 @@ func (r *remedies) moved(t Trouble) {
 	for _, to := range shifted(r2.Vec{X: middle.X, Y: middle.Y}, way) {
 		moves := []Move{r.move("at", [2]float64{to.X, to.Y})}
 		if b.At == nil && b.Turn == nil {
-			moves = append(moves, r.move("turn", at.turn))
+			moves = append(moves, r.move("turn", t.Piece.Turn))
 		}
 		tries = append(tries, moves)
 	}
 	r.together("at", words, tries...)
 }
 
-// stands moves the stand that is nearest to the place; where there is none it gives one
+// moveStands moves the stand that is nearest to the place; where there is none it gives one
 // there, and in the middle.
-func (r *remedies) stands(s *Site, t Trouble) {
-	b := r.part.(*Base)
+func (b *Base) moveStands(r *remedies, t Trouble) {
 	if len(b.Stands) == 0 {
 		const words = "a [[base.stand]] for a flat pad"
 		if t.Piece == nil || t.At == nil {
@@ -109,7 +107,7 @@ func (r *remedies) stands(s *Site, t Trouble) {
 		}
 		const tenth = 10
 		near := func(v float64) float64 { return math.Round(v*tenth) / tenth }
-		round := near(t.Piece.Intent(s).Foot)
+		round := near(FootOn(b.short()))
 		// Off the edge, toward the middle: the outline is convex.
 		const clear = 0.5 // mm
 		place := r2.Vec{X: t.At.X, Y: t.At.Y}
@@ -117,10 +115,10 @@ func (r *remedies) stands(s *Site, t Trouble) {
 			place = r2.Scale(math.Max(0, 1-short/away), place)
 		}
 		up := near(t.At.Z - b.Height - b.Lift)
-		onFloor := Stand{At: readablePlace(place), Round: round}
-		there := onFloor
-		there.Height = &up
-		for _, stand := range []Stand{onFloor, there, {Round: round}} {
+		at := readablePlace(place)
+		here, wide := Setting{"at", [2]float64{at.X, at.Y}}, Setting{"round", round}
+		middle := Setting{"at", [2]float64{}}
+		for _, stand := range [][]Setting{{here, wide}, {here, wide, {"height", up}}, {middle, wide}} {
 			r.together("stand", words, []Move{r.move("stand", stand)})
 		}
 		return

@@ -102,7 +102,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	cuts := func(own Part, work sdf.Field, names ...string) (out []face) {
 		box := work.Bounds()
 		for _, w := range blows {
-			if (w.touches(names...) || own == Part(w.Damager)) && boxesNear(box, w.box, outOfReach) {
+			if (w.Touches(names...) || own == Part(w.Damager)) && boxesNear(box, w.box, outOfReach) {
 				out = append(out, face{w.Damager, w.cut, -1})
 			}
 		}

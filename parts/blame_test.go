@@ -18,17 +18,17 @@ func onBase(p Piece, x, y, z float64) r3.Vec { return p.Pose.Invert(sdf.V(x, y, 
 
 // blameSite is ground with a block, a blow through both, a trim and a spill.
 func blameSite() *Site {
-	return testSite(
+	return GroundWith(
 		block("post", sdf.V(46, 36, 5), sdf.V(54, 44, 20)),
 		&testBlow{Named: Named{"blast"}, cut: sdf.BoxBetween(sdf.V(50, 20, 8), sdf.V(80, 40, 40)),
 			throw: sdf.BoxBetween(sdf.V(40, 46, 9), sdf.V(46, 50, 12))},
 		&testSpill{Named{"dust"}, sdf.BoxBetween(sdf.V(38, 36, 9), sdf.V(44, 42, 12))},
 		&testTrim{Named{"cut"}, sdf.HalfSpace(sdf.V(0, 0, 1), 18)},
-		testBase("b", func(b *Base) {
-			b.Round, b.Turn = mm(40), mm(30)
-			m := testMagnet(5, 2)
+		BaseAt("b", func(b *Base) {
+			b.Round, b.Turn = new(40.0), new(30.0)
+			m := MagnetOf(5, 2)
 			b.Magnets = []Magnet{m}
-			b.Stands = []Stand{{At: r2.Vec{X: -12, Y: 6}, Round: 4, Height: mm(1), Clear: 10}}
+			b.Stands = []Stand{{At: r2.Vec{X: -12, Y: 6}, Round: 4, Height: new(1.0), Clear: 10}}
 		}))
 }
 
@@ -132,8 +132,8 @@ func TestNearestOfRealParts(t *testing.T) {
 	paving := &Paving{Named: Named{"flags"}, Level: Level{Height: 10}, Area: Area{Rect: []float64{0, 0, 100, 80}}, Bond: "stack", Stone: &[2]float64{10, 10}, Seed: 1}
 	rail := &Rail{Named: Named{"rail"}, Line: []r2.Vec{{X: 35, Y: 30}, {X: 65, Y: 30}}, Level: &Level{Height: 10}, Flank: "both", Edge: "open",
 		Height: 12, Spacing: 15, Post: 1.5, Handrail: 1, Infill: "none", Rails: 1, Section: "round", Caps: "none", Inset: 1}
-	crater := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 55, Y: 52}, Diameter: 14, Slope: 37, Blanket: 2, Roughness: 0, Cracks: ptr(0), Spall: ptr(0), Seed: 1}
-	s := testSite(paving, rail, crater, testBase("b", func(b *Base) { b.Round, b.Height, b.Floor = mm(50), 6, 1.2 }))
+	crater := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 55, Y: 52}, Diameter: 14, Slope: 37, Blanket: 2, Roughness: 0, Cracks: new(0), Spall: new(0), Seed: 1}
+	s := GroundWith(paving, rail, crater, BaseAt("b", func(b *Base) { b.Round, b.Height, b.Floor = new(50.0), 6, 1.2 }))
 	sc := assembled(t, s)
 	p := sc.Pieces()[0]
 	label := func(x, y, z float64) string { return sc.Nearest(p, onBase(p, x, y, z)).Label() }

@@ -62,7 +62,7 @@ func bondOf(word string) *bond {
 func asGiven(m module) module { return m }
 
 // twoToOne is what a herringbone locks with: on the module, a stone is twice as
-// long as wide (references: herringbone, 2:1 units).
+// long as wide (references.md section 4).
 func twoToOne(m module) module { return module{2 * m.short, m.short} }
 
 // wholeWidths makes a stone two or three widths long on the module: length =

@@ -161,24 +161,6 @@ func apart(a, b []r2.Vec) float64 {
 	return best
 }
 
-func drawArea(t *rapid.T) Area {
-	switch rapid.SampledFrom([]string{"rect", "round", "oval", "polygon"}).Draw(t, "shape") {
-	case "rect":
-		return Area{Rect: []float64{-7, 3, rapid.Float64Range(3, 40).Draw(t, "width"), rapid.Float64Range(3, 40).Draw(t, "depth")},
-			Turn: rapid.Float64Range(-180, 180).Draw(t, "area turn")}
-	case "round":
-		return Area{Round: []float64{5, -3, rapid.Float64Range(3, 40).Draw(t, "diameter")}}
-	case "oval":
-		return Area{Oval: []float64{5, -3, rapid.Float64Range(3, 40).Draw(t, "long"), rapid.Float64Range(3, 40).Draw(t, "short")},
-			Turn: rapid.Float64Range(-180, 180).Draw(t, "area turn")}
-	}
-	a := Area{Polygon: starOutline(t)}
-	if len(a.check("", "")) > 0 {
-		t.Skip("crosses itself")
-	}
-	return a
-}
-
 func drawPaving(t *rapid.T) (*Site, *Paving) {
 	s := &Site{
 		Scale: Scale{Ratio: 100, Exaggerate: 1}, Seed: rapid.Uint64Range(0, 9).Draw(t, "site seed"),

@@ -101,10 +101,6 @@ func sharedArea(a, b r2.Box) float64 {
 	return w * d
 }
 
-func grownBox(b r2.Box, d float64) r2.Box {
-	return r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: d, Y: d}), Max: r2.Add(b.Max, r2.Vec{X: d, Y: d})}
-}
-
 // plot finds the stones near a place: a grid of squares as large as the largest
 // stone. The map is only looked up, never walked.
 type plot struct {

@@ -186,7 +186,3 @@ func (c *cutter) fill(v slab) slab {
 	v.outline = grown
 	return v
 }
-
-func boxCorners(b r2.Box) []r2.Vec {
-	return []r2.Vec{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
-}

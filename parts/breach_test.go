@@ -16,12 +16,12 @@ import (
 // 10 mm, with a smooth breach in its middle, its sides upright.
 func breachSite(coursing string, set func(*Wall, *Breach)) (*Site, *Wall, *Breach) {
 	w := &Wall{Named: Named{"byre"}, Line: []r2.Vec{{X: 10, Y: 40}, {X: 90, Y: 40}}, Thickness: 4,
-		From: Level{Height: 10}, Height: mm(30), Coursing: coursing, Coping: "none", Wear: 0.2, Seed: 3}
+		From: Level{Height: 10}, Height: new(30.0), Coursing: coursing, Coping: "none", Wear: 0.2, Seed: 3}
 	b := &Breach{Named: Named{"hole"}, Wall: "byre", At: 40, Width: 16, Height: 12, Slope: 90, Seed: 1}
 	if set != nil {
 		set(w, b)
 	}
-	return testSite(w, b), w, b
+	return GroundWith(w, b), w, b
 }
 
 // edgesAt measures the hole at a height over the wall's level: from inside it along
@@ -229,39 +229,6 @@ func TestBreachIsRough(t *testing.T) {
 	require.NotEqual(t, a, hole())
 }
 
-// What falls out of it lies on both sides of the wall and in the hole, none on top of
-// what stands over it.
-func TestBreachSpill(t *testing.T) {
-	s, _, b := breachSite("block", func(_ *Wall, b *Breach) { b.Roughness, b.Height, b.Slope = 0.5, 18, 60 })
-	p := &Spill{Named: Named{"spill"}, From: "hole", Count: ptr(60), Size: &[2]float64{1.2, 3}, Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 2, Heap: 4}
-	s.Parts = append(s.Parts, p)
-	require.Empty(t, Check(s))
-	under := damaged(s)
-	heap, laid := p.lay(s, under)
-	require.NotNil(t, heap)
-	require.Greater(t, len(laid), 30)
-	south, north, within := 0, 0, 0
-	for _, r := range laid {
-		require.Less(t, r.seat.at.Z, b.Under(s)+1e-9)
-		require.InDelta(t, 50, r.seat.at.X, 8)
-		switch y := r.seat.at.Y - 40; {
-		case y < -2:
-			south++
-		case y > 2:
-			north++
-		default:
-			within++
-		}
-	}
-	require.Greater(t, south, 8)
-	require.Greater(t, north, 8)
-	require.Greater(t, within, 2)
-
-	b.Height = 29 // a gap: open to the sky
-	_, laid = p.lay(s, damaged(s))
-	require.Greater(t, len(laid), 30)
-}
-
 func TestBreachFaults(t *testing.T) {
 	for _, c := range []struct {
 		key   string
@@ -365,7 +332,7 @@ func TestBreachOnThePlan(t *testing.T) {
 
 // It has a picture of its own on the piece that shows it, and on no other.
 func TestBreachSight(t *testing.T) {
-	base := testBase("b", func(b *Base) { b.Rectangle = &[2]float64{60, 50} })
+	base := BaseAt("b", func(b *Base) { b.Rectangle = &[2]float64{60, 50} })
 	s, _, b := breachSite("block", func(_ *Wall, b *Breach) { b.Roughness = 0.5 })
 	s.Scale.Ratio = 150
 	s.Parts = append(s.Parts, base)

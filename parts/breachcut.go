@@ -130,8 +130,8 @@ func (b *Breach) Cut(s *Site) sdf.Field {
 		}
 		return sdf.Nothing()
 	}
-	raised(s, b.Name, "width", b.Width, s.Print.Gap, "gap that stays open")
-	raised(s, b.Name, "height", b.Height, s.Print.Gap, "gap that stays open")
+	s.AtLeast(b.Name, "width", b.Width, s.Print.Gap, "gap that stays open")
+	s.AtLeast(b.Name, "height", b.Height, s.Print.Gap, "gap that stays open")
 	m := z.masonry
 	base := z.wall.From.Height
 	levels := b.levels(s, z)

@@ -143,8 +143,11 @@ func (c *Column) one(s *Site, rng *rand.Rand, at r2.Vec, z columnSizes) sdf.Fiel
 	r, level := z.foot/2, c.Level.Height
 	head, depth := z.head/2, z.fluteDepth
 	reach := r * 1.4
-	plan := []r2.Vec{{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach}}
-	foot := bearingUnder(s, level, plan)
+	plan := []r2.Vec{
+		{X: at.X - reach, Y: at.Y - reach}, {X: at.X + reach, Y: at.Y - reach},
+		{X: at.X + reach, Y: at.Y + reach}, {X: at.X - reach, Y: at.Y + reach},
+	}
+	foot := s.BearingUnder(level, plan)
 	z0, z1 := level+z.base, level+c.Height-z.capital
 
 	shaft := lift(sdf.Cone(r, head, z1-z0), z0)
@@ -195,7 +198,7 @@ func barrel(radius, low, high float64) sdf.Field {
 
 // squareBlock is a square block about the axis between two heights, its edges eased.
 func squareBlock(side, low, high, ease float64) sdf.Field {
-	return eased(-side/2, side/2, -side/2, side/2, low, high, ease)
+	return sdf.BoxEased(sdf.V(-side/2, -side/2, low), sdf.V(side/2, side/2, high), ease)
 }
 
 // base is the plinth and its mouldings from below the level up to the shaft; a
@@ -246,6 +249,14 @@ func (c *Column) capital(r, low, high float64) sdf.Field {
 	)
 }
 
+// Extents are its shafts.
+func (c *Column) Extents(*Site) (all []Extent) {
+	for i, at := range c.At {
+		all = append(all, Extent{Key: fmt.Sprintf("at[%d]", i), Points: []r2.Vec{at}, Wide: c.Diameter / 2})
+	}
+	return all
+}
+
 // Remedies of columns.
 func (c *Column) Remedies(s *Site, t Trouble) []Remedy {
 	r := remediesOf(c)
@@ -278,4 +289,33 @@ func (c *Column) Remedies(s *Site, t Trouble) []Remedy {
 		r.words("at", "move the column, or the stand")
 	}
 	return r.all
+}
+
+// Plan is the shaft's foot as a cut, its base and its capital as they are seen
+// from above.
+func (c *Column) Plan(s *Site) []Stroke {
+	foot := max(c.Diameter, s.Print.Pin)
+	head := max(c.Diameter*c.Taper, s.Print.Pin)
+	var strokes []Stroke
+	for _, at := range c.At {
+		if side := c.plinthSide(foot); side > 0 {
+			strokes = append(strokes, Stroke{Line: LineEdge, Layer: Standing, Closed: true, Covers: true, Path: squarePath(at, side, 0)})
+		}
+		if c.Capital != "none" && c.Broken == 0 {
+			strokes = append(strokes, Stroke{Line: LineEdge, Layer: Standing, Closed: true, Covers: true, Path: squarePath(at, 1.3*head, 0)})
+		}
+		strokes = append(strokes, Stroke{Line: LineMass, Layer: Standing, Closed: true, Covers: true, Path: circlePath(at, foot/2)})
+	}
+	return strokes
+}
+
+// plinthSide is the side of the square that a shaft stands on, 0 for none.
+func (c *Column) plinthSide(diameter float64) float64 {
+	switch c.Base {
+	case "none":
+		return 0
+	case "plinth":
+		return 1.3 * diameter
+	}
+	return 1.35 * diameter
 }

@@ -81,7 +81,7 @@ func (c *Crater) sizes(s *Site) (z craterSizes, ok bool) {
 	if c.Level != nil {
 		z.level, ok = c.Level.Height, true
 	} else {
-		z.level, ok = levelAt(s, c.At)
+		z.level, ok = s.LevelAt(c.At)
 	}
 	return z, ok
 }
@@ -95,48 +95,14 @@ func ejectaAtRim(s *Site, radius float64) float64 {
 	return s.HeightOnPrint(1000 * 0.14 * math.Pow(metres, 0.74))
 }
 
-// levelAt is the highest finished level laid at a place of the plan: of the
-// ground and its terraces, the decks and the finishes.
-func levelAt(s *Site, p r2.Vec) (level float64, ok bool) {
-	level = math.Inf(-1)
-	raise := func(h float64) { level, ok = math.Max(level, h), true }
-	inSunk := func(h float64) bool {
-		g := groundOf(s)
-		if g == nil || math.Abs(g.Level.Height-h) >= sameHeight {
-			return false
-		}
-		for i := range g.Sunk {
-			if g.Sunk[i].Area.contains(p) {
-				return true
-			}
-		}
-		return false
-	}
-	if g := groundOf(s); g != nil && p.X >= 0 && p.Y >= 0 && p.X <= g.Size[0] && p.Y <= g.Size[1] {
-		h := g.Level.Height
-		for _, t := range g.Raised {
-			if t.Area.contains(p) {
-				h = math.Max(h, t.Level.Height)
-			}
-		}
-		for _, t := range g.Sunk {
-			if t.Area.contains(p) {
-				h = math.Min(h, t.Level.Height)
-			}
-		}
-		raise(h)
-	}
-	for _, d := range AllOf[*Deck](s) {
-		if d.Area.contains(p) {
-			raise(d.Level.Height)
-		}
-	}
-	for _, f := range AllOf[Finisher](s) {
-		if n := f.Finish(s); n.Area.contains(p) && !inSunk(n.Level) {
-			raise(n.Level)
-		}
-	}
-	return level, ok
+// Extents are its disc.
+func (c *Crater) Extents(*Site) []Extent {
+	return []Extent{{Key: "at", Points: []r2.Vec{c.At}, Wide: c.Diameter / 2}}
+}
+
+// CheckPlace reports a crater that takes all of the land.
+func (c *Crater) CheckPlace(s *Site) []Fault {
+	return s.LargerThanLand(c, "diameter", []r2.Vec{c.At}, c.Diameter)
 }
 
 // steepestShare is how much of the depth that straight walls at the slope cap
@@ -152,7 +118,7 @@ func (c *Crater) Check(s *Site) []Fault {
 		f := Fault{Part: c.Name, Key: "at",
 			Text:    fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be hit", c.At.X, c.At.Y),
 			Allowed: "a place on the ground, a deck or a finish, or a level of its own"}
-		if groundOf(s) == nil {
+		if s.Land() == nil {
 			f.Text += ": the scene has no [ground]"
 			f.Allowed = "a [ground] with a size and a level, or a place on a deck or a finish, or a level of the crater's own"
 		}

@@ -18,24 +18,12 @@ import (
 func plainCrater() (*Site, *Crater) {
 	g := &Ground{Named: Named{"ground"}, Size: [2]float64{200, 200}, Level: Level{Height: 3}, Thickness: 40, Surface: "flat", Wavelength: 8}
 	c := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 100, Y: 100}, Diameter: 40, Blanket: 2.5, Slope: 37,
-		Cracks: ptrTo(0), Spall: ptrTo(0), Seed: 1}
+		Cracks: new(0), Spall: new(0), Seed: 1}
 	return plainSite(g, c), c
 }
 
-// damaged is the whole scene after damage.
-func damaged(s *Site) sdf.Field {
-	order := inOrder(s)
-	var work []made
-	for _, p := range order {
-		if p, ok := p.(Solider); ok {
-			work = append(work, made{p.Label(), p.Solid(s)})
-		}
-	}
-	return newDamage(s, order).strike(s, work)
-}
-
 // The default crater against its definition: rim to rim 40, from crest to floor
-// 0.18 of it, rim 0.04 of it (references: Pike 1974, Melosh 1989).
+// 0.18 of it, rim 0.04 of it (references.md section 6).
 func TestCraterDepthDiameterAndRim(t *testing.T) {
 	s, c := plainCrater()
 	require.Empty(t, Check(s))
@@ -51,7 +39,7 @@ func TestCraterDepthDiameterAndRim(t *testing.T) {
 	require.InDelta(t, 3+0.04*40, crest, 0.006, "rim height")
 	require.InDelta(t, 0.18*40, crest-floor, 0.006, "depth")
 
-	c.Depth, c.Rim = ptrTo(5.0), ptrTo(0.0)
+	c.Depth, c.Rim = new(5.0), new(0.0)
 	f = damaged(s)
 	require.InDelta(t, 3-5, surfaceAt(t, f, 100, 100, 30), 1e-6)
 	require.InDelta(t, 3, surfaceAt(t, f, 120.5, 100, 30), 1e-6)
@@ -61,7 +49,7 @@ func TestCraterDepthDiameterAndRim(t *testing.T) {
 // over the measured surface.
 func TestCraterBowlVolume(t *testing.T) {
 	s, c := plainCrater()
-	c.Diameter, c.Depth, c.Rim = 20, ptrTo(4.0), ptrTo(0.0)
+	c.Diameter, c.Depth, c.Rim = 20, new(4.0), new(0.0)
 	c.Slope = 40 // the walls of a parabola of d/D 0.2 reach 38.7 degrees
 	f := damaged(s)
 	volume := 0.0
@@ -77,7 +65,7 @@ func TestCraterBowlVolume(t *testing.T) {
 // says so; a crater whose parabola is gentle enough is not touched.
 func TestCraterSlopeCap(t *testing.T) {
 	s, c := plainCrater()
-	c.Depth = ptrTo(0.25 * 40.0) // a parabola at the rim: 45 degrees
+	c.Depth = new(0.25 * 40.0) // a parabola at the rim: 45 degrees
 	require.Empty(t, Check(s))
 	f := damaged(s)
 	steepest := 0.0
@@ -138,8 +126,7 @@ func TestCraterCracks(t *testing.T) {
 		seen[len(paths)] = true
 		lengths := map[float64]bool{}
 		for _, k := range paths {
-			text, _ := polygonFault(k.outline())
-			require.Empty(t, text, "seed %d", seed)
+			require.Empty(t, (&Area{Polygon: k.outline()}).Check("crack", ""), "seed %d", seed)
 			far := 0.0
 			for i, p := range k.line {
 				far = math.Max(far, r2.Norm(r2.Sub(p, c.At)))
@@ -158,14 +145,14 @@ func TestCraterCracks(t *testing.T) {
 	require.Len(t, seen, 5)
 
 	s, c := plainCrater()
-	c.Cracks = ptrTo(3)
+	c.Cracks = new(3)
 	z, _ := c.sizes(s)
 	paths := c.cracks(s, z)
 	require.Len(t, paths, 3)
 	f := damaged(s)
 	p := paths[0].line[5]
 	require.InDelta(t, z.level-z.cleft, surfaceAt(t, f, p.X, p.Y, 30), 1e-6, "the floor of a crack")
-	c.Crack = ptrTo(0.1)
+	c.Crack = new(0.1)
 	damaged(s)
 	require.Len(t, s.Notes(), 1)
 	require.Equal(t, "crack", s.Notes()[0].Key)
@@ -200,7 +187,7 @@ func TestCraterIsRough(t *testing.T) {
 // further out than it is thick, and it leaves the dock's floor alone.
 func TestCraterRimEndsAtAnEdge(t *testing.T) {
 	s, c := plainCrater()
-	g := groundOf(s)
+	g := testGround(s)
 	g.Sunk = []Terrace{{Area: Area{Rect: []float64{126, 0, 60, 200}}, Level: Level{Height: -12}, Bank: 90}}
 	require.Empty(t, Check(s))
 	f := damaged(s)
@@ -214,9 +201,9 @@ func TestCraterRimEndsAtAnEdge(t *testing.T) {
 // The level is the highest finished one laid at its middle.
 func TestCraterLevel(t *testing.T) {
 	s, c := plainCrater()
-	g := groundOf(s)
+	g := testGround(s)
 	level := func() float64 {
-		z, ok := c.sizes(s)
+		z, ok := c.sizes(s.With(s.Parts)) // as the parts are now
 		require.True(t, ok)
 		return z.level
 	}
@@ -241,8 +228,8 @@ func TestCraterFaults(t *testing.T) {
 		wrong func(*Crater)
 	}{
 		{"at", func(c *Crater) { c.At.X = -5 }},
-		{"depth", func(c *Crater) { c.Depth = ptrTo(15.0) }},
-		{"rim", func(c *Crater) { c.Rim = ptrTo(4.0) }},
+		{"depth", func(c *Crater) { c.Depth = new(15.0) }},
+		{"rim", func(c *Crater) { c.Rim = new(4.0) }},
 	} {
 		s, crater := plainCrater()
 		require.Empty(t, crater.Check(s))
@@ -263,7 +250,7 @@ func TestCraterNarrow(t *testing.T) {
 	require.Equal(t, []string{"ground"}, only)
 	require.Equal(t, []string{"post"}, spares)
 	s.Parts = append(s.Parts, block("post", sdf.V(98, 98, -9), sdf.V(102, 102, 20)))
-	require.Empty(t, narrowFaults(s))
+	require.Empty(t, Check(s))
 	require.Less(t, damaged(s).Value(sdf.V(100, 100, 10)), 0.0)
 	c.Only, c.Spares = nil, nil
 	require.Greater(t, damaged(s).Value(sdf.V(100, 100, 10)), 0.0, "what stands over it is cleared")
@@ -275,7 +262,7 @@ func TestScarsAreHonest(t *testing.T) {
 		s, c := plainCrater()
 		s.Scale.Ratio = rapid.Float64Range(30, 2000).Draw(t, "ratio")
 		c.Diameter = rapid.Float64Range(4, 80).Draw(t, "diameter")
-		c.Depth = ptrTo(c.Diameter * rapid.Float64Range(0.08, 0.3).Draw(t, "depth"))
+		c.Depth = new(c.Diameter * rapid.Float64Range(0.08, 0.3).Draw(t, "depth"))
 		c.Slope = rapid.Float64Range(35, 60).Draw(t, "slope")
 		c.Roughness = rapid.Float64Range(0, 1).Draw(t, "roughness")
 		c.Blanket = rapid.Float64Range(1, 4).Draw(t, "blanket")
@@ -290,7 +277,7 @@ func TestScarsAreHonest(t *testing.T) {
 		g.Depth = g.Width * rapid.Float64Range(0.1, 1).Draw(t, "gouged")
 		g.Lips = g.Depth * rapid.Float64Range(0, 0.4).Draw(t, "lips")
 		box := r3.Box{Min: sdf.V(100-c.Diameter, 100-c.Diameter, -10), Max: sdf.V(100+c.Diameter, 100+c.Diameter, 16)}
-		work := groundOf(s).Solid(s)
+		work := testGround(s).Solid(s)
 		d := rapid.SampledFrom([]Draper{c, g}).Draw(t, "scar")
 		f := d.Cut(s)
 		switch rapid.IntRange(0, 2).Draw(t, "field") {
@@ -308,7 +295,7 @@ func TestScarsAreHonest(t *testing.T) {
 func plainGouge() (*Site, *Gouge) {
 	s, c := plainCrater()
 	g := &Gouge{Named: Named{"scar"}, From: &r2.Vec{X: 60, Y: 100}, To: &r2.Vec{X: 140, Y: 100}, Width: 8, Depth: 3, Profile: "u", Seed: 1}
-	s.Parts = []Part{groundOf(s), g}
+	s.Parts = []Part{testGround(s), g}
 	_ = c
 	return s, g
 }
@@ -365,5 +352,21 @@ func TestGougeFaults(t *testing.T) {
 		require.Len(t, faults, 1)
 		require.Equal(t, c.key, faults[0].Key)
 		require.NotEmpty(t, faults[0].Allowed)
+	}
+}
+
+func testGround(s *Site) *Ground { return AllOf[*Ground](s)[0] }
+
+// TestCracksTooShallowToShow: cracks that the scene asks for are drawn at least as deep
+// as relief shows, with a note.
+func TestCracksTooShallowToShow(t *testing.T) {
+	for _, c := range []struct{ asked, deep float64 }{{0.2, 0.6}, {0.8, 0.8}} {
+		s, hit := plainCrater()
+		s.Print.Relief = 0.6
+		hit.Cleft, hit.Cracks = &c.asked, new(3)
+		z, _ := hit.sizes(s)
+		require.Equal(t, c.deep, z.cleft)
+		require.Len(t, hit.cracks(s, z), 3)
+		require.Equal(t, c.deep > c.asked, len(notedKeys(s)) == 1, "%v", s.Notes())
 	}
 }

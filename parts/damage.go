@@ -11,35 +11,17 @@ import (
 // blow is one damage with what it touches.
 type blow struct {
 	Damager
-	only, spares map[string]bool // by name
+	Scope
 }
 
-func blowsOf(parts []Part) []blow {
+func blowsOf(all []Part) []blow {
 	var out []blow
-	for _, p := range parts {
+	for _, p := range all {
 		if d, ok := p.(Damager); ok {
-			only, spares := d.Narrow()
-			out = append(out, blow{d, setOf(only), setOf(spares)})
+			out = append(out, blow{d, ScopeOf(d)})
 		}
 	}
 	return out
-}
-
-func setOf(names []string) map[string]bool {
-	set := make(map[string]bool, len(names))
-	for _, n := range names {
-		set[n] = true
-	}
-	return set
-}
-
-// touches says whether the damage reaches work that goes by any of the names:
-// a part has one, the rim of a base that of the base and of the ground.
-func (b *blow) touches(names ...string) bool {
-	listed := func(set map[string]bool) bool {
-		return len(set) > 0 && slices.ContainsFunc(names, func(n string) bool { return set[n] })
-	}
-	return (len(b.only) == 0 || listed(b.only)) && !listed(b.spares)
 }
 
 // damage lets every blow into what it touches. What a blow throws up counts as
@@ -52,11 +34,17 @@ type damage struct {
 	ground []string    // the names that ground goes by
 }
 
-func newDamage(s *Site, parts []Part) *damage {
-	d := &damage{blows: blowsOf(parts)}
-	if g := groundOf(s); g != nil {
-		d.ground = []string{g.Name}
+// landNames are the names that the land goes by.
+func (s *Site) landNames() []string {
+	if land := s.Land(); land != nil {
+		return []string{land.Plot.Part.Label()}
 	}
+	return nil
+}
+
+func newDamage(s *Site, all []Part) *damage {
+	d := &damage{blows: blowsOf(all)}
+	d.ground = s.landNames()
 	for _, b := range d.blows {
 		d.cuts = append(d.cuts, b.Cut(s))
 	}
@@ -66,7 +54,7 @@ func newDamage(s *Site, parts []Part) *damage {
 // takes is all that the blows take from work that goes by the names.
 func (d *damage) takes(names ...string) (cuts []sdf.Field) {
 	for i := range d.blows {
-		if d.blows[i].touches(names...) {
+		if d.blows[i].Touches(names...) {
 			cuts = append(cuts, d.cuts[i])
 		}
 	}
@@ -76,7 +64,7 @@ func (d *damage) takes(names ...string) (cuts []sdf.Field) {
 // narrowed are the numbers of the blows that do not touch everything.
 func narrowed(blows []blow) (all []int) {
 	for i := range blows {
-		if len(blows[i].only)+len(blows[i].spares) > 0 {
+		if blows[i].Narrowed() {
 			all = append(all, i)
 		}
 	}
@@ -88,7 +76,7 @@ func narrowed(blows []blow) (all []int) {
 func touched(blows []blow, narrow []int, own int, names ...string) string {
 	var key []byte
 	for _, i := range narrow {
-		if i == own || blows[i].touches(names...) {
+		if i == own || blows[i].Touches(names...) {
 			key = binary.AppendUvarint(key, uint64(i))
 		}
 	}
@@ -115,7 +103,7 @@ func (d *damage) strike(s *Site, work []made) sdf.Field {
 		g := groups[key]
 		if g == nil {
 			g = &group{cuts: d.takes(names...)}
-			if own >= 0 && !d.blows[own].touches(names...) {
+			if own >= 0 && !d.blows[own].Touches(names...) {
 				g.cuts = append(g.cuts, d.cuts[own])
 			}
 			groups[key] = g
@@ -187,7 +175,7 @@ func narrowFaults(s *Site) []Fault {
 		}
 		if known && !b.touchesAny(s) {
 			f := Fault{Part: b.Label(), Key: "only", Text: "leaves nothing that it may touch", Allowed: "one name at least that spares does not hold"}
-			if len(b.only) == 0 {
+			if len(only) == 0 {
 				f.Key, f.Allowed = "spares", "a list that leaves out one of the parts at least"
 			}
 			faults = append(faults, f)
@@ -213,16 +201,13 @@ func narrowFaults(s *Site) []Fault {
 
 // touchesAny says whether there is anything in the scene that the damage may touch.
 func (b *blow) touchesAny(s *Site) bool {
-	var ground []string
-	if g := groundOf(s); g != nil {
-		ground = []string{g.Name}
-	}
+	ground := s.landNames()
 	return slices.ContainsFunc(s.Parts, func(p Part) bool {
 		switch p := p.(type) {
 		case Solider:
-			return b.touches(p.Label())
+			return b.Touches(p.Label())
 		case *Base:
-			return b.touches(append(ground, p.Name)...)
+			return b.Touches(append(ground, p.Name)...)
 		}
 		return false
 	})

@@ -36,16 +36,26 @@ func init() {
 	})
 }
 
+// Floors are its own.
+func (d *Deck) Floors(*Site) []Floor {
+	return []Floor{{Part: d, Role: Slab, Words: fmt.Sprintf("deck %q", d.Name), Key: "area", Area: &d.Area, Level: d.Level}}
+}
+
+// Extents are its area.
+func (d *Deck) Extents(*Site) []Extent {
+	return []Extent{{Key: "area", Points: d.Area.outline(), Closed: true, OnLand: true}}
+}
+
 // mostPiers keeps a spacing of next to nothing from filling the memory.
 const mostPiers = 20_000
 
 // Check reports a deck that would bury the ground's own level or hang from it.
 func (d *Deck) Check(s *Site) []Fault {
-	faults := d.Area.check(d.Name, "area")
+	faults := d.Area.Check(d.Name, "area")
 	if len(faults) > 0 {
 		return faults
 	}
-	if ground, ok := groundUnder(s, d.Area.outline()); ok && d.Level.Height <= ground {
+	if ground, ok := s.LandUnder(d.Area.outline()); ok && d.Level.Height <= ground {
 		faults = append(faults, Fault{Part: d.Name, Key: "level",
 			Text:    fmt.Sprintf("%.3f mm is not above the ground under it, at %.3f mm", d.Level.Height, ground),
 			Allowed: fmt.Sprintf("more than %.3f mm", ground)})
@@ -89,7 +99,7 @@ func (d *Deck) frame() (pose sdf.Pose, half r2.Vec) {
 func (d *Deck) Solid(s *Site) sdf.Field {
 	outline := d.Area.outline()
 	top := StructureUnder(s, d.Level.Height, outline)
-	thick := raised(s, d.Name, "thickness", d.Thickness, s.Print.Wall, "wall")
+	thick := s.AtLeast(d.Name, "thickness", d.Thickness, s.Print.Wall, "wall")
 	foot := d.foot(s, top-thick)
 	low := top - thick
 	if d.On == "solid" {
@@ -108,7 +118,7 @@ func (d *Deck) Solid(s *Site) sdf.Field {
 // foot is the height that the piers go down to: into the ground, or where
 // there is none, well below the slab.
 func (d *Deck) foot(s *Site, soffit float64) float64 {
-	if ground, ok := groundUnder(s, d.Area.outline()); ok {
+	if ground, ok := s.LandUnder(d.Area.outline()); ok {
 		return min(ground, soffit) - embed
 	}
 	s.Note(d.Name, "on", "no ground lies under the deck: what carries it ends at the datum")
@@ -118,9 +128,9 @@ func (d *Deck) foot(s *Site, soffit float64) float64 {
 // carriers are the piers or walls, and the beams over them.
 func (d *Deck) carriers(s *Site, foot, soffit float64) sdf.Field {
 	pose, half := d.frame()
-	side := raised(s, d.Name, "pier", d.Pier, s.Print.Wall, "wall")
+	side := s.AtLeast(d.Name, "pier", d.Pier, s.Print.Wall, "wall")
 	if d.On == "piers" {
-		side = raised(s, d.Name, "pier", side, s.Print.Pin, "pin")
+		side = s.AtLeast(d.Name, "pier", side, s.Print.Pin, "pin")
 	}
 	us := stations(half.X-d.Inset-side/2, d.Spacing)
 	vs := stations(half.Y-d.Inset-side/2, d.Spacing)
@@ -213,10 +223,10 @@ func stations(reach, spacing float64) []float64 {
 	return at
 }
 
-// stairsUp are the stairs that lead up to the deck's level.
-func (d *Deck) stairsUp(s *Site) (up []*Stair) {
-	for _, st := range AllOf[*Stair](s) {
-		if math.Abs(st.To.Height-d.Level.Height) <= sameHeight {
+// stairsUp are the flights that lead up to the deck's level.
+func (d *Deck) stairsUp(s *Site) (up []Climber) {
+	for _, st := range AllOf[Climber](s) {
+		if math.Abs(st.Flight(s).To-d.Level.Height) <= sameHeight {
 			up = append(up, st)
 		}
 	}
@@ -229,37 +239,29 @@ func (d *Deck) stairsUp(s *Site) (up []*Stair) {
 func (d *Deck) edge(s *Site, top float64) sdf.Field {
 	switch d.Edge {
 	case "kerb":
-		w := raised(s, d.Name, "kerb", d.Kerb, s.Print.Wall, "wall")
-		up := raised(s, d.Name, "upstand", d.Upstand, s.Print.Relief, "relief")
-		low, high := top-min(embed, d.Thickness/2), d.Level.Height+up
+		w := s.AtLeast(d.Name, "kerb", d.Kerb, s.Print.Wall, "wall")
+		rise := s.AtLeast(d.Name, "upstand", d.Upstand, s.Print.Relief, "relief")
+		low, high := top-min(embed, d.Thickness/2), d.Level.Height+rise
 		inner := sdf.Offset(d.Area.prism(low-w-2, high+w+2), -w)
 		gaps := []sdf.Field{inner}
 		for _, st := range d.stairsUp(s) {
-			line := st.HeadLine(s)
+			up := st.Flight(s)
+			line := up.HeadLine()
 			mid := r3.Scale(0.5, r3.Add(line[0], line[1]))
-			size := sdf.V(st.Width, 4*w+2*embed, 2*(high-low))
+			size := sdf.V(up.Width, 4*w+2*embed, 2*(high-low))
 			gaps = append(gaps, sdf.Place(sdf.Box(size, 0),
-				sdf.Turn(sdf.V(0, 0, 1), st.Facing-90).Then(sdf.At(sdf.V(mid.X, mid.Y, d.Level.Height+size.Z/2)))))
+				sdf.Turn(sdf.V(0, 0, 1), up.Facing-90).Then(sdf.At(sdf.V(mid.X, mid.Y, d.Level.Height+size.Z/2)))))
 		}
 		return sdf.Difference(d.Area.prism(low, high), gaps...)
 	case "nosing":
-		out := raised(s, d.Name, "kerb", d.Kerb, s.Print.Relief, "relief")
+		out := s.AtLeast(d.Name, "kerb", d.Kerb, s.Print.Relief, "relief")
 		var ways []sdf.Field
 		for _, st := range d.stairsUp(s) {
-			ways = append(ways, st.way(s, top-3*out-1, d.Level.Height+1, out))
+			ways = append(ways, st.Way(s, top-3*out-1, d.Level.Height+1, out))
 		}
 		return sdf.Difference(sdf.Offset(d.Area.prism(top-2*out-0.02, top-out), out), ways...)
 	}
 	return nil
-}
-
-// raised gives a size, or the least that the printer can hold, and says so.
-func raised(s *Site, part, key string, v, least float64, what string) float64 {
-	if v >= least {
-		return v
-	}
-	s.Note(part, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
-	return least
 }
 
 // Remedies of a deck.

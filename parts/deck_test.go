@@ -28,7 +28,7 @@ func TestEqualBays(t *testing.T) {
 
 func TestDeckPiersStandInEqualBays(t *testing.T) {
 	s := quarry(100, 1)
-	d := deckAt(20, 0, 0, 62, 30)
+	d := deckOver(20, 0, 0, 62, 30)
 	d.On, d.Spacing = "piers", 14
 	s.Parts = []Part{d}
 	layAt(s, 20, 1)
@@ -59,7 +59,7 @@ func TestDeckNeverFloats(t *testing.T) {
 		for _, on := range []string{"piers", "walls", "solid"} {
 			for _, edge := range []string{"plain", "kerb", "nosing"} {
 				s := quarry(100, 1)
-				d := deckAt(12, 0, 0, 1, 1)
+				d := deckOver(12, 0, 0, 1, 1)
 				d.Area, d.On, d.Edge, d.Soffit = a, on, edge, "beams"
 				s.Parts = []Part{d}
 				require.Empty(t, d.Check(s))
@@ -77,19 +77,19 @@ func TestDeckAndStairMeetTheGround(t *testing.T) {
 	s := quarry(100, 1)
 	ground := &Ground{Named: Named{"ground"}, Size: [2]float64{120, 100}, Level: Level{Height: 6}, Thickness: 20, Surface: "uneven", Wavelength: 12,
 		Sunk: []Terrace{{Area: Area{Rect: []float64{60, 10, 50, 50}}, Level: Level{Height: -4}, Bank: 90}}}
-	d := deckAt(20, 5, 5, 30, 30)
+	d := deckOver(20, 5, 5, 30, 30)
 	d.On = "piers"
-	st := flightOf(-4, 6)
+	st := deckFlight(-4, 6)
 	st.Foot, st.Width = &r2.Vec{X: 85, Y: 45.5}, 15
 	s.Parts = []Part{ground, d, st}
 	layAt(s, 6, 1.5)
 	require.Empty(t, ground.Check(s))
 	require.Empty(t, d.Check(s))
 	require.Empty(t, st.Check(s))
-	land, _ := groundUnder(s, d.Area.outline())
+	land, _ := s.LandUnder(d.Area.outline())
 	require.Less(t, land, 4.5)
 	require.InDelta(t, land-0.5, d.Solid(s).Bounds().Min.Z, 1e-6)
-	require.InDelta(t, 60, st.HeadLine(s)[0].Y, 1e-9, "the edge of the pit")
+	require.InDelta(t, 60, head(st, s)[0].Y, 1e-9, "the edge of the pit")
 	require.InDelta(t, -4.5, st.Solid(s).Bounds().Min.Z, 1e-6)
 	all := sdf.Union(ground.Solid(s), d.Solid(s), st.Solid(s))
 	requireOnePiece(t, all, r3.Box{Min: sdf.V(0, 0, -10), Max: sdf.V(120, 100, 20)}, 1)
@@ -101,9 +101,9 @@ func TestDeckAndStairMeetTheGround(t *testing.T) {
 
 func TestDeckKerbOpensAtAStair(t *testing.T) {
 	s := quarry(100, 1)
-	d := deckAt(10, -50, 30, 100, 40)
+	d := deckOver(10, -50, 30, 100, 40)
 	d.Edge, d.Kerb, d.Upstand = "kerb", 1.5, 1.25
-	st := flightOf(0, 10)
+	st := deckFlight(0, 10)
 	st.Head, st.Foot, st.Width = &r2.Vec{X: 0, Y: 30}, nil, 20
 	s.Parts = []Part{d, st}
 	f := d.Solid(s)
@@ -115,16 +115,36 @@ func TestDeckKerbOpensAtAStair(t *testing.T) {
 
 func TestDeckFaults(t *testing.T) {
 	s := quarry(100, 1)
-	d := deckAt(10, 0, 0, 1500, 1500)
+	d := deckOver(10, 0, 0, 1500, 1500)
 	d.On, d.Spacing, d.Pier = "piers", 1, 0.5
 	s.Parts = []Part{d}
 	faults := d.Check(s)
 	require.Len(t, faults, 1)
 	require.Equal(t, "spacing", faults[0].Key)
 
-	d = deckAt(10)
+	d = deckOver(10)
 	s.Parts = []Part{d}
 	faults = d.Check(s)
 	require.Len(t, faults, 1)
 	require.Equal(t, "area", faults[0].Key)
+}
+
+// deckOver is a solid deck at a level over a rectangle.
+func deckOver(level float64, rect ...float64) *Deck {
+	return &Deck{Named: Named{"deck"}, Level: Level{Height: level}, Area: Area{Rect: rect},
+		Thickness: 2, On: "solid", Pier: 2, Spacing: 14, Inset: 1, Soffit: "flat", Edge: "plain", Kerb: 1, Upstand: 0.5}
+}
+
+// deckFlight is a plain stair.
+func deckFlight(from, to float64) *Stair {
+	return &Stair{
+		Named: Named{"stair"}, From: Level{Height: from}, To: Level{Height: to},
+		Foot: &r2.Vec{}, Facing: 90, Width: 30, Profile: "comfort", Side: "solid", Flanks: "none",
+		Waist: 1, Cheek: 1, Upstand: 0.5, Seed: 1,
+	}
+}
+
+func head(st Climber, s *Site) [2]r3.Vec {
+	f := st.Flight(s)
+	return f.HeadLine()
 }

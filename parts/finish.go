@@ -14,6 +14,7 @@ type Finish struct {
 	Part      string  // the name of the part
 	Area      *Area   // where it is laid
 	Level     float64 // height of its top, mm
+	LevelName string  // of that level, "" where the scene gave a height
 	Thickness float64 // mm
 	Recess    float64 // depth of its joints and of the gap around it, mm
 	Joint     float64 // width of its joints, mm
@@ -23,6 +24,27 @@ type Finish struct {
 type Finisher interface {
 	Part
 	Finish(s *Site) Finish
+}
+
+// EvenFinisher is a finish that does not lie true all over.
+type EvenFinisher interface {
+	Finisher
+	// EvenAt says whether its top is flat and at its level at a place well within it.
+	EvenAt(s *Site, at r2.Vec) bool
+}
+
+// flatStone is how far inside the eased edge of a stone or a tread a place lies for it
+// to be flat, mm.
+const flatStone = 0.1
+
+// finishes are all of the site, in the order of the file.
+func (s *Site) finishes() []Finish {
+	return Settled(s, nil, func() (all []Finish) {
+		for _, p := range AllOf[Finisher](s) {
+			all = append(all, p.Finish(s))
+		}
+		return all
+	})
 }
 
 // Lie is a line in the plan, or a point where A is B, on which a finish must
@@ -45,8 +67,8 @@ const sameHeight = 1e-6
 // Finishes lists the finishes whose top is at a height, in the order of the file.
 func Finishes(s *Site, height float64) []Finish {
 	var out []Finish
-	for _, p := range AllOf[Finisher](s) {
-		if f := p.Finish(s); math.Abs(f.Level-height) < sameHeight {
+	for _, f := range s.finishes() {
+		if math.Abs(f.Level-height) < sameHeight {
 			out = append(out, f)
 		}
 	}

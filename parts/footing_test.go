@@ -44,13 +44,13 @@ func TestNothingHangsUnderFilledDebris(t *testing.T) {
 	open, shut, lines := 0, 0, 0
 	for seed := range uint64(6) {
 		p := &Spill{
-			Named: Named{"debris"}, Area: &Area{Rect: []float64{18, 8, 24, 24}}, Count: ptrTo(60),
+			Named: Named{"debris"}, Area: &Area{Rect: []float64{18, 8, 24, 24}}, Count: new(60),
 			Size: &[2]float64{1.5, 4}, Exponent: 2.5, Sherds: 0.2 * float64(seed), Repose: 35, Seed: seed, Under: "open",
 		}
-		n, through := hangs(p, testSite())
+		n, through := hangs(p, GroundWith())
 		open, lines = open+n, lines+through
 		p.Under = "filled"
-		n, _ = hangs(p, testSite())
+		n, _ = hangs(p, GroundWith())
 		shut += n
 	}
 	t.Logf("of %d lines %d hang open, %d filled", lines, open, shut)

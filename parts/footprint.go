@@ -205,3 +205,49 @@ func (s *spot) bounds() r2.Box {
 		Max: r2.Vec{X: s.farthest(r2.Vec{X: 1}, 0).X + r, Y: s.farthest(r2.Vec{Y: 1}, 0).Y + r},
 	}
 }
+
+// local brings a place of the plan to the footprint's own axes.
+func (s *spot) local(p r2.Vec) r2.Vec {
+	d := r2.Sub(p, s.at)
+	return r2.Vec{X: s.cos*d.X + s.sin*d.Y, Y: s.cos*d.Y - s.sin*d.X}
+}
+
+// plan is the outline of the footprint, in the scene.
+func (at *spot) plan() []r2.Vec {
+	plan := make([]r2.Vec, 0, 64)
+	for _, p := range at.outline() {
+		plan = append(plan, at.place(p))
+	}
+	return plan
+}
+
+// path is the outline of the placed footprint, anticlockwise. Is exact: curves
+// are arcs.
+func (s *spot) path() []Node {
+	h := r2.Scale(0.5, s.size)
+	switch s.word {
+	case "round", "oval":
+		return ellipsePath(s.at, h.X, h.Y, s.turn)
+	case "hexagon":
+		var pts []r2.Vec
+		for _, p := range s.outline() {
+			pts = append(pts, s.place(p))
+		}
+		return straight(pts...)
+	}
+	r := s.radius()
+	core := []r2.Vec{}
+	for _, q := range [4]r2.Vec{{X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}, {X: -1, Y: -1}} {
+		core = append(core, s.support(q))
+	}
+	var path []Node
+	for i, c := range core { // a side to each corner, and round it
+		from := [4]r2.Vec{{Y: -1}, {X: 1}, {Y: 1}, {X: -1}}[i]
+		to := r2.Vec{X: -from.Y, Y: from.X}
+		path = append(path, Node{To: s.place(r2.Add(c, r2.Scale(r, from)))})
+		if r > 0 {
+			path = append(path, Node{To: s.place(r2.Add(c, r2.Scale(r, to))), Radii: r2.Vec{X: r, Y: r}})
+		}
+	}
+	return path
+}

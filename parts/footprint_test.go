@@ -53,19 +53,19 @@ func TestFootprintAreas(t *testing.T) {
 		text string
 		want float64
 	}{
-		{&Base{Round: mm(32)}, "round 32", math.Pi * 256},
+		{&Base{Round: new(32.0)}, "round 32", math.Pi * 256},
 		{&Base{Oval: &[2]float64{60, 35}}, "oval 60 x 35", 1649.336143},
 		{&Base{Stadium: &[2]float64{60, 35}}, "stadium 60 x 35", 1837.112750},
 		{&Base{Rectangle: &[2]float64{50, 25}, Corner: 3}, "rectangle 50 x 25, corners 3", 1242.274334},
-		{&Base{Square: mm(25)}, "square 25", 625},
-		{&Base{Hexagon: mm(30)}, "hexagon 30", 779.422863},
+		{&Base{Square: new(25.0)}, "square 25", 625},
+		{&Base{Hexagon: new(30.0)}, "hexagon 30", 779.422863},
 	} {
 		f := c.base.footprints()[0]
 		require.Equal(t, c.text, f.String())
 		require.InDelta(t, c.want, f.area(), 1e-6)
 		require.InEpsilon(t, c.want, signedArea(f.outline()), 1e-4, "its outline")
 	}
-	require.InDelta(t, 34.641016, (&Base{Hexagon: mm(30)}).footprints()[0].size.X, 1e-6, "corners of the hexagon")
+	require.InDelta(t, 34.641016, (&Base{Hexagon: new(30.0)}).footprints()[0].size.X, 1e-6, "corners of the hexagon")
 }
 
 // Outline, support, bounds, reach and signed distance are five accounts of one shape.
@@ -139,9 +139,9 @@ func TestFootprintGap(t *testing.T) {
 }
 
 func TestFootprintsEdgeToEdge(t *testing.T) {
-	square := (&Base{Square: mm(25)}).footprints()[0]
-	round := (&Base{Round: mm(32)}).footprints()[0]
-	hexagon := (&Base{Hexagon: mm(30)}).footprints()[0]
+	square := (&Base{Square: new(25.0)}).footprints()[0]
+	round := (&Base{Round: new(32.0)}).footprints()[0]
+	hexagon := (&Base{Hexagon: new(30.0)}).footprints()[0]
 	at := func(f footprint, x, y, turn float64) *spot { return newSpot(f, r2.Vec{X: x, Y: y}, turn) }
 	for _, c := range []struct {
 		a, b *spot

@@ -39,17 +39,6 @@ func (l sizeLaw) meanSquare() float64 {
 	return d / (2 - d) * l.least * l.least * (math.Pow(l.most/l.least, 2-d) - 1) / (1 - q)
 }
 
-// unit3 is v at length one; v must not be zero.
-func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/math.Sqrt(dot3(v, v)), v) }
-
-// tilted is a plane through the origin whose normal leans up to degrees from
-// the z axis, turned by sign.
-func tilted(rng *rand.Rand, degrees, sign float64) facePlane {
-	lean := math.Tan(degrees * math.Pi / 180 * math.Sqrt(rng.Float64()))
-	sin, cos := math.Sincos(rng.Float64() * 2 * math.Pi)
-	return facePlane{n: unit3(sdf.V(lean*cos, lean*sin, sign))}
-}
-
 // shard is one fragment before it is laid: convex, its bed the plane z = 0, its
 // middle over the origin.
 type shard struct {

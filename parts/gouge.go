@@ -53,7 +53,7 @@ func (g *Gouge) level(s *Site) (float64, bool) {
 	if g.Level != nil {
 		return g.Level.Height, true
 	}
-	return levelAt(s, g.points()[0])
+	return s.LevelAt(g.points()[0])
 }
 
 // depth is that of the groove as drawn, mm: what is too shallow to show is
@@ -120,7 +120,7 @@ func (g *Gouge) plan(s *Site) *scarPlan {
 func (g *Gouge) Cut(s *Site) sdf.Field {
 	level, _ := g.level(s)
 	plan, radius := g.plan(s), g.Width/2
-	depth := raised(s, g.Name, "depth", g.Depth, s.Print.Relief, "relief")
+	depth := s.AtLeast(g.Name, "depth", g.Depth, s.Print.Relief, "relief")
 	floor, crest := level-depth, level+g.Lips
 	all := depth + g.Lips
 	curve, bend, slope := all/(radius*radius), radius, 2*all/radius
@@ -232,6 +232,20 @@ func (t *track) slope(p r2.Vec) (float64, r2.Vec) {
 		return l, r2.Vec{X: 1}
 	}
 	return l, r2.Vec{X: from.X / l, Y: from.Y / l}
+}
+
+// Extents are the band about its line.
+func (g *Gouge) Extents(*Site) []Extent {
+	key := "line"
+	if len(g.Line) == 0 {
+		key = "from"
+	}
+	return []Extent{{Key: key, Points: g.points(), Wide: g.Width / 2}}
+}
+
+// CheckPlace reports a gouge that takes all of the land.
+func (g *Gouge) CheckPlace(s *Site) []Fault {
+	return s.LargerThanLand(g, "width", g.points(), g.Width)
 }
 
 // Remedies of a gouge.

@@ -39,59 +39,6 @@ func init() {
 	})
 }
 
-// groundOf is the scene's ground, nil where it has none.
-func groundOf(s *Site) *Ground {
-	if all := AllOf[*Ground](s); len(all) > 0 {
-		return all[0]
-	}
-	return nil
-}
-
-// groundRoughness is how far below a level the ground may dip under a finish
-// laid there, mm.
-func groundRoughness(s *Site, level float64) float64 {
-	if g := groundOf(s); g != nil && math.Abs(g.Level.Height-level) < sameHeight {
-		return g.dip(s)
-	}
-	return 0
-}
-
-// groundUnder is the lowest height of the ground's structure under a region of
-// the plan; ok is false where no part of the region is over ground.
-func groundUnder(s *Site, plan []r2.Vec) (height float64, ok bool) {
-	g := groundOf(s)
-	if g == nil || !outlinesMeet(plan, g.outline()) {
-		return 0, false
-	}
-	height = math.Inf(1)
-	covered := false
-	for i := range g.Raised {
-		o := g.Raised[i].Area.outline()
-		if outlinesMeet(plan, o) {
-			height = math.Min(height, StructureUnder(s, g.Raised[i].Level.Height, plan))
-			covered = covered || allWithin(plan, newPolygonShape(o))
-		}
-	}
-	if !covered {
-		height = math.Min(height, StructureUnder(s, g.Level.Height, plan)-g.dip(s))
-	}
-	for i := range g.Sunk {
-		if outlinesMeet(plan, g.Sunk[i].Area.outline()) {
-			height = math.Min(height, StructureUnder(s, g.Sunk[i].Level.Height, plan))
-		}
-	}
-	return height, true
-}
-
-func allWithin(plan []r2.Vec, f planShape) bool {
-	for _, p := range plan {
-		if f.at(p) > 0 {
-			return false
-		}
-	}
-	return true
-}
-
 func (g *Ground) outline() []r2.Vec {
 	return boxCorners(r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}})
 }
@@ -105,6 +52,30 @@ func (g *Ground) dip(s *Site) float64 {
 		return *g.Amplitude
 	}
 	return 2 * s.Print.Relief
+}
+
+// Floors are its plot and its terraces.
+func (g *Ground) Floors(s *Site) []Floor {
+	plot := &Area{Rect: []float64{0, 0, g.Size[0], g.Size[1]}}
+	floors := []Floor{{Part: g, Role: Plot, Words: "the ground", Area: plot, Level: g.Level, Dip: g.dip(s)}}
+	for i := range g.Sunk {
+		t := &g.Sunk[i]
+		floors = append(floors, Floor{Part: g, Role: Sunk, Words: "the sunk terrace", Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level,
+			Hollow: newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank)})
+	}
+	for i := range g.Raised {
+		t := &g.Raised[i]
+		floors = append(floors, Floor{Part: g, Role: Raised, Words: "the raised terrace", Key: fmt.Sprintf("raised[%d].area", i), Area: &t.Area, Level: t.Level})
+	}
+	return floors
+}
+
+// Extents are those of its terraces.
+func (g *Ground) Extents(s *Site) (all []Extent) {
+	for _, f := range g.Floors(s)[1:] {
+		all = append(all, Extent{Key: f.Key, Points: f.Area.outline(), Closed: true, OnLand: true})
+	}
+	return all
 }
 
 // Check reports terraces that are on the wrong side of the ground's level or
@@ -121,7 +92,7 @@ func (g *Ground) Check(s *Site) []Fault {
 		for i := range set.terraces {
 			t := &set.terraces[i]
 			key := fmt.Sprintf("%s[%d]", set.word, i)
-			faults = append(faults, t.Area.check(g.Name, key+".area")...)
+			faults = append(faults, t.Area.Check(g.Name, key+".area")...)
 			if (t.Level.Height-level)*set.up <= 0 {
 				faults = append(faults, Fault{Part: g.Name, Key: key + ".level",
 					Text:    fmt.Sprintf("%.3f mm is not %s the ground's level, %.3f mm", t.Level.Height, set.side, level),
@@ -188,7 +159,7 @@ func (g *Ground) Remedies(s *Site, t Trouble) []Remedy {
 		r.to("surface", `surface = "flat"`, "flat")
 	case t.hanging():
 		for i := range g.Sunk {
-			r.banked(fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
+			banked(r, fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
 		}
 	case t.thin() && len(g.Sunk) > 0:
 		r.words("sunk", "leave more ground between sunk terraces, and between them and the edge")
@@ -199,7 +170,7 @@ func (g *Ground) Remedies(s *Site, t Trouble) []Remedy {
 }
 
 // banked adds flatter banks.
-func (r *remedies) banked(key string, now float64) {
+func banked(r *remedies, key string, now float64) {
 	const steep, flat = 70.0, 45.0
 	for _, v := range []float64{steep, flat} {
 		if v < now {

@@ -11,35 +11,8 @@ import (
 	"socle/sdf"
 )
 
-func plainSite(parts ...Part) *Site {
-	return &Site{Scale: Scale{Ratio: 100, Exaggerate: 1}, Print: Print{Pin: 0.8, Wall: 1, Gap: 0.3, Relief: 0.3}, Parts: parts}
-}
-
 func land() *Ground {
 	return &Ground{Named: Named{"ground"}, Size: [2]float64{60, 40}, Level: Level{Height: 3}, Thickness: 30, Surface: "flat", Wavelength: 8}
-}
-
-// surfaceAt marches down from above to the first solid at a place and halves
-// the last step until it is found to 1e-10 mm.
-func surfaceAt(t require.TestingT, f sdf.Field, x, y, from float64) float64 {
-	const least = 1e-3 // shorter steps are of use only along a wall
-	z, above := from, from
-	for z > from-200 {
-		v := f.Value(sdf.V(x, y, z))
-		if v < 0 {
-			for above-z > 1e-10 {
-				if mid := (above + z) / 2; f.Value(sdf.V(x, y, mid)) < 0 {
-					z = mid
-				} else {
-					above = mid
-				}
-			}
-			return z
-		}
-		above, z = z, z-math.Max(v, least)
-	}
-	require.Fail(t, "no surface", "at %v, %v", x, y)
-	return 0
 }
 
 func TestFlatGround(t *testing.T) {
@@ -53,7 +26,7 @@ func TestFlatGround(t *testing.T) {
 // another seed gives other dips.
 func TestUnevenGround(t *testing.T) {
 	g := land()
-	g.Surface, g.Amplitude = "uneven", ptrTo(1.5)
+	g.Surface, g.Amplitude = "uneven", new(1.5)
 	s := plainSite(g)
 	f := g.Solid(s)
 	requireHonest(t, f, r3.Box{Min: sdf.V(-5, -5, -5), Max: sdf.V(65, 45, 6)}, 1)
@@ -121,7 +94,7 @@ func TestGroundFaults(t *testing.T) {
 // half a joint around it the ground is as it was.
 func TestGroundUnderFinish(t *testing.T) {
 	g := land()
-	p := &Paving{Named: Named{"apron"}, Level: Level{Height: 3}, Area: Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: ptrTo(1.2)}
+	p := &Paving{Named: Named{"apron"}, Level: Level{Height: 3}, Area: Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: new(1.2)}
 	s := plainSite(g, p)
 	land := g.Solid(s)
 	require.InDelta(t, 1.8, surfaceAt(t, land, 25, 20, 5), 1e-9)
@@ -129,10 +102,10 @@ func TestGroundUnderFinish(t *testing.T) {
 	require.InDelta(t, 3, surfaceAt(t, land, 9.84, 20, 5), 1e-9)
 	require.InDelta(t, 1.8, StructureUnder(s, 3, corners(20, 20, 21, 20, 21, 21)), 1e-12)
 	require.InDelta(t, 3, StructureUnder(s, 3, corners(2, 2, 3, 2, 3, 3)), 1e-12)
-	under, ok := groundUnder(s, corners(20, 20, 21, 20, 21, 21))
+	under, ok := s.LandUnder(corners(20, 20, 21, 20, 21, 21))
 	require.True(t, ok)
 	require.InDelta(t, 1.8, under, 1e-12)
-	_, ok = groundUnder(s, corners(100, 100, 101, 100, 101, 101))
+	_, ok = s.LandUnder(corners(100, 100, 101, 100, 101, 101))
 	require.False(t, ok)
 
 	both := sdf.Union(land, p.Solid(s))
@@ -140,23 +113,6 @@ func TestGroundUnderFinish(t *testing.T) {
 	require.InDelta(t, 3-p.Finish(s).Recess, surfaceAt(t, both, 25, 22.5, 5), 1e-9, "in a joint")
 	require.InDelta(t, 3-p.Finish(s).Recess, surfaceAt(t, both, 10, 22.5, 5), 1e-9, "around the finish")
 	requireSolidColumns(t, both, r2.Box{Min: r2.Vec{X: 5, Y: 5}, Max: r2.Vec{X: 45, Y: 35}}, 4, -20)
-}
-
-// requireSolidColumns says that what lies under the first solid is solid: no
-// hollows, and no gaps between a finish and its structure.
-func requireSolidColumns(t require.TestingT, f sdf.Field, b r2.Box, from, to float64) {
-	for i := range 60 {
-		for j := range 60 {
-			x := b.Min.X + (b.Max.X-b.Min.X)*(float64(i)+0.37)/60
-			y := b.Min.Y + (b.Max.Y-b.Min.Y)*(float64(j)+0.41)/60
-			z := surfaceAt(t, f, x, y, from) - 0.02
-			for z > to {
-				v := f.Value(sdf.V(x, y, z))
-				require.LessOrEqual(t, v, 1e-9, "a hollow at %v, %v, %v", x, y, z)
-				z -= math.Max(0.02, -v)
-			}
-		}
-	}
 }
 
 // A trench through paved ground cuts the paving off at its edge.
@@ -171,5 +127,3 @@ func TestTrenchCutsPaving(t *testing.T) {
 	require.InDelta(t, -3, surfaceAt(t, both, 11, 20, 5), 1e-9, "the paving of the floor is at its level")
 	requireSolidColumns(t, both, r2.Box{Min: r2.Vec{X: 1, Y: 1}, Max: r2.Vec{X: 59, Y: 39}}, 4, -20)
 }
-
-func ptrTo[T any](v T) *T { return &v }

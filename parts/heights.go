@@ -24,13 +24,3 @@ func (s *Site) heights() []float64 {
 	slices.Sort(out)
 	return slices.Compact(out)
 }
-
-// Heights are those of the treads, and of the levels at either end.
-func (st *Stair) Heights(s *Site) []float64 {
-	l := st.layout(s)
-	out := []float64{l.from}
-	for i := range l.n {
-		out = append(out, l.treadTop(i))
-	}
-	return out
-}

@@ -59,13 +59,13 @@ const LargestFoot = 25.0
 // most LargestFoot. Common practice, no source.
 func FootOn(short float64) float64 { return math.Min(0.4*short, LargestFoot) }
 
-// Intent gives what the piece was meant to be on its site.
-func (p Piece) Intent(s *Site) Intent {
-	b := p.Base
+// Intent gives what a piece of the base was meant to be where it is laid: at a spot of
+// its site, its foot at a height of the scene; nil for a piece that no scene has cut.
+func (b *Base) Intent(s *Site, at *spot, zero float64) Intent {
 	foot := b.footprints()[0]
 	in := Intent{
 		Height: b.Height, Lift: b.Lift, Taper: b.Taper, Chamfer: b.Chamfer, Top: math.Inf(1), Floor: b.Floor,
-		Outline: foot.outline(), Short: math.Min(foot.size.X, foot.size.Y),
+		Outline: foot.outline(), Short: b.short(),
 	}
 	in.Foot = FootOn(in.Short)
 	if b.Top != nil {
@@ -79,10 +79,16 @@ func (p Piece) Intent(s *Site) Intent {
 	if b.Underside == "hollow" {
 		in.Hollow = b.hollow(foot, math.Max(s.Print.Wall, ribThick)).intent()
 	}
-	if p.berth != nil {
-		in.Pads = p.padIntents(s)
+	if at != nil {
+		in.Pads = b.padIntents(s, at, zero)
 	}
 	return in
+}
+
+// short is the short side of the outline, mm.
+func (b *Base) short() float64 {
+	foot := b.footprints()[0]
+	return math.Min(foot.size.X, foot.size.Y)
 }
 
 // intent is the hollow with its vents.

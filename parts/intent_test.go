@@ -13,13 +13,13 @@ import (
 )
 
 func TestIntentIsTheKeysOfTheBase(t *testing.T) {
-	s := testSite(testBase("b", func(b *Base) {
-		b.Oval, b.Height, b.Lift, b.Taper, b.Chamfer, b.Floor, b.Top = &[2]float64{60, 40}, 5, 1.5, 0.8, 0.3, 1.4, mm(30)
-		ring, pair := testMagnet(5, 2), testMagnet(3, 1)
+	s := GroundWith(BaseAt("b", func(b *Base) {
+		b.Oval, b.Height, b.Lift, b.Taper, b.Chamfer, b.Floor, b.Top = &[2]float64{60, 40}, 5, 1.5, 0.8, 0.3, 1.4, new(30.0)
+		ring, pair := MagnetOf(5, 2), MagnetOf(3, 1)
 		ring.Count = 3
 		pair.At, pair.Skin = []r2.Vec{{X: 2, Y: 1}}, 1.1
 		b.Magnets = []Magnet{ring, pair}
-		b.Stands = []Stand{{At: r2.Vec{X: -8, Y: 3}, Round: 10, Height: mm(0.4), Clear: 25}}
+		b.Stands = []Stand{{At: r2.Vec{X: -8, Y: 3}, Round: 10, Height: new(0.4), Clear: 25}}
 	}))
 	in := onePiece(t, s).Intent(s)
 	require.Equal(t, []float64{5, 1.5, 0.8, 0.3, 30, 1.4, 40}, []float64{in.Height, in.Lift, in.Taper, in.Chamfer, in.Top, in.Floor, in.Short})
@@ -44,7 +44,7 @@ func TestIntentIsTheKeysOfTheBase(t *testing.T) {
 }
 
 func TestIntentWithoutATop(t *testing.T) {
-	s := testSite(testBase("b", func(b *Base) { b.Hexagon = mm(30) }))
+	s := GroundWith(BaseAt("b", func(b *Base) { b.Hexagon = new(30.0) }))
 	in := onePiece(t, s).Intent(s)
 	require.True(t, math.IsInf(in.Top, 1))
 	require.Equal(t, 30.0, in.Short, "across flats")
@@ -60,20 +60,20 @@ func TestIntentIsInTheSolid(t *testing.T) {
 		size := rapid.Float64Range(30, 60).Draw(t, "size")
 		ribs := rapid.IntRange(0, 3).Draw(t, "ribs")
 		hollow := rapid.Bool().Draw(t, "hollow")
-		b := testBase("b", func(b *Base) {
-			b.Round, b.Height, b.Ribs = mm(size), 5, ribs
+		b := BaseAt("b", func(b *Base) {
+			b.Round, b.Height, b.Ribs = new(size), 5, ribs
 			if hollow {
 				b.Underside = "hollow"
 			}
-			m, off := testMagnet(4, 2), 4.0
+			m, off := MagnetOf(4, 2), 4.0
 			if hollow {
 				off = 0.5 // its boss then parts off no room of its own
 			}
 			m.At = []r2.Vec{{X: rapid.Float64Range(-off, off).Draw(t, "x"), Y: rapid.Float64Range(-off, off).Draw(t, "y")}}
 			b.Magnets = []Magnet{m}
-			b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 8, Height: mm(rapid.Float64Range(-0.25, 2).Draw(t, "height")), Clear: 10}}
+			b.Stands = []Stand{{At: r2.Vec{X: 3}, Round: 8, Height: new(rapid.Float64Range(-0.25, 2).Draw(t, "height")), Clear: 10}}
 		})
-		s := testSite(b, block("post", sdf.V(50, 38, 5), sdf.V(56, 42, 30)))
+		s := GroundWith(b, block("post", sdf.V(50, 38, 5), sdf.V(56, 42, 30)))
 		sc, err := Assemble(s)
 		require.NoError(t, err)
 		p := sc.Pieces()[0]
@@ -117,7 +117,7 @@ func TestIntentIsInTheSolid(t *testing.T) {
 
 // The intent of a piece is that of its base, wherever it lies and whatever stands there.
 func TestIntentIsThatOfTheBase(t *testing.T) {
-	s := testSite(freeBase("scout", func(b *Base) { b.Round, b.Count = mm(14), 3 }))
+	s := GroundWith(freeBase("scout", func(b *Base) { b.Round, b.Count = new(14.0), 3 }))
 	pieces := assembled(t, s).Pieces()
 	require.NotEqual(t, pieces[0].Pose.Apply(r3.Vec{}), pieces[1].Pose.Apply(r3.Vec{}))
 	require.Equal(t, pieces[0].Intent(s), pieces[2].Intent(s))

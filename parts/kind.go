@@ -59,11 +59,13 @@ func (n *Named) SetLabel(name string) { n.Name = name }
 // Kind describes a kind of part: the word for it in a scene, its place in the
 // order of work and how to make one with nothing set.
 type Kind struct {
-	Word  string      // the table name in a scene: "stair"
-	Stage Stage       // its place in the order of work
-	Doc   string      // one or two sentences for the catalogue
-	Once  bool        // at most one in a scene, written as a plain table
-	New   func() Part // a pointer to a zero struct; the reader fills in defaults
+	Word  string // the table name in a scene: "stair"
+	Stage Stage  // its place in the order of work
+	Doc   string // one or two sentences for the catalogue
+	Once  bool   // at most one in a scene, written as a plain table
+	// NoteUnused: it is noted where no base has anything of it.
+	NoteUnused bool
+	New        func() Part // a pointer to a zero struct; the reader fills in defaults
 }
 
 var kinds []*Kind

@@ -6,66 +6,12 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-	"strconv"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/sdf"
 )
-
-// Move is one value of a part that is put in place of another.
-type Move struct {
-	Part  string // its name; "" for a table of the scene
-	Kind  string // the word of its kind, or of the table
-	Key   string
-	Value any // float64 in mm, int for a count, uint64 for a seed, [2]float64 for a point, [][2]float64 for points, a string for a word or a name, []string for names, a Stand for a list of one
-}
-
-// Path is what it changes, as --set has it: "crater.hit.at"; without a name of a kind
-// of which a scene has one, and of a table: "ground.surface", "inspect.neck".
-func (m Move) Path() string {
-	if k := KindOf(m.Kind); k == nil || k.Once {
-		return m.Kind + "." + m.Key
-	}
-	return m.Kind + "." + m.Part + "." + m.Key
-}
-
-// Set is the move as a --set text: "crater.hit.at=[128, 92]".
-func (m Move) Set() string {
-	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-	point := func(p [2]float64) string { return "[" + number(p[0]) + ", " + number(p[1]) + "]" }
-	var value string
-	switch v := m.Value.(type) {
-	case float64:
-		value = number(v)
-	case string:
-		value = strconv.Quote(v)
-	case Stand:
-		value = "[{ at = " + point([2]float64{v.At.X, v.At.Y}) + ", round = " + number(v.Round)
-		if v.Height != nil {
-			value += ", height = " + number(*v.Height)
-		}
-		value += " }]"
-	case []string:
-		all := make([]string, len(v))
-		for i, name := range v {
-			all[i] = strconv.Quote(name)
-		}
-		value = "[" + strings.Join(all, ", ") + "]"
-	case [2]float64:
-		value = point(v)
-	case [][2]float64:
-		all := make([]string, len(v))
-		for i, p := range v {
-			all[i] = point(p)
-		}
-		value = "[" + strings.Join(all, ", ") + "]"
-	default:
-		value = fmt.Sprint(v)
-	}
-	return m.Path() + "=" + value
-}
 
 // Layout is one way for the damage of a scene to lie.
 type Layout struct {
@@ -91,88 +37,6 @@ type LayoutOptions struct {
 
 // MostLayouts is the most layouts that are drawn at a time.
 const MostLayouts = 64
-
-// Movable is a damage that a layout may lay elsewhere.
-type Movable interface {
-	Damager
-	Checker
-	// Laid gives a copy that is aimed at a place of the plan, and what was changed.
-	Laid(s *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move)
-	Struck(s *Site) Strike
-}
-
-// Strike is where a damage strikes.
-type Strike struct {
-	Middle []r2.Vec // points on the middle of the scar
-	Cut    float64  // how far about them it cuts, mm
-	Reach  float64  // how far anything of it reaches, what it throws included, mm
-	Level  *Level   // nil where it takes the one that lies there
-	Built  bool     // it strikes what stands on the level, not the floor
-}
-
-// LayoutDraw is what a movable part draws its values from.
-type LayoutDraw struct {
-	*rand.Rand
-	least, most float64
-	part, kind  string
-	keys        []Key
-	moves       []Move
-}
-
-// place rounds a place to half a millimetre, as a person would write it.
-func (d *LayoutDraw) place(key string, at r2.Vec) r2.Vec {
-	at = readablePlace(at)
-	d.note(key, [2]float64{at.X, at.Y})
-	return at
-}
-
-func readablePlace(at r2.Vec) r2.Vec {
-	return r2.Vec{X: math.Round(2*at.X)/2 + 0, Y: math.Round(2*at.Y)/2 + 0} // -0 + 0 is 0
-}
-
-// size draws a size about the scene's own, within the factors and the key's range.
-func (d *LayoutDraw) size(key string, own float64) float64 {
-	return d.sizeBelow(key, own, math.Inf(1))
-}
-
-// sizeBelow is size with a most of its own, mm.
-func (d *LayoutDraw) sizeBelow(key string, own, most float64) float64 {
-	lo, hi := math.Min(own*d.least, most), math.Min(own*d.most, most)
-	for _, k := range d.keys {
-		if k.Word == key {
-			if k.Min != nil {
-				lo = math.Max(lo, *k.Min)
-			}
-			if k.Max != nil {
-				hi = math.Min(hi, *k.Max)
-			}
-		}
-	}
-	v := readable(lo+(hi-lo)*d.Float64(), lo, hi)
-	d.note(key, v)
-	return v
-}
-
-// readable rounds to a tenth, or as finely as the bounds ask for.
-func readable(v, lo, hi float64) float64 {
-	for _, steps := range []float64{10, 100, 1000} {
-		if r := math.Round(v*steps) / steps; r >= lo && r <= hi {
-			return r
-		}
-	}
-	return math.Max(lo, math.Min(hi, v))
-}
-
-// seed draws a seed of up to three digits.
-func (d *LayoutDraw) seed(key string) uint64 {
-	v := 1 + d.Uint64N(999)
-	d.note(key, v)
-	return v
-}
-
-func (d *LayoutDraw) note(key string, value any) {
-	d.moves = append(d.moves, Move{Part: d.part, Kind: d.kind, Key: key, Value: value})
-}
 
 // Tries are bounded: how many places on one piece, and how many pieces.
 const (
@@ -298,9 +162,7 @@ func (l *layoutDesk) layout(n int) (Layout, error) {
 // draw lays all damages, one after the other. One that finds no place on what is aimed
 // at stays where it is, if it is clear of stands and spared bases there.
 func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
-	site := *l.site
-	site.Parts = slices.Clone(l.site.Parts)
-	site.notes = nil
+	site := l.site
 	one := Layout{Number: n}
 	taken := make([]bool, len(l.berths))
 	for _, d := range l.damages {
@@ -308,7 +170,7 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 			l.due[i] += l.share[i]
 		}
 		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
-		piece, laid, moves := l.aim(&site, d, rng, taken)
+		piece, laid, moves := l.aim(site, d, rng, taken)
 		if laid == nil && l.clear(d, d.Struck(l.site)) {
 			one.Aimed = append(one.Aimed, Aim{Part: d.Label()}) // say, the only wall stands elsewhere
 			continue
@@ -318,11 +180,13 @@ func (l *layoutDesk) draw(n, try int) (Layout, *Site, error) {
 		}
 		l.due[piece]--
 		taken[piece] = true
-		site.Parts[slices.Index(site.Parts, Part(d))] = laid
+		others := slices.Clone(site.Parts)
+		others[slices.Index(others, Part(d))] = laid
+		site = site.With(others)
 		one.Aimed = append(one.Aimed, Aim{d.Label(), l.berths[piece].name})
 		one.Moves = append(one.Moves, moves...)
 	}
-	return one, &site, nil
+	return one, site, nil
 }
 
 // aim finds a damage a place, on the piece that is owed most; one that this layout has
@@ -398,14 +262,13 @@ func (l *layoutDesk) shows(d Movable, strike Strike, on *berth) bool {
 // one level, no lower than the least.
 func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
 	only, spares := d.Narrow()
-	part := *l.site
-	part.Parts = slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
+	part := l.site.With(slices.DeleteFunc(slices.Clone(l.site.Parts), func(p Part) bool {
 		return slices.Contains(spares, p.Label()) || len(only) > 0 && !slices.Contains(only, p.Label())
-	})
+	}))
 	first := math.NaN()
 	for i, p := range strike.Middle {
-		at, ok := levelAt(l.site, p)
-		own, have := levelAt(&part, p)
+		at, ok := l.site.LevelAt(p)
+		own, have := part.LevelAt(p)
 		switch {
 		case !ok || !have || at < least || math.Abs(at-own) > sameHeight:
 			return false
@@ -422,16 +285,9 @@ func (l *layoutDesk) uppermost(d Movable, strike Strike, least float64) bool {
 // clear says whether the damage stays off every stand and every spared base.
 func (l *layoutDesk) clear(d Movable, strike Strike) bool {
 	reach := strike.Reach
-	for _, sp := range AllOf[*Spill](l.site) {
-		if sp.From == d.Label() {
-			far, largest := spillReach, 10*l.site.OnPrint(fullFragment)
-			if sp.Reach != nil {
-				far = *sp.Reach
-			}
-			if sp.Size != nil {
-				largest = sp.Size[1]
-			}
-			reach = math.Max(reach, far*strike.Cut+largest)
+	for _, p := range AllOf[Debris](l.site) {
+		if p.Source() == d.Label() {
+			reach = math.Max(reach, p.Farthest(l.site, strike.Cut))
 		}
 	}
 	for i, b := range l.berths {

@@ -1,9 +1,9 @@
 package parts_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,14 +23,6 @@ func quay(t require.TestingT) *scenes.Scene {
 	return s
 }
 
-// setsOf are a layout's moves as --set texts.
-func setsOf(l parts.Layout) (sets []string) {
-	for _, m := range l.Moves {
-		sets = append(sets, m.Set())
-	}
-	return sets
-}
-
 // Every layout reads, keeps all rules, and holds its sizes to the factors; and it is the
 // same whatever the count.
 func TestLayoutsKeepTheRulesAndTheirBounds(t *testing.T) {
@@ -47,7 +39,7 @@ func TestLayoutsKeepTheRulesAndTheirBounds(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, all[0], first[0])
 		for _, l := range all {
-			changed, err := scene.With(setsOf(l))
+			changed, err := scene.With(nil, l.Moves...)
 			require.NoError(t, err)
 			require.Empty(t, parts.Check(changed.Site))
 			hit := changed.Site.Find("hit").(*parts.Crater)
@@ -70,7 +62,7 @@ func TestLayoutsDiffer(t *testing.T) {
 		seen := map[string]bool{}
 		aimed := map[string]int{}
 		for _, l := range all {
-			seen[strings.Join(setsOf(l), " ")] = true
+			seen[fmt.Sprint(l.Moves)] = true
 			for _, a := range l.Aimed {
 				aimed[a.Piece]++
 			}
@@ -93,7 +85,7 @@ func TestLayoutsTouchWhatTheyAimAt(t *testing.T) {
 	all, err := parts.Layouts(scene.Site, parts.LayoutOptions{Count: 2, Seed: 9})
 	require.NoError(t, err)
 	for _, l := range all {
-		changed, err := scene.With(setsOf(l))
+		changed, err := scene.With(nil, l.Moves...)
 		require.NoError(t, err)
 		whole, err := parts.Assemble(changed.Site)
 		require.NoError(t, err)
@@ -103,7 +95,7 @@ func TestLayoutsTouchWhatTheyAimAt(t *testing.T) {
 			}
 			_, removed, err := sdf.VolumeBetween(t.Context(), whole.Undamaged(p), p.Field, p.Box, 1)
 			require.NoError(t, err)
-			assert.Greater(t, removed, 0.5, "%s of layout %d, mm3: %v", p.Name, l.Number, setsOf(l))
+			assert.Greater(t, removed, 0.5, "%s of layout %d, mm3: %v", p.Name, l.Number, l.Moves)
 		}
 	}
 }
@@ -123,7 +115,7 @@ func TestLayoutsKeepToTheFocusAndSpare(t *testing.T) {
 		for _, m := range l.Moves {
 			assert.NotEqual(t, "shot-hole", m.Part)
 		}
-		changed, err := scene.With(setsOf(l))
+		changed, err := scene.With(nil, l.Moves...)
 		require.NoError(t, err)
 		for _, c := range parts.AllOf[*parts.Crater](changed.Site) { // the box of patrol is 60 x 35 about (205, 142)
 			gap := math.Hypot(max(0, math.Abs(c.At.X-205)-30), max(0, math.Abs(c.At.Y-142)-17.5))
@@ -187,8 +179,8 @@ at = [120, 30]
 		all, err := parts.Layouts(s.Site, parts.LayoutOptions{Count: 6, Seed: seed})
 		require.NoError(t, err)
 		for _, l := range all {
-			changed, err := s.With(setsOf(l))
-			require.NoError(t, err, "%v", setsOf(l))
+			changed, err := s.With(nil, l.Moves...)
+			require.NoError(t, err, "%v", l.Moves)
 			require.Empty(t, parts.Check(changed.Site))
 			b := changed.Site.Find("hole").(*parts.Breach)
 			require.GreaterOrEqual(t, b.Width, 0.7*12)

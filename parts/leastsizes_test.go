@@ -1,19 +1,12 @@
 package parts
 
 import (
+	"socle/sdf"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 )
-
-// notedKeys gives the keys of what has been noted, in order.
-func notedKeys(s *Site) (keys []string) {
-	for _, n := range s.Notes() {
-		keys = append(keys, n.Key)
-	}
-	return keys
-}
 
 // TestPiersAreNoThinnerThanPins: a pier is held to the least pin, a wall under a
 // deck to the least wall.
@@ -24,7 +17,7 @@ func TestPiersAreNoThinnerThanPins(t *testing.T) {
 	}{{"piers", 2, 3}, {"piers", 3.2, 3.2}, {"walls", 2, 2}, {"walls", 1, 1.2}} {
 		s := quarry(100, 1)
 		s.Print.Pin, s.Print.Wall = 3, 1.2
-		d := deckAt(20, -10, -10, 20, 20)
+		d := DeckAt(20, -10, -10, 20, 20)
 		d.On, d.Pier, d.Inset, d.Spacing = c.on, c.asked, 9, 40 // one carrier, in the middle
 		if c.on == "walls" {
 			d.Inset, d.Area = 1, Area{Rect: []float64{-30, -10, 60, 20}}
@@ -32,7 +25,7 @@ func TestPiersAreNoThinnerThanPins(t *testing.T) {
 		}
 		s.Parts = []Part{d}
 		f := d.Solid(s)
-		require.InDelta(t, c.wide, acrossAt(f, 10), 0.03, "%+v", c)
+		require.InDelta(t, c.wide, widthAt(f, 10), 0.03, "%+v", c)
 		want := 0
 		if c.wide > c.asked {
 			want = 1
@@ -51,23 +44,18 @@ func TestPiersAreNoThinnerThanPins(t *testing.T) {
 // drawn at least as deep as relief shows, with a note.
 func TestDamageTooShallowToShow(t *testing.T) {
 	for _, c := range []struct{ asked, deep float64 }{{0.2, 0.6}, {0.8, 0.8}} {
-		s, hit := plainCrater()
+		s, _ := CraterSite()
 		s.Print.Relief = 0.6
 		g := &Gouge{Named: Named{"scar"}, From: &r2.Vec{X: 20, Y: 40}, To: &r2.Vec{X: 60, Y: 40}, Width: 4, Depth: c.asked, Profile: "u", Seed: 1}
 		s.Parts = append(s.Parts, g)
 		require.Empty(t, g.Check(s))
 		require.InDelta(t, 3-c.deep, surfaceAt(t, damaged(s), 40, 40, 20), 0.01)
 		raised := c.deep > c.asked
+		g.Cut(s)
 		require.Equal(t, raised, len(notedKeys(s)) == 1, "%v", s.Notes())
 
-		s.notes, s.noted = nil, nil
-		hit.Cleft, hit.Cracks = &c.asked, ptrTo(3)
-		z, _ := hit.sizes(s)
-		require.Equal(t, c.deep, z.cleft)
-		require.Len(t, hit.cracks(s, z), 3)
-		require.Equal(t, raised, len(notedKeys(s)) == 1, "%v", s.Notes())
 	}
-	s, _ := plainCrater()
+	s, _ := CraterSite()
 	g := &Gouge{Named: Named{"scar"}, From: &r2.Vec{X: 20, Y: 40}, To: &r2.Vec{X: 60, Y: 40}, Width: 0.3, Depth: 0.2, Profile: "u", Seed: 1}
 	require.Empty(t, g.Check(s))
 	s.Print.Relief = 0.6
@@ -78,9 +66,9 @@ func TestDamageTooShallowToShow(t *testing.T) {
 // and rim may be too thin for one that lays lines.
 func TestWallsOfPocketsFollowThePrinter(t *testing.T) {
 	at := func(fromEdge float64) *Base {
-		m := testMagnet(5, 2)
+		m := MagnetOf(5, 2)
 		m.At = []r2.Vec{{X: 16 - fromEdge - (5+m.Clearance)/2}}
-		return testBase("b", func(b *Base) { b.Round, b.Taper, b.Chamfer, b.Magnets = mm(32), 0, 0, []Magnet{m} })
+		return BaseAt("b", func(b *Base) { b.Round, b.Taper, b.Chamfer, b.Magnets = new(32.0), 0, 0, []Magnet{m} })
 	}
 	resin, filament := quarry(100, 1), quarry(100, 1)
 	resin.Printer, filament.Printer = Printer{Process: "resin", Wall: 1}, Printer{Process: "filament", Wall: 1.2}
@@ -93,4 +81,16 @@ func TestWallsOfPocketsFollowThePrinter(t *testing.T) {
 		require.Len(t, faults, 1)
 		require.Equal(t, "magnet[0].at", faults[0].Key)
 	}
+}
+
+// widthAt is how much of a line across a solid lies within it at a height, mm.
+func widthAt(f sdf.Field, z float64) float64 {
+	const step = 0.01
+	n := 0
+	for x := -10.0; x < 10; x += step {
+		if f.Value(sdf.V(x, 0, z)) < 0 {
+			n++
+		}
+	}
+	return float64(n) * step
 }

@@ -267,5 +267,20 @@ func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Ran
 // coping is one length of coping.
 func (m *masonry) coping(from, to float64) sdf.Field {
 	z := m.w.From.Height + m.body()
-	return eased(from, to, -m.thick/2-m.proud, m.thick/2+m.proud, z-m.joint-lap, z+m.cap, min(0.15, m.cap/4))
+	return sdf.BoxEased(sdf.V(from, -m.thick/2-m.proud, z-m.joint-lap), sdf.V(to, m.thick/2+m.proud, z+m.cap), min(0.15, m.cap/4))
+}
+
+// Measures of a coursed wall: its course and its joint against life.
+func (w *Wall) Measures(s *Site) []Measure {
+	if w.Coursing == "none" {
+		return nil
+	}
+	m := w.masonry(s)
+	rows, _ := m.grid(w.length())
+	course := m.body() / float64(rows)
+	life := unitSizes[w.Coursing][1]
+	return []Measure{
+		s.unit("course", "coursing", course, s.FullHeight(course), life, fmt.Sprintf("a course of %s, %g mm", w.Coursing, life)),
+		s.unit("joint", "coursing", m.joint, s.FullSize(m.joint), fullJoint, "a joint of 10 mm"),
+	}
 }

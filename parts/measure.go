@@ -27,35 +27,11 @@ type Measure struct {
 	Source    string  // where the limits come from
 }
 
-// Measures is the scale table of a site: for each stair its riser, going, step
-// length and pitch; for each rail its height, opening and post spacing; for each
-// paving its stone and joint; for each coursed wall its course and joint. The
-// order is that of the work. A part that breaks a rule of its own is left out:
-// Check tells of it.
-func Measures(s *Site) []Measure {
-	var out []Measure
-	for _, p := range inOrder(s) {
-		if c, ok := p.(Checker); ok && len(c.Check(s)) > 0 {
-			continue
-		}
-		var found []Measure
-		switch p := p.(type) {
-		case *Stair:
-			found = p.measures(s)
-		case *Rail:
-			found = p.measures(s)
-		case *Paving:
-			found = p.measures(s)
-		case *Wall:
-			found = p.measures(s)
-		}
-		for _, m := range found {
-			m.Part, m.Kind = p.Label(), WordOf(p)
-			m.judge()
-			out = append(out, m)
-		}
-	}
-	return out
+// Measured is a part with sizes that are held beside life.
+type Measured interface {
+	Part
+	// Measures are its sizes; Part, Kind and Within are filled in from them.
+	Measures(s *Site) []Measure
 }
 
 // judge holds the size against its limits; one that is met is met, whatever the

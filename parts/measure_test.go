@@ -2,7 +2,6 @@ package parts
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"testing"
 
@@ -27,7 +26,7 @@ func measured(t require.TestingT, s *Site, part, what string) Measure {
 func stairOver(rise float64, set func(*Stair)) *Site {
 	s := quarry(1000, 1.5)
 	s.Print = Print{Pin: 0.01, Wall: 0.01, Gap: 0.01, Relief: 0.01}
-	st := flightOf(0, s.HeightOnPrint(rise))
+	st := FlightOf(0, s.HeightOnPrint(rise))
 	set(st)
 	s.Parts = []Part{st}
 	return s
@@ -94,7 +93,7 @@ func TestMeasuresOfStairsAtTheirLimits(t *testing.T) {
 }
 
 func TestMeasuresOfAFreeStair(t *testing.T) {
-	s := stairOver(3000, func(st *Stair) { st.Profile, st.Risers, st.Going = "free", ptr(3), mm(0.1) })
+	s := stairOver(3000, func(st *Stair) { st.Profile, st.Risers, st.Going = "free", new(3), new(0.1) })
 	for _, m := range Measures(s) {
 		require.True(t, m.Within, m.What)
 		require.Empty(t, m.Law, m.What)
@@ -109,7 +108,7 @@ func TestMeasuresOfAFreeStair(t *testing.T) {
 // A relief of 0.3 mm at 1:1000 makes risers of 300 mm out of lawful ones of 180.
 func TestMeasuresTellWhenThePrintMakesARiserTall(t *testing.T) {
 	s := quarry(1000, 1)
-	st := flightOf(0, 2.7)
+	st := FlightOf(0, 2.7)
 	st.Profile = "utility"
 	s.Parts = []Part{st}
 	m := measured(t, s, "stair", "riser")
@@ -131,9 +130,9 @@ func TestMeasuresOfOneRiser(t *testing.T) {
 func guarded(along, profile string, set func(*Rail)) *Site {
 	s := quarry(50, 1.2)
 	s.Print = Print{Pin: 0.05, Wall: 0.05, Gap: 0.05, Relief: 0.05}
-	st := flightOf(0, s.HeightOnPrint(3000))
+	st := FlightOf(0, s.HeightOnPrint(3000))
 	st.Profile = profile
-	deck := deckAt(st.To.Height, -40, 200, 80, 60)
+	deck := DeckAt(st.To.Height, -40, 200, 80, 60)
 	st.Foot, st.Head = nil, &r2.Vec{X: 0, Y: 200}
 	r := &Rail{Named: Named{"rail"}, Along: along, Flank: "both", Edge: "open", Height: s.HeightOnPrint(1100), Spacing: s.OnPrint(1500),
 		Post: s.OnPrint(100), Handrail: s.OnPrint(40), Infill: "balusters", Baluster: s.OnPrint(20), Gap: s.OnPrint(100), Rails: 1,
@@ -171,22 +170,6 @@ func TestMeasuresOfRailHeights(t *testing.T) {
 			require.False(t, at(c.most+1).Within)
 		}
 	}
-	// It is measured: what lowers the solid lowers it.
-	s := guarded("stair", "general", func(*Rail) {})
-	r := s.Parts[2].(*Rail)
-	z := r.sizes(s, false)
-	asked := r.heightMade(s, z)
-	require.InDelta(t, r.Height, asked, 1e-6)
-	run := r.runs(s)[0]
-	run.line.pts = slices.Clone(run.line.pts)
-	for i := range run.line.pts {
-		run.line.pts[i].Z -= 0.5
-	}
-	p := pointAt(r.runs(s)[0].line.sides(), 3)
-	low, ok := topOf(r.along([]railRun{run}, z), p, 2*r.Height)
-	require.True(t, ok)
-	require.InDelta(t, r.Height-0.5, low-p.Z, 1e-6)
-
 	free := measured(t, guarded("stair", "free", func(*Rail) {}), "rail", "height")
 	require.Empty(t, free.Law)
 	require.True(t, free.Within)
@@ -251,9 +234,8 @@ func TestMeasuresOfPostSpacing(t *testing.T) {
 // How much a 10 mm joint is enlarged to 0.3 mm: the last row of the table of
 // model sizes in references.md section 3.
 func TestMeasuresOfUnits(t *testing.T) {
-	for ratio, factor := range map[float64]float64{300: 9, 220: 6.6, 160: 4.8, 100: 3, 72: 2.16, 60: 2, 56: 2, 48: 2} {
+	for _, ratio := range []float64{300, 220, 160, 100, 72, 60, 56, 48} {
 		s := quarry(ratio, 1)
-		require.InDelta(t, factor, s.enlargement(), 1e-9)
 		s.Parts = []Part{&Paving{Named: Named{"flags"}, Area: Area{Rect: []float64{0, 0, 40, 40}}, Bond: "stack"}}
 		m := measured(t, s, "flags", "joint")
 		require.InDelta(t, 0.3, m.Printed, 1e-12)
@@ -267,7 +249,7 @@ func TestMeasuresOfUnits(t *testing.T) {
 
 func TestMeasuresOfMasonry(t *testing.T) {
 	s := quarry(100, 1)
-	w := &Wall{Named: Named{"wall"}, Line: []r2.Vec{{}, {X: 40}}, Thickness: 3, Height: mm(20), Coursing: "brick", Coping: "none", Seed: 1}
+	w := &Wall{Named: Named{"wall"}, Line: []r2.Vec{{}, {X: 40}}, Thickness: 3, Height: new(20.0), Coursing: "brick", Coping: "none", Seed: 1}
 	s.Parts = []Part{w}
 	m := measured(t, s, "wall", "course")
 	// A course of 0.75 mm is under three joints of 0.3: two are drawn as one, 1.5 mm,
@@ -287,38 +269,20 @@ func TestMeasuresOfMasonry(t *testing.T) {
 	require.Contains(t, m.Why, "1.8 times as large as the stone asked for")
 }
 
-func TestYardstick(t *testing.T) {
-	s := quarry(60, 1)
-	s.Scale.Person = 1.75
-	for _, c := range []struct {
-		share float64
-		want  string
-	}{
-		{0.285, "knee high"}, {0.530, "hip high"}, {0.936, "eye high"}, {1, "as tall as the person"},
-		{0.530 * 1.059, "hip high"}, {0.530 * 1.07, "0.57 of the person"}, {0.24, "0.24 of the person"}, {0.03, "0.030 of the person"}, {3, "3.0 persons long"},
-	} {
-		require.Equal(t, c.want, s.beside(1750*c.share))
-	}
-	// Knee 0.285 x 1750 = 498.75 over risers of 170.
-	st := stairOver(1700, func(st *Stair) { st.Risers = ptr(10) })
-	st.Scale.Person = 1.75
-	require.Equal(t, "2.9 steps to the knee", measured(t, st, "stair", "riser").Yardstick)
-}
-
 // Any site gives finite sizes, sound limits and one sentence for each; and the
 // full size is the printed one with scale and exaggeration taken out.
 func TestMeasuresAreSound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		ratio := rapid.Float64Range(20, 400).Draw(t, "ratio")
 		s := quarry(ratio, rapid.Float64Range(0.5, 2).Draw(t, "exaggerate"))
-		st := flightOf(0, s.HeightOnPrint(rapid.Float64Range(200, 6000).Draw(t, "rise")))
+		st := FlightOf(0, s.HeightOnPrint(rapid.Float64Range(200, 6000).Draw(t, "rise")))
 		st.Profile = rapid.SampledFrom([]string{"comfort", "dwelling", "public", "private", "utility", "general", "industrial", "free"}).Draw(t, "profile")
 		st.Width = 20
 		r := &Rail{Named: Named{"rail"}, Along: "stair", Flank: "both", Edge: "open", Height: s.HeightOnPrint(1000), Spacing: s.OnPrint(1500),
 			Infill: rapid.SampledFrom([]string{"balusters", "rails", "panel", "none"}).Draw(t, "infill"), Gap: s.OnPrint(100), Rails: 2, Section: "round", Caps: "none"}
 		s.Parts = []Part{r, st,
 			&Paving{Named: Named{"flags"}, Area: Area{Rect: []float64{0, 0, 40, 40}}, Bond: "running"},
-			&Wall{Named: Named{"wall"}, Line: []r2.Vec{{}, {X: 40}}, Height: mm(rapid.Float64Range(1, 30).Draw(t, "height")),
+			&Wall{Named: Named{"wall"}, Line: []r2.Vec{{}, {X: 40}}, Height: new(rapid.Float64Range(1, 30).Draw(t, "height")),
 				Coursing: rapid.SampledFrom([]string{"brick", "block", "ashlar", "none"}).Draw(t, "coursing"), Coping: "none"}}
 		before := len(s.Notes())
 		all := Measures(s)
@@ -339,4 +303,11 @@ func TestMeasuresAreSound(t *testing.T) {
 			}
 		}
 	})
+}
+
+// Knee 0.285 x 1750 = 498.75 over risers of 170.
+func TestRisersBesideThePerson(t *testing.T) {
+	s := stairOver(1700, func(st *Stair) { st.Risers = new(10) })
+	s.Scale.Person = 1.75
+	require.Equal(t, "2.9 steps to the knee", measured(t, s, "stair", "riser").Yardstick)
 }

@@ -34,17 +34,20 @@ const (
 	siteRailing  = "29 CFR 1926 Subpart M App. B: 8 ft for pipe railing"
 )
 
+// noLimit is no limit.
+var noLimit = math.Inf(1)
+
 // guardLaws are the guards that go with the profiles of stairs (references.md
 // section 2); a profile that is not listed goes with the last, "free" with none.
 var guardLaws = []struct {
 	profile string
 	guardLaw
 }{
-	{"dwelling", guardLaw{"dwelling guard", 914, 864, none, "IRC R312.1.2", 102, 111, sphereIRC, 2440, siteRailing}},
-	{"public", guardLaw{"public guard", 1067, 1067, none, "IBC 1015.3", 102, 102, sphereIBC, 2440, siteRailing}},
-	{"private", guardLaw{"house guard", 900, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
+	{"dwelling", guardLaw{"dwelling guard", 914, 864, noLimit, "IRC R312.1.2", 102, 111, sphereIRC, 2440, siteRailing}},
+	{"public", guardLaw{"public guard", 1067, 1067, noLimit, "IBC 1015.3", 102, 102, sphereIBC, 2440, siteRailing}},
+	{"private", guardLaw{"house guard", 900, 900, noLimit, documentK, 100, 100, sphereK, 2440, siteRailing}},
 	{"industrial", guardLaw{"machinery guard", 1100, 900, 1100, machineGuard, 100, 100, sphereK, 1500, machineGuard}},
-	{"general", guardLaw{"general guard", 1100, 900, none, documentK, 100, 100, sphereK, 2440, siteRailing}},
+	{"general", guardLaw{"general guard", 1100, 900, noLimit, documentK, 100, 100, sphereK, 2440, siteRailing}},
 }
 
 // kneeRailGap is the most that stays open between the rails of a machinery guard,
@@ -65,25 +68,27 @@ func guardLawOf(profile string) guardLaw {
 func (r *Rail) profile(s *Site) (word string, onFlight bool) {
 	level, has := 0.0, false
 	switch on := s.Find(r.Along).(type) {
-	case *Stair:
-		return on.Profile, true
-	case *Deck:
-		level, has = on.Level.Height, true
+	case Climber:
+		return on.Flight(s).Profile, true
+	case Floored:
+		for _, f := range on.Floors(s) {
+			level, has = f.Level.Height, true
+		}
 	case nil:
 		if r.Level != nil {
 			level, has = r.Level.Height, true
 		}
 	}
-	for _, st := range AllOf[*Stair](s) {
-		if has && (math.Abs(st.To.Height-level) < sameHeight || math.Abs(st.From.Height-level) < sameHeight) {
-			return st.Profile, false
+	for _, st := range AllOf[Climber](s) {
+		if l := st.Flight(s); has && (math.Abs(l.To-level) < sameHeight || math.Abs(l.From-level) < sameHeight) {
+			return l.Profile, false
 		}
 	}
 	return "general", false
 }
 
-// measures of a rail are held against the guard that goes with its stair.
-func (r *Rail) measures(s *Site) []Measure {
+// Measures of a rail are held against the guard that goes with its stair.
+func (r *Rail) Measures(s *Site) []Measure {
 	profile, onFlight := r.profile(s)
 	law := guardLawOf(profile)
 	free := profile == "free"

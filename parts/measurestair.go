@@ -5,11 +5,11 @@ import (
 	"math"
 )
 
-// measures of a stair are held against its own profile.
-func (st *Stair) measures(s *Site) []Measure {
+// Measures of a stair are held against its own profile.
+func (st *Stair) Measures(s *Site) []Measure {
 	l := st.layout(s)
 	law := stepLawOf(st.Profile)
-	f := flight{risers: l.n, riser: s.FullHeight(l.riser), going: s.FullSize(l.going)}
+	f := flight{risers: l.Risers, riser: s.FullHeight(l.Riser), going: s.FullSize(l.Going)}
 	size := func(what, key string, printed, full, least, most float64) Measure {
 		m := unlimited(what, key, printed, full)
 		if least > 0 {
@@ -25,17 +25,17 @@ func (st *Stair) measures(s *Site) []Measure {
 	if st.Riser == nil && st.Risers != nil {
 		riserKey = "risers"
 	}
-	riser := size("riser", riserKey, l.riser, f.riser, law.riserMin, law.riserMax)
+	riser := size("riser", riserKey, l.Riser, f.riser, law.riserMin, law.riserMax)
 	riser.Yardstick = fmt.Sprintf("%.1f steps to the knee", kneeShare*s.person()/f.riser)
-	riser.Why = riserWhy(s, riser, l.n)
-	if l.n < 2 {
+	riser.Why = riserWhy(s, riser, l.Risers)
+	if l.Risers < 2 {
 		return []Measure{riser}
 	}
-	going := size("going", "going", l.going, f.going, law.goingMin, law.goingMax)
+	going := size("going", "going", l.Going, f.going, law.goingMin, law.goingMax)
 	going.Yardstick = s.share(f.going)
 	going.Why = "The tread from nosing to nosing" + verdict(going, "long", "short")
 
-	step := size("step length 2R + G", "going", 2*l.riser+l.going, 2*f.riser+f.going, law.strideMin, law.strideMax)
+	step := size("step length 2R + G", "going", 2*l.Riser+l.Going, 2*f.riser+f.going, law.strideMin, law.strideMax)
 	step.Yardstick = s.share(step.Full)
 	step.Why = "Two risers and a going, about 630 mm for an easy step" + verdict(step, "long", "short")
 
@@ -48,7 +48,7 @@ func (st *Stair) measures(s *Site) []Measure {
 	return []Measure{riser, going, step, pitch}
 }
 
-func printedPitch(l *stairLayout) float64 { return math.Atan2(l.riser, l.going) * 180 / math.Pi }
+func printedPitch(l *stairLayout) float64 { return math.Atan2(l.Riser, l.Going) * 180 / math.Pi }
 
 // verdict ends a sentence: how a size stands to its limits.
 func verdict(m Measure, over, under string) string {

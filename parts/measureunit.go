@@ -47,32 +47,3 @@ func (s *Site) unit(what, key string, printed, full, life float64, than string) 
 	}
 	return m
 }
-
-// measures of a paving: its stone against the one asked for, its joint against
-// life.
-func (p *Paving) measures(s *Site) []Measure {
-	z, _ := p.sizes(s)
-	asked, than := bondOf(p.Bond).stone[0], "the bond's usual stone"
-	if p.Stone != nil {
-		asked, than = s.FullSize(math.Max(p.Stone[0], p.Stone[1])), "the stone asked for"
-	}
-	return []Measure{
-		s.unit("stone", "stone", z.module.long, s.FullSize(z.module.long), asked, than),
-		s.unit("joint", "joint", z.joint, s.FullSize(z.joint), fullJoint, "a joint of 10 mm"),
-	}
-}
-
-// measures of a coursed wall: its course and its joint against life.
-func (w *Wall) measures(s *Site) []Measure {
-	if w.Coursing == "none" {
-		return nil
-	}
-	m := w.masonry(s)
-	rows, _ := m.grid(w.length())
-	course := m.body() / float64(rows)
-	life := unitSizes[w.Coursing][1]
-	return []Measure{
-		s.unit("course", "coursing", course, s.FullHeight(course), life, fmt.Sprintf("a course of %s, %g mm", w.Coursing, life)),
-		s.unit("joint", "coursing", m.joint, s.FullSize(m.joint), fullJoint, "a joint of 10 mm"),
-	}
-}

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // PadIntent is a stand: flat, level and clear above.
@@ -32,19 +31,18 @@ const (
 
 // padIntents gives the pads of the piece with those places of their rims that lie
 // within its top, in order, anticlockwise.
-func (p Piece) padIntents(s *Site) []PadIntent {
-	b, shape := p.Base, p.berth.shape()
-	zero := p.Pose.Apply(r3.Vec{}).Z
+func (b *Base) padIntents(s *Site, at *spot, zero float64) []PadIntent {
+	shape := at.shape()
 	var all []PadIntent
-	for _, pad := range b.padsOn(s, p.berth.spot) {
+	for _, pad := range b.padsOn(s, at) {
 		in := PadIntent{At: pad.at, Round: pad.round, Top: pad.top, Clear: pad.clear}
 		radius := pad.round/2 + rimOff
-		for _, q := range ring(pad.at, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
+		for _, q := range Ring(pad.at, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
 			if shape.at(q)+b.Taper > -rimOff {
 				continue
 			}
 			place := RimPlace{q, math.Inf(-1)}
-			if floor, ok := FloorAt(s, p.berth.place(q)); ok {
+			if floor, ok := s.FloorAt(at.place(q)); ok {
 				place.Floor = floor - zero
 			}
 			in.Rim = append(in.Rim, place)

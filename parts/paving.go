@@ -132,7 +132,7 @@ func (p *Paving) courses() (outline []r2.Vec, pose sdf.Pose) {
 
 // Pieces is the most stones that the area can take.
 func (p *Paving) Pieces(s *Site) int {
-	if len(p.Area.check(p.Name, "area")) > 0 {
+	if len(p.Area.Check(p.Name, "area")) > 0 {
 		return 0
 	}
 	z, _ := p.sizes(s)
@@ -147,7 +147,7 @@ func (p *Paving) Pieces(s *Site) int {
 
 // Check reports a bad area and more stones than a scene may have.
 func (p *Paving) Check(s *Site) []Fault {
-	faults := p.Area.check(p.Name, "area")
+	faults := p.Area.Check(p.Name, "area")
 	if n := p.Pieces(s); n > MaxPieces {
 		faults = append(faults, Fault{Part: p.Name, Key: "stone",
 			Text: fmt.Sprintf("the area would take up to %d stones", n), Allowed: fmt.Sprintf("at most %d in a scene", MaxPieces)})
@@ -155,10 +155,15 @@ func (p *Paving) Check(s *Site) []Fault {
 	return faults
 }
 
+// Extents are its area.
+func (p *Paving) Extents(*Site) []Extent {
+	return []Extent{{Key: "area", Points: p.Area.outline(), Closed: true}}
+}
+
 // Finish is the layer that structure makes room for.
 func (p *Paving) Finish(s *Site) Finish {
 	z, _ := p.sizes(s)
-	return Finish{Part: p.Name, Area: &p.Area, Level: p.Level.Height, Thickness: z.thickness, Recess: z.recess, Joint: z.joint}
+	return Finish{Part: p.Name, Area: &p.Area, Level: p.Level.Height, LevelName: p.Level.Name, Thickness: z.thickness, Recess: z.recess, Joint: z.joint}
 }
 
 // Solid is the bed and the stones in it.
@@ -169,7 +174,7 @@ func (p *Paving) Solid(s *Site) sdf.Field {
 	}
 	level := p.Level.Height
 	foot := level - z.thickness
-	bottom := foot - keyed - groundRoughness(s, level)
+	bottom := foot - keyed - s.Roughness(level)
 
 	work := p.lay(s, z)
 	stones := make([]sdf.Field, 0, len(work.stones)+1)
@@ -186,10 +191,36 @@ func (p *Paving) Solid(s *Site) sdf.Field {
 	}
 	bed := sdf.Difference(p.Area.prism(bottom, level-z.recess), pits...)
 	all := sdf.Union(append(stones, bed)...)
-	if ground := groundOf(s); ground != nil && math.Abs(ground.Level.Height-level) < sameHeight {
-		return sdf.Difference(all, ground.hollows()...)
+	if land := s.Land(); land != nil && land.Plot.at(level) {
+		return sdf.Difference(all, land.Hollows()...)
 	}
 	return all
+}
+
+// trueStones are the stones that lie true.
+type trueStones []laid
+
+// EvenAt says whether a place lies well within a stone that lies true.
+func (p *Paving) EvenAt(s *Site, at r2.Vec) bool {
+	z, _ := p.sizes(s)
+	stones := Settled(s, p, func() (stones trueStones) {
+		for _, l := range p.lay(s, z).stones {
+			if l.true && !l.missing && l.outline != nil {
+				stones = append(stones, l)
+			}
+		}
+		return stones
+	})
+	in := math.Min(z.wear.arris, z.joint/2) + flatStone
+	for i := range stones {
+		if b := stones[i].box; at.X < b.Min.X || at.Y < b.Min.Y || at.X > b.Max.X || at.Y > b.Max.Y {
+			continue
+		}
+		if newConvexShape(stones[i].outline).at(at) < -in {
+			return true
+		}
+	}
+	return false
 }
 
 // Remedies of a paving.

@@ -148,7 +148,7 @@ func (f *fakeFlight) Landings(*Site) []Lie { return f.lies }
 // else is ruined; elsewhere and at another level it does not.
 func TestStonesLieTrueAtALanding(t *testing.T) {
 	p := quay("quay", 1, 4)
-	p.Missing = ptrTo(0.5)
+	p.Missing = new(0.5)
 	lie := Lie{A: r2.Vec{X: 12, Y: 15}, B: r2.Vec{X: 20, Y: 15}, Height: 3}
 	off := func(height float64) (worst float64) {
 		lie.Height = height
@@ -211,12 +211,12 @@ func TestTooManyStones(t *testing.T) {
 
 // A worn paving in uneven ground is one solid with it: columns have no gaps.
 func TestPavingHasNoHollows(t *testing.T) {
-	g := land()
-	g.Surface, g.Amplitude = "uneven", ptrTo(1.5)
+	g := FlatGround()
+	g.Surface, g.Amplitude = "uneven", new(1.5)
 	p := quay("quay", 1, 6)
 	p.Area = Area{Oval: []float64{30, 20, 44, 30}, Turn: 20}
-	p.Missing = ptrTo(0.2)
-	p.Chipped = ptrTo(0.0) // a chip may undercut by a hair
+	p.Missing = new(0.2)
+	p.Chipped = new(0.0) // a chip may undercut by a hair
 	s := plainSite(g, p)
 	requireSolidColumns(t, sdf.Union(g.Solid(s), p.Solid(s)), r2.Box{Min: r2.Vec{X: 5, Y: 3}, Max: r2.Vec{X: 55, Y: 37}}, 4, -20)
 }

@@ -19,3 +19,12 @@ type Piece struct {
 
 	berth *berth // where it was cut
 }
+
+// Intent gives what the piece was meant to be on its site.
+func (p Piece) Intent(s *Site) Intent {
+	var at *spot
+	if p.berth != nil {
+		at = p.berth.spot
+	}
+	return p.Base.Intent(s, at, p.Pose.Apply(r3.Vec{}).Z)
+}

@@ -22,59 +22,6 @@ type berth struct {
 	n    int    // 0 for the first of several alike
 }
 
-// pieceName is what the nth of a base's pieces is called.
-func (b *Base) pieceName(n int) string {
-	if b.Count <= 1 {
-		return b.Name
-	}
-	return fmt.Sprintf("%s-%d", b.Name, n+1)
-}
-
-// turned is the base's turn, 0 where it was left out.
-func (b *Base) turned() float64 {
-	if b.Turn == nil {
-		return 0
-	}
-	return *b.Turn
-}
-
-// datum is the height of the scene that stands at the top of a base's rim, less
-// the lift, mm: the level that the base gives; else that of the terrace, the deck
-// or the pit that all of its footprint lies in, so that a base up on a platform
-// is no taller than its neighbours; else the ground's.
-func (b *Base) datum(s *Site, plan []r2.Vec) float64 {
-	if b.Level != nil {
-		return b.Level.Height
-	}
-	g := groundOf(s)
-	if g == nil {
-		return 0
-	}
-	level, found := math.Inf(-1), false
-	for i := range g.Raised {
-		if allWithin(plan, newPolygonShape(g.Raised[i].Area.outline())) {
-			level, found = math.Max(level, g.Raised[i].Level.Height), true
-		}
-	}
-	for _, d := range AllOf[*Deck](s) {
-		if allWithin(plan, newPolygonShape(d.Area.outline())) {
-			level, found = math.Max(level, d.Level.Height), true
-		}
-	}
-	if found {
-		return level
-	}
-	for i := range g.Sunk {
-		if allWithin(plan, newPolygonShape(g.Sunk[i].Area.outline())) {
-			level, found = g.Sunk[i].Level.Height, true
-		}
-	}
-	if found {
-		return level
-	}
-	return g.Level.Height
-}
-
 // yard is where bases may lie: over the ground and within every trim.
 type yard struct {
 	ground r2.Box
@@ -83,26 +30,22 @@ type yard struct {
 
 // yardOf is where bases may lie; nil in a scene without ground.
 func yardOf(s *Site) *yard {
-	g := groundOf(s)
-	if g == nil {
+	land := s.Land()
+	if land == nil {
 		return nil
 	}
-	p := &yard{ground: r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}}}
+	p := &yard{ground: land.Box()}
 	for _, t := range AllOf[Trimmer](s) {
 		p.trims = append(p.trims, t.Keep(s))
 	}
 	return p
 }
 
-// nearly is how far over an edge still counts as on it, mm: what rounding may
-// do, and far below what a print shows.
-const nearly = 1e-3
-
 // holds says whether the footprint lies in the yard and at least margin mm from
 // its edge. The trims are looked at far down, where a level cut has no edge.
 func (p *yard) holds(s *spot, margin float64) bool {
 	b := s.bounds()
-	if least := math.Min(math.Min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y), math.Min(p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y)); least < margin-nearly {
+	if min(b.Min.X-p.ground.Min.X, b.Min.Y-p.ground.Min.Y, p.ground.Max.X-b.Max.X, p.ground.Max.Y-b.Max.Y) < margin-nearly {
 		return false
 	}
 	if len(p.trims) == 0 {

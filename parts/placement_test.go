@@ -13,7 +13,7 @@ import (
 )
 
 func freeBase(name string, set func(b *Base)) *Base {
-	b := testBase(name, set)
+	b := BaseAt(name, set)
 	b.At = nil
 	return b
 }
@@ -25,13 +25,13 @@ func lay(s *Site) ([]*berth, []Fault) { return layBases(s, AllOf[*Base](s)) }
 // a fault says how many fitted.
 func TestPlacementHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		var parts []Part
+		var bases []Part
 		want := 0
 		for i := range rapid.IntRange(1, 4).Draw(t, "bases") {
-			f := drawFootprint(t, "foot")
-			parts = append(parts, freeBase(fmt.Sprintf("b%d", i), func(b *Base) {
-				size := [2]float64{f.size.X / 3, f.size.Y / 3}
-				switch f.word {
+			long := rapid.Float64Range(10, 120).Draw(t, "long")
+			size := [2]float64{long / 3, rapid.Float64Range(10, long).Draw(t, "short") / 3}
+			bases = append(bases, freeBase(fmt.Sprintf("b%d", i), func(b *Base) {
+				switch rapid.SampledFrom([]string{"round", "oval", "rectangle", "hexagon", "stadium"}).Draw(t, "foot") {
 				case "round":
 					b.Round = &size[0]
 				case "oval":
@@ -49,7 +49,7 @@ func TestPlacementHolds(t *testing.T) {
 				want += b.Count
 			}))
 		}
-		s := testSite(parts...)
+		s := GroundWith(bases...)
 		g := s.Parts[0].(*Ground)
 		g.Size = [2]float64{rapid.Float64Range(30, 150).Draw(t, "width"), rapid.Float64Range(30, 150).Draw(t, "depth")}
 		if rapid.Bool().Draw(t, "trim") {
@@ -59,7 +59,7 @@ func TestPlacementHolds(t *testing.T) {
 		laid, faults := lay(s)
 		for i, l := range laid {
 			require.True(t, y.holds(l.spot, l.base.Gap-1e-9), "%s lies on the ground", l.name)
-			for _, p := range l.corners() {
+			for _, p := range l.plan() {
 				require.True(t, p.X > -1e-2 && p.Y > -1e-2 && p.X < g.Size[0]+1e-2 && p.Y < g.Size[1]+1e-2)
 			}
 			for _, o := range laid[:i] {
@@ -84,7 +84,7 @@ func TestPlacementHolds(t *testing.T) {
 
 func TestPlacementPacksWhatJustFits(t *testing.T) {
 	// 4 x 3 squares of 24 mm with gaps of 1 mm fill 101 x 76 mm.
-	s := testSite(freeBase("tile", func(b *Base) { b.Square, b.Count, b.Turn = mm(24), 12, mm(0) }))
+	s := GroundWith(freeBase("tile", func(b *Base) { b.Square, b.Count, b.Turn = new(24.0), 12, new(0.0) }))
 	s.Parts[0].(*Ground).Size = [2]float64{101, 76}
 	laid, faults := lay(s)
 	require.Empty(t, faults)
@@ -99,8 +99,8 @@ func TestPlacementPacksWhatJustFits(t *testing.T) {
 }
 
 func TestPlacementKeepsClearOfFixedBases(t *testing.T) {
-	s := testSite(testBase("walker", func(b *Base) { b.Oval = &[2]float64{60, 40} }),
-		freeBase("scout", func(b *Base) { b.Round, b.Count = mm(16), 6 }))
+	s := GroundWith(BaseAt("walker", func(b *Base) { b.Oval = &[2]float64{60, 40} }),
+		freeBase("scout", func(b *Base) { b.Round, b.Count = new(16.0), 6 }))
 	pieces := assembled(t, s).Pieces()
 	var names []string
 	for _, p := range pieces {
@@ -113,19 +113,19 @@ func TestPlacementKeepsClearOfFixedBases(t *testing.T) {
 // Bases of another name, seed or place in the file move nothing that was laid
 // before them.
 func TestPlacementDependsOnNamesAndSeeds(t *testing.T) {
-	a := freeBase("a", func(b *Base) { b.Round, b.Count = mm(25), 2 })
-	b := freeBase("b", func(b *Base) { b.Round = mm(20) })
-	one, _ := lay(testSite(a, b))
-	two, _ := lay(testSite(b, a))
+	a := freeBase("a", func(b *Base) { b.Round, b.Count = new(25.0), 2 })
+	b := freeBase("b", func(b *Base) { b.Round = new(20.0) })
+	one, _ := lay(GroundWith(a, b))
+	two, _ := lay(GroundWith(b, a))
 	require.Equal(t, one, two)
 	b.Seed = 99
-	three, _ := lay(testSite(a, b))
+	three, _ := lay(GroundWith(a, b))
 	require.Equal(t, one[:2], three[:2])
 	require.NotEqual(t, one[2].at, three[2].at)
 }
 
 func TestPlacementNeedsGround(t *testing.T) {
-	s := testSite(freeBase("a", func(b *Base) { b.Round = mm(25) }))
+	s := GroundWith(freeBase("a", func(b *Base) { b.Round = new(25.0) }))
 	s.Parts = s.Parts[1:]
 	faults := Check(s)
 	require.Len(t, faults, 1)
@@ -134,42 +134,42 @@ func TestPlacementNeedsGround(t *testing.T) {
 
 func TestFixedBaseFaults(t *testing.T) {
 	round := func(x, y float64) func(b *Base) {
-		return func(b *Base) { b.Round, b.At = mm(32), &r2.Vec{X: x, Y: y} }
+		return func(b *Base) { b.Round, b.At = new(32.0), &r2.Vec{X: x, Y: y} }
 	}
-	texts := func(parts ...Part) []string {
+	texts := func(bases ...Part) []string {
 		var out []string
-		for _, f := range Check(testSite(parts...)) {
+		for _, f := range Check(GroundWith(bases...)) {
 			require.Equal(t, "at", f.Key)
 			out = append(out, f.Part+": "+f.Text)
 		}
 		return out
 	}
-	require.Empty(t, texts(testBase("a", round(16, 16)), testBase("b", round(48, 16)), testBase("c", round(84, 64))), "at the edge, and edge to edge")
+	require.Empty(t, texts(BaseAt("a", round(16, 16)), BaseAt("b", round(48, 16)), BaseAt("c", round(84, 64))), "at the edge, and edge to edge")
 	require.Equal(t, []string{`b: the base overlaps base "a"`},
-		texts(testBase("a", round(20, 20)), testBase("b", round(50, 25))))
+		texts(BaseAt("a", round(20, 20)), BaseAt("b", round(50, 25))))
 	require.Equal(t, []string{"a: the base reaches from x 70.00 to 102.00 and y 24.00 to 56.00 mm, beyond the ground"},
-		texts(testBase("a", round(86, 40))))
+		texts(BaseAt("a", round(86, 40))))
 	trim := &testTrim{Named{"cut"}, sdf.HalfSpace(sdf.V(1, 0, 0), 70)}
 	require.Equal(t, []string{"a: the base reaches from x 40.00 to 72.00 and y 24.00 to 56.00 mm, beyond a trim of the scene"},
-		texts(trim, testBase("a", round(56, 40))))
-	require.Empty(t, texts(trim, testBase("a", round(54, 40))))
+		texts(trim, BaseAt("a", round(56, 40))))
+	require.Empty(t, texts(trim, BaseAt("a", round(54, 40))))
 	level := &testTrim{Named{"level"}, sdf.HalfSpace(sdf.V(0, 0, 1), 9.5)}
-	require.Empty(t, texts(level, testBase("a", round(54, 40))), "a level cut has no edge")
+	require.Empty(t, texts(level, BaseAt("a", round(54, 40))), "a level cut has no edge")
 }
 
 func TestPieceNamesAreFilesOfTheirOwn(t *testing.T) {
-	faults := Check(testSite(
-		freeBase("scout", func(b *Base) { b.Round, b.Count = mm(12), 3 }),
-		freeBase("Scout-2", func(b *Base) { b.Round = mm(12) })))
+	faults := Check(GroundWith(
+		freeBase("scout", func(b *Base) { b.Round, b.Count = new(12.0), 3 }),
+		freeBase("Scout-2", func(b *Base) { b.Round = new(12.0) })))
 	require.Len(t, faults, 1)
 	require.Equal(t, "Scout-2", faults[0].Part)
 	require.Equal(t, "name", faults[0].Key)
 }
 
 func TestTooManyBases(t *testing.T) {
-	faults := Check(testSite(
-		freeBase("a", func(b *Base) { b.Round, b.Count = mm(12), 200 }),
-		freeBase("b", func(b *Base) { b.Round, b.Count = mm(12), 101 })))
+	faults := Check(GroundWith(
+		freeBase("a", func(b *Base) { b.Round, b.Count = new(12.0), 200 }),
+		freeBase("b", func(b *Base) { b.Round, b.Count = new(12.0), 101 })))
 	require.Len(t, faults, 1)
 	require.Contains(t, faults[0].Text, "301")
 }

@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"socle/sdf"
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -236,3 +237,94 @@ func headingOf(v r3.Vec) float64 {
 	}
 	return math.Atan2(v.Y, v.X) * 180 / math.Pi
 }
+
+// segmentDistance is how far p lies from the straight way between a and b.
+func segmentDistance(p, a, b r2.Vec) float64 {
+	ab := r2.Sub(b, a)
+	t := 0.0
+	if l := r2.Norm2(ab); l > 0 {
+		t = math.Max(0, math.Min(1, r2.Dot(r2.Sub(p, a), ab)/l))
+	}
+	return r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, ab))))
+}
+
+// onPlan drops the height.
+func onPlan(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }
+
+// stretch is the line between two distances along its sides, corners included.
+func stretch(sides []side3, from, to float64) []r2.Vec {
+	pts := []r2.Vec{onPlan(pointAt(sides, from))}
+	for _, s := range sides {
+		if s.to > from+1e-9 && s.to < to-1e-9 {
+			pts = append(pts, onPlan(s.b))
+		}
+	}
+	return append(pts, onPlan(pointAt(sides, to)))
+}
+
+// band is the outline of what lies within a distance on both sides of a line: its
+// ends square, its corners mitred, no further out than a right angle needs.
+func band(line []r2.Vec, half float64) []r2.Vec {
+	n := len(line)
+	left, right := make([]r2.Vec, n), make([]r2.Vec, n)
+	for i, p := range line {
+		var u, v r2.Vec
+		if i > 0 {
+			u = leftNormal(line[i-1], p)
+		}
+		if i < n-1 {
+			v = leftNormal(p, line[i+1])
+		}
+		if i == 0 {
+			u = v
+		}
+		if i == n-1 {
+			v = u
+		}
+		m := r2.Add(u, v)
+		across := r2.Scale(half*2/max(r2.Norm2(m), 2), m)
+		left[n-1-i], right[i] = r2.Add(p, across), r2.Sub(p, across)
+	}
+	return anticlockwise(append(right, left...))
+}
+
+func raiseLine(pts []r2.Vec, z float64) []r3.Vec {
+	out := make([]r3.Vec, len(pts))
+	for i, p := range pts {
+		out[i] = sdf.V(p.X, p.Y, z)
+	}
+	return out
+}
+
+// heading is the unit vector at degrees from east, exact at the quarter turns.
+func heading(degrees float64) r2.Vec {
+	d := math.Mod(degrees, 360)
+	quarter := math.Round(d / 90)
+	v := r2.Vec{X: 1}
+	if rest := d - 90*quarter; rest != 0 {
+		sin, cos := math.Sincos(rest * math.Pi / 180)
+		v = r2.Vec{X: cos, Y: sin}
+	}
+	for range (int(quarter)%4 + 4) % 4 {
+		v = r2.Vec{X: -v.Y, Y: v.X}
+	}
+	return v
+}
+
+// raise is a place of the plan in space, at height 0.
+func raise(p r2.Vec) r3.Vec { return sdf.V(p.X, p.Y, 0) }
+
+// rounding keeps a limit that is met exactly from being missed by the last bit.
+const rounding = 1e-9
+
+// equalBays divides a length into the fewest equal bays none of which is longer
+// than spacing; both in mm. It gives at least one.
+func equalBays(length, spacing float64) int {
+	if length <= spacing || spacing <= 0 {
+		return 1
+	}
+	return int(math.Ceil(length/spacing - rounding))
+}
+
+// above is the point so far over another.
+func above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }

@@ -326,3 +326,65 @@ func outlinesMeet(a, b []r2.Vec) bool {
 	}
 	return newPolygonShape(a).at(b[0]) < 0 || newPolygonShape(b).at(a[0]) < 0
 }
+
+func boxCorners(b r2.Box) []r2.Vec {
+	return []r2.Vec{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
+}
+
+func grownBox(b r2.Box, d float64) r2.Box {
+	return r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: d, Y: d}), Max: r2.Add(b.Max, r2.Vec{X: d, Y: d})}
+}
+
+// sidesMeet says whether two sides that share no corner touch or cross.
+func sidesMeet(a, b, c, d r2.Vec) bool {
+	turn := func(p, q, r r2.Vec) float64 { return r2.Cross(r2.Sub(q, p), r2.Sub(r, p)) }
+	within := func(p, q, r r2.Vec) bool { // r, in line with p and q, lies between them
+		return math.Min(p.X, q.X) <= r.X && r.X <= math.Max(p.X, q.X) &&
+			math.Min(p.Y, q.Y) <= r.Y && r.Y <= math.Max(p.Y, q.Y)
+	}
+	t1, t2, t3, t4 := turn(c, d, a), turn(c, d, b), turn(a, b, c), turn(a, b, d)
+	if t1*t2 < 0 && t3*t4 < 0 {
+		return true
+	}
+	return t1 == 0 && within(c, d, a) || t2 == 0 && within(c, d, b) ||
+		t3 == 0 && within(a, b, c) || t4 == 0 && within(a, b, d)
+}
+
+// ellipse samples a true ellipse with the half-axes rx and ry: a step of t in
+// its parameter leaves at most max(rx, ry)*t*t/8 between chord and curve.
+func ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
+	step := math.Sqrt(8 * curveChord / math.Max(rx, ry))
+	quarter := max(4, int(math.Ceil(math.Pi/2/step)))
+	out := make([]r2.Vec, 4*quarter)
+	for i := range out {
+		sin, cos := math.Sincos(float64(i%quarter) / float64(quarter) * math.Pi / 2)
+		for range i / quarter { // exact at the quarter turns
+			sin, cos = cos, -sin
+		}
+		out[i] = r2.Vec{X: c.X + rx*cos, Y: c.Y + ry*sin}
+	}
+	return out
+}
+
+// curveChord is the most that the straight sides of a curve's outline lie
+// within the curve, mm: far below what a print shows.
+const curveChord = 0.01
+
+// clipTo is what of an outline lies within a convex one; nil where nothing does.
+func clipTo(outline, convex []r2.Vec) []r2.Vec {
+	for _, s := range sidesOf(anticlockwise(convex)) {
+		if outline = clipLine(outline, s.normal, s.offset); outline == nil {
+			return nil
+		}
+	}
+	return outline
+}
+
+func holdsAll(floor sdf.Shape, pts []r2.Vec) bool {
+	for _, p := range pts {
+		if !(floor.Distance(p) < 0) {
+			return false
+		}
+	}
+	return true
+}

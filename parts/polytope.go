@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -228,4 +229,15 @@ func placedPlanes(planes []facePlane, pose sdf.Pose) []facePlane {
 		out[i] = facePlane{n: n, d: f.d + r3.Dot(n, move)}
 	}
 	return out
+}
+
+// unit3 is v at length one; v must not be zero.
+func unit3(v r3.Vec) r3.Vec { return r3.Scale(1/math.Sqrt(dot3(v, v)), v) }
+
+// tilted is a plane through the origin whose normal leans up to degrees from
+// the z axis, turned by sign.
+func tilted(rng *rand.Rand, degrees, sign float64) facePlane {
+	lean := math.Tan(degrees * math.Pi / 180 * math.Sqrt(rng.Float64()))
+	sin, cos := math.Sincos(rng.Float64() * 2 * math.Pi)
+	return facePlane{n: unit3(sdf.V(lean*cos, lean*sin, sign))}
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // TestPrinterSizesThatFollow goes to both sides of what follows from another size:
-// references.md, the rows of walls, pins and lines.
+// references.md section 7.
 func TestPrinterSizesThatFollow(t *testing.T) {
 	resin, filament := Printer{Process: "resin", Pin: 0.8, Wall: 1}, Printer{Process: "filament", Pin: 3, Wall: 1.2}
 	require.Equal(t, 0.5, resin.JoinedWall())
@@ -16,16 +16,16 @@ func TestPrinterSizesThatFollow(t *testing.T) {
 	require.Equal(t, 0.4, filament.LeastPin(), "the usual nozzle")
 	require.InDelta(t, 0.44, filament.LineWidth(), 1e-12)
 
-	filament.Nozzle = mm(0.6)
+	filament.Nozzle = new(0.6)
 	require.Equal(t, 0.6, filament.LeastPin())
 	require.InDelta(t, 0.66, filament.LineWidth(), 1e-12)
-	filament.Line = mm(0.5)
+	filament.Line = new(0.5)
 	require.Equal(t, 0.5, filament.LineWidth())
 
 	resin.Wall, resin.Pin = 0.4, 0.3
 	require.Equal(t, 0.4, resin.JoinedWall(), "no more than a free-standing wall")
 	require.Equal(t, 0.3, resin.LeastPin(), "no more than a pin")
-	resin.Joined, resin.Hair = mm(0.35), mm(0.2)
+	resin.Joined, resin.Hair = new(0.35), new(0.2)
 	require.Equal(t, 0.35, resin.JoinedWall())
 	require.Equal(t, 0.2, resin.LeastPin())
 }
@@ -43,10 +43,10 @@ func TestDrawn(t *testing.T) {
 // printer of the other process takes the same key.
 func TestPrinterKeysThatDoNotGoTogether(t *testing.T) {
 	for key, set := range map[string]func(*Printer){
-		"pixel": func(p *Printer) { p.Pixel = mm(0.05) }, "exposure": func(p *Printer) { p.Exposure = mm(2) },
-		"first-exposure": func(p *Printer) { p.FirstExposure = mm(30) }, "lift": func(p *Printer) { p.Lift = mm(6) },
-		"nozzle": func(p *Printer) { p.Nozzle = mm(0.4) }, "speed": func(p *Printer) { p.Speed = mm(60) },
-		"line": func(p *Printer) { p.Line = mm(0.45) },
+		"pixel": func(p *Printer) { p.Pixel = new(0.05) }, "exposure": func(p *Printer) { p.Exposure = new(2.0) },
+		"first-exposure": func(p *Printer) { p.FirstExposure = new(30.0) }, "lift": func(p *Printer) { p.Lift = new(6.0) },
+		"nozzle": func(p *Printer) { p.Nozzle = new(0.4) }, "speed": func(p *Printer) { p.Speed = new(60.0) },
+		"line": func(p *Printer) { p.Line = new(0.45) },
 	} {
 		faults := 0
 		for _, process := range []string{"resin", "vat photopolymerisation", "filament", "material extrusion"} {
@@ -69,10 +69,10 @@ func TestPrinterLimitsOfOneSizeByAnother(t *testing.T) {
 		key        string
 		good, poor Printer
 	}{
-		{"layer", Printer{Layer: mm(0.2), Pin: 1, Wall: 1}, Printer{Layer: mm(0.201), Pin: 1, Wall: 1}},
-		{"layer", Printer{Process: "filament", Nozzle: mm(0.3), Layer: mm(0.3)}, Printer{Process: "filament", Nozzle: mm(0.3), Layer: mm(0.301)}},
-		{"joined", Printer{Wall: 1, Joined: mm(1)}, Printer{Wall: 1, Joined: mm(1.01)}},
-		{"hair", Printer{Pin: 0.8, Hair: mm(0.8)}, Printer{Pin: 0.8, Hair: mm(0.81)}},
+		{"layer", Printer{Layer: new(0.2), Pin: 1, Wall: 1}, Printer{Layer: new(0.201), Pin: 1, Wall: 1}},
+		{"layer", Printer{Process: "filament", Nozzle: new(0.3), Layer: new(0.3)}, Printer{Process: "filament", Nozzle: new(0.3), Layer: new(0.301)}},
+		{"joined", Printer{Wall: 1, Joined: new(1.0)}, Printer{Wall: 1, Joined: new(1.01)}},
+		{"hair", Printer{Pin: 0.8, Hair: new(0.8)}, Printer{Pin: 0.8, Hair: new(0.81)}},
 	} {
 		require.Empty(t, c.good.Check(), c.key)
 		found := c.poor.Check()
@@ -84,8 +84,8 @@ func TestPrinterLimitsOfOneSizeByAnother(t *testing.T) {
 func TestMaterialPriceNeedsACurrency(t *testing.T) {
 	require.Empty(t, Material{}.Check())
 	require.Empty(t, Material{Currency: "EUR"}.Check())
-	require.Empty(t, Material{Currency: "EUR", Price: mm(0)}.Check())
-	found := Material{Price: mm(30)}.Check()
+	require.Empty(t, Material{Currency: "EUR", Price: new(0.0)}.Check())
+	found := Material{Price: new(30.0)}.Check()
 	require.Len(t, found, 1)
 	require.Equal(t, "price", found[0].Key)
 }

@@ -147,10 +147,14 @@ func (r *Rail) runs(s *Site) []railRun {
 		return []railRun{{line3{pts: raiseLine(r.Line, level)}, r.flatFooting(s, level, r.Line)}}
 	}
 	switch on := s.Find(r.Along).(type) {
-	case *Stair:
+	case Climber:
 		return r.stairRuns(s, on, inset, z)
-	case *Deck:
-		return r.deckRuns(s, on, inset)
+	case Floored:
+		for _, f := range on.Floors(s) {
+			if f.Role == Slab {
+				return r.deckRuns(s, f, inset)
+			}
+		}
 	}
 	return nil
 }
@@ -159,49 +163,41 @@ func (r *Rail) flatFooting(s *Site, level float64, plan []r2.Vec) footing {
 	return footing{func(r2.Vec) float64 { return level }, level - StructureUnder(s, level, plan) + embed}
 }
 
-func raiseLine(pts []r2.Vec, z float64) []r3.Vec {
-	out := make([]r3.Vec, len(pts))
-	for i, p := range pts {
-		out[i] = sdf.V(p.X, p.Y, z)
-	}
-	return out
-}
-
 // stairRuns follow the line of the nosings from a little up the flight, where the
 // first post stands on the first tread, to as far over the landing, where the last one
 // stands in line with a rail along the edge there.
-func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railRun {
+func (r *Rail) stairRuns(s *Site, st Climber, inset float64, z railSizes) []railRun {
 	if len(st.Check(s)) > 0 {
 		return nil
 	}
-	l := st.layout(s)
-	from, to := inset, l.run()+l.landing+inset
+	l := st.Flight(s)
+	from, to := inset, l.Run()+l.Landing+inset
 	if to-from < 1e-9 {
 		return nil // one riser: the edge of the landing
 	}
-	plan := st.plan(l, 0, l.run()+l.landing+2*inset)
-	if l.cheek > 0 { // on the middle of the flank
-		inset = max(l.cheek/2, z.post/2)
+	plan := l.Plan(0, l.Run()+l.Landing+2*inset)
+	if l.Cheek > 0 { // on the middle of the flank
+		inset = max(l.Cheek/2, z.post/2)
 	}
-	inset = min(inset, st.Width/2)
-	on := footing{sink: embed + max(0, st.To.Height-StructureUnder(s, st.To.Height, plan))}
+	inset = min(inset, l.Width/2)
+	on := footing{sink: embed + max(0, l.To-StructureUnder(s, l.To, plan))}
 	on.top = func(p r2.Vec) float64 {
 		if h, ok := st.Standing(s, p); ok {
 			return h
 		}
-		return st.To.Height
+		return l.To
 	}
 	posts := []float64{0, to - from}
-	if l.landing > 2*z.post {
-		posts = []float64{0, l.run(), to - from}
+	if l.Landing > 2*z.post {
+		posts = []float64{0, l.Run(), to - from}
 	}
 	var runs []railRun
 	for _, side := range []struct {
 		word string
 		x    float64
-	}{{"left", -st.Width/2 + inset}, {"right", st.Width/2 - inset}} {
+	}{{"left", -l.Width/2 + inset}, {"right", l.Width/2 - inset}} {
 		if r.Flank == "both" || r.Flank == side.word {
-			runs = append(runs, railRun{line3{pts: l.nosings(side.x, from, to), posts: posts}, on})
+			runs = append(runs, railRun{line3{pts: l.Nosings(side.x, from, to), posts: posts}, on})
 		}
 	}
 	return runs
@@ -209,7 +205,7 @@ func (r *Rail) stairRuns(s *Site, st *Stair, inset float64, z railSizes) []railR
 
 // deckRuns follow the deck's outline, inset, less the stretches that are not
 // asked for and those where a stair comes up.
-func (r *Rail) deckRuns(s *Site, d *Deck, inset float64) []railRun {
+func (r *Rail) deckRuns(s *Site, d Floor, inset float64) []railRun {
 	outline := anticlockwise(d.Area.outline())
 	level := d.Level.Height
 	inner, floor := insetOutline(outline, inset), d.Area.drawn()
@@ -283,34 +279,34 @@ func facing(outline, inner []r2.Vec, level float64, want r2.Vec) []line3 {
 
 // gaps tells which points of the inset line carry no rail: the head or foot of
 // a stair, and for an open edge whatever joins the deck at its level.
-func (r *Rail) gaps(s *Site, d *Deck, inset float64) func(p r3.Vec) bool {
+func (r *Rail) gaps(s *Site, d Floor, inset float64) func(p r3.Vec) bool {
 	type way struct {
 		pose       sdf.Pose
 		half, deep float64
 		y0         float64
 	}
 	var ways []way
-	for _, st := range AllOf[*Stair](s) {
+	for _, st := range AllOf[Climber](s) {
 		if len(st.Check(s)) > 0 {
 			continue
 		}
-		l := st.layout(s)
-		edge := min(inset, st.Width/2)
-		if l.cheek > 0 {
-			edge = l.cheek / 2
+		l := st.Flight(s)
+		edge := min(inset, l.Width/2)
+		if l.Cheek > 0 {
+			edge = l.Cheek / 2
 		}
-		half := st.Width/2 - edge // up to the middle of the stair's own rail
+		half := l.Width/2 - edge // up to the middle of the stair's own rail
 		switch {
-		case math.Abs(st.To.Height-d.Level.Height) < sameHeight:
-			ways = append(ways, way{l.pose, half, 2 * inset, l.run() + l.landing})
-		case math.Abs(st.From.Height-d.Level.Height) < sameHeight:
-			ways = append(ways, way{l.pose, half, 2 * inset, 0})
+		case math.Abs(l.To-d.Level.Height) < sameHeight:
+			ways = append(ways, way{l.Pose, half, 2 * inset, l.Run() + l.Landing})
+		case math.Abs(l.From-d.Level.Height) < sameHeight:
+			ways = append(ways, way{l.Pose, half, 2 * inset, 0})
 		}
 	}
-	var joins []*Deck
+	var joins []Floor
 	if r.Edge == "open" {
-		for _, other := range AllOf[*Deck](s) {
-			if other != d && math.Abs(other.Level.Height-d.Level.Height) < sameHeight {
+		for _, other := range s.Slabs() {
+			if other.Part != d.Part && math.Abs(other.Level.Height-d.Level.Height) < sameHeight {
 				joins = append(joins, other)
 			}
 		}
@@ -405,6 +401,14 @@ func (r *Rail) bays(l line3, z railSizes) []bay {
 	return bays
 }
 
+// Extents are its line, if it has one of its own.
+func (r *Rail) Extents(*Site) []Extent {
+	if len(r.Line) == 0 {
+		return nil
+	}
+	return []Extent{{Key: "line", Points: r.Line}}
+}
+
 // Remedies of a rail.
 func (r *Rail) Remedies(s *Site, t Trouble) []Remedy {
 	z := r.sizes(s, false)
@@ -447,4 +451,15 @@ func (r *Rail) Remedies(s *Site, t Trouble) []Remedy {
 		m.scaled("inset", "another inset", r.Inset, 0.5, 0)
 	}
 	return m.all
+}
+
+// balusters gives how many balusters of thickness b stand in a clear span so
+// that no gap is wider than widest, and the gap that results. All in mm.
+//
+//	n = ceil((span - widest)/(b + widest))   gap = (span - n b)/(n + 1)
+func balusters(span, b, widest float64) (n int, gap float64) {
+	if span > widest {
+		n = int(math.Ceil((span-widest)/(b+widest) - rounding))
+	}
+	return n, (span - float64(n)*b) / float64(n+1)
 }

@@ -2,6 +2,7 @@ package parts
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -68,7 +69,7 @@ func TestRailStandsOnAStair(t *testing.T) {
 				for _, flanks := range []string{"none", "wall"} {
 					s := quarry(scale, 1)
 					to := 2 + s.HeightOnPrint(1500)
-					d, st, r := deckAt(to, -20, 40, 40, 12), flightOf(2, to), railOn(s, "stair")
+					d, st, r := DeckAt(to, -20, 40, 40, 12), FlightOf(2, to), railOn(s, "stair")
 					st.Foot, st.Head, st.Width, st.Flanks = nil, &r2.Vec{Y: 40}, 12, flanks
 					r.Infill, r.Section, r.Caps = infill, section, "ball"
 					s.Parts = []Part{d, st, r}
@@ -97,13 +98,13 @@ func TestRailStandsOnAStair(t *testing.T) {
 					require.GreaterOrEqual(t, posts, 4)
 					// The top of the handrail over the line of the nosings, away from the caps of
 					// the posts: on the flight, and over the landing at the end.
-					l := st.layout(s)
+					l := st.Flight(s)
 					run := r.runs(s)[0]
 					b := r.bays(run.line, r.sizes(s, false))[0]
 					p := pointAt(run.line.sides(), b.from+(b.to-b.from)*0.35)
-					y := l.pose.Invert(p).Y
-					require.Less(t, y, l.run())
-					nosings := 2 + st.RiserHeight(s)*(1+y/st.GoingLength(s))
+					y := l.Pose.Invert(p).Y
+					require.Less(t, y, l.Run())
+					nosings := 2 + l.Riser*(1+y/l.Going)
 					require.InDelta(t, nosings+r.Height, dropOnto(t, all, p.X, p.Y, to+50), 1e-6, "%v %v %v", scale, infill, section)
 				}
 			}
@@ -113,7 +114,7 @@ func TestRailStandsOnAStair(t *testing.T) {
 
 func TestRailFollowsItsStair(t *testing.T) {
 	s := quarry(72, 1)
-	st, r := flightOf(2, 20), railOn(s, "stair")
+	st, r := FlightOf(2, 20), railOn(s, "stair")
 	s.Parts = []Part{st, r}
 	low := r.Solid(s).Bounds()
 	st.To.Height += 6
@@ -126,10 +127,10 @@ func TestRailFollowsItsStair(t *testing.T) {
 
 func TestRailAlongADeckLeavesGapsAtStairs(t *testing.T) {
 	s := quarry(56, 1)
-	d := deckAt(20, 0, 0, 120, 80)
-	st := flightOf(0, 20)
+	d := DeckAt(20, 0, 0, 120, 80)
+	st := FlightOf(0, 20)
 	st.Foot, st.Head, st.Width = nil, &r2.Vec{X: 60}, 30
-	other := deckAt(20, 0, 80, 120, 30)
+	other := DeckAt(20, 0, 80, 120, 30)
 	other.Name = "other"
 	r := railOn(s, "deck")
 	s.Parts = []Part{d, st, other, r}
@@ -210,7 +211,7 @@ func TestRailWhoseOpeningsWouldBeLost(t *testing.T) {
 			r := railOn(s, "")
 			r.Line, r.Level, r.Infill, r.Rails = []r2.Vec{{X: 5, Y: 20}, {X: 55, Y: 20}}, &Level{Height: 5}, c.infill, c.rails
 			r.Height = c.height + over
-			s.Parts = []Part{deckAt(5, 0, 0, 60, 40), r}
+			s.Parts = []Part{DeckAt(5, 0, 0, 60, 40), r}
 			require.Empty(t, r.Check(s))
 			f := r.Solid(s)
 			z := r.sizes(s, false)
@@ -258,10 +259,33 @@ func TestRailFaults(t *testing.T) {
 	} {
 		r := railOn(s, "")
 		c.change(r)
-		s.Parts = []Part{flightOf(0, 20), r}
+		s.Parts = []Part{FlightOf(0, 20), r}
 		faults := r.Check(s)
 		require.Len(t, faults, 1, c.name)
 		require.Equal(t, c.key, faults[0].Key, c.name)
 		require.NotEmpty(t, faults[0].Allowed)
 	}
+}
+
+// The height of a rail is measured: what lowers the solid lowers it.
+func TestRailHeightIsMeasured(t *testing.T) {
+	s := quarry(50, 1.2)
+	s.Print = Print{Pin: 0.05, Wall: 0.05, Gap: 0.05, Relief: 0.05}
+	st := FlightOf(0, s.HeightOnPrint(3000))
+	r := &Rail{Named: Named{"rail"}, Along: "stair", Flank: "both", Edge: "open", Height: s.HeightOnPrint(1100), Spacing: s.OnPrint(1500),
+		Post: s.OnPrint(100), Handrail: s.OnPrint(40), Infill: "balusters", Baluster: s.OnPrint(20), Gap: s.OnPrint(100), Rails: 1,
+		Section: "round", Caps: "none", Inset: s.OnPrint(50)}
+	s.Parts = []Part{st, r}
+	z := r.sizes(s, false)
+	asked := r.heightMade(s, z)
+	require.InDelta(t, r.Height, asked, 1e-6)
+	run := r.runs(s)[0]
+	run.line.pts = slices.Clone(run.line.pts)
+	for i := range run.line.pts {
+		run.line.pts[i].Z -= 0.5
+	}
+	p := pointAt(r.runs(s)[0].line.sides(), 3)
+	low, ok := topOf(r.along([]railRun{run}, z), p, 2*r.Height)
+	require.True(t, ok)
+	require.InDelta(t, r.Height-0.5, low-p.Z, 1e-6)
 }

@@ -29,11 +29,6 @@ func (f footprint) box() r2.Box {
 	return r2.Box{Min: r2.Scale(-0.5, f.size), Max: r2.Scale(0.5, f.size)}
 }
 
-// post is what lies upright over a region of the plan between two heights.
-func post(shape planShape, box r2.Box, lo, hi float64) sdf.Field {
-	return &bank{shape: shape, box: box, at: lo, lo: lo, hi: hi, sin: 1}
-}
-
 // drum is an upright cylinder between two heights. Is exact.
 func drum(at r2.Vec, radius, lo, hi float64) sdf.Field {
 	return sdf.Extrude(sdf.Moved(sdf.Circle(radius), at, 0), lo, hi)

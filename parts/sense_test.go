@@ -23,10 +23,10 @@ func TestOffGroundAgreesWithSamples(t *testing.T) {
 		const steps = 2000
 		for i := range steps + 1 {
 			p := r2.Add(line[0], r2.Scale(float64(i)/steps, r2.Sub(line[1], line[0])))
-			least = min(least, max(0, newPolygonShape(g.outline()).at(p)))
+			least = min(least, max(0, newPolygonShape(corners(0, 0, 60, 0, 60, 40, 0, 40)).at(p)))
 		}
 		if d := least - wide; d > 0.1 || d < -0.1 {
-			require.Equal(t, d > 0, len(offGround(s, g, w)) > 0, "%.3f mm from the ground, %.3f to each side", least, wide)
+			require.Equal(t, d > 0, len(offLand(s, w)) > 0, "%.3f mm from the ground, %.3f to each side", least, wide)
 		}
 	})
 }
@@ -35,11 +35,11 @@ func TestOffGroundAgreesWithSamples(t *testing.T) {
 func TestBuriedFlights(t *testing.T) {
 	for facing := 0.0; facing < 360; facing += 15 {
 		s := quarry(100, 1)
-		d := deckAt(20, 20, 20, 60, 60)
-		st := flightOf(0, 20)
+		d := DeckAt(20, 20, 20, 60, 60)
+		st := FlightOf(0, 20)
 		st.Foot, st.Head, st.Facing, st.Width = nil, &r2.Vec{X: 50, Y: 20}, facing, 6
 		s.Parts = []Part{d, st}
-		found := st.buried(s)
+		found := st.CheckPlace(s)
 		require.Equal(t, facing > 180, len(found) == 1, "facing %v", facing)
 		for _, f := range found {
 			require.Equal(t, "facing", f.Key)
@@ -47,14 +47,14 @@ func TestBuriedFlights(t *testing.T) {
 	}
 	// Out of a pit, into its side and from above it.
 	s := quarry(100, 1)
-	g := land()
+	g := FlatGround()
 	g.Sunk = []Terrace{{Area: Area{Rect: []float64{10, 5, 40, 25}}, Level: Level{Height: -2}, Bank: 90}}
-	st := flightOf(-2, g.Level.Height)
+	st := FlightOf(-2, g.Level.Height)
 	st.Foot, st.Head, st.Width = nil, &r2.Vec{X: 40, Y: 30}, 6
 	s.Parts = []Part{g, st}
-	require.Empty(t, st.buried(s))
+	require.Empty(t, st.CheckPlace(s))
 	st.Facing = 270
-	require.Len(t, st.buried(s), 1)
+	require.Len(t, st.CheckPlace(s), 1)
 }
 
 func TestNotesOfWhatIsIdle(t *testing.T) {
@@ -69,12 +69,12 @@ func TestNotesOfWhatIsIdle(t *testing.T) {
 		return told
 	}
 	wall := func(name string, x float64) *Wall {
-		return &Wall{Named: Named{name}, Line: []r2.Vec{{X: x, Y: 30}, {X: x, Y: 40}}, From: Level{Height: 10}, Height: mm(8), Thickness: 2, Coursing: "plain"}
+		return &Wall{Named: Named{name}, Line: []r2.Vec{{X: x, Y: 30}, {X: x, Y: 40}}, From: Level{Height: 10}, Height: new(8.0), Thickness: 2, Coursing: "plain"}
 	}
 	crater := func(name string, x float64) *Crater {
 		return &Crater{Named: Named{name}, At: r2.Vec{X: x, Y: 40}, Diameter: 8, Slope: 37, Seed: 4}
 	}
-	ladder := flightOf(10, 16)
+	ladder := FlightOf(10, 16)
 	ladder.Name, ladder.Foot, ladder.Width = "ladder", &r2.Vec{X: 10, Y: 30}, 6
 	told := notes(wall("near", 40), wall("far", 5), crater("hit", 60), crater("miss", 95), ladder)
 	require.Contains(t, told["far"], "reaches no base")

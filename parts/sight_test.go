@@ -15,12 +15,12 @@ import (
 // sightSite is a court with a stair, a crater and a base over both, with a stand.
 // A person is 5 mm tall.
 func sightSite(set func(b *Base), more ...Part) *Site {
-	hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 62, Y: 30}, Diameter: 12, Slope: 37, Blanket: 1.2, Roughness: 0.2, Cracks: ptr(0), Spall: ptr(0), Seed: 4}
+	hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 62, Y: 30}, Diameter: 12, Slope: 37, Blanket: 1.2, Roughness: 0.2, Cracks: new(0), Spall: new(0), Seed: 4}
 	s, _ := flightSite(append([]Part{hit}, more...)...)
 	s.Scale = Scale{Ratio: 350, Person: 1.75, Exaggerate: 1}
 	for _, p := range s.Parts {
 		if b, ok := p.(*Base); ok {
-			b.Round = mm(60)
+			b.Round = new(60.0)
 			b.Stands = []Stand{{At: r2.Vec{X: -18, Y: -8}, Round: 10, Clear: 20}}
 			if set != nil {
 				set(b)
@@ -28,22 +28,6 @@ func sightSite(set func(b *Base), more ...Part) *Site {
 		}
 	}
 	return s
-}
-
-func sightsOf(t *testing.T, s *Site) (*Scene, Piece, map[string]Sight) {
-	t.Helper()
-	sc := assembled(t, s)
-	p := sc.Pieces()[0]
-	byName := map[string]Sight{}
-	for _, g := range sc.Sights(p) {
-		require.NotContains(t, byName, g.Name)
-		byName[g.Name] = g
-	}
-	return sc, p, byName
-}
-
-func inBox(b r3.Box, q r3.Vec) bool {
-	return q.X >= b.Min.X && q.Y >= b.Min.Y && q.Z >= b.Min.Z && q.X <= b.Max.X && q.Y <= b.Max.Y && q.Z <= b.Max.Z
 }
 
 func TestSights(t *testing.T) {
@@ -82,18 +66,18 @@ func TestSights(t *testing.T) {
 	require.InDelta(t, -62, stand.From, 1e-9, "nothing stands before it")
 
 	// The whole flight, from the foot and a little aside.
-	stair := got["stair-stair"]
-	l := stair.Part.(*Stair).layout(sc.site)
+	flight := got["stair-stair"]
+	l := flight.Part.(Climber).Flight(sc.site)
 	for _, x := range []float64{-10, 0, 10} {
-		require.True(t, inBox(stair.Box, p.Pose.Invert(l.place(x, 0, l.from))), "its foot")
-		require.True(t, inBox(stair.Box, p.Pose.Invert(l.place(x, l.run(), l.to))), "its head")
+		require.True(t, inBox(flight.Box, p.Pose.Invert(l.Place(x, 0, l.From))), "its foot")
+		require.True(t, inBox(flight.Box, p.Pose.Invert(l.Place(x, l.Run(), l.To))), "its head")
 	}
-	down := r3.Sub(p.Pose.Invert(l.place(0, -1, 0)), p.Pose.Invert(l.place(0, 0, 0)))
-	require.InDelta(t, stairAside, math.Abs(math.Remainder(stair.From-math.Atan2(down.Y, down.X)*180/math.Pi, 360)), 1e-6)
-	require.Equal(t, stair.Part, sc.Nearest(p, *stair.Figure))
+	down := r3.Sub(p.Pose.Invert(l.Place(0, -1, 0)), p.Pose.Invert(l.Place(0, 0, 0)))
+	require.InDelta(t, 35.0, math.Abs(math.Remainder(flight.From-math.Atan2(down.Y, down.X)*180/math.Pi, 360)), 1e-6)
+	require.Equal(t, flight.Part, sc.Nearest(p, *flight.Figure))
 
 	crater := got["crater-hit"]
-	for _, q := range ring(r2.Vec{X: 62, Y: 30}, 6, 12) {
+	for _, q := range Ring(r2.Vec{X: 62, Y: 30}, 6, 12) {
 		require.True(t, inBox(crater.Box, p.Pose.Invert(sdf.V(q.X, q.Y, 10))), "its lip")
 	}
 	require.True(t, inBox(crater.Box, p.Pose.Invert(sdf.V(62, 30, 8))), "its floor")
@@ -108,18 +92,18 @@ func flat(v r3.Vec) r2.Vec { return r2.Vec{X: v.X, Y: v.Y} }
 func TestNoSights(t *testing.T) {
 	require.Empty(t, assembled(t, sightSite(nil)).Sights(Piece{}), "a piece of no scene")
 
-	_, _, got := sightsOf(t, sightSite(func(b *Base) { b.At, b.Round, b.Stands = &r2.Vec{X: 15, Y: 15}, mm(25), nil }))
+	_, _, got := sightsOf(t, sightSite(func(b *Base) { b.At, b.Round, b.Stands = &r2.Vec{X: 15, Y: 15}, new(25.0), nil }))
 	require.Empty(t, got)
 
 	// A base that takes in a tenth of the crater, and no more than a tread.
-	_, _, got = sightsOf(t, sightSite(func(b *Base) { b.At, b.Round, b.Stands = &r2.Vec{X: 75, Y: 30}, mm(17), nil }))
+	_, _, got = sightsOf(t, sightSite(func(b *Base) { b.At, b.Round, b.Stands = &r2.Vec{X: 75, Y: 30}, new(17.0), nil }))
 	require.Empty(t, got)
 
 	// A crater that cuts nothing there is.
 	s := sightSite(nil)
 	for _, p := range s.Parts {
 		if c, ok := p.(*Crater); ok {
-			c.Only, c.Rim = []string{"stair"}, mm(0)
+			c.Only, c.Rim = []string{"stair"}, new(0.0)
 		}
 	}
 	_, _, got = sightsOf(t, s)
@@ -129,7 +113,7 @@ func TestNoSights(t *testing.T) {
 
 // A wall before a stand is looked past.
 func TestSightsLookPastWhatStandsBefore(t *testing.T) {
-	set := func(b *Base) { b.Turn = mm(0) }
+	set := func(b *Base) { b.Turn = new(0.0) }
 	_, p, got := sightsOf(t, sightSite(set))
 	require.InDelta(t, -62, got["stand-1"].From, 1e-9)
 	sin, cos := math.Sincos(-62 * math.Pi / 180)
@@ -150,7 +134,7 @@ func TestStanding(t *testing.T) {
 	l := newLookout(sc, p)
 	at := func(x, y, z, level float64) *r3.Vec {
 		q := p.Pose.Invert(sdf.V(x, y, z))
-		return l.standing(flat(q), q.Z, level > 0)
+		return l.Standing(flat(q), q.Z, level > 0)
 	}
 	require.NotNil(t, at(40, 25, 14, 1), "on the roof")
 	require.Nil(t, at(40, 25, 10, 1), "under it")

@@ -17,9 +17,17 @@ const (
 	breachAside = 25.0
 )
 
-// breach is the sight of a breach, if the piece shows it.
-func (l *lookout) breach(b *Breach) (Sight, bool) {
-	z, ok := b.sizes(l.sc.site)
+// Sights is the breach, if the piece shows it.
+func (b *Breach) Sights(l Lookout) []Sight {
+	if s, ok := b.sight(l); ok {
+		return []Sight{s}
+	}
+	return nil
+}
+
+// sight is that of the breach, if the piece shows it.
+func (b *Breach) sight(l Lookout) (Sight, bool) {
+	z, ok := b.sizes(l.Site())
 	if !ok {
 		return Sight{}, false
 	}
@@ -28,7 +36,7 @@ func (l *lookout) breach(b *Breach) (Sight, bool) {
 	base := z.wall.From.Height
 	mid := raise(z.stretch(b.At, b.At+1e-3)[0])
 	in := func(along, up float64) r3.Vec { // a place in the scene, to one in the piece
-		return l.p.Pose.Invert(r3.Add(r3.Add(mid, r3.Scale(along, way)), sdf.V(0, 0, base+up)))
+		return l.Pose().Invert(r3.Add(r3.Add(mid, r3.Scale(along, way)), sdf.V(0, 0, base+up)))
 	}
 	high := math.Min(z.high, z.wall.height())
 	// Along the middle of the hole, out to the broken faces on both sides.
@@ -36,20 +44,20 @@ func (l *lookout) breach(b *Breach) (Sight, bool) {
 	shows := false
 	for _, share := range []float64{0.25, 0.5, 0.75} {
 		up := z.low + share*(high-z.low)
-		if from := in(0, up); l.top(r2.Vec{X: from.X, Y: from.Y}) > 0 || l.p.Field.Value(from) <= 0 {
+		if from := in(0, up); l.Top(r2.Vec{X: from.X, Y: from.Y}) > 0 || l.Field().Value(from) <= 0 {
 			continue
 		}
 		marks = append(marks, in(0, up), in(-0.2*z.width, up), in(0.2*z.width, up))
 		for _, side := range [2]float64{-1, 1} {
 			at := 0.0
 			for range 200 {
-				d := l.p.Field.Value(in(side*at, up))
+				d := l.Field().Value(in(side*at, up))
 				if d < 0.01 || at > z.width {
 					break
 				}
 				at += math.Max(d, 0.01)
 			}
-			if q := in(side*at, up); at <= z.width && l.p.Field.Value(q) < 0.02 && l.sc.Nearest(l.p, q) == Part(b) {
+			if q := in(side*at, up); at <= z.width && l.Field().Value(q) < 0.02 && l.PartAt(q) == Part(b) {
 				shows = true
 			}
 		}
@@ -58,22 +66,23 @@ func (l *lookout) breach(b *Breach) (Sight, bool) {
 		return Sight{}, false
 	}
 	foot, half := in(0, 0), breachRoom/2*math.Max(z.width, high-z.low)
-	box := l.framed(about(r2.Vec{X: foot.X, Y: foot.Y}, half, foot.Z+math.Max(0, z.low-z.width/2)-1, foot.Z+high+0.3*z.width))
-	box.Max.Z = math.Min(l.frame.Max.Z, math.Max(box.Max.Z, foot.Z+headroom*l.person))
+	box := l.Framed(About(r2.Vec{X: foot.X, Y: foot.Y}, half, foot.Z+math.Max(0, z.low-z.width/2)-1, foot.Z+high+0.3*z.width))
+	box.Max.Z = math.Max(box.Max.Z, foot.Z+Headroom*l.Person())
+	box = l.Framed(box)
 	ahead := r3.Sub(in(1, 0), foot)
 	square := math.Atan2(ahead.Y, ahead.X)*180/math.Pi - 90
 	azimuths := []float64{square + breachAside, square - breachAside, square + 180 - breachAside, square + 180 + breachAside}
-	if math.Cos((square-frontOn)*math.Pi/180) < 0 { // the face that looks to the front first
+	if math.Cos((square-FrontOn)*math.Pi/180) < 0 { // the face that looks to the front first
 		azimuths = append(azimuths[2:], azimuths[:2]...)
 	}
-	s := Sight{Kind: "breach", Part: b, Name: "breach-" + b.Name, Box: box, From: l.freest(marks, azimuths)}
-	s.Figure = l.beforeBreach(foot, ahead, z, s)
+	s := Sight{Kind: "breach", Part: b, Name: "breach-" + b.Name, Box: box, From: l.Freest(marks, azimuths)}
+	s.Figure = beforeBreach(l, foot, ahead, z, s)
 	return s, true
 }
 
 // beforeBreach finds a person a place beside the hole, before the wall as it is
 // looked at.
-func (l *lookout) beforeBreach(foot, ahead r3.Vec, z breachSizes, s Sight) *r3.Vec {
+func beforeBreach(l Lookout, foot, ahead r3.Vec, z breachSizes, s Sight) *r3.Vec {
 	out := r3.Vec{X: -ahead.Y, Y: ahead.X}
 	sin, cos := math.Sincos(s.From * math.Pi / 180)
 	if out.X*cos+out.Y*sin < 0 {
@@ -81,17 +90,14 @@ func (l *lookout) beforeBreach(foot, ahead r3.Vec, z breachSizes, s Sight) *r3.V
 	}
 	for _, off := range []float64{0.25, 0.4, 0.6} {
 		for _, along := range []float64{0.65, -0.65, 0.5, -0.5, 0.8, -0.8, 0.35, -0.35, 0} {
-			q := r3.Add(foot, r3.Add(r3.Scale(along*z.width, ahead), r3.Scale(z.masonry.thick/2+off*l.person, out)))
+			q := r3.Add(foot, r3.Add(r3.Scale(along*z.width, ahead), r3.Scale(z.masonry.thick/2+off*l.Person(), out)))
 			if q.X < s.Box.Min.X || q.X > s.Box.Max.X || q.Y < s.Box.Min.Y || q.Y > s.Box.Max.Y {
 				continue
 			}
-			if f := l.standing(r2.Vec{X: q.X, Y: q.Y}, foot.Z, true); f != nil {
+			if f := l.Standing(r2.Vec{X: q.X, Y: q.Y}, foot.Z, true); f != nil {
 				return f
 			}
 		}
 	}
 	return nil
 }
-
-// raise is a place of the plan in space, at height 0.
-func raise(p r2.Vec) r3.Vec { return sdf.V(p.X, p.Y, 0) }

@@ -28,10 +28,18 @@ type treadPlace struct {
 	at     r3.Vec  // piece coordinates, as designed
 }
 
-// stair is the sight of a stair, if the piece shows it.
-func (l *lookout) stair(st *Stair) (Sight, bool) {
-	lay := st.layout(l.sc.site)
-	places := l.treadsShown(st, lay)
+// Sights is the stair, if the piece shows it.
+func (st *Stair) Sights(l Lookout) []Sight {
+	if s, ok := st.sight(l); ok {
+		return []Sight{s}
+	}
+	return nil
+}
+
+// sight is that of the stair, if the piece shows it.
+func (st *Stair) sight(l Lookout) (Sight, bool) {
+	lay := st.layout(l.Site())
+	places := st.treadsShown(l, lay)
 	if len(places) == 0 {
 		return Sight{}, false
 	}
@@ -44,41 +52,41 @@ func (l *lookout) stair(st *Stair) (Sight, bool) {
 		marks = append(marks, t.at)
 		mid = r3.Add(mid, r3.Scale(1/float64(len(places)), t.at))
 	}
-	room := 1.5*lay.going + l.person/2
-	box.Min = r3.Sub(box.Min, sdf.V(room, room, lay.riser+0.5))
-	box.Max = r3.Add(box.Max, sdf.V(room, room, lay.riser+headroom*l.person))
-	s := Sight{Kind: "stair", Part: st, Name: "stair-" + st.Name, Box: l.framed(box)}
-	s.From = l.freest(marks, l.fromFoot(lay, mid))
-	s.Figure = l.onTread(st, lay, places)
+	room := 1.5*lay.Going + l.Person()/2
+	box.Min = r3.Sub(box.Min, sdf.V(room, room, lay.Riser+0.5))
+	box.Max = r3.Add(box.Max, sdf.V(room, room, lay.Riser+Headroom*l.Person()))
+	s := Sight{Kind: "stair", Part: st, Name: "stair-" + st.Name, Box: l.Framed(box)}
+	s.From = l.Freest(marks, fromFoot(l, lay, mid))
+	s.Figure = st.onTread(l, lay, places)
 	return s, true
 }
 
 // treadsShown gives places on the treads that lie on the piece and are not built
 // over, by tread and from side to side; none where that is too little.
-func (l *lookout) treadsShown(st *Stair, lay *stairLayout) []treadPlace {
+func (st *Stair) treadsShown(l Lookout, lay *stairLayout) []treadPlace {
 	var out []treadPlace
 	treads := 0
-	half := st.Width/2 - lay.cheek
-	middle := lay.pose.Invert(l.p.Pose.Apply(r3.Vec{}))
-	if half <= 0 || math.Abs(middle.X) > half+l.p.berth.reach() {
+	half := st.Width/2 - lay.Cheek
+	middle := lay.Pose.Invert(l.Pose().Apply(r3.Vec{}))
+	if half <= 0 || math.Abs(middle.X) > half+l.Reach() {
 		return nil
 	}
-	for i := range lay.n - 1 {
-		y := (float64(i)+0.5)*lay.going - lay.nosing
-		if math.Abs(middle.Y-y) > l.p.berth.reach() {
+	for i := range lay.Risers - 1 {
+		y := (float64(i)+0.5)*lay.Going - lay.Nosing
+		if math.Abs(middle.Y-y) > l.Reach() {
 			continue
 		}
 		shown := 0
 		for k := range stairPlaces {
 			x := half * (2*(float64(k)+0.5)/stairPlaces - 1)
-			at := l.p.Pose.Invert(lay.place(x, y, lay.treadTop(i)))
-			if l.top(r2.Vec{X: at.X, Y: at.Y}) > 0 || at.Z < 0 {
+			at := l.Pose().Invert(lay.Place(x, y, lay.TreadTop(i)))
+			if l.Top(r2.Vec{X: at.X, Y: at.Y}) > 0 || at.Z < 0 {
 				continue
 			}
 			// On the tread, however worn: air above and solid below.
-			over := r3.Add(at, sdf.V(0, 0, 0.6*lay.riser))
-			under := r3.Sub(at, sdf.V(0, 0, 0.6*lay.riser))
-			if l.p.Field.Value(over) > 0 && l.p.Field.Value(under) < 0 {
+			over := r3.Add(at, sdf.V(0, 0, 0.6*lay.Riser))
+			under := r3.Sub(at, sdf.V(0, 0, 0.6*lay.Riser))
+			if l.Field().Value(over) > 0 && l.Field().Value(under) < 0 {
 				shown++
 				out = append(out, treadPlace{i, x, at})
 			}
@@ -95,13 +103,13 @@ func (l *lookout) treadsShown(st *Stair, lay *stairLayout) []treadPlace {
 
 // fromFoot lists azimuths that look up a stair: a little to the side that has
 // more of the base, to the other side, and along it.
-func (l *lookout) fromFoot(lay *stairLayout, mid r3.Vec) []float64 {
-	down := r3.Sub(l.p.Pose.Invert(lay.place(0, -1, 0)), l.p.Pose.Invert(lay.place(0, 0, 0)))
+func fromFoot(l Lookout, lay *stairLayout, mid r3.Vec) []float64 {
+	down := r3.Sub(l.Pose().Invert(lay.Place(0, -1, 0)), l.Pose().Invert(lay.Place(0, 0, 0)))
 	line := math.Atan2(down.Y, down.X) * 180 / math.Pi
 	out := []float64{line + stairAside, line - stairAside, line, line + 2*stairAside, line - 2*stairAside}
 	// The middle of the base lies on the side that has more of it.
 	side := down.X*-mid.Y - down.Y*-mid.X
-	turned := math.Abs(math.Remainder(out[1]-frontOn, 360)) < math.Abs(math.Remainder(out[0]-frontOn, 360))
+	turned := math.Abs(math.Remainder(out[1]-FrontOn, 360)) < math.Abs(math.Remainder(out[0]-FrontOn, 360))
 	if side < -1 || side <= 1 && turned {
 		out[0], out[1], out[3], out[4] = out[1], out[0], out[4], out[3]
 	}
@@ -109,8 +117,8 @@ func (l *lookout) fromFoot(lay *stairLayout, mid r3.Vec) []float64 {
 }
 
 // onTread finds a person a place about a third up, near the middle of what shows.
-func (l *lookout) onTread(st *Stair, lay *stairLayout, places []treadPlace) *r3.Vec {
-	third := float64(lay.n)/3 - 1
+func (st *Stair) onTread(l Lookout, lay *stairLayout, places []treadPlace) *r3.Vec {
+	third := float64(lay.Risers)/3 - 1
 	low, high := places[0].across, places[0].across
 	for _, t := range places {
 		low, high = math.Min(low, t.across), math.Max(high, t.across)
@@ -123,8 +131,8 @@ func (l *lookout) onTread(st *Stair, lay *stairLayout, places []treadPlace) *r3.
 	})
 	for _, t := range sorted {
 		q := r2.Vec{X: t.at.X, Y: t.at.Y}
-		f := l.standing(q, t.at.Z, false)
-		if f == nil || l.sc.Nearest(l.p, *f) != Part(st) {
+		f := l.Standing(q, t.at.Z, false)
+		if f == nil || l.PartAt(*f) != Part(st) {
 			continue
 		}
 		return f

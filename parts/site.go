@@ -4,8 +4,13 @@ import (
 	"fmt"
 	"hash/fnv"
 	"math/rand/v2"
+	"slices"
+	"strings"
+	"sync"
 
 	"socle/sdf"
+
+	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Level is a finished height: the top of the finish, never of the structure
@@ -45,6 +50,45 @@ type Site struct {
 
 	notes []Note
 	noted map[Note]bool
+
+	settling sync.Mutex // guards settled
+	settled  map[any]any
+}
+
+// With is the site with other parts in place of its own, and nothing settled or noted.
+func (s *Site) With(parts []Part) *Site {
+	return &Site{
+		Title: s.Title, Scale: s.Scale, Print: s.Print, Printer: s.Printer, Material: s.Material, Inspect: s.Inspect,
+		Levels: s.Levels, Seed: s.Seed, Parts: parts,
+	}
+}
+
+// Settled gives what a part, or nil for the site as a whole, works out from its keys and
+// its site: once for each type of what is worked out. From then on the site and its
+// parts must not change; a site with other parts is another site (With).
+func Settled[T any](s *Site, p Part, work func() T) T {
+	type key struct {
+		part Part
+		what *T
+	}
+	k := key{part: p}
+	s.settling.Lock()
+	have, ok := s.settled[k]
+	s.settling.Unlock()
+	if ok {
+		return have.(T)
+	}
+	v := work() // which may settle others
+	s.settling.Lock()
+	defer s.settling.Unlock()
+	if have, ok := s.settled[k]; ok {
+		return have.(T)
+	}
+	if s.settled == nil {
+		s.settled = map[any]any{}
+	}
+	s.settled[k] = v
+	return v
 }
 
 // Note tells the maker of something that the build decided for them.
@@ -66,6 +110,15 @@ func (s *Site) Note(part, key, format string, args ...any) {
 	}
 }
 
+// AtLeast gives a size of a part, or the least that the printer can hold, and notes that.
+func (s *Site) AtLeast(part, key string, v, least float64, what string) float64 {
+	if v >= least {
+		return v
+	}
+	s.Note(part, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
+	return least
+}
+
 // Notes gives what has been noted so far, in order.
 func (s *Site) Notes() []Note { return s.notes }
 
@@ -79,14 +132,13 @@ func (s *Site) Find(name string) Part {
 	return nil
 }
 
-// Told gives what a part is called in what is found about it: its name, or of a
-// spill without one the damage that it comes from.
+// Told gives what a part is called in what is found about it: its name, or what it
+// calls itself where the scene gave it none.
 func (s *Site) Told(p Part) string {
-	spill, ok := p.(*Spill)
-	if !ok || !spill.unnamed || spill.From == "" {
-		return p.Label()
+	if c, ok := p.(Describer); ok {
+		return c.Describe(s)
 	}
-	return "spill of " + WordOf(s.Find(spill.From)) + " " + spill.From
+	return p.Label()
 }
 
 // Called gives the part that Told calls so, or nil.
@@ -163,6 +215,13 @@ type Checker interface {
 	Check(s *Site) []Fault
 }
 
+// Describer is a part with another name than its label in what is found about it: one
+// that the scene left without a name.
+type Describer interface {
+	Part
+	Describe(s *Site) string
+}
+
 // Counter is a part made of many pieces; Pieces says how many Solid or Spill
 // would make, at most, before any are made.
 type Counter interface {
@@ -210,3 +269,35 @@ type Trimmer interface {
 	Part
 	Keep(s *Site) sdf.Field
 }
+
+// Strewer is damage that debris comes from: its middle, a point or a line, and
+// the distance from there to its lip, mm.
+type Strewer interface {
+	Damager
+	Strewn(s *Site) (middle []r2.Vec, radius float64)
+}
+
+// Overhung is a Strewer with work left over it: Under is the height that its debris
+// falls from, so that none lies on top of that.
+type Overhung interface {
+	Strewer
+	Under(s *Site) float64
+}
+
+// FaultError says that a site breaks rules, and which.
+type FaultError struct{ Faults []Fault }
+
+func (e *FaultError) Error() string {
+	lines := make([]string, len(e.Faults))
+	for i, f := range e.Faults {
+		words := slices.DeleteFunc([]string{f.Part, f.Key, f.Text}, func(w string) bool { return w == "" })
+		lines[i] = strings.Join(words, ": ")
+		if f.Allowed != "" {
+			lines[i] += " (" + f.Allowed + ")"
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// trimReach is the height and depth that a trim to an area keeps, mm.
+const trimReach = 1e4

@@ -34,6 +34,14 @@ type Spill struct {
 // SetLabel names a spill that the scene left without a name.
 func (s *Spill) SetLabel(name string) { s.Name, s.unnamed = name, true }
 
+// Describe is its name or, without one from the scene, the damage that it comes from.
+func (s *Spill) Describe(site *Site) string {
+	if !s.unnamed || s.From == "" {
+		return s.Name
+	}
+	return "spill of " + WordOf(site.Find(s.From)) + " " + s.From
+}
+
 func init() {
 	register(Kind{
 		Word: "spill", Stage: Spilling,
@@ -42,18 +50,27 @@ func init() {
 	})
 }
 
-// Strewer is damage that debris comes from: its middle, a point or a line, and
-// the distance from there to its lip, mm.
-type Strewer interface {
-	Damager
-	Strewn(s *Site) (middle []r2.Vec, radius float64)
+// Extents are its area, if it has one.
+func (s *Spill) Extents(*Site) []Extent {
+	if s.Area == nil {
+		return nil
+	}
+	return []Extent{{Key: "area", Points: s.Area.outline(), Closed: true}}
 }
 
-// Overhung is a Strewer with work left over it: Under is the height that its debris
-// falls from, so that none lies on top of that.
-type Overhung interface {
-	Strewer
-	Under(s *Site) float64
+// Source is the damage that it comes from.
+func (s *Spill) Source() string { return s.From }
+
+// Farthest is its reach and the largest of its fragments.
+func (s *Spill) Farthest(site *Site, cut float64) float64 {
+	far, largest := spillReach, 10*site.OnPrint(fullFragment)
+	if s.Reach != nil {
+		far = *s.Reach
+	}
+	if s.Size != nil {
+		largest = s.Size[1]
+	}
+	return far*cut + largest
 }
 
 const (
@@ -282,7 +299,7 @@ func (p *Spill) Check(s *Site) []Fault {
 	case p.From == "" && p.Area == nil:
 		faults = append(faults, fault("", "the spill lies nowhere", "one of from and area"))
 	case p.Area != nil:
-		faults = append(faults, p.Area.check(p.Name, "area")...)
+		faults = append(faults, p.Area.Check(p.Name, "area")...)
 		if p.Reach != nil {
 			faults = append(faults, fault("reach", "a spill over an area has no reach", "reach beside from"))
 		}

@@ -15,7 +15,7 @@ import (
 
 // strewnSite is a rough crater in flat ground with debris from it.
 func strewnSite() (*Site, *Spill) {
-	s, c := plainCrater()
+	s, c := CraterSite()
 	c.Roughness, c.Cracks, c.Spall = 0.5, nil, nil
 	p := &Spill{Named: Named{"debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 1}
 	s.Parts = append(s.Parts, p)
@@ -27,7 +27,7 @@ func strewnSite() (*Site, *Spill) {
 func TestSpillSizeLaw(t *testing.T) {
 	for _, want := range []float64{2, 2.5, 3} {
 		s, p := strewnSite()
-		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, ptrTo(3000), want
+		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, new(3000), want
 		_, laid := p.lay(s, damaged(s))
 		require.Greater(t, len(laid), 2900)
 		sum := 0.0
@@ -73,7 +73,7 @@ func TestSpillNoneFloats(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, p := strewnSite()
 		p.Seed = rapid.Uint64().Draw(t, "seed")
-		p.Count = ptrTo(rapid.IntRange(1, 120).Draw(t, "count"))
+		p.Count = new(rapid.IntRange(1, 120).Draw(t, "count"))
 		p.Size = &[2]float64{rapid.Float64Range(0.5, 1.5).Draw(t, "least"), rapid.Float64Range(1.5, 8).Draw(t, "most")}
 		p.Sherds = rapid.Float64Range(0, 1).Draw(t, "sherds")
 		if rapid.Bool().Draw(t, "heaped") {
@@ -107,7 +107,7 @@ func TestSpillNoneFloats(t *testing.T) {
 // falls as x^-3 outside it.
 func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
-	p.Count, p.Size, p.Reach = ptrTo(4000), &[2]float64{0.5, 0.6}, ptrTo(2.0)
+	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*Crater).Roughness = 0
 	_, laid := p.lay(s, damaged(s))
 	var rings [8]float64 // of a quarter of a radius
@@ -131,7 +131,7 @@ func TestSpillReachAndDensity(t *testing.T) {
 // Over an area every fragment lies within it; along a gouge within its reach.
 func TestSpillPlaces(t *testing.T) {
 	s, p := strewnSite()
-	p.From, p.Area, p.Count = "", &Area{Polygon: corners(20, 20, 60, 20, 40, 50)}, ptrTo(300)
+	p.From, p.Area, p.Count = "", &Area{Polygon: corners(20, 20, 60, 20, 40, 50)}, new(300)
 	require.Empty(t, p.Check(s))
 	_, laid := p.lay(s, damaged(s))
 	require.Len(t, laid, 300)
@@ -139,15 +139,14 @@ func TestSpillPlaces(t *testing.T) {
 		require.LessOrEqual(t, p.Area.distance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}), 0.0)
 	}
 
-	s, g := plainGouge()
-	p = &Spill{Named: Named{"debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: ptrTo(300)}
+	s, g := GougeSite()
+	p = &Spill{Named: Named{"debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: new(300)}
 	s.Parts = append(s.Parts, p)
 	_, laid = p.lay(s, damaged(s))
 	require.Greater(t, len(laid), 250)
-	line := newTrack(g.points())
 	inside := 0
 	for _, f := range laid {
-		d := line.at(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y})
+		d := segmentDistance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}, *g.From, *g.To)
 		require.LessOrEqual(t, d, 2.5*4+1e-9)
 		if d < 4 {
 			inside++
@@ -159,7 +158,7 @@ func TestSpillPlaces(t *testing.T) {
 // The share asked for is about the share covered.
 func TestSpillAmount(t *testing.T) {
 	s, p := strewnSite()
-	p.From, p.Area, p.Amount, p.Size = "", &Area{Rect: []float64{20, 20, 40, 40}}, ptrTo(0.2), &[2]float64{0.8, 4}
+	p.From, p.Area, p.Amount, p.Size = "", &Area{Rect: []float64{20, 20, 40, 40}}, new(0.2), &[2]float64{0.8, 4}
 	_, laid := p.lay(s, damaged(s))
 	require.Equal(t, p.Pieces(s), len(laid)+1)
 	covered := 0
@@ -184,7 +183,7 @@ func TestSpillAmount(t *testing.T) {
 // a change of one spill moves nothing of another.
 func TestSpillSeeds(t *testing.T) {
 	s, p := strewnSite()
-	p.Count = ptrTo(60)
+	p.Count = new(60)
 	under := damaged(s)
 	seats := func(p *Spill) []seat {
 		_, laid := p.lay(s, under)
@@ -209,7 +208,7 @@ func TestSpillSeeds(t *testing.T) {
 // Fragments below what prints are raised to it, and the build says so.
 func TestSpillPrintMinimum(t *testing.T) {
 	s, p := strewnSite()
-	p.Count, p.Size = ptrTo(50), &[2]float64{0.1, 0.3}
+	p.Count, p.Size = new(50), &[2]float64{0.1, 0.3}
 	_, laid := p.lay(s, damaged(s))
 	for _, f := range laid {
 		require.InDelta(t, 0.5, f.size, 1e-12)
@@ -225,7 +224,7 @@ func TestFragmentsThatPrint(t *testing.T) {
 		s, p := strewnSite()
 		s.Printer = Printer{Process: process, Pin: 3, Wall: 1.2, Gap: relief, Emboss: relief, Engrave: relief}
 		s.Print = s.Printer.Drawn()
-		p.Count, p.Size = ptrTo(200), &[2]float64{0.1, 4}
+		p.Count, p.Size = new(200), &[2]float64{0.1, 4}
 		law, _ := p.law(s, strewing{})
 		rng := s.Rand("x", 1, "shapes")
 		thinnest, narrowest := math.Inf(1), math.Inf(1)
@@ -252,7 +251,7 @@ func TestFragmentsThatPrint(t *testing.T) {
 func TestSpillHeap(t *testing.T) {
 	s, p := strewnSite()
 	s.Find("hit").(*Crater).Roughness = 0
-	p.Heap, p.Count = 4, ptrTo(1)
+	p.Heap, p.Count = 4, new(1)
 	under := damaged(s)
 	heap, _ := p.lay(s, under)
 	floor := surfaceAt(t, under, 100, 100, 30)
@@ -271,7 +270,7 @@ func TestSpillHeap(t *testing.T) {
 // beside a wall.
 func TestPileNeverHangs(t *testing.T) {
 	s, p := strewnSite()
-	p.Count = ptrTo(50)
+	p.Count = new(50)
 	require.Nil(t, p.Spill(s, sdf.Nothing()))
 	require.Len(t, s.Notes(), 1)
 	require.Nil(t, p.Spill(s, sdf.HalfSpace(sdf.V(1, 0, 0.001), -1000)))
@@ -288,8 +287,8 @@ func TestSpillFaults(t *testing.T) {
 		{"", func(p *Spill) { p.From = "" }},
 		{"area", func(p *Spill) { p.Area = &Area{Round: []float64{0, 0, 4}} }},
 		{"area.round", func(p *Spill) { p.From, p.Area = "", &Area{Round: []float64{0, 0}} }},
-		{"reach", func(p *Spill) { p.From, p.Area, p.Reach = "", &Area{Round: []float64{0, 0, 4}}, ptrTo(2.0) }},
-		{"amount", func(p *Spill) { p.Count, p.Amount = ptrTo(5), ptrTo(0.1) }},
+		{"reach", func(p *Spill) { p.From, p.Area, p.Reach = "", &Area{Round: []float64{0, 0, 4}}, new(2.0) }},
+		{"amount", func(p *Spill) { p.Count, p.Amount = new(5), new(0.1) }},
 		{"size", func(p *Spill) { p.Size = &[2]float64{3, 2} }},
 	} {
 		s, p := strewnSite()

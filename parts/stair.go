@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
 )
@@ -47,26 +46,6 @@ func init() {
 // maxRisers is the most risers of one flight.
 const maxRisers = 1000
 
-// RiserCount is the number of equal risers.
-func (st *Stair) RiserCount(s *Site) int { return st.layout(s).n }
-
-// RiserHeight is the height of every riser, mm on the print.
-func (st *Stair) RiserHeight(s *Site) float64 { return st.layout(s).riser }
-
-// GoingLength is the length of every tread from nosing to nosing, mm on the print.
-func (st *Stair) GoingLength(s *Site) float64 { return st.layout(s).going }
-
-// Run is the distance on the plan from the first riser to the last, mm on the print.
-func (st *Stair) Run(s *Site) float64 { return st.layout(s).run() }
-
-// HeadLine is the upper edge of the last riser, at the finished level, from the
-// left flank to the right as one walks up.
-func (st *Stair) HeadLine(s *Site) [2]r3.Vec {
-	l := st.layout(s)
-	y := l.run() + l.landing
-	return [2]r3.Vec{l.place(-st.Width/2, y, st.To.Height), l.place(st.Width/2, y, st.To.Height)}
-}
-
 // Standing is the height of the top of the stair above a point of the plan that
 // lies inset from the flank: the tread, or the flank wall or string beside the
 // treads. ok is false beyond the stair.
@@ -75,13 +54,13 @@ func (st *Stair) Standing(s *Site, p r2.Vec) (z float64, ok bool) {
 }
 
 func (st *Stair) standing(l *stairLayout, p r2.Vec) (z float64, ok bool) {
-	q := l.pose.Invert(sdf.V(p.X, p.Y, 0))
-	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.run()+l.landing {
+	q := l.Pose.Invert(sdf.V(p.X, p.Y, 0))
+	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.Run()+l.Landing {
 		return 0, false
 	}
-	z = l.tread(q.Y)
-	if st.Flanks != "none" && math.Abs(q.X) >= st.Width/2-l.cheek {
-		z = max(z, min(st.To.Height, l.nosingLine(q.Y)+l.upstand))
+	z = l.Tread(q.Y)
+	if st.Flanks != "none" && math.Abs(q.X) >= st.Width/2-l.Cheek {
+		z = max(z, min(st.To.Height, l.NosingLine(q.Y)+l.Upstand))
 	}
 	return z, true
 }
@@ -91,10 +70,10 @@ func (st *Stair) standing(l *stairLayout, p r2.Vec) (z float64, ok bool) {
 func (st *Stair) Landings(s *Site) []Lie {
 	l := st.layout(s)
 	lie := func(y, z float64) Lie {
-		a, b := l.place(-st.Width/2, y, 0), l.place(st.Width/2, y, 0)
+		a, b := l.Place(-st.Width/2, y, 0), l.Place(st.Width/2, y, 0)
 		return Lie{A: r2.Vec{X: a.X, Y: a.Y}, B: r2.Vec{X: b.X, Y: b.Y}, Height: z}
 	}
-	return []Lie{lie(0, st.From.Height), lie(l.run()+l.landing, st.To.Height)}
+	return []Lie{lie(0, st.From.Height), lie(l.Run()+l.Landing, st.To.Height)}
 }
 
 // Check reports levels the wrong way round, a run that cannot be climbed and
@@ -114,9 +93,9 @@ func (st *Stair) Check(s *Site) []Fault {
 	if l.fault != nil {
 		return []Fault{*l.fault}
 	}
-	if clear := st.Width - 2*l.cheek; st.Flanks != "none" && clear < s.Print.Gap {
-		return fault("width", fmt.Sprintf("at least %.2f mm", 2*l.cheek+s.Print.Gap),
-			"%.2f mm leaves no treads between flanks of %.2f mm", st.Width, l.cheek)
+	if clear := st.Width - 2*l.Cheek; st.Flanks != "none" && clear < s.Print.Gap {
+		return fault("width", fmt.Sprintf("at least %.2f mm", 2*l.Cheek+s.Print.Gap),
+			"%.2f mm leaves no treads between flanks of %.2f mm", st.Width, l.Cheek)
 	}
 	return nil
 }
@@ -126,7 +105,7 @@ func (st *Stair) Pieces(s *Site) int {
 	if st.To.Height <= st.From.Height || st.Foot == nil && st.Head == nil {
 		return 0
 	}
-	return 4 + st.layout(s).n*(3+chipsPerTread)
+	return 4 + st.layout(s).Risers*(3+chipsPerTread)
 }
 
 // Remedies of a stair.
@@ -144,7 +123,7 @@ func (st *Stair) Remedies(s *Site, t Trouble) []Remedy {
 	case t.thin() || t.trapped():
 		r.scaled("wear", "less wear", st.Wear, 0.5, 0)
 		if flanked {
-			r.scaled("cheek", "thicker flanks", l.cheek, 1.15, 1.3, 1.6)
+			r.scaled("cheek", "thicker flanks", l.Cheek, 1.15, 1.3, 1.6)
 		}
 		if open {
 			r.scaled("waist", "a thicker waist", l.waist, 1.2, 1.5)
@@ -161,14 +140,14 @@ func (st *Stair) Remedies(s *Site, t Trouble) []Remedy {
 	case t.of("shallow-relief", "stair"):
 		var values []any
 		for _, by := range []int{-1, 1, -2, 2} {
-			if n := l.n + by; n > 0 {
+			if n := l.Risers + by; n > 0 {
 				values = append(values, n)
 			}
 		}
 		r.to("risers", "one riser more or less", values...)
 		r.words("to", "other levels, or another profile")
 	case t.of("rough-stand", "stand"):
-		r.scaled("going", "a longer going", l.going, 1.15, 1.3)
+		r.scaled("going", "a longer going", l.Going, 1.15, 1.3)
 	case t.of("uneven-risers"):
 		r.scaled("wear", "less wear", st.Wear, 0.5, 0)
 		r.words("to", "from and to at finished levels, the same as the paving's")

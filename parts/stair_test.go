@@ -1,7 +1,6 @@
 package parts
 
 import (
-	"fmt"
 	"math"
 	"testing"
 
@@ -12,17 +11,6 @@ import (
 
 	"socle/sdf"
 )
-
-// quarry is a site with the given scale and the usual print limits.
-func quarry(ratio, exaggerate float64, parts ...Part) *Site {
-	return &Site{
-		Scale:  Scale{Ratio: ratio, Person: 1.756, Exaggerate: exaggerate},
-		Print:  Print{Pin: 0.8, Wall: 1, Gap: 0.3, Relief: 0.3},
-		Levels: map[string]float64{}, Seed: 1, Parts: parts,
-	}
-}
-
-func ptr[T any](v T) *T { return &v }
 
 // flightOf is a plain stair with the catalogue's defaults where they matter.
 func flightOf(from, to float64) *Stair {
@@ -38,54 +26,21 @@ func deckAt(level float64, rect ...float64) *Deck {
 		Thickness: 2, On: "solid", Pier: 2, Spacing: 14, Inset: 1, Soffit: "flat", Edge: "plain", Kerb: 1, Upstand: 0.5}
 }
 
-// layer is a bare finish, to be layer at a level.
-type layer struct {
-	Named
-	finish Finish
-}
-
-func (l *layer) Finish(*Site) Finish { return l.finish }
-
-// layAt lays a finish of a thickness over everything at a level.
-func layAt(s *Site, level, thickness float64) {
-	name := fmt.Sprintf("laid-%v", level)
-	s.Parts = append(s.Parts, &layer{Named{name}, Finish{
-		Part: name, Area: &Area{Rect: []float64{-300, -300, 600, 600}}, Level: level, Thickness: thickness, Recess: min(0.3, thickness), Joint: 0.3,
-	}})
-}
-
-// dropOnto marches down a vertical line from z and gives the height at which it
-// meets the solid, to 1e-9 mm.
-func dropOnto(t require.TestingT, f sdf.Field, x, y, z float64) float64 {
-	for range 100_000 {
-		d := f.Value(sdf.V(x, y, z))
-		if d < 1e-9 {
-			return z
-		}
-		z -= d
-		if z < -1e3 {
-			break
-		}
-	}
-	require.FailNow(t, "the line meets nothing", "at %v, %v", x, y)
-	return 0
-}
-
 // treadHeights drops onto every tread of a stair, close to its back and to the
 // left of the middle.
 func treadHeights(t require.TestingT, s *Site, st *Stair, f sdf.Field) []float64 {
 	l := st.layout(s)
-	heights := []float64{l.from}
-	for i := range l.n - 1 {
-		p := l.place(-st.Width*0.31, float64(i+1)*l.going-l.nosing-0.07*l.going, 0)
-		heights = append(heights, dropOnto(t, f, p.X, p.Y, l.to+5))
+	heights := []float64{l.From}
+	for i := range l.Risers - 1 {
+		p := l.Place(-st.Width*0.31, float64(i+1)*l.Going-l.Nosing-0.07*l.Going, 0)
+		heights = append(heights, dropOnto(t, f, p.X, p.Y, l.To+5))
 	}
-	return append(heights, l.to)
+	return append(heights, l.To)
 }
 
 func requireEqualRisers(t require.TestingT, s *Site, st *Stair, f sdf.Field) {
 	heights := treadHeights(t, s, st, f)
-	want := (st.To.Height - st.From.Height) / float64(st.RiserCount(s))
+	want := (st.To.Height - st.From.Height) / float64(st.layout(s).Risers)
 	for i := 1; i < len(heights); i++ {
 		require.InDelta(t, want, heights[i]-heights[i-1], 1e-6, "riser %d of %d", i, len(heights)-1)
 	}
@@ -111,9 +66,9 @@ func TestStairWorkedExamples(t *testing.T) {
 			st.Profile = c.profile
 			s.Parts = []Part{st}
 			require.Empty(t, st.Check(s))
-			require.Equal(t, c.risers, st.RiserCount(s), c.profile)
-			require.InDelta(t, c.riser, s.FullHeight(st.RiserHeight(s)), 0.0005)
-			require.InDelta(t, c.run, s.FullSize(st.Run(s)), 0.05)
+			require.Equal(t, c.risers, st.layout(s).Risers, c.profile)
+			require.InDelta(t, c.riser, s.FullHeight(st.layout(s).Riser), 0.0005)
+			require.InDelta(t, c.run, s.FullSize(st.layout(s).Run()), 0.05)
 			requireEqualRisers(t, s, st, st.Solid(s))
 			require.Empty(t, s.Notes())
 		}
@@ -126,7 +81,7 @@ func TestStairWorkedExamples(t *testing.T) {
 func TestStairVolume(t *testing.T) {
 	s := quarry(56, 1)
 	st := flightOf(0, 4*3.2) // three treads, and the upper level is the fourth riser
-	st.Width, st.Profile, st.Risers, st.Going = 20, "free", ptr(4), ptr(5.0)
+	st.Width, st.Profile, st.Risers, st.Going = 20, "free", new(4), new(5.0)
 	f := st.Solid(s)
 	volume := 0.0
 	const step = 0.5
@@ -158,7 +113,7 @@ func TestStairRisersOverFinishes(t *testing.T) {
 			layAt(s, st.From.Height, finish/2)
 		}
 		require.Empty(t, st.Check(s))
-		require.Equal(t, 15, st.RiserCount(s))
+		require.Equal(t, 15, st.layout(s).Risers)
 		f := sdf.Union(st.Solid(s), deck.Solid(s))
 		requireEqualRisers(t, s, st, f)
 		// The structure at the landing leaves room for the finish, also where
@@ -175,17 +130,18 @@ func TestStairFitsItsDeck(t *testing.T) {
 	st.Foot = &r2.Vec{X: 110, Y: 82}
 	s.Parts = []Part{mole, st}
 	require.Empty(t, st.Check(s))
-	require.Equal(t, 14, st.RiserCount(s))
-	require.InDelta(t, 13, st.Run(s), 1e-9, "the going is chosen so that the flight ends at the deck")
-	head := st.HeadLine(s)
+	require.Equal(t, 14, st.layout(s).Risers)
+	require.InDelta(t, 13, st.layout(s).Run(), 1e-9, "the going is chosen so that the flight ends at the deck")
+	head := st.layout(s).HeadLine()
 	require.InDelta(t, 95, head[0].Y, 1e-9)
 	require.InDelta(t, 95, head[1].Y, 1e-9)
 	require.Less(t, head[0].X, head[1].X, "left first, walking north")
 
 	// A change of level re-steps it and it still ends at the deck.
 	st.To.Height, mole.Level.Height = to+1, to+1
+	s = s.With(s.Parts)
 	require.Empty(t, st.Check(s))
-	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+	require.InDelta(t, 95, st.layout(s).HeadLine()[0].Y, 1e-9)
 
 	// Too near: the fault says where the foot would have to be.
 	st.Foot = &r2.Vec{X: 110, Y: 91}
@@ -200,7 +156,7 @@ func TestStairFitsItsDeck(t *testing.T) {
 	f := st.Solid(s)
 	require.NotEmpty(t, s.Notes())
 	require.InDelta(t, st.To.Height, dropOnto(t, f, 110, 94.8, 50), 1e-6)
-	require.InDelta(t, 95, st.HeadLine(s)[0].Y, 1e-9)
+	require.InDelta(t, 95, st.layout(s).HeadLine()[0].Y, 1e-9)
 }
 
 func TestStairHeadGiven(t *testing.T) {
@@ -209,19 +165,19 @@ func TestStairHeadGiven(t *testing.T) {
 	st.Foot, st.Head, st.Facing = nil, &r2.Vec{X: 50, Y: 20}, 180
 	s.Parts = []Part{st}
 	require.Empty(t, st.Check(s))
-	head := st.HeadLine(s)
+	head := st.layout(s).HeadLine()
 	require.InDelta(t, 50, head[0].X, 1e-9)
 	require.InDelta(t, 20, (head[0].Y+head[1].Y)/2, 1e-9)
 	l := st.layout(s)
-	require.InDelta(t, 50+st.Run(s), l.place(0, 0, 0).X, 1e-9)
+	require.InDelta(t, 50+st.layout(s).Run(), l.Place(0, 0, 0).X, 1e-9)
 }
 
 func TestStairCoarserAtSmallScale(t *testing.T) {
 	s := quarry(1000, 1)
 	st := flightOf(0, 3) // 3 m full size: 18 risers of 0.17 mm
 	f := st.Solid(s)
-	require.GreaterOrEqual(t, st.RiserHeight(s), 0.3-1e-9)
-	require.Equal(t, 10, st.RiserCount(s))
+	require.GreaterOrEqual(t, st.layout(s).Riser, 0.3-1e-9)
+	require.Equal(t, 10, st.layout(s).Risers)
 	require.Len(t, s.Notes(), 1)
 	require.Contains(t, s.Notes()[0].Text, "print's relief of 0.30 mm: 10 of 0.30 mm")
 	requireEqualRisers(t, s, st, f)
@@ -243,9 +199,9 @@ func TestStairFaults(t *testing.T) {
 		{"downward", func(st *Stair) { st.To.Height = -1 }, "to", "not upward", "swap"},
 		{"level", func(st *Stair) { st.To.Height = st.From.Height }, "to", "not upward", "swap"},
 		{"nowhere", func(st *Stair) { st.Foot = nil }, "foot", "neither", "head = [x, y]"},
-		{"riser and risers", func(st *Stair) { st.Risers, st.Riser = ptr(15), ptr(2.0) }, "riser", "does not agree with 15 risers", "180.0 mm"},
-		{"too few", func(st *Stair) { st.Risers = ptr(8) }, "risers", "337.5 mm", "140.0 to 200.0"},
-		{"steep", func(st *Stair) { st.Going = ptr(1.5) }, "going", "150.0 mm beside a riser of 168.8 mm", "full size"},
+		{"riser and risers", func(st *Stair) { st.Risers, st.Riser = new(15), new(2.0) }, "riser", "does not agree with 15 risers", "180.0 mm"},
+		{"too few", func(st *Stair) { st.Risers = new(8) }, "risers", "337.5 mm", "140.0 to 200.0"},
+		{"steep", func(st *Stair) { st.Going = new(1.5) }, "going", "150.0 mm beside a riser of 168.8 mm", "full size"},
 		{"head aside", func(st *Stair) { st.Head = &r2.Vec{X: 3, Y: 40} }, "head", "to its side", "straight before the foot"},
 		{"narrow", func(st *Stair) { st.Width, st.Flanks = 2, "wall" }, "width", "no treads between flanks", "at least 2.30"},
 	} {
@@ -262,7 +218,7 @@ func TestStairFaults(t *testing.T) {
 	}
 	s := quarry(100, 1)
 	st := flightOf(0, 27)
-	st.Risers, st.Profile = ptr(8), "free"
+	st.Risers, st.Profile = new(8), "free"
 	require.Empty(t, st.Check(s), "the free profile allows what others do not")
 }
 
@@ -276,15 +232,15 @@ func TestStairWearKeepsRisers(t *testing.T) {
 	requireEqualRisers(t, s, st, f)
 	l := st.layout(s)
 	worn := 0
-	for i := range l.n - 1 {
-		z := dropOnto(t, f, 0, (float64(i)+0.1)*l.going, l.treadTop(i)+l.riser/2)
-		require.LessOrEqual(t, z, l.treadTop(i)+1e-9)
-		require.Greater(t, z, l.treadTop(i)-l.riser/2)
-		if z < l.treadTop(i)-0.02 {
+	for i := range l.Risers - 1 {
+		z := dropOnto(t, f, 0, (float64(i)+0.1)*l.Going, l.TreadTop(i)+l.Riser/2)
+		require.LessOrEqual(t, z, l.TreadTop(i)+1e-9)
+		require.Greater(t, z, l.TreadTop(i)-l.Riser/2)
+		if z < l.TreadTop(i)-0.02 {
 			worn++
 		}
 	}
-	require.Equal(t, l.n-1, worn)
+	require.Equal(t, l.Risers-1, worn)
 	again := st.Solid(s)
 	for i := range 200 {
 		p := sdf.V(float64(i%17)-8, float64(i)*0.3, float64(i)*0.2)
@@ -308,12 +264,12 @@ func TestStairAny(t *testing.T) {
 		st.Flanks = rapid.SampledFrom([]string{"none", "string", "wall"}).Draw(t, "flanks")
 		st.Wear = rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "wear")
 		st.Nosing = rapid.SampledFrom([]float64{0, 0.2}).Draw(t, "nosing")
-		st.Arris = rapid.SampledFrom([]*float64{nil, ptr(0.0), ptr(0.05)}).Draw(t, "arris")
+		st.Arris = rapid.SampledFrom([]*float64{nil, new(0.0), new(0.05)}).Draw(t, "arris")
 		s.Parts = []Part{st}
 		layAt(s, from, finish)
 		require.Empty(t, st.Check(s))
 		f := st.Solid(s)
-		require.GreaterOrEqual(t, st.Pieces(s), st.RiserCount(s))
+		require.GreaterOrEqual(t, st.Pieces(s), st.layout(s).Risers)
 		requireEqualRisers(t, s, st, f)
 		require.LessOrEqual(t, f.Bounds().Max.Z, st.To.Height+1e-8)
 		require.Less(t, f.Bounds().Min.Z, from-finish-0.49)
@@ -338,77 +294,12 @@ func TestStairIsOnePiece(t *testing.T) {
 	}
 }
 
-// requireOnePiece floods the solid on a lattice and fails where some of it
-// cannot be reached from the rest. A zero box stands for the field's own.
-func requireOnePiece(t require.TestingT, f sdf.Field, box r3.Box, step float64) {
-	if box == (r3.Box{}) {
-		box = f.Bounds()
-	}
-	size := r3.Sub(box.Max, box.Min)
-	n := [3]int{int(size.X/step) + 1, int(size.Y/step) + 1, int(size.Z/step) + 1}
-	inside := make([]bool, n[0]*n[1]*n[2])
-	at := func(i, j, k int) int { return (k*n[1]+j)*n[0] + i }
-	total, first := 0, -1
-	sample := func(i, j, k int) r3.Vec {
-		return sdf.V(box.Min.X+(float64(i)+0.37)*step, box.Min.Y+(float64(j)+0.41)*step, box.Min.Z+(float64(k)+0.43)*step)
-	}
-	const block = 8 // samples a side, looked at together
-	for k := 0; k < n[2]; k += block {
-		for j := 0; j < n[1]; j += block {
-			for i := 0; i < n[0]; i += block {
-				hi := [3]int{min(i+block, n[0]), min(j+block, n[1]), min(k+block, n[2])}
-				ball := sdf.BoxBall(r3.Box{Min: sample(i, j, k), Max: sample(hi[0]-1, hi[1]-1, hi[2]-1)})
-				if f.Value(ball.C) > ball.R {
-					continue
-				}
-				near := f.Prune(ball)
-				for c := k; c < hi[2]; c++ {
-					for b := j; b < hi[1]; b++ {
-						for a := i; a < hi[0]; a++ {
-							if near.Value(sample(a, b, c)) < 0 {
-								inside[at(a, b, c)] = true
-								total++
-								first = at(a, b, c)
-							}
-						}
-					}
-				}
-			}
-		}
-	}
-	require.Positive(t, total, "nothing there at a step of %v", step)
-	queue := []int{first}
-	inside[first] = false
-	found := 0
-	for len(queue) > 0 {
-		c := queue[len(queue)-1]
-		queue = queue[:len(queue)-1]
-		found++
-		i, j, k := c%n[0], c/n[0]%n[1], c/n[0]/n[1]
-		for dk := -1; dk <= 1; dk++ {
-			for dj := -1; dj <= 1; dj++ {
-				for di := -1; di <= 1; di++ {
-					a, b, e := i+di, j+dj, k+dk
-					if a < 0 || b < 0 || e < 0 || a >= n[0] || b >= n[1] || e >= n[2] {
-						continue
-					}
-					if m := at(a, b, e); inside[m] {
-						inside[m] = false
-						queue = append(queue, m)
-					}
-				}
-			}
-		}
-	}
-	require.Equal(t, total, found, fmt.Sprintf("%d of %d samples float", total-found, total))
-}
-
 // The edge of a tread is rounded to the arris, the landing's own too, and a landing
 // meets its deck without a groove.
 func TestStairArris(t *testing.T) {
 	s := quarry(56, 1)
 	st, deck := flightOf(0, 12), deckAt(12, -30, 30, 60, 20)
-	st.Risers, st.Going, st.Profile, st.Arris = ptr(4), ptr(5.0), "free", ptr(0.5)
+	st.Risers, st.Going, st.Profile, st.Arris = new(4), new(5.0), "free", new(0.5)
 	s.Parts = []Part{deck, st}
 	require.Empty(t, st.Check(s))
 	f := sdf.Union(deck.Solid(s), st.Solid(s))
@@ -423,14 +314,14 @@ func TestStairArris(t *testing.T) {
 	for _, y := range []float64{29.9, 29.999, 30.001, 30.1} {
 		require.InDelta(t, 12, dropOnto(t, f, 2, y, 20), 1e-6, "at the edge of the deck")
 	}
-	st.Arris = ptr(4.0)
+	st.Arris = new(4.0)
 	st.Solid(s)
 	require.Contains(t, notedKeys(s), "arris")
-	require.InDelta(t, 1.5, st.layout(s).arris, 1e-12)
-	st.Arris, st.Wear = ptr(0.0), 0.5
-	require.Zero(t, st.layout(s).arris, "worn, with sharp edges")
+	require.InDelta(t, 1.5, st.layout(s).Arris, 1e-12)
+	st.Arris, st.Wear = new(0.0), 0.5
+	require.Zero(t, st.layout(s).Arris, "worn, with sharp edges")
 	st.Arris = nil
-	require.InDelta(t, 3*(0.06+0.12*0.5), st.layout(s).arris, 1e-12)
+	require.InDelta(t, 3*(0.06+0.12*0.5), st.layout(s).Arris, 1e-12)
 }
 
 // A flank stands its upstand over the true line of the nosings, through the front edges
@@ -439,7 +330,7 @@ func TestFlanksOverTheNosings(t *testing.T) {
 	for _, nosing := range []float64{0, 0.5} {
 		s := quarry(56, 1)
 		st := flightOf(0, 15)
-		st.Risers, st.Going, st.Profile, st.Flanks, st.Nosing = ptr(5), ptr(5.0), "free", "wall", nosing
+		st.Risers, st.Going, st.Profile, st.Flanks, st.Nosing = new(5), new(5.0), "free", "wall", nosing
 		s.Parts = []Part{st}
 		require.Empty(t, st.Check(s))
 		f := st.Solid(s)

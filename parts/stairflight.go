@@ -5,63 +5,20 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
 )
 
-// stairLayout is a stair worked out for its site, in mm on the print. Its own
-// axes: x across, to the right as one walks up; y from the first riser in the
-// direction walked; z above the datum.
+// stairLayout is a stair worked out for its site, in mm on the print.
 type stairLayout struct {
-	n             int
-	riser, going  float64
-	from, to      float64
-	landing       float64 // level stretch from the last riser to the deck, mm
-	cheek         float64 // thickness of a flank, 0 without
-	upstand       float64
-	waist, nosing float64
-	arris         float64 // radius of the edges of the treads
-	pose          sdf.Pose
-	fault         *Fault // what keeps the stair from being built, or nil
-	notes         []Note
+	Flight
+	waist float64
+	fault *Fault // what keeps the stair from being built, or nil
+	notes []Note
 }
 
-func (l *stairLayout) run() float64 { return float64(l.n-1) * l.going }
-
-// place takes a point on the stair's own axes to the scene.
-func (l *stairLayout) place(x, y, z float64) r3.Vec { return l.pose.Apply(sdf.V(x, y, z)) }
-
-// nosingLine is the height of the line through the nosings at y, level from where it
-// comes up to the landing on.
-func (l *stairLayout) nosingLine(y float64) float64 {
-	if l.n == 1 || y >= l.run()-l.nosing {
-		return l.to
-	}
-	return l.from + l.riser + (y+l.nosing)/l.going*l.riser
-}
-
-// nosings is the line of the nosings at x between two y, in the scene.
-func (l *stairLayout) nosings(x, from, to float64) []r3.Vec {
-	pts := []r3.Vec{l.place(x, from, l.nosingLine(from))}
-	if up := l.run() - l.nosing; l.n > 1 && from < up && up < to {
-		pts = append(pts, l.place(x, up, l.to))
-	}
-	return append(pts, l.place(x, to, l.nosingLine(to)))
-}
-
-// treadTop is the finished height of tread i, 0 the lowest.
-func (l *stairLayout) treadTop(i int) float64 {
-	return l.from + (l.to-l.from)*float64(i+1)/float64(l.n)
-}
-
-// tread is the height of the tread at y, the upper level beyond the head.
-func (l *stairLayout) tread(y float64) float64 {
-	if l.n == 1 || y >= l.run() {
-		return l.to
-	}
-	return l.treadTop(min(l.n-2, int(y/l.going)))
-}
+// Flight is the stair's.
+func (st *Stair) Flight(s *Site) Flight { return st.layout(s).Flight }
 
 func (l *stairLayout) note(st *Stair, key, format string, args ...any) {
 	l.notes = append(l.notes, Note{Part: st.Name, Key: key, Text: fmt.Sprintf(format, args...)})
@@ -77,8 +34,8 @@ const agreement = 0.005
 // layout works the stair out. It needs from below to and a foot or a head; a
 // contradiction is kept as the layout's fault, with a usable layout all the same.
 func (st *Stair) layout(s *Site) *stairLayout {
-	l := &stairLayout{from: st.From.Height, to: st.To.Height}
-	rise := max(l.to-l.from, 1e-6)
+	l := &stairLayout{Flight: Flight{From: st.From.Height, To: st.To.Height, Width: st.Width, Facing: st.Facing, Profile: st.Profile}}
+	rise := max(l.To-l.From, 1e-6)
 	law := stepLawOf(st.Profile)
 	full := s.FullHeight(rise)
 	dir := r2.Vec{X: sdf.Turn(sdf.V(0, 0, 1), st.Facing).Rotate(sdf.V(1, 0, 0)).X,
@@ -108,7 +65,7 @@ func (st *Stair) layout(s *Site) *stairLayout {
 		}
 		f = coarse
 	}
-	l.n, l.riser, l.going = f.risers, rise/float64(f.risers), s.OnPrint(f.going)
+	l.Risers, l.Riser, l.Going = f.risers, rise/float64(f.risers), s.OnPrint(f.going)
 
 	if reach != noEdge && l.fault == nil {
 		st.meet(l, edge, reach, dir)
@@ -118,9 +75,9 @@ func (st *Stair) layout(s *Site) *stairLayout {
 	case st.Foot != nil:
 		foot = *st.Foot
 	case st.Head != nil:
-		foot = r2.Sub(*st.Head, r2.Scale(l.run(), dir))
+		foot = r2.Sub(*st.Head, r2.Scale(l.Run(), dir))
 	}
-	l.pose = sdf.Turn(sdf.V(0, 0, 1), st.Facing-90).Then(sdf.At(sdf.V(foot.X, foot.Y, 0)))
+	l.Pose = sdf.Turn(sdf.V(0, 0, 1), st.Facing-90).Then(sdf.At(sdf.V(foot.X, foot.Y, 0)))
 	st.thicken(s, l)
 	return l
 }
@@ -207,16 +164,16 @@ func (st *Stair) landingBefore(s *Site, dir r2.Vec, law stepLaw, full float64) (
 			name, reach = what, t
 		}
 	}
-	for _, d := range AllOf[*Deck](s) {
-		meet(fmt.Sprintf("deck %q", d.Name), &d.Area, d.Level.Height)
+	for _, f := range s.Slabs() {
+		meet(f.Words, f.Area, f.Level.Height)
 	}
-	if g := groundOf(s); g != nil {
-		for i := range g.Raised {
-			meet("the raised terrace", &g.Raised[i].Area, g.Raised[i].Level.Height)
+	if land := s.Land(); land != nil {
+		for _, f := range land.Raised {
+			meet(f.Words, f.Area, f.Level.Height)
 		}
-		for i := range g.Sunk {
-			if g.Sunk[i].Area.contains(*st.Foot) {
-				meet("the edge of the sunk terrace", &g.Sunk[i].Area, g.Level.Height)
+		for _, f := range land.Sunk {
+			if f.Area.contains(*st.Foot) {
+				meet("the edge of "+f.Words, f.Area, land.Plot.Level.Height)
 			}
 		}
 	}
@@ -226,14 +183,14 @@ func (st *Stair) landingBefore(s *Site, dir r2.Vec, law stepLaw, full float64) (
 // meet sees that the flight ends where it should: a short one is carried on by
 // a landing, one that would run into the deck is a fault.
 func (st *Stair) meet(l *stairLayout, what string, reach float64, dir r2.Vec) {
-	switch over := l.run() - reach; {
+	switch over := l.Run() - reach; {
 	case over > 1e-6:
 		at := r2.Sub(*st.Foot, r2.Scale(over, dir))
 		l.fail(st, "foot", fmt.Sprintf("a foot at [%.2f, %.2f] or further back, or head in place of foot", at.X, at.Y),
-			"leaves %.2f mm to %s, and the flight needs %.2f mm (%d goings of %.3f mm)", reach, what, l.run(), l.n-1, l.going)
+			"leaves %.2f mm to %s, and the flight needs %.2f mm (%d goings of %.3f mm)", reach, what, l.Run(), l.Risers-1, l.Going)
 	case over < -1e-6:
-		l.landing = -over
-		l.note(st, "foot", "the flight ends %.2f mm before %s: a landing of its own carries it there", l.landing, what)
+		l.Landing = -over
+		l.note(st, "foot", "the flight ends %.2f mm before %s: a landing of its own carries it there", l.Landing, what)
 	}
 }
 
@@ -250,27 +207,27 @@ func (st *Stair) thicken(s *Site, l *stairLayout) {
 		l.waist = raise("waist", st.Waist, s.Print.Wall, "wall")
 	}
 	if st.Flanks != "none" {
-		l.cheek = raise("cheek", st.Cheek, s.Print.Wall, "wall")
-		l.upstand = raise("upstand", st.Upstand, s.Print.Relief, "relief")
+		l.Cheek = raise("cheek", st.Cheek, s.Print.Wall, "wall")
+		l.Upstand = raise("upstand", st.Upstand, s.Print.Relief, "relief")
 	}
 	if st.Nosing > 0 {
-		l.nosing = raise("nosing", st.Nosing, s.Print.Relief, "relief")
-		if l.nosing > l.going/3 {
-			l.note(st, "nosing", "left out: %.2f mm would hide a third of each going of %.2f mm", l.nosing, l.going)
-			l.nosing = 0
+		l.Nosing = raise("nosing", st.Nosing, s.Print.Relief, "relief")
+		if l.Nosing > l.Going/3 {
+			l.note(st, "nosing", "left out: %.2f mm would hide a third of each going of %.2f mm", l.Nosing, l.Going)
+			l.Nosing = 0
 		}
 	}
-	small := min(l.riser, l.going, st.Width)
+	small := min(l.Riser, l.Going, st.Width)
 	switch {
 	case st.Arris != nil:
-		l.arris = min(*st.Arris, small/2)
-		if l.arris < *st.Arris {
-			l.note(st, "arris", "%.2f mm on the print is drawn at %.2f mm, half of the riser, the going or the width", *st.Arris, l.arris)
+		l.Arris = min(*st.Arris, small/2)
+		if l.Arris < *st.Arris {
+			l.note(st, "arris", "%.2f mm on the print is drawn at %.2f mm, half of the riser, the going or the width", *st.Arris, l.Arris)
 		}
 	case st.Wear > 0:
 		// Nothing that a printer would not show.
 		if r := small * (0.06 + 0.12*st.Wear); r >= 0.06 {
-			l.arris = min(r, 0.4)
+			l.Arris = min(r, 0.4)
 		}
 	}
 }

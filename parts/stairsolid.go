@@ -4,14 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"gonum.org/v1/gonum/spatial/r2"
-
 	"socle/sdf"
 )
-
-// embed is how far a part is let into what carries it, mm: more than any cell
-// of the mesh needs to join the two.
-const embed = 0.5
 
 // chipsPerTread is the most chips that wear knocks out of one nosing.
 const chipsPerTread = 3
@@ -28,16 +22,16 @@ func (st *Stair) Solid(s *Site) sdf.Field {
 	}
 	b := stairBuilder{st: st, s: s, l: l, half: st.Width / 2}
 	b.foot = st.bearing(s, l)
-	b.under = StructureUnder(s, st.To.Height, st.plan(l, l.run()+l.landing, l.run()+l.landing+embed))
-	b.end = l.run() + l.landing + embed
+	b.under = StructureUnder(s, st.To.Height, l.Plan(l.Run()+l.Landing, l.Run()+l.Landing+embed))
+	b.end = l.Run() + l.Landing + embed
 
 	solids := []sdf.Field{b.head()}
-	if l.landing > 0 {
+	if l.Landing > 0 {
 		solids = append(solids, b.landing())
 	}
 	switch {
-	case l.n == 1:
-		s.Note(st.Name, "", "one riser of %.2f mm: the edge of the upper level is the step", l.riser)
+	case l.Risers == 1:
+		s.Note(st.Name, "", "one riser of %.2f mm: the edge of the upper level is the step", l.Riser)
 	case st.Side == "solid":
 		solids = append(solids, b.steps())
 	case b.treadsOnStrings():
@@ -45,31 +39,21 @@ func (st *Stair) Solid(s *Site) sdf.Field {
 	default:
 		solids = append(solids, sdf.Intersection(b.steps(), b.aboveSoffit(l.waist)))
 	}
-	if st.Flanks != "none" && l.n > 1 {
+	if st.Flanks != "none" && l.Risers > 1 {
 		solids = append(solids, b.flank(-1), b.flank(1))
 	}
-	return sdf.Place(sdf.Union(solids...), l.pose)
-}
-
-// plan is the rectangle of the stair between two y on its own axes, in the scene.
-func (st *Stair) plan(l *stairLayout, y0, y1 float64) []r2.Vec {
-	var pts []r2.Vec
-	for _, c := range [4][2]float64{{-1, y0}, {1, y0}, {1, y1}, {-1, y1}} {
-		p := l.place(c[0]*st.Width/2, c[1], 0)
-		pts = append(pts, r2.Vec{X: p.X, Y: p.Y})
-	}
-	return pts
+	return sdf.Place(sdf.Union(solids...), l.Pose)
 }
 
 // bearing is the height that the stair goes down to: into the structure under
 // its lower level, below any finish there, and where that does not carry all of
 // a solid stair, on into the ground.
 func (st *Stair) bearing(s *Site, l *stairLayout) float64 {
-	end := l.run() + l.landing
-	if st.Side == "open" && l.n > 1 {
-		end = min(end, l.waist*math.Hypot(l.going, l.riser)/l.riser)
+	end := l.Run() + l.Landing
+	if st.Side == "open" && l.Risers > 1 {
+		end = min(end, l.waist*math.Hypot(l.Going, l.Riser)/l.Riser)
 	}
-	return bearingUnder(s, l.from, st.plan(l, 0, end))
+	return s.BearingUnder(l.From, l.Plan(0, end))
 }
 
 type stairBuilder struct {
@@ -88,12 +72,12 @@ func (b *stairBuilder) steps() sdf.Field {
 	l := b.l
 	var blocks []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
-	for i := range l.n - 1 {
-		y, top := float64(i)*l.going, l.treadTop(i)
-		blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y, b.end, b.foot, top, l.arris)))
-		if l.nosing > 0 {
-			lip := min(l.riser/2, max(b.s.Print.Relief, l.nosing))
-			blocks = append(blocks, b.worn(i, rng, eased(-b.half, b.half, y-l.nosing, y+l.going/2, top-lip, top, min(l.arris, lip/2))))
+	for i := range l.Risers - 1 {
+		y, top := float64(i)*l.Going, l.TreadTop(i)
+		blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y, b.foot), sdf.V(b.half, b.end, top), l.Arris)))
+		if l.Nosing > 0 {
+			lip := min(l.Riser/2, max(b.s.Print.Relief, l.Nosing))
+			blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -103,13 +87,13 @@ func (b *stairBuilder) steps() sdf.Field {
 func (b *stairBuilder) slabs() sdf.Field {
 	l := b.l
 	overlap := max(b.s.OnPrint(16), 0.2) // Approved Document K, Diagram 1.1: treads overlap by 16 mm
-	reach := b.half - l.cheek/2
+	reach := b.half - l.Cheek/2
 	thick := b.slabThickness()
 	var slabs []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
-	for i := range l.n - 1 {
-		y, top := float64(i)*l.going, l.treadTop(i)
-		slabs = append(slabs, b.worn(i, rng, eased(-reach, reach, y-l.nosing, y+l.going+overlap, top-thick, top, min(l.arris, thick/2))))
+	for i := range l.Risers - 1 {
+		y, top := float64(i)*l.Going, l.TreadTop(i)
+		slabs = append(slabs, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-thick), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, thick/2))))
 	}
 	return sdf.Union(slabs...)
 }
@@ -124,7 +108,7 @@ func (b *stairBuilder) treadsOnStrings() bool {
 	if b.st.Flanks != "string" {
 		return false
 	}
-	if gap := b.l.riser - b.slabThickness(); gap < b.s.Print.Gap {
+	if gap := b.l.Riser - b.slabThickness(); gap < b.s.Print.Gap {
 		b.s.Note(b.st.Name, "side", "treads of %.2f mm leave %.2f mm open under each, less than the print's gap of %.2f mm: a closed slab is drawn",
 			b.slabThickness(), max(0, gap), b.s.Print.Gap)
 		return false
@@ -136,17 +120,17 @@ func (b *stairBuilder) treadsOnStrings() bool {
 // line through the inner corners of the steps.
 func (b *stairBuilder) aboveSoffit(depth float64) sdf.Field {
 	l := b.l
-	hyp := math.Hypot(l.riser, l.going)
-	sin, cos := l.riser/hyp, l.going/hyp
-	return sdf.HalfSpace(sdf.V(0, sin, -cos), depth-l.from*cos)
+	hyp := math.Hypot(l.Riser, l.Going)
+	sin, cos := l.Riser/hyp, l.Going/hyp
+	return sdf.HalfSpace(sdf.V(0, sin, -cos), depth-l.From*cos)
 }
 
 // belowCheek is what lies below the slope that tops a flank.
 func (b *stairBuilder) belowCheek() sdf.Field {
 	l := b.l
-	hyp := math.Hypot(l.riser, l.going)
-	sin, cos := l.riser/hyp, l.going/hyp
-	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.nosingLine(0)+l.upstand)*cos)
+	hyp := math.Hypot(l.Riser, l.Going)
+	sin, cos := l.Riser/hyp, l.Going/hyp
+	return sdf.HalfSpace(sdf.V(0, -sin, cos), (l.NosingLine(0)+l.Upstand)*cos)
 }
 
 // flank is the string or wall on one side, -1 left or 1 right. A wall, and the
@@ -154,17 +138,17 @@ func (b *stairBuilder) belowCheek() sdf.Field {
 // spans from foot to head. It is cut off at the upper level.
 func (b *stairBuilder) flank(side float64) sdf.Field {
 	l := b.l
-	lo, hi := b.half-l.cheek, b.half
+	lo, hi := b.half-l.Cheek, b.half
 	if side < 0 {
 		lo, hi = -hi, -lo
 	}
-	top := min(l.to, b.under) // within the deck the string stays under its finish
+	top := min(l.To, b.under) // within the deck the string stays under its finish
 	parts := []sdf.Field{
-		sdf.BoxBetween(sdf.V(lo, -l.nosing, b.foot), sdf.V(hi, l.run()+l.landing, l.to)),
+		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, l.Run()+l.Landing, l.To)),
 		b.belowCheek(),
 	}
 	into := []sdf.Field{
-		sdf.BoxBetween(sdf.V(lo, -l.nosing, b.foot), sdf.V(hi, b.end, top)),
+		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, b.end, top)),
 		b.belowCheek(),
 	}
 	if b.st.Side == "open" && b.st.Flanks == "string" {
@@ -178,10 +162,10 @@ func (b *stairBuilder) flank(side float64) sdf.Field {
 // ends under the finish there.
 func (b *stairBuilder) head() sdf.Field {
 	l := b.l
-	y := l.run() + l.landing
+	y := l.Run() + l.Landing
 	low := b.foot
 	if b.st.Side == "open" {
-		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
+		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
 	}
 	return sdf.BoxBetween(sdf.V(-b.half, y+0.05, min(low, b.under-embed)), sdf.V(b.half, b.end, b.under))
 }
@@ -191,44 +175,44 @@ func (b *stairBuilder) landing() sdf.Field {
 	l := b.l
 	low := b.foot
 	if b.st.Side == "open" {
-		low = max(low, l.to-l.riser-max(l.waist, b.s.Print.Wall))
+		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
 	}
-	end := l.run() + l.landing
-	if l.arris == 0 {
-		return sdf.BoxBetween(sdf.V(-b.half, l.run(), low), sdf.V(b.half, end, l.to))
+	end := l.Run() + l.Landing
+	if l.Arris == 0 {
+		return sdf.BoxBetween(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end, l.To))
 	}
 	// Its back meets the deck with no edge of its own.
-	whole := eased(-b.half, b.half, l.run(), end+2*l.arris, low, l.to, l.arris)
+	whole := sdf.BoxEased(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end+2*l.Arris, l.To), l.Arris)
 	return sdf.Intersection(whole, sdf.HalfSpace(sdf.V(0, 1, 0), end))
 }
 
-// way is the room over the treads between two heights, over the whole width and on
+// Way is the room over the treads between two heights, over the whole width and on
 // before the foot by so much, with what of the flight itself lies below: what an edge
 // at the head gives way to. It ends at the last riser. Below the treads it ends within
 // the flanks, so that such an edge is let into them.
-func (st *Stair) way(s *Site, low, high, before float64) sdf.Field {
+func (st *Stair) Way(s *Site, low, high, before float64) sdf.Field {
 	l := st.layout(s)
-	front, end, half := -l.nosing-before, l.run()+l.landing, st.Width/2
+	front, end, half := -l.Nosing-before, l.Run()+l.Landing, st.Width/2
 	inner := half - min(embed, half/2)
-	if l.cheek > 0 {
-		inner = half - l.cheek/2 // no tread is as far out
+	if l.Cheek > 0 {
+		inner = half - l.Cheek/2 // no tread is as far out
 	}
-	if l.n == 1 {
+	if l.Risers == 1 {
 		return sdf.Nothing()
 	}
 	rooms := []sdf.Field{sdf.BoxBetween(sdf.V(-inner, front, low), sdf.V(inner, end, high))}
-	for i := range l.n - 1 {
-		last := i == l.n-2
-		if l.cheek > 0 || !last && l.treadTop(i+1) <= low {
+	for i := range l.Risers - 1 {
+		last := i == l.Risers-2
+		if l.Cheek > 0 || !last && l.TreadTop(i+1) <= low {
 			continue // the room over the next holds it
 		}
 		back := end
 		if !last {
-			back = float64(i+1)*l.going - l.nosing
+			back = float64(i+1)*l.Going - l.Nosing
 		}
-		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.treadTop(i))), sdf.V(half, back, high)))
+		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.TreadTop(i))), sdf.V(half, back, high)))
 	}
-	return sdf.Place(sdf.Union(rooms...), l.pose)
+	return sdf.Place(sdf.Union(rooms...), l.Pose)
 }
 
 // worn takes wear out of tread i: a dish that is deepest at the nosing and runs
@@ -239,11 +223,11 @@ func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 		return tread
 	}
 	l := b.l
-	y, top := float64(i)*l.going-l.nosing, l.treadTop(i)
-	take := []sdf.Field{dish(b.half*wornShare, wear*0.22*min(l.riser, l.going), y, 0.7*l.going, top)}
+	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
+	take := []sdf.Field{dish(b.half*wornShare, wear*0.22*min(l.Riser, l.Going), y, 0.7*l.Going, top)}
 	for range chipsPerTread {
 		at := (rng.Float64()*2 - 1) * b.half
-		size := (0.15 + 0.25*rng.Float64()) * min(l.riser, l.going)
+		size := (0.15 + 0.25*rng.Float64()) * min(l.Riser, l.Going)
 		tilt := rng.Float64()*60 - 30
 		if rng.Float64() > wear || size < b.s.Print.Relief/2 {
 			continue
@@ -254,9 +238,4 @@ func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 		take = append(take, chip)
 	}
 	return sdf.Difference(tread, take...)
-}
-
-// eased is the box between two corners with its edges rounded to r.
-func eased(x0, x1, y0, y1, z0, z1, r float64) sdf.Field {
-	return sdf.Place(sdf.Box(sdf.V(x1-x0, y1-y0, z1-z0), r), sdf.At(sdf.V((x0+x1)/2, (y0+y1)/2, (z0+z1)/2)))
 }

@@ -41,25 +41,13 @@ func (b *Base) padsOn(s *Site, at *spot) []pad {
 		case st.Height != nil:
 			up = *st.Height
 		default:
-			if floor, ok := FloorAt(s, at.place(st.At)); ok {
+			if floor, ok := s.FloorAt(at.place(st.At)); ok {
 				up = floor - datum
 			}
 		}
 		pads[i] = pad{st.At, st.Round, b.Height + b.Lift + up, st.Clear}
 	}
 	return pads
-}
-
-// FloorAt is the highest finished floor at a place of the plan, or the step of a stair
-// over it, mm above the datum; false where there is none.
-func FloorAt(s *Site, p r2.Vec) (level float64, ok bool) {
-	level, ok = levelAt(s, p)
-	for _, st := range AllOf[*Stair](s) {
-		if z, on := st.Standing(s, p); on && (!ok || z > level) {
-			level, ok = z, true
-		}
-	}
-	return level, ok
 }
 
 // overAndUnder gives, of every pad, the room that is kept clear over it, and the pad
@@ -110,9 +98,8 @@ func (b *Base) standFaults(f footprint) []Fault {
 
 // padFaults reports pads that, on a laid piece, lie lower than what must be left of the
 // base or run into each other.
-func (at *berth) padFaults(s *Site) []Fault {
-	b := at.base
-	pads := b.padsOn(s, at.spot)
+func (b *Base) padFaults(s *Site, at *spot) []Fault {
+	pads := b.padsOn(s, at)
 	var faults []Fault
 	for i, p := range pads {
 		least := b.leastTop()

@@ -22,8 +22,6 @@ type stepLaw struct {
 	source               string
 }
 
-var none = math.Inf(1)
-
 // stepLaws are the profiles of a stair. The codes are quoted as geometry for
 // plausible scenery; they are not building advice.
 var stepLaws = []stepLaw{
@@ -66,9 +64,6 @@ func (f flight) run() float64 { return float64(f.risers-1) * f.going }
 
 // pitch is the slope of the line through the nosings, in degrees.
 func (f flight) pitch() float64 { return math.Atan2(f.riser, f.going) * 180 / math.Pi }
-
-// rounding keeps a limit that is met exactly from being missed by the last bit.
-const rounding = 1e-9
 
 // countFor gives the number of equal risers for a rise in full-size mm: the
 // fewest that the law allows, or the count whose riser is closest to its aim.
@@ -184,3 +179,6 @@ func (f flight) coarser(rise, least float64) (flight, bool) {
 	g.going = g.riser * f.going / f.riser
 	return g, true
 }
+
+// none is no limit.
+var none = math.Inf(1)

@@ -13,71 +13,6 @@ import (
 	"socle/sdf"
 )
 
-// requireHonest samples what every field promises (see package sdf) in and
-// around a box: slope, bounds, gradient and pruning.
-func requireHonest(t require.TestingT, f sdf.Field, box r3.Box, seed uint64) {
-	rng := rand.New(rand.NewPCG(seed, 5))
-	size := r3.Sub(box.Max, box.Min)
-	require.False(t, math.IsInf(r3.Norm(size), 0), "a finite box to sample in")
-	in := func(grow float64) r3.Vec {
-		at := func(lo, size float64) float64 { return lo - grow*size + (1+2*grow)*size*rng.Float64() }
-		return sdf.V(at(box.Min.X, size.X), at(box.Min.Y, size.Y), at(box.Min.Z, size.Z))
-	}
-	bounds := f.Bounds()
-	smooth := 0
-	for range 400 {
-		p := in(0.3)
-		v := f.Value(p)
-		require.False(t, math.IsNaN(v))
-		d, g := f.Gradient(p)
-		require.Equal(t, v, d, "Gradient gives the bits of Value at %v", p)
-		require.LessOrEqual(t, r3.Norm(g), f.Lipschitz()+1e-9, "slope at %v", p)
-
-		step := r3.Scale(math.Pow(10, -4*rng.Float64())*r3.Norm(size)/4, r3.Unit(sdf.V(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64())))
-		q := r3.Add(p, step)
-		require.LessOrEqual(t, math.Abs(f.Value(q)-v), f.Lipschitz()*r3.Norm(step)+1e-9, "slope from %v to %v", p, q)
-
-		// The gradient against differences, where both sides agree.
-		const h = 1e-6
-		for _, e := range []r3.Vec{{X: h}, {Y: h}, {Z: h}} {
-			up, down := (f.Value(r3.Add(p, e))-v)/h, (v-f.Value(r3.Sub(p, e)))/h
-			if math.Abs(up-down) < 1e-3 {
-				require.InDelta(t, (up+down)/2, r3.Dot(g, e)/h, 2e-3, "gradient at %v along %v", p, e)
-				smooth++
-			}
-		}
-
-		if out := outside(p, bounds); out > 0 {
-			require.GreaterOrEqual(t, v, f.Tightness()*out-1e-9, "outside the bounds at %v", p)
-		}
-
-		ball := sdf.Ball{C: p, R: rng.Float64() * rng.Float64() * r3.Norm(size) / 4}
-		pruned := f.Prune(ball)
-		require.LessOrEqual(t, pruned.Cost(), f.Cost())
-		for range 6 {
-			u := r3.Unit(sdf.V(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()))
-			x := r3.Add(p, r3.Scale(ball.R*math.Cbrt(rng.Float64()), u))
-			v := f.Value(x)
-			require.True(t, v == pruned.Value(x), "pruned to %v: %v is not %v at %v", ball, pruned.Value(x), v, x)
-			d, _ := pruned.Gradient(x)
-			require.True(t, v == d, "pruned gradient to %v at %v", ball, x)
-		}
-		if pl, ok := pruned.(sdf.Planar); ok {
-			if n, d, ok := pl.Plane(); ok {
-				require.InDelta(t, r3.Dot(n, p)-d, v, 1e-9)
-			}
-		}
-	}
-	require.Greater(t, smooth, 600, "the gradient was compared at too few places")
-}
-
-func outside(p r3.Vec, b r3.Box) float64 {
-	x := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
-	y := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
-	z := math.Max(0, math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z))
-	return math.Sqrt(x*x + y*y + z*z)
-}
-
 func drawStone(t *rapid.T) (stoneShape, *stone) {
 	outline := corners(0, 0, 4, 0, 4, 2, 0, 2)
 	for range rapid.IntRange(0, 3).Draw(t, "cuts") {
@@ -131,7 +66,10 @@ func TestStoneStaysInItsPlace(t *testing.T) {
 // the box with its top arrises and corners rounded to a radius.
 func TestTrueStoneIsExactAbove(t *testing.T) {
 	const r = 0.3
-	st := newStone(stoneShape{outline: corners(0, 0, 4, 0, 4, 2, 0, 2), box: r2.Box{Max: r2.Vec{X: 4, Y: 2}}, level: 3, foot: 0, arris: r, long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1}})
+	st := newStone(stoneShape{
+		outline: corners(0, 0, 4, 0, 4, 2, 0, 2), box: r2.Box{Max: r2.Vec{X: 4, Y: 2}},
+		level: 3, foot: 0, arris: r, long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1},
+	})
 	// Its skeleton is the box drawn in by r; the stone is all within r of it.
 	rng := rand.New(rand.NewPCG(1, 2))
 	for range 2000 {

@@ -3,14 +3,13 @@ package parts
 import (
 	"context"
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
+	"socle/sdf/workers"
 )
 
 const (
@@ -46,7 +45,10 @@ func (sc *Scene) Tones(ctx context.Context, p Piece, at []r3.Vec) ([]Tone, error
 	level := []toneNode{root}
 	for range toneShared {
 		next := make([][]toneNode, len(level))
-		if err := inParallel(ctx, len(level), func(i int) { next[i] = t.open(&level[i]) }); err != nil {
+		if err := workers.ForEach(ctx, len(level), func(_, i int) error {
+			next[i] = t.open(&level[i])
+			return nil
+		}); err != nil {
 			return nil, err
 		}
 		level = level[:0:0]
@@ -54,30 +56,13 @@ func (sc *Scene) Tones(ctx context.Context, p Piece, at []r3.Vec) ([]Tone, error
 			level = append(level, n...)
 		}
 	}
-	if err := inParallel(ctx, len(level), func(i int) { t.descend(ctx, level[i]) }); err != nil {
+	if err := workers.ForEach(ctx, len(level), func(_, i int) error {
+		t.descend(ctx, level[i])
+		return nil
+	}); err != nil {
 		return nil, err
 	}
 	return out, nil
-}
-
-// inParallel does n things on all processors, and stops early with the error of
-// the context.
-func inParallel(ctx context.Context, n int, do func(i int)) error {
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		all.Go(func() {
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				do(i)
-			}
-		})
-	}
-	all.Wait()
-	return ctx.Err()
 }
 
 // toner finds the tones of many places. Bodies share faces: each field is

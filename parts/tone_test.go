@@ -28,7 +28,7 @@ func shelledSite(rim string) *Site {
 		Height: 8, Spacing: 8, Post: 1.5, Handrail: 1, Infill: "none", Rails: 1, Section: "round", Caps: "none", Inset: 1}
 	hit := &Crater{Named: Named{"hit"}, At: r2.Vec{X: 56, Y: 44}, Diameter: 15, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4}
 	scar := &Gouge{Named: Named{"scar"}, Line: []r2.Vec{{X: 30, Y: 28}, {X: 46, Y: 36}}, Width: 3, Depth: 1.2, Profile: "v", Lips: 0.6, Roughness: 0.4, Seed: 2}
-	spill := &Spill{Named: Named{"debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Amount: mm(0.4), Size: &[2]float64{0.8, 3}, Seed: 7}
+	spill := &Spill{Named: Named{"debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Amount: new(0.4), Size: &[2]float64{0.8, 3}, Seed: 7}
 	s, _ := flightSite(rail, hit, scar, spill)
 	for _, p := range s.Parts {
 		if b, ok := p.(*Base); ok {
@@ -165,9 +165,9 @@ func TestTonesAgreeWithNearest(t *testing.T) {
 // The floor that a base keeps is broken where a crater has laid it bare, and built
 // where nothing has touched it.
 func TestTonesOfAFloorLaidBare(t *testing.T) {
-	sc := assembled(t, testSite(
+	sc := assembled(t, GroundWith(
 		&testBlow{Named: Named{"blast"}, cut: sdf.BoxBetween(sdf.V(50, 20, -9), sdf.V(80, 40, 40))},
-		testBase("b", func(b *Base) { b.Round = mm(40) })))
+		BaseAt("b", func(b *Base) { b.Round = new(40.0) })))
 	p := sc.Pieces()[0]
 	floor := onBase(p, 58, 30, 0)
 	floor.Z = p.Base.Floor

@@ -6,14 +6,12 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
-
-	"socle/sdf"
 )
 
-// Flight is what of a stair lies whole on a piece: the places where the height of
+// ShownFlight is what of a flight lies whole on a piece: the places where the height of
 // its treads and floors can be measured, in the piece's coordinates.
-type Flight struct {
-	Stair  *Stair
+type ShownFlight struct {
+	Stair  Climber
 	Riser  float64 // designed, mm
 	Treads []Tread // all of them upward, the floors at the foot and the head included
 }
@@ -43,8 +41,6 @@ const (
 	// columnOver is how far up a place on a tread is clear of what was meant to stand
 	// or hang there, risers: the level that a tread is covered up to lies within.
 	columnOver = 1.25
-	// flatStone is how far inside the eased edge of a stone or a stair a place lies, mm.
-	flatStone = 0.1
 )
 
 // overTread are the places from side to side, and overDepth those from the nosing to
@@ -60,13 +56,13 @@ var floorSteps = [...]float64{0.35, 0.55, 0.8, 1.1, 1.5, 2, 2.7, 3.6}
 // flight of which no riser can be measured is left out. Treads are measured
 // at their backs, which keep their height under wear; the floors a little before
 // the first riser and behind the last, on stones that lie true.
-func (sc *Scene) Treads(p Piece) []Flight {
+func (sc *Scene) Treads(p Piece) []ShownFlight {
 	if p.berth == nil {
 		return nil
 	}
-	var out []Flight
+	var out []ShownFlight
 	for _, part := range inOrder(sc.site) {
-		if st, ok := part.(*Stair); ok {
+		if st, ok := part.(Climber); ok {
 			if f := sc.flightOn(p, st); f.measurable() {
 				out = append(out, f)
 			}
@@ -76,7 +72,7 @@ func (sc *Scene) Treads(p Piece) []Flight {
 }
 
 // measurable says whether two treads in sequence have places.
-func (f Flight) measurable() bool {
+func (f ShownFlight) measurable() bool {
 	for i := 1; i < len(f.Treads); i++ {
 		if len(f.Treads[i-1].At) > 0 && len(f.Treads[i].At) > 0 {
 			return true
@@ -86,35 +82,35 @@ func (f Flight) measurable() bool {
 }
 
 // flightOn looks for the levels of one stair on a piece.
-func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
-	l := st.layout(sc.site)
-	f := Flight{Stair: st, Riser: l.riser}
-	middle := l.pose.Invert(p.Pose.Apply(r3.Vec{}))
+func (sc *Scene) flightOn(p Piece, st Climber) ShownFlight {
+	l := st.Flight(sc.site)
+	f := ShownFlight{Stair: st, Riser: l.Riser}
+	middle := l.Pose.Invert(p.Pose.Apply(r3.Vec{}))
 	reach := p.berth.reach()
-	half := st.Width/2 - l.cheek - math.Max(clearOfEdges, l.arris+flatStone)
+	half := l.Width/2 - l.Cheek - math.Max(clearOfEdges, l.Arris+flatStone)
 	from, to := math.Max(-half, middle.X-reach), math.Min(half, middle.X+reach)
 	if half <= 0 || from > to {
 		return f
 	}
 	zero := p.Pose.Apply(r3.Vec{}).Z
 	m := treadMeter{sc: sc, p: p, st: st, all: sc.sceneryOf(p)}
-	for i := range l.n + 1 {
-		z := l.from
+	for i := range l.Risers + 1 {
+		z := l.From
 		if i > 0 {
-			z = l.treadTop(i - 1)
+			z = l.TreadTop(i - 1)
 		}
 		f.Treads = append(f.Treads, Tread{Number: i, Height: z - zero})
 		over := func(y float64) bool { return math.Abs(y-middle.Y) < reach }
-		if !slices.ContainsFunc(l.measured(i), over) {
+		if !slices.ContainsFunc(treadDepths(&l, i), over) {
 			continue
 		}
-		m.level(l, i, z)
+		m.level(&l, i, z)
 		var found []r2.Vec
 		for k := range treadPlaces {
 			x := from + (to-from)*float64(k)/(treadPlaces-1)
-			for _, y := range l.measured(i) {
-				at := l.place(x, y, z)
-				if m.floor && !sc.finishedAt(r2.Vec{X: at.X, Y: at.Y}, z, i == l.n && y < l.run()+l.landing) {
+			for _, y := range treadDepths(&l, i) {
+				at := l.Place(x, y, z)
+				if m.floor && !sc.finishedAt(r2.Vec{X: at.X, Y: at.Y}, z, i == l.Risers && y < l.Run()+l.Landing) {
 					continue
 				}
 				if q := p.Pose.Invert(at); m.bare(q) {
@@ -130,7 +126,7 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 			}
 			x := from + (to-from)*float64(k)/(overTread-1)
 			for _, share := range overDepth {
-				q := p.Pose.Invert(l.place(x, (float64(i-1)+share)*l.going-l.nosing, z))
+				q := p.Pose.Invert(l.Place(x, (float64(i-1)+share)*l.Going-l.Nosing, z))
 				if m.bare(q) && m.clear(q) {
 					f.Treads[i].Over = append(f.Treads[i].Over, r2.Vec{X: q.X, Y: q.Y})
 				}
@@ -140,25 +136,25 @@ func (sc *Scene) flightOn(p Piece, st *Stair) Flight {
 	return f
 }
 
-// measured gives the distances along the stair at which level i is looked at, the
+// treadDepths gives the distances along the stair at which level i is looked at, the
 // best first: of a tread its back, between where wear runs out and the nosing above.
-func (l *stairLayout) measured(i int) []float64 {
+func treadDepths(l *Flight, i int) []float64 {
 	var ys []float64
 	switch {
 	case i == 0:
 		for _, d := range floorSteps {
-			ys = append(ys, -l.nosing-d)
+			ys = append(ys, -l.Nosing-d)
 		}
-	case i < l.n:
+	case i < l.Risers:
 		for _, back := range [...]float64{0.85, 0.79, 0.74} { // of the going; wear runs out at 0.7 (worn)
-			ys = append(ys, (float64(i-1)+back)*l.going-l.nosing)
+			ys = append(ys, (float64(i-1)+back)*l.Going-l.Nosing)
 		}
 	default:
-		if l.landing > 4*clearOfEdges {
-			ys = append(ys, l.run()+l.landing/2)
+		if l.Landing > 4*clearOfEdges {
+			ys = append(ys, l.Run()+l.Landing/2)
 		}
 		for _, d := range floorSteps {
-			ys = append(ys, l.run()+l.landing+d)
+			ys = append(ys, l.Run()+l.Landing+d)
 		}
 	}
 	return ys
@@ -184,7 +180,7 @@ func (sc *Scene) finishedAt(at r2.Vec, z float64, landing bool) bool {
 	if landing {
 		return true
 	}
-	if level, ok := levelAt(s, at); !ok || math.Abs(level-z) > sameHeight {
+	if level, ok := s.LevelAt(at); !ok || math.Abs(level-z) > sameHeight {
 		return false
 	}
 	for _, p := range AllOf[Finisher](s) {
@@ -193,8 +189,8 @@ func (sc *Scene) finishedAt(at r2.Vec, z float64, landing bool) bool {
 			continue
 		}
 		d := f.Area.distance(at)
-		if paving, ok := p.(*Paving); ok && d < 0 {
-			return sc.onTrueStone(paving, at)
+		if even, ok := p.(EvenFinisher); ok && d < 0 {
+			return even.EvenAt(s, at)
 		}
 		if math.Abs(d) < f.Joint+clearOfEdges {
 			return false // at its edge
@@ -203,50 +199,20 @@ func (sc *Scene) finishedAt(at r2.Vec, z float64, landing bool) bool {
 			return true
 		}
 	}
-	for _, d := range AllOf[*Deck](s) {
-		if math.Abs(d.Level.Height-z) < sameHeight && d.Area.contains(at) {
+	for _, d := range s.Slabs() {
+		if d.at(z) && d.Area.contains(at) {
 			return d.Area.distance(at) < -clearOfEdges
 		}
 	}
-	g := groundOf(s)
-	return g != nil && (g.dip(s) == 0 || math.Abs(g.Level.Height-z) > sameHeight)
-}
-
-// onTrueStone says whether a place lies well within a stone that lies true.
-func (sc *Scene) onTrueStone(p *Paving, at r2.Vec) bool {
-	sc.asking.Lock()
-	stones, have := sc.truly[p]
-	if !have {
-		z, _ := p.sizes(sc.site)
-		for _, l := range p.lay(sc.site, z).stones {
-			if l.true && !l.missing && l.outline != nil {
-				stones = append(stones, l)
-			}
-		}
-		if sc.truly == nil {
-			sc.truly = map[*Paving][]laid{}
-		}
-		sc.truly[p] = stones
-	}
-	sc.asking.Unlock()
-	z, _ := p.sizes(sc.site)
-	in := math.Min(z.wear.arris, z.joint/2) + flatStone
-	for i := range stones {
-		if b := stones[i].box; at.X < b.Min.X || at.Y < b.Min.Y || at.X > b.Max.X || at.Y > b.Max.Y {
-			continue
-		}
-		if newConvexShape(stones[i].outline).at(at) < -in {
-			return true
-		}
-	}
-	return false
+	land := s.Land()
+	return land != nil && (land.Plot.Dip == 0 || math.Abs(land.Plot.Level.Height-z) > sameHeight)
 }
 
 // treadMeter tells bare places of one level of a flight from others.
 type treadMeter struct {
 	sc    *Scene
 	p     Piece
-	st    *Stair
+	st    Climber
 	all   *scenery
 	floor bool          // of the floor at the foot or the head
 	carry map[Part]bool // what makes the surface
@@ -255,8 +221,8 @@ type treadMeter struct {
 
 // level sets out which parts make the surface of level i of a flight, at a height
 // of the scene: the stair, and at its foot and head the floors there.
-func (m *treadMeter) level(l *stairLayout, i int, z float64) {
-	m.floor, m.riser = i == 0 || i == l.n, l.riser
+func (m *treadMeter) level(l *Flight, i int, z float64) {
+	m.floor, m.riser = i == 0 || i == l.Risers, l.Riser
 	m.carry = map[Part]bool{}
 	if m.floor {
 		m.carry = m.sc.floorsAt(z)
@@ -267,15 +233,11 @@ func (m *treadMeter) level(l *stairLayout, i int, z float64) {
 // floorsAt is what may make a floor at a height.
 func (sc *Scene) floorsAt(z float64) map[Part]bool {
 	floors := map[Part]bool{}
-	for _, p := range sc.site.Parts {
-		switch p := p.(type) {
-		case *Ground:
-			floors[p] = true
-		case *Deck:
-			floors[p] = math.Abs(p.Level.Height-z) < sameHeight
-		case Finisher:
-			floors[p] = math.Abs(p.Finish(sc.site).Level-z) < sameHeight
-		}
+	for _, f := range sc.site.Floors() {
+		floors[f.Part] = floors[f.Part] || f.Role != Slab || f.at(z)
+	}
+	for _, p := range AllOf[Finisher](sc.site) {
+		floors[p] = math.Abs(p.Finish(sc.site).Level-z) < sameHeight
 	}
 	return floors
 }
@@ -339,10 +301,8 @@ func (m *treadMeter) coversTread(p Part) bool {
 		return false
 	}
 	switch p.(type) {
-	case *Ground, *Deck, *Stair, Finisher:
+	case Floored, Climber, Finisher:
 		return true
 	}
 	return false
 }
-
-func above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }

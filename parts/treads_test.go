@@ -17,14 +17,14 @@ import (
 func flightSite(more ...Part) (*Site, *Stair) {
 	flags := func(name string, level float64, rect ...float64) *Paving {
 		return &Paving{Named: Named{name}, Level: Level{Height: level}, Area: Area{Rect: rect}, Bond: "running",
-			Stone: &[2]float64{5, 3}, Thickness: mm(1.2), Wear: 0.7, Seed: 3}
+			Stone: &[2]float64{5, 3}, Thickness: new(1.2), Wear: 0.7, Seed: 3}
 	}
-	st := flightOf(10, 20)
+	st := FlightOf(10, 20)
 	st.Foot, st.Head = nil, &r2.Vec{X: 50, Y: 50}
-	st.Risers, st.Going, st.Profile, st.Wear = ptr(5), mm(4), "free", 0.8
-	deck := deckAt(20, 0, 50, 100, 30)
-	site := testSite(append([]Part{st, deck, flags("court", 10, 30, 15, 40, 35), flags("floor", 20, 30, 50, 40, 16),
-		testBase("b", func(b *Base) { b.Round, b.Turn, b.Level = mm(50), mm(20), &Level{Height: 10} })}, more...)...)
+	st.Risers, st.Going, st.Profile, st.Wear = new(5), new(4.0), "free", 0.8
+	deck := DeckAt(20, 0, 50, 100, 30)
+	site := GroundWith(append([]Part{st, deck, flags("court", 10, 30, 15, 40, 35), flags("floor", 20, 30, 50, 40, 16),
+		BaseAt("b", func(b *Base) { b.Round, b.Turn, b.Level = new(50.0), new(20.0), &Level{Height: 10} })}, more...)...)
 	return site, st
 }
 
@@ -33,8 +33,9 @@ func flightSite(more ...Part) (*Site, *Stair) {
 func holds(t require.TestingT, sc *Scene, p Piece) (numbers []int) {
 	flights := sc.Treads(p)
 	for k, f := range flights {
-		from, to := f.Stair.From.Height, f.Stair.To.Height
-		n := f.Stair.RiserCount(sc.site)
+		l := f.Stair.Flight(sc.site)
+		from, to := l.From, l.To
+		n := l.Risers
 		zero := p.Pose.Apply(r3.Vec{}).Z
 		require.Len(t, f.Treads, n+1)
 		for i, tr := range f.Treads {
@@ -43,7 +44,7 @@ func holds(t require.TestingT, sc *Scene, p Piece) (numbers []int) {
 			require.LessOrEqual(t, len(tr.At), mostTreadPlaces)
 			for _, at := range tr.At {
 				require.InDelta(t, tr.Height, dropOnto(t, p.Field, at.X, at.Y, tr.Height+0.28), 1e-6,
-					"level %d of %s at (%.3f, %.3f)", tr.Number, f.Stair.Name, at.X, at.Y)
+					"level %d of %s at (%.3f, %.3f)", tr.Number, f.Stair.Label(), at.X, at.Y)
 			}
 			if k == 0 && len(tr.At) > 0 {
 				numbers = append(numbers, tr.Number)
@@ -144,11 +145,11 @@ func TestTreadsAcrossACrater(t *testing.T) {
 	sc, all := assembled(t, s), assembled(t, whole)
 	p := sc.Pieces()[0]
 	require.NotEmpty(t, holds(t, sc, p))
-	z, _ := crater.sizes(s)
+	const radius = 16 / 2
 	within := func(sc *Scene) (n int) {
 		for _, tr := range sc.Treads(sc.Pieces()[0])[0].Treads {
 			for _, at := range tr.At {
-				if q := p.Pose.Apply(sdf.V(at.X, at.Y, tr.Height)); math.Hypot(q.X-44, q.Y-43) < 0.8*z.radius {
+				if q := p.Pose.Apply(sdf.V(at.X, at.Y, tr.Height)); math.Hypot(q.X-44, q.Y-43) < 0.8*radius {
 					n++
 				}
 			}
@@ -183,14 +184,14 @@ func TestTreadsThatStructureCovers(t *testing.T) {
 	whole, _ := flightSite()
 	sc := assembled(t, whole)
 	want := sc.Treads(sc.Pieces()[0])[0].Treads
-	lid := deckAt(19.6, 30, 47, 40, 3)
+	lid := DeckAt(19.6, 30, 47, 40, 3)
 	lid.Name = "lid"
 	s, _ := flightSite(lid)
 	sc = assembled(t, s)
 	have := sc.Treads(sc.Pieces()[0])[0].Treads
 	require.Equal(t, want[1:5], have[1:5])
 
-	post := columnOf(r2.Vec{X: 50, Y: 44}) // on the third tread
+	post := columnsAt(r2.Vec{X: 50, Y: 44}) // on the third tread
 	post.Level, post.Height, post.Diameter, post.Broken, post.Base, post.Capital = Level{Height: 16}, 12, 3, 0, "none", "none"
 	s, _ = flightSite(post)
 	sc = assembled(t, s)
@@ -207,7 +208,7 @@ func TestTreadsThatStructureCovers(t *testing.T) {
 func TestTreadsOffTheBase(t *testing.T) {
 	s, _ := flightSite()
 	b := s.Parts[5].(*Base)
-	b.Round, b.At = mm(20), &r2.Vec{X: 12, Y: 15}
+	b.Round, b.At = new(20.0), &r2.Vec{X: 12, Y: 15}
 	sc := assembled(t, s)
 	require.Empty(t, sc.Treads(sc.Pieces()[0]), "the base is beside the stair")
 	b.At = &r2.Vec{X: 50, Y: 30}
@@ -220,7 +221,7 @@ func TestTreadsOffTheBase(t *testing.T) {
 func TestTreadsAreTrue(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, st := flightSite()
-		st.Risers, st.Going = ptr(rapid.IntRange(1, 9).Draw(t, "risers")), mm(rapid.Float64Range(0.9, 5).Draw(t, "going"))
+		st.Risers, st.Going = new(rapid.IntRange(1, 9).Draw(t, "risers")), new(rapid.Float64Range(0.9, 5).Draw(t, "going"))
 		st.Width, st.Facing = rapid.Float64Range(6, 30).Draw(t, "width"), 90
 		st.Wear = 0.05 * float64(rapid.IntRange(0, 20).Draw(t, "wear"))
 		st.Flanks = rapid.SampledFrom([]string{"none", "string", "wall"}).Draw(t, "flanks")
@@ -237,10 +238,16 @@ func TestTreadsAreTrue(t *testing.T) {
 			f.Stone = &[2]float64{rapid.Float64Range(2, 8).Draw(t, "long"), rapid.Float64Range(1.5, 4).Draw(t, "short")}
 		}
 		b := s.Parts[5].(*Base)
-		b.Round = mm(rapid.Float64Range(15, 50).Draw(t, "round"))
+		b.Round = new(rapid.Float64Range(15, 50).Draw(t, "round"))
 		b.At = &r2.Vec{X: rapid.Float64Range(35, 65).Draw(t, "x"), Y: rapid.Float64Range(30, 50).Draw(t, "y")}
 		sc, err := Assemble(s)
 		require.NoError(t, err)
 		holds(t, sc, sc.Pieces()[0])
 	})
+}
+
+// columnsAt is a column at each place.
+func columnsAt(at ...r2.Vec) *Column {
+	return &Column{Named: Named{"columns"}, At: at, Level: Level{Height: 3}, Height: 60, Diameter: 9,
+		Taper: 0.84, Base: "moulded", Capital: "moulded", Flutes: 20, Seed: 5}
 }

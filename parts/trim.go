@@ -53,13 +53,10 @@ func (t *Trim) Check(*Site) []Fault {
 	case len(t.Line) == 2 && r2.Norm(r2.Sub(t.Line[0], t.Line[1])) < leastSize:
 		return fault("line", "both points are one", fmt.Sprintf("points at least %v mm apart", leastSize))
 	case t.Area != nil:
-		return t.Area.check(t.Name, "area")
+		return t.Area.Check(t.Name, "area")
 	}
 	return nil
 }
-
-// trimReach is the height and depth that an area is kept over, mm.
-const trimReach = 1e4
 
 // Keep is the region that the scene is cut down to. Is exact for one cut.
 func (t *Trim) Keep(*Site) sdf.Field {
@@ -81,21 +78,6 @@ func (t *Trim) Keep(*Site) sdf.Field {
 	return sdf.Intersection(keep...)
 }
 
-// heading is the unit vector at degrees from east, exact at the quarter turns.
-func heading(degrees float64) r2.Vec {
-	d := math.Mod(degrees, 360)
-	quarter := math.Round(d / 90)
-	v := r2.Vec{X: 1}
-	if rest := d - 90*quarter; rest != 0 {
-		sin, cos := math.Sincos(rest * math.Pi / 180)
-		v = r2.Vec{X: cos, Y: sin}
-	}
-	for range (int(quarter)%4 + 4) % 4 {
-		v = r2.Vec{X: -v.Y, Y: v.X}
-	}
-	return v
-}
-
 // Remedies of a trim.
 func (t *Trim) Remedies(_ *Site, on Trouble) []Remedy {
 	if !on.thin() && !on.hanging() && !on.trapped() {
@@ -110,4 +92,48 @@ func (t *Trim) Remedies(_ *Site, on Trouble) []Remedy {
 		r.words("", "move the cut a little")
 	}
 	return r.all
+}
+
+// Plan is the cut, across the whole scene where it is a straight one. A level cut
+// has no line on the plan.
+func (t *Trim) Plan(s *Site) []Stroke {
+	var a, along r2.Vec
+	switch {
+	case t.Area != nil:
+		return []Stroke{{Line: LineCut, Path: t.Area.path(), Closed: true}}
+	case t.Through != nil && t.Facing != nil:
+		kept := heading(*t.Facing)
+		a, along = *t.Through, r2.Vec{X: kept.Y, Y: -kept.X}
+	case len(t.Line) == 2:
+		a, along = t.Line[0], r2.Unit(r2.Sub(t.Line[1], t.Line[0]))
+	default:
+		return nil
+	}
+	plot := r2.Box{Min: a, Max: a}
+	if land := s.Land(); land != nil {
+		plot = land.Box()
+	}
+	const beyond = 3 // mm past the plot, so that it reads as a cut
+	from, to, ok := through(plot, a, along)
+	if !ok {
+		return nil
+	}
+	return []Stroke{{Line: LineCut, Path: straight(
+		r2.Add(a, r2.Scale(from-beyond, along)), r2.Add(a, r2.Scale(to+beyond, along)))}}
+}
+
+// through gives where a line from a along a unit direction enters and leaves a box.
+func through(b r2.Box, a, along r2.Vec) (from, to float64, ok bool) {
+	from, to = math.Inf(-1), math.Inf(1)
+	for _, k := range [2][4]float64{{a.X, along.X, b.Min.X, b.Max.X}, {a.Y, along.Y, b.Min.Y, b.Max.Y}} {
+		if math.Abs(k[1]) < 1e-12 {
+			if k[0] < k[2] || k[0] > k[3] {
+				return 0, 0, false
+			}
+			continue
+		}
+		t0, t1 := (k[2]-k[0])/k[1], (k[3]-k[0])/k[1]
+		from, to = math.Max(from, math.Min(t0, t1)), math.Min(to, math.Max(t0, t1))
+	}
+	return from, to, from <= to
 }

@@ -17,7 +17,7 @@ func TestTrimKeeps(t *testing.T) {
 		require.Empty(t, trim.Check(nil))
 		return trim.Keep(nil).Value(sdf.V(x, y, z))
 	}
-	north := &Trim{Through: &r2.Vec{X: 5, Y: 20}, Facing: ptrTo(90.0)}
+	north := &Trim{Through: &r2.Vec{X: 5, Y: 20}, Facing: new(90.0)}
 	require.Equal(t, -3.0, at(north, 70, 23, 9), "the north side is kept")
 	require.Equal(t, 4.0, at(north, 70, 16, -9))
 	line := &Trim{Line: []r2.Vec{{X: 0, Y: 20}, {X: 10, Y: 20}}, Top: &Level{Height: 12}}
@@ -38,10 +38,10 @@ func TestTrimFaults(t *testing.T) {
 		trim Trim
 	}{
 		{"", Trim{}},
-		{"", Trim{Through: &p, Facing: ptrTo(0.0), Line: []r2.Vec{p, q}}},
+		{"", Trim{Through: &p, Facing: new(0.0), Line: []r2.Vec{p, q}}},
 		{"", Trim{Area: &Area{Round: []float64{0, 0, 5}}, Line: []r2.Vec{p, q}}},
 		{"through", Trim{Through: &p}},
-		{"facing", Trim{Facing: ptrTo(0.0)}},
+		{"facing", Trim{Facing: new(0.0)}},
 		{"line", Trim{Line: []r2.Vec{p}}},
 		{"line", Trim{Line: []r2.Vec{p, p}}},
 		{"line", Trim{Line: []r2.Vec{p, q, p}}},
@@ -56,7 +56,7 @@ func TestTrimFaults(t *testing.T) {
 
 func TestTrimIsHonest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		trim := &Trim{Through: &r2.Vec{X: 10, Y: 20}, Facing: ptrTo(rapid.Float64Range(-400, 400).Draw(t, "facing"))}
+		trim := &Trim{Through: &r2.Vec{X: 10, Y: 20}, Facing: new(rapid.Float64Range(-400, 400).Draw(t, "facing"))}
 		if rapid.Bool().Draw(t, "area") {
 			a := drawArea(t)
 			trim = &Trim{Area: &a}

@@ -36,7 +36,7 @@ type WallOpening struct {
 
 func init() {
 	register(Kind{
-		Word: "wall", Stage: Structure,
+		Word: "wall", Stage: Structure, NoteUnused: true,
 		Doc: "A wall along a line, plain or coursed in brick, block or ashlar, whole or in ruin, with doors and windows.",
 		New: func() Part { return &Wall{} },
 	})
@@ -189,7 +189,7 @@ func (w *Wall) Solid(s *Site) sdf.Field {
 	top := newSkyline(rng, w.length())
 	var solids []sdf.Field
 	for _, side := range w.sides(b.thick) {
-		foot := bearingUnder(s, w.From.Height, side.plan(b.thick))
+		foot := s.BearingUnder(w.From.Height, side.plan(b.thick))
 		var f sdf.Field
 		if w.Coursing == "none" {
 			f = b.plain(side, foot, top, rng)
@@ -205,7 +205,7 @@ func (w *Wall) Solid(s *Site) sdf.Field {
 		if head < o.Head {
 			s.Note(w.Name, key+".head", "%.2f mm on the print is drawn at %.2f mm, so that the lintel is %.2f mm, the least wall", o.Head, head, w.height()-head)
 		}
-		o.Width = raised(s, w.Name, key+".width", o.Width, s.Print.Gap, "gap that stays open")
+		o.Width = s.AtLeast(w.Name, key+".width", o.Width, s.Print.Gap, "gap that stays open")
 		for _, side := range w.sides(b.thick) {
 			lo, hi := o.At-o.Width/2-side.start, o.At+o.Width/2-side.start
 			if hi <= side.from || lo >= side.to {
@@ -216,6 +216,16 @@ func (w *Wall) Solid(s *Site) sdf.Field {
 		}
 	}
 	return sdf.Difference(sdf.Union(solids...), holes...)
+}
+
+// Extents are the band about its line.
+func (w *Wall) Extents(*Site) []Extent {
+	return []Extent{{Key: "line", Points: w.Line, Wide: w.Thickness / 2}}
+}
+
+// TopOver is its top as it was built.
+func (w *Wall) TopOver(s *Site, plan []r2.Vec, _ r2.Vec) (height float64, ok bool) {
+	return w.From.Height + w.height(), w.Extents(s)[0].Meets(plan)
 }
 
 // Remedies of a wall.

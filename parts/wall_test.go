@@ -147,7 +147,7 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 	} {
 		w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
 		w.Openings = []WallOpening{{At: 20, Width: 4, Sill: c.sill, Head: c.head}}
-		s.Parts, s.notes, s.noted = []Part{w}, nil, nil
+		s = s.With([]Part{w})
 		require.Equal(t, c.fault, len(w.Check(s)) == 1, "%+v", c)
 		if c.fault {
 			continue
@@ -161,7 +161,7 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 	}
 	w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
 	w.Openings = []WallOpening{{At: 20, Width: 0.4, Head: 8}}
-	s.Parts, s.notes, s.noted = []Part{w}, nil, nil
+	s = s.With([]Part{w})
 	f := w.Solid(s)
 	require.Positive(t, f.Value(sdf.V(20.28, 0, w.From.Height+4)))
 	require.Negative(t, f.Value(sdf.V(20.32, 0, w.From.Height+4)))

@@ -2,7 +2,6 @@ package scenes
 
 import (
 	"slices"
-	"strings"
 )
 
 // Change is one value that a variant changes, as the scene's text has it.
@@ -40,15 +39,6 @@ func (s *Scene) writer(c override, v Variant) string {
 		}
 	}
 	return v.Name
-}
-
-// written is the text of a span, on one line.
-func (sp span) written() string {
-	if sp.src == nil {
-		return ""
-	}
-	end := min(max(sp.end, 0), len(sp.src.text))
-	return strings.Join(strings.Fields(sp.src.text[min(max(sp.start, 0), end):end]), " ")
 }
 
 // Text is the scene's own text, as it was read.

@@ -364,7 +364,7 @@ func (d *decoder) field(s slot, n *node, dst reflect.Value) {
 	field := n.fields[s.key.Word]
 	if field == nil {
 		if s.key.Required && !d.partial {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s lacks the key %s", s.owner.what, quote(s.path)), s.key.Word+" is "+wants(s.key), "")
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s lacks the key %s", s.owner.what, quote(s.path)), s.key.Word+" is "+allowedValues(s.key), "")
 		}
 		d.assume(s, n, dst)
 		return

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"socle/parts"
 )
@@ -27,11 +26,11 @@ type Difference struct {
 // with what only the first has at the end of each part, and of the whole.
 func Differences(a, b *Scene) []Difference {
 	var found differences
-	was := map[string]topic{}
-	for _, t := range a.topics() {
+	was := map[string]section{}
+	for _, t := range a.sections() {
 		was[t.path] = t
 	}
-	for _, t := range b.topics() {
+	for _, t := range b.sections() {
 		old, both := was[t.path]
 		delete(was, t.path)
 		if !both && t.part {
@@ -40,7 +39,7 @@ func Differences(a, b *Scene) []Difference {
 		}
 		found.below(t.path, t.keys, old.node, t.node)
 	}
-	for _, t := range a.topics() {
+	for _, t := range a.sections() {
 		if _, left := was[t.path]; !left {
 			continue
 		}
@@ -53,41 +52,41 @@ func Differences(a, b *Scene) []Difference {
 	return found
 }
 
-// topic is a part of a scene, one of its own tables, or its own single keys.
-type topic struct {
+// section is a part of a scene, one of its own tables, or its own single keys.
+type section struct {
 	path string
 	part bool
 	keys []parts.Key // nil for the levels, whose words are their own
 	node *node
 }
 
-// topics lists a scene's, in the order of its text; what stands elsewhere, as a
+// sections lists a scene's, in the order of its text; what stands elsewhere, as a
 // printer's file does, comes last.
-func (s *Scene) topics() []topic {
-	all := []topic{{keys: topKeys, node: s.root}}
+func (s *Scene) sections() []section {
+	all := []section{{keys: topKeys, node: s.root}}
 	for _, word := range s.root.words {
 		n, kind := s.root.fields[word], parts.KindOf(word)
 		switch {
 		case word == levelsWord:
-			all = append(all, topic{path: word, node: n})
+			all = append(all, section{path: word, node: n})
 		case ownKeys(word) != nil:
-			all = append(all, topic{path: word, keys: ownKeys(word), node: n})
+			all = append(all, section{path: word, keys: ownKeys(word), node: n})
 		case kind == nil:
 		case kind.Once:
-			all = append(all, topic{word, true, kind.Keys(), n})
+			all = append(all, section{word, true, kind.Keys(), n})
 		default:
 			for i, name := range namesOf(n, word) {
-				all = append(all, topic{word + "." + name, true, kind.Keys(), n.items[i]})
+				all = append(all, section{word + "." + name, true, kind.Keys(), n.items[i]})
 			}
 		}
 	}
-	elsewhere := func(t topic) int {
+	elsewhere := func(t section) int {
 		if t.node.at.src == s.src {
 			return 0
 		}
 		return 1
 	}
-	slices.SortStableFunc(all[1:], func(x, y topic) int {
+	slices.SortStableFunc(all[1:], func(x, y section) int {
 		return cmp.Or(cmp.Compare(elsewhere(x), elsewhere(y)), cmp.Compare(x.node.at.start, y.node.at.start))
 	})
 	return all
@@ -114,7 +113,7 @@ func (found *differences) below(path string, keys []parts.Key, was, now *node) {
 		if keys != nil {
 			i := slices.IndexFunc(keys, func(k parts.Key) bool { return k.Word == word })
 			if i < 0 {
-				continue // of the root: a topic of its own
+				continue // of the root: a section of its own
 			}
 			key = keys[i]
 		}
@@ -127,14 +126,6 @@ func (found *differences) below(path string, keys []parts.Key, was, now *node) {
 		}
 		found.at(full, key, was.field(word), now.field(word))
 	}
-}
-
-// field gives what a table has under a word; nil of nothing is nothing.
-func (n *node) field(word string) *node {
-	if n == nil || n.shape != table {
-		return nil
-	}
-	return n.fields[word]
 }
 
 // at compares one value, either of which may be nil.
@@ -157,26 +148,18 @@ func (found *differences) at(path string, key parts.Key, was, now *node) {
 		}
 		return
 	}
-	if was == nil || now == nil || !was.same(now, key.Type) {
+	if was == nil || now == nil || !sameValue(was, now, key.Type) {
 		*found = append(*found, Difference{Path: path, Was: was.shown(), Now: now.shown()})
 	}
 }
 
-// length is how many values a list has; nothing has none.
-func (n *node) length() int {
-	if n == nil || n.shape != list {
-		return 0
-	}
-	return len(n.items)
-}
-
-// same says whether two values of a key's type are the same value.
-func (n *node) same(other *node, t parts.Type) bool {
+// sameValue says whether two values of a key's type are the same value.
+func sameValue(n, other *node, t parts.Type) bool {
 	if n.shape != other.shape {
 		return false
 	}
 	if n.shape == list {
-		return slices.EqualFunc(n.items, other.items, func(x, y *node) bool { return x.same(y, t) })
+		return slices.EqualFunc(n.items, other.items, func(x, y *node) bool { return sameValue(x, y, t) })
 	}
 	if x, ok := n.number(); ok {
 		if y, ok := other.number(); ok {
@@ -201,28 +184,4 @@ func sameQuantity(x, y string) bool {
 	v, _, err := quantity(x)
 	w, _, otherErr := quantity(y)
 	return err == nil && otherErr == nil && math.Abs(v-w) <= play*math.Abs(v)
-}
-
-// shown is a value as it is written, on one line; a table under a header of its own is
-// put in braces. Nothing is "".
-func (n *node) shown() string {
-	if n == nil || n.at.src == nil {
-		return ""
-	}
-	text := n.at.written()
-	switch {
-	case n.shape == scalar, strings.HasPrefix(text, "{"), strings.HasPrefix(text, "["):
-		return text
-	case n.shape == list:
-		var all []string
-		for _, item := range n.items {
-			all = append(all, item.shown())
-		}
-		return "[" + strings.Join(all, ", ") + "]"
-	}
-	var all []string
-	for _, word := range n.words {
-		all = append(all, word+" = "+n.fields[word].shown())
-	}
-	return "{ " + strings.Join(all, ", ") + " }"
 }

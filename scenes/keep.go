@@ -90,7 +90,7 @@ func (s *Scene) addition(text []byte, name, extends string, sets []string) strin
 		fmt.Fprintf(&b, "%s = \"%s\"%s", extendsWord, extends, newline)
 	}
 	var changes []string
-	for _, o := range lastOnes(readSets(sets, &Faults{})) {
+	for _, o := range lastOnes(readSets(sets, nil, &Faults{})) {
 		changes = append(changes, fmt.Sprintf("\"%s\" = %s", o.path, s.literal(o)))
 	}
 	fmt.Fprintf(&b, "%s = { %s }%s", setWord, strings.Join(changes, ", "), newline)

@@ -16,6 +16,9 @@ const maxLevels = 1000
 // levelWord is what a level is called: it must not look like a height.
 const levelWord = `[A-Za-z][A-Za-z0-9_-]{0,63}`
 
+// plainPattern is a plain number, as the schema has it too.
+const plainPattern = `(\d*\.?\d+([eE][+-]?\d+)?|\d+\.)`
+
 // relativeForms says how a height is told from a level.
 const relativeForms = `"yard + 1 m" or "yard - 2.5"`
 
@@ -35,7 +38,7 @@ type levels struct {
 	nodes  map[string]*node
 	state  map[string]progress
 	faulty map[string]bool // those whose height could not be read
-	way    []string        // those under way, each told from the next
+	open   []string        // those under way, each given by the next
 }
 
 func (d *decoder) decodeLevels(root *node) {
@@ -72,14 +75,14 @@ func (d *decoder) height(word string) (mm float64, ok bool) {
 	l := &d.levels
 	switch l.state[word] {
 	case underWay:
-		d.roundabout(l.way[slices.Index(l.way, word):])
+		d.roundabout(l.open[slices.Index(l.open, word):])
 		return 0, false
 	case untouched:
 		l.state[word] = underWay
-		l.way = append(l.way, word)
+		l.open = append(l.open, word)
 		s := slot{owner: &owner{what: "[" + levelsWord + "]"}, key: parts.Key{Word: word, Type: parts.LevelRef}, path: word}
 		v, ok := d.level(s, l.nodes[word])
-		l.way = l.way[:len(l.way)-1]
+		l.open = l.open[:len(l.open)-1]
 		l.state[word] = done
 		l.faulty[word] = !ok
 		d.site.Levels[word] = v.Height // a level with a fault is still a level by name

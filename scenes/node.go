@@ -1,5 +1,7 @@
 package scenes
 
+import "strings"
+
 // shape says which of the three sorts of value a node is.
 type shape int
 
@@ -15,7 +17,7 @@ type node struct {
 	key, at span
 	shape   shape
 
-	scalar any    // string, bool, int64, float64, or a date or time of the TOML library
+	scalar any    // string, bool, int64, float64 or a date
 	bare   string // of a --set value written without quotes: its text
 
 	items  []*node // of a list
@@ -23,7 +25,18 @@ type node struct {
 
 	words  []string // keys of a table, in the order of the text
 	fields map[string]*node
+	opened opening
 }
+
+// opening says how the text opens a table, and with that what may still be added to it.
+type opening int
+
+const (
+	closed   opening = iota // by braces, or no table: nothing
+	byItself                // by a header of its own, or as the whole text
+	byHeader                // by a longer header: it may get its own
+	byDots                  // by keys with dots: more of those
+)
 
 func newTable(key, at span) *node {
 	return &node{key: key, at: at, shape: table, fields: map[string]*node{}}
@@ -78,4 +91,67 @@ func (n *node) describe() string {
 		return "the number " + number(v)
 	}
 	return "a date or a time"
+}
+
+// text gives a value that is text; a --set value needs no quotes.
+func (n *node) text() (string, bool) {
+	if n == nil || n.shape != scalar {
+		return "", false
+	}
+	if n.bare != "" {
+		return n.bare, true
+	}
+	s, ok := n.scalar.(string)
+	return s, ok
+}
+
+// number gives a value that is a number.
+func (n *node) number() (float64, bool) {
+	switch v := n.scalar.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, true
+	}
+	return 0, false
+}
+
+// field gives what a table has under a word; nil of nothing is nothing.
+func (n *node) field(word string) *node {
+	if n == nil || n.shape != table {
+		return nil
+	}
+	return n.fields[word]
+}
+
+// length is how many values a list has; nothing has none.
+func (n *node) length() int {
+	if n == nil || n.shape != list {
+		return 0
+	}
+	return len(n.items)
+}
+
+// shown is a value as it is written, on one line; a table under a header of its own is
+// put in braces. Nothing is "".
+func (n *node) shown() string {
+	if n == nil || n.at.src == nil {
+		return ""
+	}
+	text := n.at.written()
+	switch {
+	case n.shape == scalar, strings.HasPrefix(text, "{"), strings.HasPrefix(text, "["):
+		return text
+	case n.shape == list:
+		var all []string
+		for _, item := range n.items {
+			all = append(all, item.shown())
+		}
+		return "[" + strings.Join(all, ", ") + "]"
+	}
+	var all []string
+	for _, word := range n.words {
+		all = append(all, word+" = "+n.fields[word].shown())
+	}
+	return "{ " + strings.Join(all, ", ") + " }"
 }

@@ -1,9 +1,7 @@
 package scenes
 
 import (
-	"errors"
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,15 +19,16 @@ type override struct {
 // maxSets is the most --set texts, and changes in one variant.
 const maxSets = 200
 
-// bareWord is a --set value that counts as text though it is not in quotes.
-var bareWord = regexp.MustCompile(`^[\pL\d+.-][\pL\d ./+_'-]*$`)
-
 // readSets reads the --set texts: path=value. The value is written as in a scene,
-// but text without blanks at its ends needs no quotes.
-func readSets(sets []string, faults *Faults) []override {
-	lines := make([]string, len(sets))
-	for i, set := range sets {
-		lines[i] = strings.NewReplacer("\n", " ", "\r", " ").Replace(set)
+// but text without blanks at its ends needs no quotes. Moves come after the texts, as
+// the values that they are.
+func readSets(sets []string, moves []parts.Move, faults *Faults) []override {
+	lines := make([]string, 0, len(sets)+len(moves))
+	for _, set := range sets {
+		lines = append(lines, strings.NewReplacer("\n", " ", "\r", " ").Replace(set))
+	}
+	for _, m := range moves {
+		lines = append(lines, MoveText(m))
 	}
 	src := newSource("--set", strings.Join(lines, "\n"), 1)
 	var all []override
@@ -39,6 +38,11 @@ func readSets(sets []string, faults *Faults) []override {
 		if i == maxSets {
 			faults.add(whole.fault(fmt.Sprintf("more than %d --set", maxSets)))
 			break
+		}
+		if i >= len(sets) {
+			w := &moveWriter{src: src, start: start}
+			all = append(all, w.move(moves[i-len(sets)]))
+			continue
 		}
 		path, text, ok := strings.Cut(line, "=")
 		if !ok {
@@ -70,42 +74,6 @@ func readSets(sets []string, faults *Faults) []override {
 func trim(text string, at int) (string, int) {
 	left := strings.TrimLeft(text, " \t")
 	return strings.TrimRight(left, " \t"), at + len(text) - len(left)
-}
-
-// parseValue reads the value of a --set that starts at an offset of src.
-func parseValue(src *source, text string, at int) (*node, error) {
-	whole := span{src, at, at + len(text)}
-	if text == "" {
-		f := whole.fault("no value after the =")
-		return nil, f
-	}
-	const key = "v="
-	root, err := parse(src, key+text, at-len(key))
-	bare := bareWord.MatchString(text)
-	switch {
-	case err == nil && len(root.words) == 1 && root.fields["v"] != nil:
-		v := root.fields["v"]
-		if v.shape == scalar && bare {
-			v.bare = text
-		}
-		return v, nil
-	case bare:
-		return &node{at: whole, scalar: text, bare: text}, nil
-	}
-	f := whole.fault("this is not a value")
-	f.Allowed = `a number, text, true, false, a list as [1, 2] or a table as { rect = [0, 0, 40, 30] }`
-	return nil, f
-}
-
-// faultOf gives the fault inside an error of parse.
-func faultOf(err error) Fault {
-	var syntax syntaxFault
-	if errors.As(err, &syntax) {
-		return syntax.Fault
-	}
-	var f Fault
-	errors.As(err, &f)
-	return f
 }
 
 // apply puts overrides into a tree, each as a copy, since others may reach into it.
@@ -244,7 +212,7 @@ func target(root *node, path string) ([]step, *misfit) {
 		if len(rest) == 0 {
 			return nil, partial(namesOf(n, first))
 		}
-		i := slices.IndexFunc(n.items, func(item *node) bool { return item.given() == rest[0] })
+		i := slices.IndexFunc(n.items, func(item *node) bool { return givenName(item) == rest[0] })
 		if i < 0 {
 			names := namesOf(n, first)
 			if i = slices.Index(names, rest[0]); i < 0 {
@@ -295,7 +263,7 @@ func below(steps []step, rest []string, keys []parts.Key, root *node,
 			return steps, nil
 		}
 		if len(k.Sub) == 0 || k.Type == parts.Tables && !indexed {
-			return nil, &misfit{text: fmt.Sprintf("%s has no keys below it", word), allowed: wants(k)}
+			return nil, &misfit{text: fmt.Sprintf("%s has no keys below it", word), allowed: allowedValues(k)}
 		}
 		keys, within = k.Sub, "the keys of "+word
 	}
@@ -341,19 +309,15 @@ func namesOf(n *node, kind string) []string {
 	names := make([]string, len(n.items))
 	for i, item := range n.items {
 		names[i] = fmt.Sprintf("%s-%d", kind, i+1)
-		if given := item.given(); given != "" {
+		if given := givenName(item); given != "" {
 			names[i] = given
 		}
 	}
 	return names
 }
 
-// given is the name that a part is given where it is written, "" for none.
-func (n *node) given() string {
-	if field := n.fields[nameWord]; field != nil {
-		if name, ok := field.text(); ok {
-			return name
-		}
-	}
-	return ""
+// givenName is the name that a part is given where it is written, "" for none.
+func givenName(n *node) string {
+	name, _ := n.field(nameWord).text()
+	return name
 }

@@ -11,7 +11,7 @@ import (
 )
 
 // TestPrinter reads printers, with what they usually have where the scene does
-// not say: references.md's rows of layer height, pixel and line.
+// not say: references.md section 7.
 func TestPrinter(t *testing.T) {
 	size := func(word string, mm float64, given bool) parts.PrinterSize {
 		return parts.PrinterSize{Word: word, Size: mm, Given: given}

@@ -7,6 +7,9 @@ import (
 	"socle/parts"
 )
 
+// maxLength is the most of any length on the print, in mm, whatever its key.
+const maxLength = 10_000
+
 // bounds gives the inclusive range of a key's resolved values: its own, or the
 // one that all keys of its type have.
 func bounds(k parts.Key) (lo, hi float64) {

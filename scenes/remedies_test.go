@@ -30,7 +30,7 @@ func TestRemediesAreSets(t *testing.T) {
 					for _, try := range r.Tries {
 						var sets []string
 						for _, m := range try {
-							sets = append(sets, m.Set())
+							sets = append(sets, MoveText(m))
 						}
 						key := strings.Join(sets, " ")
 						if taken[key] {
@@ -38,9 +38,9 @@ func TestRemediesAreSets(t *testing.T) {
 						}
 						taken[key] = true
 						faults := &Faults{}
-						apply(s.root.clone(), readSets(sets, faults), faults)
+						apply(s.root.clone(), readSets(nil, try, faults), faults)
 						require.Empty(t, faults.List, key)
-						if _, err := s.With(sets); err != nil {
+						if _, err := s.With(nil, try...); err != nil {
 							var f *Faults
 							require.True(t, errors.As(err, &f), key)
 							refused++

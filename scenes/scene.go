@@ -19,9 +19,6 @@ import (
 	"socle/parts"
 )
 
-// MaxSize is the most bytes of a scene file.
-const MaxSize = 4 << 20
-
 // Scene is a scene that has been read, with the places of its values.
 type Scene struct {
 	Site     *parts.Site
@@ -82,7 +79,7 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 	}
 	faults := &Faults{}
 	s := &Scene{src: newText(name, text, 0), sets: slices.Clone(sets)}
-	overrides := readSets(sets, faults)
+	overrides := readSets(sets, nil, faults)
 	root, partial := parseAll(s.src, faults)
 	if r.printer != nil {
 		partial = !r.printer.replace(root, faults) || partial
@@ -121,9 +118,7 @@ func (s *Scene) rules(d *decoder) {
 		if d.bad || d.partial || slices.ContainsFunc(s.placed, func(p *placed) bool { return p.bad && p.kind.Once }) {
 			return // what every part stands on is in doubt
 		}
-		part := *site
-		part.Parts = sound
-		site = &part
+		site = site.With(sound)
 	}
 	for _, f := range check(site) {
 		if f.Part == "" && site != s.Site {

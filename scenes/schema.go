@@ -11,7 +11,6 @@ import (
 // Forms of numbers and full-size lengths, as the schema has them; they agree with
 // quantity. measurePattern is a length without a sign.
 const (
-	plainPattern   = `(\d*\.?\d+([eE][+-]?\d+)?|\d+\.)`
 	measurePattern = `(\d+\s+\d+/\d+|\d+/\d+|` + plainPattern + `)\s*` +
 		`((mm|cm|m|in|ft)|ft\s*(\d+\s+\d+/\d+|\d+/\d+|\d*\.?\d+|\d+\.)\s*in)`
 	lengthPattern = `^\s*[+-]?` + measurePattern + `\s*$`

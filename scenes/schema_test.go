@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/BurntSushi/toml"
+	"github.com/pelletier/go-toml/v2"
 	"github.com/santhosh-tekuri/jsonschema/v6"
 	"github.com/stretchr/testify/require"
 
@@ -29,7 +29,7 @@ func compiled(t *testing.T) *jsonschema.Schema {
 func asJSON(t *testing.T, text string) any {
 	t.Helper()
 	var values map[string]any
-	_, err := toml.Decode(text, &values)
+	err := toml.Unmarshal([]byte(text), &values)
 	require.NoError(t, err)
 	encoded, err := json.Marshal(values)
 	require.NoError(t, err)

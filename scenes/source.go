@@ -106,3 +106,12 @@ func characters(line string, n int) string {
 	}
 	return line[at:]
 }
+
+// written is the text of a span, on one line.
+func (sp span) written() string {
+	if sp.src == nil {
+		return ""
+	}
+	end := min(max(sp.end, 0), len(sp.src.text))
+	return strings.Join(strings.Fields(sp.src.text[min(max(sp.start, 0), end):end]), " ")
+}

@@ -93,7 +93,7 @@ func readAxis(arg string) (a axis, err error) {
 		case len(ends) > 1 && len(values) > 1:
 			return a, fmt.Errorf("%s among other values: allowed: values with ; between them, or one FROM:TO:COUNT", quote(value))
 		case len(ends) == 3:
-			a.values, err = spread(ends[0], ends[1], ends[2])
+			a.values, err = evenValues(ends[0], ends[1], ends[2])
 			return a, err
 		case len(ends) > 1:
 			return a, fmt.Errorf("%s is not FROM:TO:COUNT: allowed: %s", quote(value), spreadForms)

@@ -49,7 +49,7 @@ func TestSpreadIsEven(t *testing.T) {
 		scale := math.Pow10(places)
 		from, to := float64(ends[0])/scale, float64(ends[1])/scale
 		text := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-		values, err := spread(text(from), text(to), strconv.Itoa(count))
+		values, err := evenValues(text(from), text(to), strconv.Itoa(count))
 		require.NoError(t, err)
 		require.Len(t, values, count)
 		require.Equal(t, []string{text(from), text(to)}, []string{values[0], values[count-1]}, "the ends as they are")

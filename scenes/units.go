@@ -26,9 +26,6 @@ var unitWords = map[string]string{
 	"inch": "in", "inches": "in", "foot": "ft", "feet": "ft", "\"": "in", "''": "in", "'": "ft",
 }
 
-// maxLength is the most of any length on the print, in mm, whatever its key.
-const maxLength = 10_000
-
 var amount = regexp.MustCompile(`^([+-]?)(?:(\d+)\s+(\d+)/(\d+)|(\d+)/(\d+)|(\d*\.?\d+(?:[eE][+-]?\d+)?|\d+\.))\s*([^\d\s./+-][^\d\s]*)\s*`)
 
 // comma is the start of a number with a comma before its decimals.
@@ -60,13 +57,12 @@ func quantity(text string) (mm float64, near string, err error) {
 		}
 		u, ok := unitOf(m[8])
 		if !ok {
-			if w, known := unitWords[strings.ToLower(m[8])]; known {
-				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + w
-			} else if w, known := unitOf(strings.ToLower(m[8])); known {
-				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + w.word
+			meant := unitWords[strings.ToLower(m[8])]
+			if u, ok := unitOf(strings.ToLower(m[8])); ok {
+				meant = u.word
 			}
-			if i > 0 {
-				near = ""
+			if meant != "" && len(m[0]) == len(rest) && i == 0 {
+				near = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(rest), m[8])) + " " + meant
 			}
 			return 0, near, fmt.Errorf("has an unknown unit %s", quote(m[8]))
 		}

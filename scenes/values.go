@@ -34,29 +34,6 @@ var compass = map[string]float64{
 	"west": 180, "south-west": 225, "south": 270, "south-east": 315,
 }
 
-// text gives a value that is text; a --set value needs no quotes.
-func (n *node) text() (string, bool) {
-	if n.shape != scalar {
-		return "", false
-	}
-	if n.bare != "" {
-		return n.bare, true
-	}
-	s, ok := n.scalar.(string)
-	return s, ok
-}
-
-// number gives a value that is a number.
-func (n *node) number() (float64, bool) {
-	switch v := n.scalar.(type) {
-	case int64:
-		return float64(v), true
-	case float64:
-		return v, true
-	}
-	return 0, false
-}
-
 // defaultNode gives the value of a key's default, placed where it is left out.
 func defaultNode(k parts.Key, at span) *node {
 	one := func(text string) *node {
@@ -87,7 +64,7 @@ func defaultNode(k parts.Key, at span) *node {
 
 // wrongType records that a value is of the wrong type.
 func (d *decoder) wrongType(s slot, n *node) bool {
-	d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be %s", s, n.describe()), wants(s.key), "")
+	d.wrong(s.owner, n.at, fmt.Sprintf("%s cannot be %s", s, n.describe()), allowedValues(s.key), "")
 	return false
 }
 
@@ -115,7 +92,7 @@ func (d *decoder) value(s slot, n *node, dst reflect.Value) bool {
 			return d.wrongType(s, n)
 		}
 		if v < 0 {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s is %d", s, v), wants(s.key), "")
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s is %d", s, v), allowedValues(s.key), "")
 			return false
 		}
 		dst.SetUint(uint64(v))
@@ -189,7 +166,7 @@ func (d *decoder) plainNumber(s slot, n *node) (float64, bool) {
 	v, ok := n.number()
 	if !ok || n.shape != scalar {
 		if text, isText := n.text(); isText && measured.MatchString(text) {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s takes no unit: %s", s, quote(text)), wants(s.key), "")
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s takes no unit: %s", s, quote(text)), allowedValues(s.key), "")
 			return 0, false
 		}
 		return 0, d.wrongType(s, n)
@@ -199,7 +176,7 @@ func (d *decoder) plainNumber(s slot, n *node) (float64, bool) {
 
 func (d *decoder) finite(s slot, n *node, v float64) bool {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is not a finite number", s), wants(s.key), "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s is not a finite number", s), allowedValues(s.key), "")
 		return false
 	}
 	return true
@@ -237,7 +214,7 @@ func (d *decoder) onPrint(mm float64, vertical bool) (float64, bool) {
 // full reads a full-size length and gives metres.
 func (d *decoder) full(s slot, n *node) (float64, bool) {
 	if v, ok := n.number(); ok {
-		near, allowed := "", wants(s.key)
+		near, allowed := "", allowedValues(s.key)
 		if lo, hi := bounds(s.key); v >= lo && v <= hi {
 			near = number(v) + " m"
 		} else if s.key.Min != nil {
@@ -252,7 +229,7 @@ func (d *decoder) full(s slot, n *node) (float64, bool) {
 	}
 	mm, near, err := quantity(text)
 	if err != nil {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), wants(s.key), near)
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s %v", s, quote(text), err), allowedValues(s.key), near)
 		return 0, false
 	}
 	return mm / 1000, true
@@ -269,7 +246,7 @@ func (d *decoder) facing(s slot, n *node) (float64, bool) {
 		if measured.MatchString(text) {
 			return d.plainNumber(s, n)
 		}
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s is no direction", s, quote(text)), wants(s.key), nearest(text, words))
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s: %s is no direction", s, quote(text)), allowedValues(s.key), nearest(text, words))
 		return 0, false
 	}
 	return compass[text], true
@@ -290,7 +267,7 @@ func (d *decoder) reals(s slot, n *node, dst reflect.Value) bool {
 	}
 	pair := s.key.Type == parts.Size || s.key.Type == parts.Bed
 	if pair && len(n.items) != 2 {
-		d.wrong(s.owner, n.at, fmt.Sprintf("%s is two values, not %d", s, len(n.items)), wants(s.key), "")
+		d.wrong(s.owner, n.at, fmt.Sprintf("%s is two values, not %d", s, len(n.items)), allowedValues(s.key), "")
 		return false
 	}
 	values, right := make([]float64, len(n.items)), true
@@ -331,7 +308,7 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 	switch s.key.Type {
 	case parts.Text:
 		if most := textLimit(s.key); len([]rune(text)) > most {
-			d.wrong(s.owner, n.at, fmt.Sprintf("%s is longer than %d characters", s, most), wants(s.key), "")
+			d.wrong(s.owner, n.at, fmt.Sprintf("%s is longer than %d characters", s, most), allowedValues(s.key), "")
 			return "", false
 		}
 		if text != printable(text) {
@@ -341,7 +318,7 @@ func (d *decoder) word(s slot, n *node) (string, bool) {
 	case parts.Name:
 		if why, allowed, near := nameFault(text); why != "" {
 			if allowed == nameAllowed {
-				allowed = wants(s.key)
+				allowed = allowedValues(s.key)
 			}
 			d.wrong(s.owner, n.at, why, allowed, near)
 			return "", false

@@ -2,6 +2,8 @@ package scenes
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"socle/parts"
 )
@@ -14,7 +16,7 @@ type Variant struct {
 	own       []override // as they are written in it
 	changes   []override // with the inherited ones, in the order that they apply
 	extendsAt span
-	told      int // of its changes, those that do not fit too
+	count     int // of its changes, those that do not fit too
 }
 
 // maxVariants is the most variants of one scene.
@@ -73,4 +75,42 @@ func (s *Scene) changed(overrides []override, faults *Faults) *Scene {
 		changed.Site.Title = s.Site.Title
 	}
 	return changed
+}
+
+// With gives the scene, or a variant of it, with more values in place of others:
+// sets are --set texts, path=value, and moves are values that a part would have; they
+// go over all that it has, in this order. What it gives has no variants; without either
+// it is the scene itself. The error is a *Faults, which points into the texts: a move
+// has its MoveText.
+func (s *Scene) With(sets []string, moves ...parts.Move) (*Scene, error) {
+	if len(sets)+len(moves) == 0 {
+		return s, nil
+	}
+	faults := &Faults{}
+	overrides := readSets(sets, moves, faults)
+	changed := s.changed(overrides, faults)
+	if err := faults.found(); err != nil {
+		return nil, err
+	}
+	changed.sets = slices.Concat(s.sets, sets)
+	for _, m := range moves {
+		changed.sets = append(changed.sets, MoveText(m))
+	}
+	return changed, nil
+}
+
+// Described says which of the scene's shapes this is, for a heading: "as it is",
+// "high-water", "high-water, crater.hit.depth=5".
+func (s *Scene) Described() string {
+	var all []string
+	if s.variant != "" {
+		all = append(all, s.variant)
+	}
+	for _, set := range s.sets {
+		all = append(all, strings.Join(strings.Fields(set), " "))
+	}
+	if len(all) == 0 {
+		return "as it is"
+	}
+	return strings.Join(all, ", ")
 }

@@ -10,8 +10,8 @@ import (
 // over from the one that it extends, wherever that stands in the text.
 type variants struct {
 	*decoder
-	all  []variantRead
-	told map[string][]Fault // by the name of a variant: what its check found
+	all   []variantRead
+	found map[string][]Fault // by the name of a variant: what its check found
 }
 
 // variantRead is a variant under way.
@@ -47,7 +47,7 @@ func (s *Scene) readVariants(faults *Faults, partial bool) {
 		d.wrong(nil, n.items[maxVariants].at, fmt.Sprintf("more than %d variants", maxVariants), "", "")
 		return
 	}
-	r := &variants{decoder: d, told: map[string][]Fault{}}
+	r := &variants{decoder: d, found: map[string][]Fault{}}
 	for _, item := range n.items {
 		r.read(item)
 	}
@@ -226,18 +226,18 @@ func within(path, above string) bool {
 // check holds a variant to the rules of a scene. What the one that it extends was
 // told is not told again.
 func (r *variants) check(v *variantRead) {
-	if _, already := r.told[v.Name]; already {
+	if _, already := r.found[v.Name]; already {
 		return
 	}
 	var inherited []Fault
 	if v.Extends != "" {
 		first := r.find(v.Extends)
 		r.check(first)
-		inherited = r.told[first.Name]
+		inherited = r.found[first.Name]
 	}
 	found := &Faults{}
 	r.scene.vary(v.Variant, found)
-	r.told[v.Name] = append([]Fault{}, found.List...)
+	r.found[v.Name] = append([]Fault{}, found.List...)
 	r.faults.More += found.More
 	for _, f := range found.List {
 		if !slices.Contains(inherited, f) {
@@ -262,7 +262,7 @@ func (r *variants) changes(tree *node, v *Variant, n *node, path string) bool {
 			}
 			continue
 		}
-		if v.told++; v.told > maxSets {
+		if v.count++; v.count > maxSets {
 			r.wrong(nil, field.key, fmt.Sprintf("more than %d changes in one variant", maxSets), "", "")
 			return false
 		}

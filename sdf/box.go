@@ -126,3 +126,8 @@ func (f *boxFace) Tightness() float64                    { return 1 }
 func (f *boxFace) Prune(Ball) Field                      { return f }
 func (f *boxFace) Cost() int                             { return 1 }
 func (f *boxFace) Plane() (n r3.Vec, d float64, ok bool) { return f.normal(), f.h + f.r, true }
+
+// BoxEased is the box between two corners with its edges rounded to a radius, mm.
+func BoxEased(lo, hi r3.Vec, radius float64) Field {
+	return Place(Box(r3.Sub(hi, lo), radius), At(V((lo.X+hi.X)/2, (lo.Y+hi.Y)/2, (lo.Z+hi.Z)/2)))
+}

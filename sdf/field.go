@@ -20,13 +20,11 @@
 //
 // # Constructors
 //
-// Solids: Sphere, Ellipsoid, Box, BoxBetween, Cylinder, Cone, Capsule, Torus, Prism,
-// Revolve, Convex, HalfSpace, Nothing.
-// Outlines in the plan, a Shape each: Circle, EllipseShape, Rectangle, Hexagon,
-// Stadium, Polygon, turned and moved by Moved; raised by Extrude, and by Frustum with
-// leaning sides.
-// Joined: Union, Intersection, Difference, Complement, SmoothUnion,
-// SmoothIntersection, SmoothDifference; changed: Place, Offset, Shell, Displace.
+// Solids: Sphere, Box, BoxBetween, Cylinder, Cone, Capsule, Torus, Prism, Revolve,
+// HalfSpace, Nothing.
+// Outlines in the plan, a Shape each: Circle, EllipseShape, Rectangle, Stadium,
+// Polygon, turned and moved by Moved; raised by Extrude.
+// Joined: Union, Intersection, Difference, Complement; changed: Place, Offset, Displace.
 package sdf
 
 import (
@@ -79,9 +77,6 @@ func BoxBall(b r3.Box) Ball {
 	c := r3.Scale(0.5, r3.Add(b.Min, b.Max))
 	return Ball{C: c, R: r3.Norm(r3.Sub(b.Max, c))}
 }
-
-// PruneBox simplifies f for a box: the same bits everywhere inside it.
-func PruneBox(f Field, b r3.Box) Field { return f.Prune(BoxBall(b)) }
 
 // slack widens every pruning decision by more than the rounding error of the
 // values it compares (scenes are well under 10 m, so a value's error is well

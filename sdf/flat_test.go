@@ -13,11 +13,7 @@ import (
 // field says so, with the face's own normal and offset. These are what spare the
 // mesher its work, so that they happen is tested, not only that they are right.
 func TestFlatFeaturesPruneToPlanes(t *testing.T) {
-	normals, offsets := rubble()
 	up, down := V(0, 0, 1), V(0, 0, -1)
-	slope := r3.Unit(V(4, 0, 1)) // an inset of 1 over a height of 4
-	chamfer := r3.Unit(V(1, 0, -1))
-	square := Frustum(Rectangle(25, 25, 0), 4, 1, 0.5)
 	for _, c := range []struct {
 		name string
 		f    Field
@@ -35,14 +31,8 @@ func TestFlatFeaturesPruneToPlanes(t *testing.T) {
 		{"side of a prism", Prism(bracket(), 0, 9), V(4, 14, 4), V(1, 0, 0), 4},
 		{"side of a rounded rectangle", Extrude(Rectangle(40, 18, 3), 0, 9), V(-4, 9, 4), V(0, 1, 0), 9},
 		{"side of a stadium", Extrude(Stadium(60, 25), 0, 9), V(-4, -12.5, 4), V(0, -1, 0), 12.5},
-		{"flat of a hexagon", Extrude(Hexagon(30), 0, 9), V(-15, 2, 4), V(-1, 0, 0), 15},
 		{"side of a moved square", Extrude(Moved(Rectangle(20, 20, 0), r2.Vec{X: 5, Y: 1}, 45), 0, 9),
 			r3.Add(V(5, 1, 4), r3.Scale(10, unit(V(1, 1, 0), up))), unit(V(1, 1, 0), up), 10 + 6/math.Sqrt2},
-		{"top of a plinth", square, V(3, 2, 4), up, 4},
-		{"foot of a plinth", square, V(3, 2, 0), down, 0},
-		{"side of a plinth", square, V(12, 2, 2), slope, 12.5 * slope.X},
-		{"chamfer of a plinth", square, V(12.25, 2, 0.25), chamfer, 12 * chamfer.X},
-		{"face of a block", Convex(normals, offsets), V(0.5, 0.5, 3), up, 3},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			require.InDelta(t, 0, c.f.Value(c.at), 1e-9, "the point is on the face")
@@ -63,13 +53,12 @@ func TestCurvedFeaturesAreNoPlanes(t *testing.T) {
 		f  Field
 		at r3.Vec
 	}{
-		"side of a cylinder":  {Cylinder(8, 12, 0), V(8, 0, 6)},
-		"edge of a cylinder":  {Cylinder(8, 12, 0), V(8, 0, 12)},
-		"side of a cone":      {Cone(9, 4, 14), V(6.5, 0, 7)},
-		"end of a stadium":    {Extrude(Stadium(60, 25), 0, 9), V(30, 0, 4)},
-		"corner of a hexagon": {Extrude(Hexagon(30), 0, 9), V(0, 17.32, 4)},
-		"edge of a plinth":    {Frustum(Rectangle(25, 25, 0), 4, 1, 0), V(11.5, 0, 4)},
-		"oval plinth":         {Frustum(EllipseShape(30, 17.5), 4, 1, 0), V(29.5, 0, 2)},
+		"side of a cylinder": {Cylinder(8, 12, 0), V(8, 0, 6)},
+		"edge of a cylinder": {Cylinder(8, 12, 0), V(8, 0, 12)},
+		"side of a cone":     {Cone(9, 4, 14), V(6.5, 0, 7)},
+		"end of a stadium":   {Extrude(Stadium(60, 25), 0, 9), V(30, 0, 4)},
+		"corner of a star":   {Extrude(Polygon(star(7, 20, 9)), 0, 9), V(20, 0, 4)},
+		"side of an oval":    {Extrude(EllipseShape(30, 17.5), 0, 9), V(30, 0, 4)},
 	} {
 		if pl, is := c.f.Prune(Ball{C: c.at, R: 0.05}).(Planar); is {
 			_, _, ok := pl.Plane()
@@ -80,15 +69,12 @@ func TestCurvedFeaturesAreNoPlanes(t *testing.T) {
 
 // TestPrimitivesDoNotAllocate: a value or a gradient costs no memory.
 func TestPrimitivesDoNotAllocate(t *testing.T) {
-	normals, offsets := rubble()
 	p := V(3, 4, 5)
 	for name, f := range map[string]Field{
-		"ellipsoid": Ellipsoid(V(12, 5, 3)),
-		"capsule":   Capsule(V(-3, 2, 1), V(8, 5, 11), 2.5),
-		"vase":      Revolve(vase()),
-		"star":      Prism(star(60, 30, 27), 0, 5),
-		"plinth":    Frustum(Moved(EllipseShape(30, 17.5), r2.Vec{X: 1}, 20), 4, 1, 0.5),
-		"block":     Convex(normals, offsets),
+		"capsule":    Capsule(V(-3, 2, 1), V(8, 5, 11), 2.5),
+		"vase":       Revolve(vase()),
+		"star":       Prism(star(60, 30, 27), 0, 5),
+		"moved oval": Extrude(Moved(EllipseShape(30, 17.5), r2.Vec{X: 1}, 20), 0, 4),
 	} {
 		require.Zero(t, testing.AllocsPerRun(100, func() {
 			f.Value(p)

@@ -10,8 +10,7 @@ import (
 // heap is many small parts of several kinds, strewn and turned, enough for a tree.
 func heap(n int) []Field {
 	r := rand.New(rand.NewPCG(1, 2))
-	normals, offsets := rubble()
-	kinds := []Field{Box(V(4, 3, 2), 0.2), Sphere(2), Cylinder(1.5, 4, 0), Convex(normals, offsets), Frustum(Hexagon(5), 2, 0.5, 0.2)}
+	kinds := []Field{Box(V(4, 3, 2), 0.2), Sphere(2), Cylinder(1.5, 4, 0), Prism(star(3, 3, 2), 0, 2), Cone(2.5, 2, 2)}
 	parts := make([]Field, n)
 	for i := range parts {
 		axis := V(r.NormFloat64(), r.NormFloat64(), r.NormFloat64())
@@ -32,6 +31,6 @@ func TestJoinedFieldsKeepThePromise(t *testing.T) {
 	checkField(t, Union(heap(60)...), "many parts")
 	checkField(t, Intersection(slab, Place(Sphere(30), At(V(10, 5, 0)))), "intersection")
 	checkField(t, Difference(slab, heap(40)...), "difference")
-	checkField(t, Intersection(Union(slab, Union(heap(40)...)), Frustum(EllipseShape(30, 17.5), 4, 1, 0.3)), "a base cut from a scene")
+	checkField(t, Intersection(Union(slab, Union(heap(40)...)), Extrude(EllipseShape(30, 17.5), 0, 4)), "a base cut from a scene")
 	checkField(t, Complement(Place(Revolve(vase()), Turn(r3.Vec{X: 1}, 30))), "complement")
 }

@@ -53,12 +53,3 @@ func (o *offset) Plane() (r3.Vec, float64, bool) {
 	n, d, ok := pl.Plane()
 	return n, d + o.d, ok
 }
-
-// Shell is the skin of a solid: what lies within thickness mm under its
-// surface. Is a lower bound.
-func Shell(f Field, thickness float64) Field {
-	if !(thickness > 0) {
-		return Nothing()
-	}
-	return Difference(f, Offset(f, -thickness))
-}

@@ -8,7 +8,6 @@ import (
 
 // BenchmarkValue is one value near the surface of each kind of primitive.
 func BenchmarkValue(b *testing.B) {
-	normals, offsets := rubble()
 	for _, c := range []struct {
 		name string
 		f    Field
@@ -16,14 +15,12 @@ func BenchmarkValue(b *testing.B) {
 	}{
 		{"box", Box(V(10, 8, 6), 0), V(5.1, 1, 1)},
 		{"sphere", Sphere(7), V(5, 4, 3)},
-		{"ellipsoid", Ellipsoid(V(12, 5, 3)), V(8, 3, 2)},
 		{"cylinder", Cylinder(8, 12, 0), V(6, 5, 5)},
 		{"capsule", Capsule(V(-3, 2, 1), V(8, 5, 11), 2.5), V(2, 2, 6)},
 		{"cone", Cone(9, 4, 14), V(6, 2, 7)},
 		{"prism of 14 edges", Prism(star(7, 20, 9), 0, 9), V(15, 3, 5)},
 		{"prism of 120 edges", Prism(star(60, 30, 27), 0, 9), V(25, 12, 5)},
-		{"oval plinth", Frustum(EllipseShape(30, 17.5), 4, 1, 0.5), V(25, 8, 3)},
-		{"block of 8 planes", Convex(normals, offsets), V(4, 3, 2)},
+		{"oval", Extrude(EllipseShape(30, 17.5), 0, 4), V(25, 8, 3)},
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Shape is a closed outline in the plan: what Extrude and Frustum raise.
+// Shape is a closed outline in the plan: what Extrude raises.
 // Lengths in mm. Every implementation is immutable, safe for concurrent use and
 // a pointer (or has no content), so shapes can be compared with ==.
 type Shape interface {

@@ -136,7 +136,9 @@ func drawNear(t *rapid.T, b r3.Box, label string) r3.Vec {
 			lo, hi = hi, lo
 		}
 		// Now and then right on a plane of symmetry or a face.
-		if x := rapid.SampledFrom([]float64{math.NaN(), math.NaN(), math.NaN(), math.NaN(), math.NaN(), 0, lo, hi, (lo + hi) / 2}).Draw(t, label+axis+" special"); !math.IsNaN(x) {
+		nan := math.NaN()
+		special := rapid.SampledFrom([]float64{nan, nan, nan, nan, nan, 0, lo, hi, (lo + hi) / 2})
+		if x := special.Draw(t, label+axis+" special"); !math.IsNaN(x) {
 			return x
 		}
 		return rapid.Float64Range(lo-margin, hi+margin).Draw(t, label+axis)

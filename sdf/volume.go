@@ -4,12 +4,10 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"runtime"
-	"runtime/debug"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 const (
@@ -18,13 +16,6 @@ const (
 	// volumeShared is how many cubes there are before they are dealt out whole.
 	volumeShared = 256
 )
-
-// Volume is the volume of a solid within a box, mm3, by cells of the given edge,
-// mm; see VolumeBetween.
-func Volume(ctx context.Context, f Field, box r3.Box, cell float64) (float64, error) {
-	v, _, err := VolumeBetween(ctx, Nothing(), f, box, cell)
-	return v, err
-}
 
 // VolumeBetween tells two solids apart within a box: added is the volume that b
 // fills and a does not, removed what a fills and b does not, in mm3. Where the two
@@ -68,8 +59,9 @@ func measureVolumes(ctx context.Context, a, b Field, box r3.Box, cell float64) (
 	for len(level) > 0 && len(level) < volumeShared {
 		opened := make([]volumes, len(level))
 		next := make([][]volumeCube, len(level))
-		err := volumesInParallel(ctx, len(level), func(i int) {
+		err := workers.ForEach(ctx, len(level), func(_, i int) error {
 			next[i] = level[i].open(cell, &opened[i])
+			return nil
 		})
 		if err != nil {
 			return volumes{}, err
@@ -81,8 +73,9 @@ func measureVolumes(ctx context.Context, a, b Field, box r3.Box, cell float64) (
 		}
 	}
 	all := make([]volumes, len(level))
-	err := volumesInParallel(ctx, len(level), func(i int) {
+	err := workers.ForEach(ctx, len(level), func(_, i int) error {
 		level[i].descend(ctx, cell, &all[i])
+		return nil
 	})
 	if err != nil {
 		return volumes{}, err
@@ -91,35 +84,6 @@ func measureVolumes(ctx context.Context, a, b Field, box r3.Box, cell float64) (
 		sum.add(v)
 	}
 	return sum, nil
-}
-
-// volumesInParallel does n things on all processors; a panic, in a field, is an error.
-func volumesInParallel(ctx context.Context, n int, do func(i int)) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	var once sync.Once
-	var failure error
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
-			defer func() {
-				if r := recover(); r != nil {
-					once.Do(func() { failure = fmt.Errorf("sdf: internal fault: %v\n%s", r, debug.Stack()) })
-				}
-			}()
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	return failure
 }
 
 // volumes are sums over cells.

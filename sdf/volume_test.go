@@ -80,6 +80,12 @@ func halfSpaceOf(t *testing.T, f Field) float64 {
 	return sum * 36 / steps / steps
 }
 
+// volume is the volume of a solid within a box, mm3.
+func volume(ctx context.Context, f Field, box r3.Box, cell float64) (float64, error) {
+	v, _, err := VolumeBetween(ctx, Nothing(), f, box, cell)
+	return v, err
+}
+
 func halfSpaceInCube(t *testing.T, pose Pose, d float64) float64 {
 	return halfSpaceOf(t, Place(HalfSpace(V(1, 2, 5), d), pose))
 }
@@ -91,7 +97,7 @@ func TestVolumesTurnedAtRandom(t *testing.T) {
 		pose := Turn(drawUnit(t, "axis"), rapid.Float64Range(0, 360).Draw(t, "angle")).Then(At(r3.Scale(0.7, drawUnit(t, "move"))))
 		size := V(rapid.Float64Range(3, 8).Draw(t, "x"), rapid.Float64Range(3, 8).Draw(t, "y"), rapid.Float64Range(3, 8).Draw(t, "z"))
 		slow := rapid.Float64Range(0.3, 1).Draw(t, "slope")
-		v, err := Volume(context.Background(), &slowed{Place(Box(size, 0), pose), slow}, cube(9), 0.45)
+		v, err := volume(context.Background(), &slowed{Place(Box(size, 0), pose), slow}, cube(9), 0.45)
 		require.NoError(t, err)
 		want := size.X * size.Y * size.Z
 		creases := 4 * (size.X + size.Y + size.Z)
@@ -117,7 +123,7 @@ func (s *slowed) Prune(b Ball) Field { return &slowed{s.Field.Prune(b), s.by} }
 func TestVolumesConverge(t *testing.T) {
 	want := 4 * math.Pi * 125 / 3
 	off := func(cell float64) float64 {
-		v, err := Volume(context.Background(), Sphere(5), cube(6), cell)
+		v, err := volume(context.Background(), Sphere(5), cube(6), cell)
 		require.NoError(t, err)
 		return math.Abs(v - want)
 	}
@@ -180,22 +186,22 @@ func TestVolumesOfNoBox(t *testing.T) {
 		{everywhere, 1, "limits"}, {cube(-1), 1, "limits"}, {cube(nan), 1, "limits"},
 		{cube(1), 1e-9, "at most 16384"},
 	} {
-		_, err := Volume(context.Background(), Sphere(1), c.box, c.cell)
+		_, err := volume(context.Background(), Sphere(1), c.box, c.cell)
 		require.ErrorContains(t, err, c.says)
 	}
-	v, err := Volume(context.Background(), Sphere(1), r3.Box{}, 1)
+	v, err := volume(context.Background(), Sphere(1), r3.Box{}, 1)
 	require.NoError(t, err)
 	require.Zero(t, v)
 
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	_, err = Volume(ctx, Sphere(1), cube(1), 0.1)
+	_, err = volume(ctx, Sphere(1), cube(1), 0.1)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
 // A fault within a field is an error, and ends nothing else.
 func TestVolumesOfAFaultyField(t *testing.T) {
-	_, err := Volume(context.Background(), &broken{Sphere(1)}, cube(1), 0.1)
+	_, err := volume(context.Background(), &broken{Sphere(1)}, cube(1), 0.1)
 	require.ErrorContains(t, err, "internal fault: broken")
 }
 

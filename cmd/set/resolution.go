@@ -38,7 +38,7 @@ const (
 	leastFineTolerance = 0.005
 	mostFineTolerance  = 0.05
 
-	// draftCell, in mm, is as wide as the least gap of a print (references: 0.3 mm), so
+	// draftCell, in mm, is as wide as the least gap of a print (references.md section 11), so
 	// that the corners of the cells see the joints, but for very shallow ones; seconds for
 	// a base.
 	draftCell        = 0.3

@@ -96,10 +96,10 @@ func (s *Scene) Variant(name string) (*Scene, error) {
 	return s.derived(s.Name+"-"+name, read), nil
 }
 
-// With is the scene with other values in it, PATH=VALUE, with the same cache and meshed as
-// finely.
-func (s *Scene) With(sets []string) (*Scene, error) {
-	read, err := s.Read.With(sets)
+// With is the scene with other values in it, as PATH=VALUE and as moves that go over these,
+// with the same cache and meshed as finely.
+func (s *Scene) With(sets []string, moves ...parts.Move) (*Scene, error) {
+	read, err := s.Read.With(sets, moves...)
 	if err != nil {
 		return nil, AsFaulty(err)
 	}

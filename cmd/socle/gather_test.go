@@ -129,7 +129,7 @@ func TestGatherAsBuilt(t *testing.T) {
 			m.Solid.Vertices[i][2] += 2.5
 		}
 	}
-	m.Solid.Proof, err = mesh.Prove(t.Context(), &m.Solid.Mesh, 0)
+	m.Solid.Proof, err = mesh.Prove(t.Context(), &m.Solid.Mesh)
 	require.NoError(t, err)
 	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)

@@ -71,7 +71,8 @@ func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	if err != nil {
 		return err
 	}
-	lines, err := jobs.Write(cmd.Context(), s, &o, jobs.Command{Program: f.command, Scene: arg, AllVariants: f.Variant == allVariants}, teller(cmd.ErrOrStderr()))
+	c := jobs.Command{Program: f.command, Scene: arg, AllVariants: f.Variant == allVariants}
+	lines, err := jobs.Write(cmd.Context(), s, &o, c, teller(cmd.ErrOrStderr()))
 	if err != nil {
 		return err
 	}

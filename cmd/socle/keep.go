@@ -52,14 +52,14 @@ func (f *varyFlags) keepIn(cmd *cobra.Command, path string, sweeps []string) err
 	if err != nil {
 		return set.AsFaulty(err)
 	}
-	changed, err := s.With(chosen.Sets)
+	changed, err := s.With(chosen.Sets, chosen.Moves...)
 	if err != nil {
 		return err
 	}
 	if _, err := changed.Cut(nil); err != nil {
 		return err
 	}
-	if err := held.Keep(f.keep, f.Variant, slices.Concat(f.Sets, chosen.Sets)); err != nil {
+	if err := held.Keep(f.keep, f.Variant, slices.Concat(f.Sets, chosen.Texts())); err != nil {
 		return err
 	}
 	if !f.quiet {

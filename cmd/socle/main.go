@@ -138,7 +138,8 @@ print, or what is compared differs; 2 a faulty scene or command; 3 a file could 
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)
-	root.AddCommand(newCmd(), buildCmd(), checkCmd(), watchCmd(), pictureCmd(), planCmd(), reportCmd(), varyCmd(), compareCmd(), jobsCmd(), gatherCmd(), cacheCmd(), partsCmd(), schemaCmd(), versionCmd())
+	root.AddCommand(newCmd(), buildCmd(), checkCmd(), watchCmd(), pictureCmd(), planCmd(), reportCmd(), varyCmd(), compareCmd(),
+		jobsCmd(), gatherCmd(), cacheCmd(), partsCmd(), schemaCmd(), versionCmd())
 	shellCompletion(root)
 	return root
 }

@@ -38,7 +38,8 @@ func TestVaryMeasuresAPlainPit(t *testing.T) {
 		require.Len(t, one.Bases, 1)
 		want := math.Pi / 8 * 10 * 10 * depth
 		assert.InEpsilon(t, want, one.Bases[0].Removed, 0.01, "depth %v", depth)
-		assert.InDelta(t, math.Pi*25/(23.8*23.8), one.Bases[0].Touched, 0.003) // seen from above it is as wide as over the chamfer: 24 less a tenth of the taper on both sides
+		// Seen from above it is as wide as over the chamfer: 24 less a tenth of the taper on both sides.
+		assert.InDelta(t, math.Pi*25/(23.8*23.8), one.Bases[0].Touched, 0.003)
 	}
 	assert.Greater(t, doc.Tried[2].Total.Removed, doc.Tried[1].Total.Removed)
 	assert.Contains(t, doc.Tried[3].Fault, "too deep")

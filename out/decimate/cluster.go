@@ -3,13 +3,18 @@ package decimate
 import (
 	"context"
 	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/quadric"
 )
 
-// The pulls towards the middle of what is merged: clusters may lie well off their
-// planes, edges may not.
+// Where the planes of what is merged leave a direction free, by the share of the
+// greatest eigenvalue, it stays in the middle: clusters may lie well off their planes,
+// edges may not.
 const (
-	clusterPull = 1e-3
-	edgePull    = 1e-6
+	clusterFlat = 1e-3
+	edgeFlat    = 1e-6
 )
 
 // cluster merges the vertices that lie in one cell of a grid and hang together
@@ -44,11 +49,11 @@ func cluster(ctx context.Context, w *work, vertices int) (*work, error) {
 			}
 		}
 	}
-	sum := make([]quadric, count)
-	mid := make([]vec, count)
+	sum := make([]quadric.Quadric, count)
+	mid := make([]r3.Vec, count)
 	members := make([]float64, count)
 	for v, c := range of {
-		mid[c] = mid[c].add(w.at[v])
+		mid[c] = r3.Add(mid[c], w.at[v])
 		members[c]++
 	}
 	for i, t := range w.tri {
@@ -57,24 +62,24 @@ func cluster(ctx context.Context, w *work, vertices int) (*work, error) {
 		}
 		a, b, c := w.at[t[0]], w.at[t[1]], w.at[t[2]]
 		n := normal(a, b, c)
-		twice := math.Sqrt(n.dot(n))
+		twice := math.Sqrt(r3.Norm2(n))
 		if !(twice > 0) {
 			continue
 		}
-		var q quadric
-		q.plane(a, n.times(1/twice), twice)
+		var q quadric.Quadric
+		q.Plane(a, r3.Scale(1/twice, n), twice)
 		for _, v := range t {
-			sum[of[v]].add(&q)
+			sum[of[v]].Add(&q)
 			if border[v] {
-				sum[of[v]].point(w.at[v], twice/4)
+				sum[of[v]].Point(w.at[v], twice/4)
 			}
 		}
 	}
-	fewer := &work{at: make([]vec, count), mid: w.mid, scale: w.scale}
+	fewer := &work{at: make([]r3.Vec, count), mid: w.mid, scale: w.scale}
 	for c := range fewer.at {
-		near := mid[c].times(1 / members[c])
-		p := sum[c].best(near, clusterPull)
-		if d := p.sub(near); !(d.dot(d) < side*side) {
+		near := r3.Scale(1/members[c], mid[c])
+		p := sum[c].Least(near, clusterFlat)
+		if !(r3.Norm2(r3.Sub(p, near)) < side*side) {
 			p = near
 		}
 		fewer.at[c] = p
@@ -95,9 +100,9 @@ func cluster(ctx context.Context, w *work, vertices int) (*work, error) {
 func (w *work) clusters(side float64) (of []uint32, count int) {
 	cell := make([][3]int16, len(w.at))
 	for v, p := range w.at {
-		for k := range 3 {
+		for k, x := range [3]float64{p.X, p.Y, p.Z} {
 			// A side is never under 1e-5: there are fewer than 1e10 vertices.
-			cell[v][k] = int16(max(-32000, min(32000, math.Floor(p[k]/side))))
+			cell[v][k] = int16(max(-32000, min(32000, math.Floor(x/side))))
 		}
 	}
 	of = make([]uint32, len(w.at))

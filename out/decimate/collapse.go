@@ -1,8 +1,13 @@
 package decimate
 
 import (
+	"container/heap"
 	"context"
 	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/quadric"
 )
 
 const (
@@ -40,12 +45,12 @@ func (e *edge) before(o *edge) bool {
 // collapser is a mesh while its edges are collapsed.
 type collapser struct {
 	*work
-	q       []quadric
+	q       []quadric.Quadric
 	fan     [][]uint32 // triangles of each vertex; may name ones that are gone
 	changes []uint32
 	gone    []bool // of triangles
 	left    int
-	heap    []edge
+	heap    edges
 	mark    []uint32 // of vertices, for neighbours
 	stamp   uint32
 }
@@ -54,8 +59,8 @@ type collapser struct {
 // that change nothing.
 func collapse(ctx context.Context, w *work, most int) error {
 	c := &collapser{
-		heap: make([]edge, 0, 3*len(w.tri)),
-		work: w, q: make([]quadric, len(w.at)), fan: make([][]uint32, len(w.at)),
+		heap: make(edges, 0, 3*len(w.tri)),
+		work: w, q: make([]quadric.Quadric, len(w.at)), fan: make([][]uint32, len(w.at)),
 		changes: make([]uint32, len(w.at)), gone: make([]bool, len(w.tri)),
 		mark: make([]uint32, len(w.at)), left: len(w.tri),
 	}
@@ -67,14 +72,12 @@ func collapse(ctx context.Context, w *work, most int) error {
 			}
 		}
 	}
-	for i := (len(c.heap) - 2) / 4; i >= 0 && len(c.heap) > 0; i-- {
-		c.down(i)
-	}
+	heap.Init(&c.heap)
 	for n := 0; len(c.heap) > 0; n++ {
 		if n&0xfff == 0 && ctx.Err() != nil {
 			return ctx.Err()
 		}
-		e := c.pop()
+		e := c.heap.pop()
 		if c.left <= most && e.cost > free {
 			break
 		}
@@ -117,30 +120,30 @@ func (c *collapser) weigh() {
 	}
 	for i, t := range c.tri {
 		n := normal(c.at[t[0]], c.at[t[1]], c.at[t[2]])
-		twice := math.Sqrt(n.dot(n))
+		twice := math.Sqrt(r3.Norm2(n))
 		if !(twice > 0) {
 			continue
 		}
-		n = n.times(1 / twice)
-		var q quadric
-		q.plane(c.at[t[0]], n, twice/2)
+		n = r3.Scale(1/twice, n)
+		var q quadric.Quadric
+		q.Plane(c.at[t[0]], n, twice/2)
 		for _, v := range t {
-			c.q[v].add(&q)
+			c.q[v].Add(&q)
 		}
 		for k, a := range t {
 			b := t[(k+1)%3]
 			if !c.isBorder(a, b, i) {
 				continue
 			}
-			along := c.at[b].sub(c.at[a])
-			length := math.Sqrt(along.dot(along))
+			along := r3.Sub(c.at[b], c.at[a])
+			length := math.Sqrt(r3.Norm2(along))
 			if !(length > 0) {
 				continue
 			}
-			var q quadric
-			q.plane(c.at[a], n.cross(along.times(1/length)), borderWeight*length*length)
-			c.q[a].add(&q)
-			c.q[b].add(&q)
+			var q quadric.Quadric
+			q.Plane(c.at[a], r3.Cross(n, r3.Scale(1/length, along)), borderWeight*length*length)
+			c.q[a].Add(&q)
+			c.q[b].Add(&q)
 		}
 	}
 }
@@ -184,20 +187,19 @@ func (c *collapser) price(a, b uint32) edge {
 }
 
 // place gives what collapsing an edge would cost, and where to.
-func (c *collapser) place(a, b uint32) (cost float64, p vec) {
+func (c *collapser) place(a, b uint32) (cost float64, p r3.Vec) {
 	q := c.q[a]
-	q.add(&c.q[b])
+	q.Add(&c.q[b])
 	pa, pb := c.at[a], c.at[b]
-	mid := pa.add(pb).times(0.5)
-	p = q.best(mid, edgePull)
-	along := pb.sub(pa)
-	span := along.dot(along)
-	if d := p.sub(mid); !(d.dot(d) <= span) { // never far from the edge
+	mid := r3.Scale(0.5, r3.Add(pa, pb))
+	p = q.Least(mid, edgeFlat)
+	span := r3.Norm2(r3.Sub(pb, pa))
+	if !(r3.Norm2(r3.Sub(p, mid)) <= span) { // never far from the edge
 		p = mid
 	}
-	cost = q.at(p)
-	for _, o := range [2]vec{pa, pb} {
-		if x := q.at(o); x < cost {
+	cost = q.At(p)
+	for _, o := range [2]r3.Vec{pa, pb} {
+		if x := q.At(o); x < cost {
 			p, cost = o, x
 		}
 	}
@@ -293,13 +295,13 @@ func (c *collapser) isOpen(v uint32) bool {
 
 // keeps tells whether the triangles of v that stay are not turned over or brought to
 // needles.
-func (c *collapser) keeps(at vec, v, other uint32) bool {
+func (c *collapser) keeps(at r3.Vec, v, other uint32) bool {
 	for _, f := range c.fan[v] {
 		t := c.tri[f]
 		if c.gone[f] || has(t, other) {
 			continue
 		}
-		was := [3]vec{c.at[t[0]], c.at[t[1]], c.at[t[2]]}
+		was := [3]r3.Vec{c.at[t[0]], c.at[t[1]], c.at[t[2]]}
 		is := was
 		for k := range 3 {
 			if t[k] == v {
@@ -307,11 +309,11 @@ func (c *collapser) keeps(at vec, v, other uint32) bool {
 			}
 		}
 		before, after := normal(was[0], was[1], was[2]), normal(is[0], is[1], is[2])
-		b2, a2 := before.dot(before), after.dot(after)
+		b2, a2 := r3.Norm2(before), r3.Norm2(after)
 		if !(b2 > 0) {
 			continue
 		}
-		if !(a2 > 0) || before.dot(after) < leastTurn*math.Sqrt(b2*a2) {
+		if !(a2 > 0) || r3.Dot(before, after) < leastTurn*math.Sqrt(b2*a2) {
 			return false
 		}
 		if s := shape(is, a2); s < leastShape && s < shape(was, b2) {
@@ -323,14 +325,13 @@ func (c *collapser) keeps(at vec, v, other uint32) bool {
 
 // shape is 1 for an equilateral triangle and 0 for a needle, squared: the area
 // against the sides.
-func shape(p [3]vec, normal2 float64) float64 {
-	a, b, c := p[1].sub(p[0]), p[2].sub(p[1]), p[0].sub(p[2])
-	sides := a.dot(a) + b.dot(b) + c.dot(c)
+func shape(p [3]r3.Vec, normal2 float64) float64 {
+	sides := r3.Norm2(r3.Sub(p[1], p[0])) + r3.Norm2(r3.Sub(p[2], p[1])) + r3.Norm2(r3.Sub(p[0], p[2]))
 	return 12 * normal2 / (sides * sides)
 }
 
 // merge collapses the edge onto its first vertex.
-func (c *collapser) merge(e edge, at vec) {
+func (c *collapser) merge(e edge, at r3.Vec) {
 	fan := make([]uint32, 0, len(c.fan[e.a])+len(c.fan[e.b]))
 	for _, f := range c.fan[e.a] {
 		if c.gone[f] {
@@ -356,58 +357,34 @@ func (c *collapser) merge(e edge, at vec) {
 	}
 	c.fan[e.a], c.fan[e.b] = fan, nil
 	c.at[e.a] = at
-	c.q[e.a].add(&c.q[e.b])
+	c.q[e.a].Add(&c.q[e.b])
 	c.changes[e.a]++
 	c.changes[e.b]++
 	for _, b := range c.around(e.a) {
-		c.push(c.price(min(e.a, b), max(e.a, b)))
+		c.heap.push(c.price(min(e.a, b), max(e.a, b)))
 	}
 }
 
-// The heap has four branches at each place, which are near each other in memory.
+// edges is a heap, the cheapest first.
+type edges []edge
 
-func (c *collapser) push(e edge) {
-	c.heap = append(c.heap, e)
-	i := len(c.heap) - 1
-	for i > 0 {
-		up := (i - 1) / 4
-		if !e.before(&c.heap[up]) {
-			break
-		}
-		c.heap[i] = c.heap[up]
-		i = up
-	}
-	c.heap[i] = e
+func (h edges) Len() int           { return len(h) }
+func (h edges) Less(i, j int) bool { return h[i].before(&h[j]) }
+func (h edges) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *edges) Push(any)          {} // push and pop spare the boxing
+func (h *edges) Pop() any          { return nil }
+
+func (h *edges) push(e edge) {
+	*h = append(*h, e)
+	heap.Fix(h, len(*h)-1)
 }
 
-func (c *collapser) pop() edge {
-	top := c.heap[0]
-	last := len(c.heap) - 1
-	c.heap[0] = c.heap[last]
-	c.heap = c.heap[:last]
-	if last > 0 {
-		c.down(0)
+func (h *edges) pop() edge {
+	last := len(*h) - 1
+	h.Swap(0, last)
+	e := (*h)[last]
+	if *h = (*h)[:last]; last > 0 {
+		heap.Fix(h, 0)
 	}
-	return top
-}
-
-func (c *collapser) down(i int) {
-	e := c.heap[i]
-	for {
-		next := 4*i + 1
-		if next >= len(c.heap) {
-			break
-		}
-		for other := next + 1; other < min(4*i+5, len(c.heap)); other++ {
-			if c.heap[other].before(&c.heap[next]) {
-				next = other
-			}
-		}
-		if !c.heap[next].before(&e) {
-			break
-		}
-		c.heap[i] = c.heap[next]
-		i = next
-	}
-	c.heap[i] = e
+	return e
 }

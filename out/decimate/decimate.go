@@ -12,6 +12,8 @@ package decimate
 import (
 	"context"
 	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
 )
 
 // Mesh is triangles on shared vertices, mm.
@@ -55,10 +57,10 @@ func To(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, tones
 // work is a mesh moved and scaled so that its longest side is 1 and its middle is
 // the origin.
 type work struct {
-	at    []vec
+	at    []r3.Vec
 	tri   [][3]uint32
 	tone  []uint8
-	mid   vec
+	mid   r3.Vec
 	scale float64
 }
 
@@ -66,7 +68,8 @@ type work struct {
 func gather(vertices [][3]float32, triangles [][3]uint32, tones []uint8) *work {
 	w := &work{scale: 1, tri: make([][3]uint32, 0, len(triangles)), tone: make([]uint8, 0, len(triangles))}
 	name := make([]uint32, len(vertices)) // 0 none yet, 1 not finite, else the new name and 2
-	lo, hi := vec{math.Inf(1), math.Inf(1), math.Inf(1)}, vec{math.Inf(-1), math.Inf(-1), math.Inf(-1)}
+	inf := math.Inf(1)
+	lo, hi := r3.Vec{X: inf, Y: inf, Z: inf}, r3.Vec{X: -inf, Y: -inf, Z: -inf}
 triangles:
 	for i, t := range triangles {
 		if t[0] == t[1] || t[1] == t[2] || t[2] == t[0] {
@@ -81,9 +84,8 @@ triangles:
 				if p, ok := finite(vertices[v]); ok {
 					name[v] = uint32(len(w.at)) + 2
 					w.at = append(w.at, p)
-					for k := range 3 {
-						lo[k], hi[k] = min(lo[k], p[k]), max(hi[k], p[k])
-					}
+					lo = r3.Vec{X: min(lo.X, p.X), Y: min(lo.Y, p.Y), Z: min(lo.Z, p.Z)}
+					hi = r3.Vec{X: max(hi.X, p.X), Y: max(hi.Y, p.Y), Z: max(hi.Z, p.Z)}
 				}
 			}
 			if name[v] == 1 {
@@ -100,25 +102,24 @@ triangles:
 	if len(w.at) == 0 {
 		return w
 	}
-	size := hi.sub(lo)
-	w.mid = lo.add(size.times(0.5))
-	if longest := max(size[0], size[1], size[2]); longest > 0 {
+	size := r3.Sub(hi, lo)
+	w.mid = r3.Add(lo, r3.Scale(0.5, size))
+	if longest := max(size.X, size.Y, size.Z); longest > 0 {
 		w.scale = longest
 	}
 	for i, p := range w.at {
-		w.at[i] = p.sub(w.mid).times(1 / w.scale)
+		w.at[i] = r3.Scale(1/w.scale, r3.Sub(p, w.mid))
 	}
 	return w
 }
 
-func finite(p [3]float32) (v vec, ok bool) {
-	for k, c := range p {
-		v[k] = float64(c)
-		if math.IsNaN(v[k]) || math.IsInf(v[k], 0) {
+func finite(p [3]float32) (v r3.Vec, ok bool) {
+	for _, c := range p {
+		if c-c != 0 { // infinite, or no number
 			return v, false
 		}
 	}
-	return v, true
+	return r3.Vec{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])}, true
 }
 
 // mesh gives back the mesh at its place and size, with only the vertices in use, in
@@ -129,8 +130,8 @@ func (w *work) mesh() Mesh {
 	for i, t := range w.tri {
 		for k, v := range t {
 			if name[v] == 0 {
-				p := w.at[v].times(w.scale).add(w.mid)
-				m.Vertices = append(m.Vertices, [3]float32{float32(p[0]), float32(p[1]), float32(p[2])})
+				p := r3.Add(r3.Scale(w.scale, w.at[v]), w.mid)
+				m.Vertices = append(m.Vertices, [3]float32{float32(p.X), float32(p.Y), float32(p.Z)})
 				name[v] = uint32(len(m.Vertices))
 			}
 			t[k] = name[v] - 1
@@ -140,3 +141,6 @@ func (w *work) mesh() Mesh {
 	}
 	return m
 }
+
+// normal is the normal of a triangle, as long as twice its area.
+func normal(a, b, c r3.Vec) r3.Vec { return r3.Cross(r3.Sub(b, a), r3.Sub(c, a)) }

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf/workers"
 )
 
 // Slab is a solid taken as a plate that may bow.
@@ -33,7 +35,7 @@ func (x *Index) Bow(ctx context.Context, thinnest, widest float64) (Slab, []Find
 	}
 	nx, ny := int(math.Ceil(w/pitch)), int(math.Ceil(d/pitch))
 	rows := make([][]float64, ny)
-	err := forEach(ctx, ny, func(_, j int) error {
+	err := workers.ForEach(ctx, ny, func(_, j int) error {
 		for i := range nx {
 			l := x.levels(r2.Vec{X: lo[0] + w*(float64(i)+0.5)/float64(nx), Y: lo[1] + d*(float64(j)+0.5)/float64(ny)})
 			thick := 0.0

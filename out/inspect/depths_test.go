@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+
+	"socle/sdf/workers"
 )
 
 // Distances are what erosion is held against: Euclidean distances between pixel centres, for a slab of
@@ -51,11 +53,11 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	}
 
 	across := make([]float32, (high-low)*nx*ny) // within the layer
-	lines := make([]envelope, workersFor(max(high-low, ny)))
+	lines := make([]envelope, workers.Count(max(high-low, ny)))
 	step := r.Layer / r.Pixel
 	most := reach / r.Pixel * (1 + 1e-6) // float32 rounding must not lose the reach itself
 	most *= most
-	err := forEach(ctx, high-low, func(w, n int) error {
+	err := workers.ForEach(ctx, high-low, func(w, n int) error {
 		if k := low + n; k >= 0 && k < nz {
 			depthsAcross(r.plane(k), across[n*nx*ny:(n+1)*nx*ny], most, &lines[w])
 		}
@@ -66,7 +68,7 @@ func (r *Raster) Depths(ctx context.Context, from, to int, reach float64) (*Dist
 	}
 
 	d := &Distances{From: from, To: to, raster: r, squares: make([]float32, (to-from)*nx*ny)}
-	err = forEach(ctx, ny, func(w, j int) error {
+	err = workers.ForEach(ctx, ny, func(w, j int) error {
 		line := &lines[w]
 		for i := range nx {
 			line.reset(high - low)

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/sdf/workers"
 )
 
 const (
@@ -127,7 +129,7 @@ func (r *Raster) air(ctx context.Context, least float64) (*Raster, bool, error) 
 		from[c] = float64(low[c]+step[c]/2) + 0.5 - float64(step[c])*(float64(pad[c])+0.5)
 	}
 	air := newRaster(r.place(from[0], from[1], from[2]), side[0], side[2], size, r.limit)
-	err = forEach(ctx, size[2], func(_, k int) error {
+	err = workers.ForEach(ctx, size[2], func(_, k int) error {
 		z := (k-pad[2])*step[2] + step[2]/2 + low[2]
 		room := r.room()
 		for j := range size[1] {

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"math"
+
+	"socle/sdf/workers"
 )
 
 // eroded gives the solid eroded by a closed ball: the pixels whose
@@ -32,14 +34,13 @@ func (r *Raster) eroded(ctx context.Context, radius float64) (*Raster, error) {
 	}
 	// Layers are done in slabs, so that no two workers write to one layer.
 	slabs := (r.Size[2] + slabLayers - 1) / slabLayers
-	workers := float64(workersFor(slabs))
 	plane := 8 * float64(r.stride*r.Size[1])
-	if err := r.checkLimit(2*float64(r.Bytes())+workers*plane*float64(b.widest+2), "an erosion"); err != nil {
+	if err := r.checkLimit(2*float64(r.Bytes())+float64(workers.Count(slabs))*plane*float64(b.widest+2), "an erosion"); err != nil {
 		return nil, err
 	}
 	out := newRaster(r.Origin, r.Pixel, r.Layer, r.Size, r.limit)
-	room := make([]*eroder, workersFor(slabs))
-	err := forEach(ctx, slabs, func(w, n int) error {
+	room := make([]*eroder, workers.Count(slabs))
+	err := workers.ForEach(ctx, slabs, func(w, n int) error {
 		if room[w] == nil {
 			room[w] = newEroder(r, b)
 		}

@@ -6,6 +6,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf/workers"
 )
 
 // flattestCells is the most places that heights are taken at.
@@ -53,7 +55,7 @@ func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit Flattest
 		chords[d] = int(math.Sqrt(half*half - float64(d*d)))
 		widest = max(widest, 2*chords[d]+1)
 	}
-	err = forEach(ctx, ny, func(_, j int) error {
+	err = workers.ForEach(ctx, ny, func(_, j int) error {
 		down, up := make([]float64, nx), make([]float64, nx)
 		for i := range nx {
 			up[i] = math.Inf(1) // beside the solid
@@ -70,7 +72,7 @@ func (x *Index) Flattest(ctx context.Context, foot, limit float64) (fit Flattest
 	}
 
 	best := make([]FlattestFit, ny)
-	err = forEach(ctx, ny, func(_, j int) error {
+	err = workers.ForEach(ctx, ny, func(_, j int) error {
 		best[j].Relief = math.Inf(1)
 		if j < n || j+n >= ny {
 			return nil

@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // FootFit is the underside of a solid as it came out.
@@ -144,7 +146,7 @@ func (x *Index) edge(ctx context.Context, fit *FootFit, chamfer float64) ([]Find
 		ok            bool
 	}
 	all := make([]measured, len(spots))
-	err := forEach(ctx, len(spots), func(_, i int) error {
+	err := workers.ForEach(ctx, len(spots), func(_, i int) error {
 		m := &all[i]
 		m.height, m.inset, m.ok = x.chamfer(spots[i], high)
 		return nil

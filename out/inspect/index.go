@@ -71,9 +71,6 @@ func NewIndex(ctx context.Context, vertices [][3]float32, triangles [][3]uint32)
 	return x, nil
 }
 
-// Triangles gives how many there are.
-func (x *Index) Triangles() int { return len(x.triangles) }
-
 // item is a triangle with its box, while the tree grows.
 type item struct {
 	lo, hi   [3]float32

@@ -7,6 +7,8 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+
+	"socle/sdf/workers"
 )
 
 // Unsupported looks at what every layer has that the layer below has not, and
@@ -35,13 +37,13 @@ func (r *Raster) Unsupported(ctx context.Context, reach float64) ([]Finding, err
 	}
 	worker := (layerBytes*float64(r.Size[0]+2)+columnBytes)*float64(r.Size[1]+2) +
 		looseRunBytes*float64(runs) + loosePixelBytes*float64(pixels)*min(1, 4*r.Pixel/reach) // so many are on a ridge
-	need := float64(r.Bytes()) + float64(workersFor(r.Size[2]))*worker
+	need := float64(r.Bytes()) + float64(workers.Count(r.Size[2]))*worker
 	if err := r.checkLimit(need, "islands and overhangs"); err != nil {
 		return nil, err
 	}
 	found := make([][]Finding, r.Size[2])
-	rooms := make([][4]plane, workersFor(r.Size[2]-1))
-	err = forEach(ctx, r.Size[2]-1, func(w, n int) error {
+	rooms := make([][4]plane, workers.Count(r.Size[2]-1))
+	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
 		found[n+1] = r.unsupported(n+1, reach, &rooms[w])
 		return nil
 	})
@@ -64,8 +66,8 @@ const (
 // layer below has not.
 func (r *Raster) loosest(ctx context.Context) (runs, pixels int, err error) {
 	counts := make([][2]int, r.Size[2])
-	rooms := make([][2]plane, workersFor(r.Size[2]-1))
-	err = forEach(ctx, r.Size[2]-1, func(w, n int) error {
+	rooms := make([][2]plane, workers.Count(r.Size[2]-1))
+	err = workers.ForEach(ctx, r.Size[2]-1, func(w, n int) error {
 		layer, below := r.layer(n+1, &rooms[w][0]), r.layer(n, &rooms[w][1])
 		last := uint64(0) // the word before it in the row
 		for w, word := range layer.bits {

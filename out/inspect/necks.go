@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/sdf/workers"
 )
 
 // Necks gives the bits that hang on the rest by less than least, in mm: each
@@ -104,7 +106,7 @@ type link struct {
 // exact measures the necks of those bits that are as large as the smallest, mm3, on
 // the mesh. Wider than far counts as far, mm.
 func (h *hanging) exact(ctx context.Context, index *Index, bits []regrown, smallest, far float64) error {
-	return forEach(ctx, len(bits), func(_, n int) error {
+	return workers.ForEach(ctx, len(bits), func(_, n int) error {
 		l := &h.on[n]
 		if len(l.way.pixels) > 0 && h.finding(n, bits[n]).Volume >= smallest {
 			l.exact(h.solid, index, far)
@@ -122,7 +124,7 @@ func (r *Raster) hang(ctx context.Context, c *cores, body int, radius float64) (
 		groups.plant()
 	}
 	group := make([]int32, len(c.all))
-	finders := make([]*wayfinder, workersFor(len(c.all)))
+	finders := make([]*wayfinder, workers.Count(len(c.all)))
 	loose := make([]bool, len(c.all)) // by the root of a group
 	var links []link
 	for {
@@ -140,7 +142,7 @@ func (r *Raster) hang(ctx context.Context, c *cores, body int, radius float64) (
 		}
 		found := make([]link, len(due))
 		joined := make([]bool, len(due))
-		err := forEach(ctx, len(due), func(w, i int) error {
+		err := workers.ForEach(ctx, len(due), func(w, i int) error {
 			if finders[w] == nil {
 				finders[w] = newWayfinder(r, c, group, radius)
 			}
@@ -208,13 +210,12 @@ func (h *hanging) bits(ctx context.Context, radius float64) ([]regrown, error) {
 			most = max(most, h.cores.regrowBytes(n, h.solid, reach))
 		}
 	}
-	workers := float64(workersFor(len(h.cores.all)))
-	if err := h.solid.checkLimit(2*float64(h.solid.Bytes())+workers*most, "growing bits back"); err != nil {
+	if err := h.solid.checkLimit(2*float64(h.solid.Bytes())+float64(workers.Count(len(h.cores.all)))*most, "growing bits back"); err != nil {
 		return nil, err
 	}
 	bits := make([]regrown, len(h.cores.all))
-	been := make([]visits, workersFor(len(bits)))
-	err := forEach(ctx, len(bits), func(w, n int) error {
+	been := make([]visits, workers.Count(len(bits)))
+	err := workers.ForEach(ctx, len(bits), func(w, n int) error {
 		if n != h.body {
 			if been[w].block == nil {
 				been[w].lay(h.solid.Size)

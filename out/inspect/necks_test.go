@@ -177,14 +177,15 @@ func TestWhatIsNoNeck(t *testing.T) {
 		shape shape
 		ways  []int
 	}{
-		"a block":                       {base, nil},
-		"a spike":                       {together(base, post(2, 2)), nil},
-		"a pin joined at both ends":     {together(base, post(2, 2), deck, stout), nil},
-		"a deck on one thin post":       {together(base, post(2, 2), deck), []int{1}},
-		"a deck on four thin posts":     {together(base, post(0, 0), post(0, 5), post(5, 0), post(5, 5), deck), []int{4}},
-		"a knot in a pin":               {together(base, post(4, 4), deck, stout, box([3]float32{3.5, 3.5, 3}, [3]float32{4.9, 4.9, 4})), []int{2}},
-		"a knot on a spike":             {together(base, post(4, 4), box([3]float32{3.5, 3.5, 3}, [3]float32{4.9, 4.9, 4})), []int{1}},
-		"a knot on a spike on a table":  {together(base, post(2, 2), deck, stout, box([3]float32{3, 3, 6}, [3]float32{3.4, 3.4, 7.2}), box([3]float32{2.5, 2.5, 7}, [3]float32{4, 4, 8})), []int{1}},
+		"a block":                   {base, nil},
+		"a spike":                   {together(base, post(2, 2)), nil},
+		"a pin joined at both ends": {together(base, post(2, 2), deck, stout), nil},
+		"a deck on one thin post":   {together(base, post(2, 2), deck), []int{1}},
+		"a deck on four thin posts": {together(base, post(0, 0), post(0, 5), post(5, 0), post(5, 5), deck), []int{4}},
+		"a knot in a pin":           {together(base, post(4, 4), deck, stout, box([3]float32{3.5, 3.5, 3}, [3]float32{4.9, 4.9, 4})), []int{2}},
+		"a knot on a spike":         {together(base, post(4, 4), box([3]float32{3.5, 3.5, 3}, [3]float32{4.9, 4.9, 4})), []int{1}},
+		"a knot on a spike on a table": {together(base, post(2, 2), deck, stout,
+			box([3]float32{3, 3, 6}, [3]float32{3.4, 3.4, 7.2}), box([3]float32{2.5, 2.5, 7}, [3]float32{4, 4, 8})), []int{1}},
 		"a leaf":                        {together(base, box([3]float32{2, 2, 1.5}, [3]float32{4, 2.3, 4})), nil},
 		"nothing thick enough anywhere": {box([3]float32{0, 0, 0}, [3]float32{6, 6, 0.4}), nil},
 	} {

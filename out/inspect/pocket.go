@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Pocket is what a blind hole in the underside was meant to be: room for a disc
@@ -69,7 +71,7 @@ func (x *Index) Pockets(ctx context.Context, pockets []Pocket) ([]PocketFit, []F
 	}
 	fits := make([]PocketFit, len(pockets))
 	thinnest := make([]r3.Vec, len(pockets))
-	err := forEach(ctx, len(pockets), func(_, i int) error {
+	err := workers.ForEach(ctx, len(pockets), func(_, i int) error {
 		fits[i], thinnest[i] = x.pocket(pockets[i])
 		return nil
 	})

@@ -95,7 +95,8 @@ func TestTheWidestMagnetThatFits(t *testing.T) {
 		radius := rapid.Float64Range(1, 3).Draw(t, "radius")
 		away, bearing := rapid.Float64Range(0, radius/4).Draw(t, "away"), rapid.Float64Range(0, 2*math.Pi).Draw(t, "bearing")
 		at := r2.Vec{X: rapid.Float64Range(-40, 40).Draw(t, "x"), Y: rapid.Float64Range(-40, 40).Draw(t, "y")}
-		s := lathed(at, n, [2]float64{0, 2.2}, [2]float64{radius, 2.2}, [2]float64{radius, 0}, [2]float64{radius + 2, 0}, [2]float64{radius + 2, 4}, [2]float64{0, 4})
+		s := lathed(at, n, [2]float64{0, 2.2}, [2]float64{radius, 2.2}, [2]float64{radius, 0},
+			[2]float64{radius + 2, 0}, [2]float64{radius + 2, 4}, [2]float64{0, 4})
 		p := Pocket{At: r2.Add(at, r2.Vec{X: away * math.Cos(bearing), Y: away * math.Sin(bearing)}),
 			Magnet: [2]float64{2*radius - 0.1, 2}, Skin: 1}
 		fits, found := pocketsOf(t, s, p)

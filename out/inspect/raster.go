@@ -6,6 +6,8 @@ import (
 	"iter"
 	"math"
 	"math/bits"
+
+	"socle/sdf/workers"
 )
 
 // Raster is a solid as layers of pixels, one bit each. Pixel (i, j) of layer k
@@ -201,7 +203,7 @@ const (
 // count gives how many runs there are in all rows.
 func (r *Raster) count(ctx context.Context, flip uint64) (total int, err error) {
 	counts := make([]int, r.Size[2])
-	err = forEach(ctx, r.Size[2], func(_, k int) error {
+	err = workers.ForEach(ctx, r.Size[2], func(_, k int) error {
 		room := r.room()
 		for j := range r.Size[1] {
 			for range stretches(r.line(j, k, room), r.Size[0], flip) {

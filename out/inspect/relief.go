@@ -8,6 +8,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Relief looks for marks on the top surface that are too shallow to show once
@@ -100,7 +102,7 @@ func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error)
 		return nil, err
 	}
 	m.high = make([]uint16, m.nx*m.ny)
-	return m, forEach(ctx, r.Size[1], func(_, j int) error {
+	return m, workers.ForEach(ctx, r.Size[1], func(_, j int) error {
 		row := m.high[(j+m.border)*m.nx+m.border:][:r.Size[0]]
 		for w := range r.stride {
 			open := ^uint64(0)
@@ -121,7 +123,7 @@ func (r *Raster) heights(ctx context.Context, width float64) (*heightMap, error)
 
 // bytes is what the map takes, with its raster and the strips of all workers.
 func (m *heightMap) bytes() float64 {
-	strips := float64(workersFor(m.ny)*min(m.ny, bandRows+4*m.border)) * stripBytes
+	strips := float64(workers.Count(m.ny)*min(m.ny, bandRows+4*m.border)) * stripBytes
 	return float64(m.raster.Bytes()) + (heightBytes*float64(m.ny)+strips)*float64(m.nx)
 }
 
@@ -240,8 +242,8 @@ type depths struct {
 func (m *heightMap) depths(ctx context.Context, raised bool, most int32) (*depths, error) {
 	d := &depths{deep: newPlane(m.nx, m.ny), some: newPlane(m.nx, m.ny), by: make([][]uint16, m.ny)}
 	bands := (m.ny + bandRows - 1) / bandRows
-	strips := make([]strip, workersFor(bands))
-	return d, forEach(ctx, bands, func(w, n int) error {
+	strips := make([]strip, workers.Count(bands))
+	return d, workers.ForEach(ctx, bands, func(w, n int) error {
 		strips[w].heightMap = m
 		from, to := n*bandRows, min((n+1)*bandRows, m.ny)
 		smooth, high := strips[w].smooth(from, to, raised)
@@ -279,7 +281,7 @@ func rank(row []uint64, i int) int {
 func (p plane) beside(ctx context.Context, other plane, near float64) error {
 	far := int(near) + 1
 	bands := (p.ny + bandRows - 1) / bandRows
-	return forEach(ctx, bands, func(_, n int) error {
+	return workers.ForEach(ctx, bands, func(_, n int) error {
 		from, to := n*bandRows, min((n+1)*bandRows, p.ny)
 		lo, hi := max(from-far, 0), min(to+far, p.ny)
 		part := plane{nx: p.nx, ny: hi - lo, stride: p.stride, bits: other.bits[lo*p.stride : hi*p.stride]}
@@ -312,7 +314,7 @@ func (p plane) toOthers(ctx context.Context) ([][]uint32, error) {
 		}
 		away[j] = make([]uint32, rank(p.row(j), p.nx-1)+1)
 	}
-	return away, forEach(ctx, p.stride, func(_, w int) error {
+	return away, workers.ForEach(ctx, p.stride, func(_, w int) error {
 		p.distances(w, others, func(i, j int, square float64) {
 			away[j][rank(p.row(j), i)] = uint32(min(square, math.MaxUint32))
 		})

@@ -7,6 +7,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Flight is what the steps of a stair were meant to be, the lowest first; the
@@ -43,7 +45,7 @@ type Risers struct {
 func (x *Index) Flights(ctx context.Context, flights []Flight, limit float64) ([]Risers, []Finding, error) {
 	all := make([]Risers, len(flights))
 	worst := make([]r3.Vec, len(flights))
-	err := forEach(ctx, len(flights), func(_, i int) error {
+	err := workers.ForEach(ctx, len(flights), func(_, i int) error {
 		all[i], worst[i] = x.risers(flights[i], limit)
 		return nil
 	})

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"socle/sdf/workers"
 )
 
 // DefaultLimit is the memory that a raster may take where Grid names none.
@@ -57,7 +59,7 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 	size := [3]int{axes[0].n, axes[1].n, axes[2].n}
 	words := float64((size[0]+63)/64) * float64(size[1]) * float64(size[2])
 	need := 8*words + 4*float64(cut.start[size[2]]) +
-		float64(workersFor(size[2])*cut.most)*bytesPerSegment
+		float64(workers.Count(size[2])*cut.most)*bytesPerSegment
 	if need > float64(limit) {
 		return nil, &MemoryError{What: "a raster", Size: size, Need: need, Limit: limit}
 	}
@@ -68,8 +70,8 @@ func Slice(ctx context.Context, vertices [][3]float32, triangles [][3]uint32, gr
 		Origin: origin, Pixel: grid.Pixel, Layer: grid.Layer, Size: size,
 		limit: limit, stride: (size[0] + 63) / 64, packed: make([]*packed, size[2]),
 	}
-	sweeps := make([]sweep, workersFor(size[2]))
-	err = forEach(ctx, size[2], func(w, k int) error {
+	sweeps := make([]sweep, workers.Count(size[2]))
+	err = workers.ForEach(ctx, size[2], func(w, k int) error {
 		s := &sweeps[w]
 		if s.plane.bits == nil {
 			s.plane = newPlane(size[0], size[1])

@@ -113,7 +113,7 @@ func volumeHeld(s shape) (v float64) {
 func TestTheTestsOwnSolids(t *testing.T) {
 	disc := lathed(r2.Vec{X: 3, Y: -2}, 720, [2]float64{0, 0}, [2]float64{5, 0}, [2]float64{5, 4}, [2]float64{0, 4})
 	require.InEpsilon(t, math.Pi*25*4, volumeHeld(disc), 1e-4)
-	require.InEpsilon(t, math.Pi*(16*16*4-2.6*2.6*2.2), volumeHeld(pocketed(5.2, 2.2, 4)), 1e-4) // references: 3170.269
+	require.InEpsilon(t, math.Pi*(16*16*4-2.6*2.6*2.2), volumeHeld(pocketed(5.2, 2.2, 4)), 1e-4) // references.md section 5: 3170.269
 	stair := ofCells([]float64{0, 1, 3}, []float64{0, 2}, []float64{0, 1, 2}, func(i, _, k int) bool { return k <= i })
 	require.InEpsilon(t, 1*2*1+2*2*2, volumeHeld(stair), 1e-6)
 }

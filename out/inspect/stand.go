@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Pad is what a stand was meant to be: a round patch, flat and level, for a
@@ -57,13 +59,14 @@ const (
 // than 0 and at most 1000 mm.
 func (x *Index) Pads(ctx context.Context, pads []Pad) ([]PadFit, []Finding, error) {
 	for _, p := range pads {
-		if slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) || !isFinite(p.At) || !(p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0) {
+		sound := p.Round > 0 && p.Round <= 1000 && math.Abs(p.Top) <= 1e6 && p.Clear >= 0
+		if !sound || !isFinite(p.At) || slices.ContainsFunc(p.Rim, func(r RimPlace) bool { return !isFinite(r.At) }) {
 			return nil, nil, fmt.Errorf("a stand of %g mm at %v, %g mm up and clear for %g mm, cannot be measured", p.Round, p.At, p.Top, p.Clear)
 		}
 	}
 	fits := make([]PadFit, len(pads))
 	lists := make([][]Finding, len(pads))
-	err := forEach(ctx, len(pads), func(_, i int) error {
+	err := workers.ForEach(ctx, len(pads), func(_, i int) error {
 		fits[i], lists[i] = x.pad(pads[i])
 		lists[i] = append(lists[i], x.rim(pads[i])...)
 		for n := range lists[i] {

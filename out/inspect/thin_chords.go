@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // medium is the side of the surface that is looked at: the solid or the air.
@@ -73,7 +75,7 @@ func (m *medium) chords(ctx context.Context) ([]chord, error) {
 		return nil, fmt.Errorf("a solid of %g x %g x %g mm is too large to be looked at every %g mm", size.X, size.Y, size.Z, m.spacing())
 	}
 	pieces := make([][]chord, (len(x.order)+piece-1)/piece)
-	err := forEach(ctx, len(pieces), func(_, i int) error {
+	err := workers.ForEach(ctx, len(pieces), func(_, i int) error {
 		from := i * piece
 		for k, triangle := range x.order[from:min(from+piece, len(x.order))] {
 			pieces[i] = m.from(pieces[i], int(triangle), from+k, share)

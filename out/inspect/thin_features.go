@@ -8,6 +8,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // feature is a wall, a pin or a gap.
@@ -45,7 +47,7 @@ func (m *medium) features(ctx context.Context) ([]feature, error) {
 	}
 	measured := make([]feature, len(patches))
 	is := make([]bool, len(patches))
-	err = forEach(ctx, len(patches), func(_, i int) error {
+	err = workers.ForEach(ctx, len(patches), func(_, i int) error {
 		measured[i], is[i] = m.measure(patches[i], patchOf, h, chords)
 		return nil
 	})

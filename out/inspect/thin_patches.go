@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // form is what a place of the medium is like.
@@ -74,7 +76,7 @@ func (m *medium) places(ctx context.Context, chords []chord) ([]place, error) {
 	}
 	copy(chords, sorted)
 
-	err := forEach(ctx, (len(all)+some-1)/some, func(_, i int) error {
+	err := workers.ForEach(ctx, (len(all)+some-1)/some, func(_, i int) error {
 		for k := i * some; k < min((i+1)*some, len(all)); k++ {
 			m.look(&all[k])
 		}
@@ -199,7 +201,7 @@ func (m *medium) neighbours(ctx context.Context, places []place) (*neighbourhood
 		cells[c] = append(cells[c], int32(i))
 	}
 	near := make([][]int32, len(places))
-	err := forEach(ctx, (len(places)+some-1)/some, func(_, k int) error {
+	err := workers.ForEach(ctx, (len(places)+some-1)/some, func(_, k int) error {
 		var about []int32
 		for i := k * some; i < min((k+1)*some, len(places)); i++ {
 			about = about[:0]

@@ -101,7 +101,8 @@ func fin(thickness, high, long float64, towers int) shape {
 // slot is a block with a straight slot in it, open above.
 func slot(width, deep, long float64) shape {
 	h := width / 2
-	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 5 - deep, 5}, func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 })
+	full := func(i, j, k int) bool { return k == 0 || i != 1 || j != 1 }
+	return blocks([]float64{-3, -h, h, 3}, []float64{-2, 0, long, long + 2}, []float64{0, 5 - deep, 5}, full)
 }
 
 // groove is a block with a slot of a width at its floor, whose sides open by an

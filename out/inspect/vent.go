@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+
+	"socle/sdf/workers"
 )
 
 // VentLimits is what the ways out of a hollow are held against, mm.
@@ -76,7 +78,7 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 	}
 	lists := make([][]VentFit, len(rooms))
 	plays := make([]float64, len(rooms))
-	err = forEach(ctx, len(rooms), func(_, n int) error {
+	err = workers.ForEach(ctx, len(rooms), func(_, n int) error {
 		g := &rooms[n]
 		if float64(g.area)*r.Pixel*r.Pixel < roomArea {
 			return nil
@@ -84,7 +86,7 @@ func (r *Raster) Vents(ctx context.Context, limits VentLimits) ([]VentFit, []Fin
 		if open, err := r.leads(ctx, g, heights); err != nil || !open {
 			return err
 		}
-		w, err := r.cavity(ctx, g, covered, heights, max(limits.Least, limits.Single), workersFor(len(rooms)))
+		w, err := r.cavity(ctx, g, covered, heights, max(limits.Least, limits.Single), workers.Count(len(rooms)))
 		if err != nil {
 			return err
 		}

@@ -7,6 +7,8 @@ import (
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // way is a way through solid pixels from one core to another, each a neighbour
@@ -196,7 +198,7 @@ func (f *wayfinder) bytes() float64 {
 	for _, line := range f.waiting {
 		n += 8 * cap(line.pixels)
 	}
-	return 2*float64(f.solid.Bytes()) + float64(n*workersFor(len(f.cores.all)))
+	return 2*float64(f.solid.Bytes()) + float64(n*workers.Count(len(f.cores.all)))
 }
 
 func (f *wayfinder) number(p [3]int) int {

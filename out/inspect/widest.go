@@ -4,6 +4,8 @@ import (
 	"context"
 	"math"
 	"slices"
+
+	"socle/sdf/workers"
 )
 
 // cavity is the empty space in and round a room, in cubes, more or less: how
@@ -99,8 +101,8 @@ func (w *cavity) measure(ctx context.Context) error {
 	nx, ny, nz := w.size[0], w.size[1], w.size[2]
 	squares := make([]float32, nx*ny*nz) // in pixels squared
 	pixel := w.raster.Pixel
-	lines := make([]envelope, workersFor(max(nz, ny)))
-	err := forEach(ctx, nz, func(n, k int) error {
+	lines := make([]envelope, workers.Count(max(nz, ny)))
+	err := workers.ForEach(ctx, nz, func(n, k int) error {
 		line := &lines[n]
 		at := squares[k*nx*ny : (k+1)*nx*ny]
 		for j := range ny {
@@ -134,7 +136,7 @@ func (w *cavity) measure(ctx context.Context) error {
 	w.class, w.aside = make([]uint8, len(squares)), make([]uint8, len(squares))
 	// Distances are between middles, so a passage that is n cubes wide has (n + 1) / 2
 	// in its middle where n is odd, and n / 2 where it is even: taken as (n + 1/2) / 2.
-	return forEach(ctx, ny, func(n, j int) error {
+	return workers.ForEach(ctx, ny, func(n, j int) error {
 		line := &lines[n]
 		for i := range nx {
 			line.reset(nz + 1)

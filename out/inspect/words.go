@@ -47,32 +47,32 @@ func volume(what string) func(*Finding) string {
 
 var tellings = map[Kind]telling{
 	Island: {"island",
-		"nothing is beneath it: it cures loose, does not print and drifts in the vat",
-		"nothing is beneath it: its first line is laid on air",
+		"nothing is beneath it: it cures loose, drifts in the vat and will be missing",
+		"nothing is beneath it: its first line is printed in the air",
 		func(f *Finding) string {
 			return fmt.Sprintf("%.2f mm2 begin %.2f mm up", f.Value, f.At[2])
 		}},
 	Overhang: {"overhang",
-		"it hangs out over nothing: its underside sags, or tears off with the film",
-		"it hangs out over nothing: its lines droop",
+		"nothing is beneath it: its underside sags, or sticks to the film and tears off",
+		"nothing is beneath it: its lines droop",
 		over("stands out")},
 	Bridge: {"bridge",
-		"it spans over nothing: its middle sags",
-		"it spans over nothing: its lines droop in the middle",
+		"nothing supports its middle: it sags",
+		"nothing supports its middle: the lines droop there",
 		over("spans")},
 	SealedVoid: {"sealed-void",
 		"liquid resin stays in it, and leaks or cracks the print later",
 		"it prints, but weakens the piece",
 		volume("a hollow without a way out")},
 	LiddedVoid: {"lidded-void",
-		"the plate closes it: resin and air stay in it, and it pulls like a cup at every lift",
+		"the plate closes it: resin and air stay inside, and it acts like a suction cup at every lift",
 		"the first layers bridge it",
 		func(f *Finding) string {
-			return fmt.Sprintf("a hollow of %.2f mm3 that only the underside opens; its %.1f mm2 on the plate pull by %.1f N at most", f.Value, f.Area, MostSuction(f.Area))
+			return fmt.Sprintf("a hollow of %.2f mm3 that is open only underneath; its %.1f mm2 on the plate pull with %.1f N at most", f.Value, f.Area, MostSuction(f.Area))
 		}},
 	SlowDrain: {"drain",
-		"liquid resin stays in it, and leaks or cracks the print later: it neither runs out nor is rinsed out",
-		"it is no trouble with filament",
+		"liquid resin does not run out and cannot be rinsed out: it leaks or cracks the print later",
+		"this is no problem with filament",
 		func(f *Finding) string {
 			value, limit := apart(f.Value, f.Limit)
 			if f.Value == 0 {
@@ -85,8 +85,8 @@ var tellings = map[Kind]telling{
 			return fmt.Sprintf("a room of %.1f x %.1f x %.1f mm, %s %s mm wide, least %s", f.Size[0], f.Size[1], f.Size[2], ways, value, limit)
 		}},
 	Neck: {"neck",
-		"it hangs by a hair and comes off in the vat, the wash or the hand",
-		"it hangs by a hair and comes off in the hand",
+		"its neck is too thin: it breaks off in the vat, in the wash or in your hand",
+		"its neck is too thin: it breaks off in your hand",
 		func(f *Finding) string {
 			if f.Value == 0 {
 				return fmt.Sprintf("%.2f mm3 hang by less than a pixel, least %.2f mm", f.Volume, f.Limit)
@@ -100,7 +100,7 @@ var tellings = map[Kind]telling{
 		}},
 	ThinWall: {"thin-wall",
 		"it warps, tears in the wash or comes out with holes",
-		"fewer than two lines: it comes out with holes or not at all",
+		"thinner than two lines: it comes out with holes or not at all",
 		func(f *Finding) string {
 			if f.Free {
 				return against("free-standing,")(f)
@@ -116,13 +116,13 @@ var tellings = map[Kind]telling{
 		"thinner than a line: it will be missing",
 		pinned},
 	SlenderPin: {"slender-pin",
-		"so long for its thickness that it bends as it peels, and snaps",
-		"so long for its thickness that it wobbles under the nozzle, and snaps",
+		"too long for its thickness: it bends when it peels off the film, and snaps",
+		"too long for its thickness: it wobbles under the nozzle, and snaps",
 		func(f *Finding) string {
 			return fmt.Sprintf("%.1f mm long, %.0f times its thickness, most %.0f", f.Length, f.Value, f.Limit)
 		}},
 	NarrowGap: {"narrow-gap",
-		"it closes: light bleeds across, and resin cures in it",
+		"it closes: stray light cures the resin in it",
 		"it closes: the lines run together",
 		against("a gap of")},
 	ShallowRelief: {"shallow-relief",
@@ -137,17 +137,17 @@ var tellings = map[Kind]telling{
 			return fmt.Sprintf("%s %.0f mm long in all, the shallowest %s mm, least %s", what, f.Length, value, limit)
 		}},
 	NarrowVent: {"vent",
-		"resin drains slowly or not at all, and the piece pulls like a cup at every lift",
-		"it is no trouble with filament",
+		"resin drains slowly or not at all, and the piece acts like a suction cup at every lift",
+		"this is no problem with filament",
 		against("the widest way out is")},
 	NoVent: {"vent",
-		"one way out lets no air in: it drains badly and is hard to rinse",
-		"it is no trouble with filament",
+		"with only one way out no air gets in: it drains badly and is hard to rinse",
+		"this is no problem with filament",
 		func(f *Finding) string {
-			return fmt.Sprintf("%.0f way out, least %.0f where they are so narrow", f.Value, f.Limit)
+			return fmt.Sprintf("%.0f way out, but vents this narrow need at least %.0f", f.Value, f.Limit)
 		}},
 	Suction: {"suction",
-		"the area that peels off the film changes at once: a line may show, or the piece pull off",
+		"the area that peels off the film changes suddenly: a line may show, or the piece may come off the plate",
 		"a line may show there",
 		func(f *Finding) string {
 			return fmt.Sprintf("the layer's area changes by %.0f mm2 at %.2f mm up", f.Value, f.At[2])
@@ -157,11 +157,11 @@ var tellings = map[Kind]telling{
 		"the first layer is squeezed out, and without a chamfer the base rocks on its edge",
 		against("a chamfer of")},
 	UnevenFoot: {"uneven-foot",
-		"it does not stand flat, nor stick well to the plate",
+		"it does not stand flat, and does not stick well to the plate",
 		"",
 		over("off the plate by")},
 	Bow: {"bow",
-		"it shrinks on one side more than on the other, and bows",
+		"it shrinks more on one side than on the other, and bows",
 		"its corners lift off the plate as it cools",
 		func(f *Finding) string {
 			return fmt.Sprintf("%.1f mm thick over %.0f mm, least %.1f", f.Value, f.Length, f.Limit)
@@ -171,7 +171,7 @@ var tellings = map[Kind]telling{
 		"",
 		func(f *Finding) string { return fmt.Sprintf("%.1f mm over in %s", f.Value, f.Measure) }},
 	TightPocket: {"pocket",
-		"the magnet does not sit as it should: it will not go in, stands out, or is loose",
+		"the magnet does not fit: it does not go in, sticks out, or is loose",
 		"",
 		func(f *Finding) string {
 			if f.Value < 0 {
@@ -192,7 +192,7 @@ var tellings = map[Kind]telling{
 		"",
 		func(f *Finding) string { return fmt.Sprintf("clear for %.1f mm, least %.1f", f.Value, f.Limit) }},
 	SunkStand: {"stand-level",
-		"the stand is cut into what is beside it: the figure stands in a pit or a niche",
+		"the stand is cut into the part beside it: the figure stands in a pit or a niche",
 		"",
 		func(f *Finding) string {
 			return fmt.Sprintf("%.2f mm stand up along %.1f mm of its rim, most %.2f", f.Value, f.Length, f.Limit)
@@ -208,7 +208,7 @@ var tellings = map[Kind]telling{
 		"",
 		over("the flattest place rises and falls by")},
 	UnevenRisers: {"uneven-risers",
-		"one step is taller than the others, and the eye finds it",
+		"one step is taller than the others, and it shows",
 		"",
 		over("the risers differ by")},
 }

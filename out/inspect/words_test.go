@@ -10,7 +10,10 @@ import (
 func TestEveryKindIsTold(t *testing.T) {
 	for kind := Island; kind <= UnevenRisers; kind++ {
 		require.NotEmpty(t, kind.Check(), "kind %d", kind)
-		for _, f := range []Finding{{Kind: kind}, {Kind: kind, Value: 1.5, Limit: 2, Length: 3, Volume: 4, Ways: 2, Raised: true, Free: true, Measure: OfDepth}} {
+		for _, f := range []Finding{
+			{Kind: kind},
+			{Kind: kind, Value: 1.5, Limit: 2, Length: 3, Volume: 4, Ways: 2, Raised: true, Free: true, Measure: OfDepth},
+		} {
 			require.NotEmpty(t, f.Measured(), "kind %d", kind)
 			require.NotContains(t, f.Measured(), "%!", "kind %d", kind)
 			require.NotEmpty(t, f.Meaning(true), "kind %d", kind)

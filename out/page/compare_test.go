@@ -38,15 +38,15 @@ func TestComparisonPage(t *testing.T) {
 	for _, h := range append(l.all["h2"], l.all["h3"]...) {
 		heads = append(heads, words(h))
 	}
-	require.Equal(t, []string{"≠ 1 base differs, 1 is only in B.", "What changed in the scene", "The bases", "gun-crew differs", "In B and not in A"}, heads)
+	require.Equal(t, []string{"≠ 1 base differs, 1 is only in B.", "What changed in the scene", "The bases", "gun-crew differs", "New in B"}, heads)
 	require.Contains(t, l.links, "#base-1", "the table leads to the base that is shown")
-	require.Equal(t, "2 in A and not in B", words(l.all["summary"][0]))
+	require.Equal(t, "2 no longer in B", words(l.all["summary"][0]))
 	require.Contains(t, words(l.all["li"][0]), "Stop neck of hit")
 	require.Equal(t, "✓ The same: 2 bases.", words(requireSound(t, comparison(t, &page.Comparison{Same: true, Verdict: "The same: 2 bases."})).all["h2"][0]))
 	requireSound(t, comparison(t, nil))
 
 	// The page of a set has not changed for it.
-	require.NotContains(t, written(t, specimen(t)), "In B and not in A")
+	require.NotContains(t, written(t, specimen(t)), "New in B")
 	require.Error(t, page.WriteComparison(failing{}, &page.Comparison{}))
 }
 
@@ -62,7 +62,10 @@ func TestComparisonOfAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		findings := func(label string) (all []page.Finding) {
 			for range rapid.IntRange(0, 3).Draw(t, label) {
-				all = append(all, page.Finding{Severity: said.Draw(t, "severity"), Check: said.Draw(t, "check"), Part: said.Draw(t, "part"), What: said.Draw(t, "what"), Place: said.Draw(t, "place")})
+				all = append(all, page.Finding{
+					Severity: said.Draw(t, "severity"), Check: said.Draw(t, "check"), Part: said.Draw(t, "part"),
+					What: said.Draw(t, "what"), Place: said.Draw(t, "place"),
+				})
 			}
 			return all
 		}

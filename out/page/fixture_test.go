@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"socle/out/page"
+	"socle/out/plan"
 )
 
 // drawnOnce keeps the pictures of snapshot, which many tests want.
@@ -63,16 +64,27 @@ func block(x, y, z float32) *page.Solid {
 	return s
 }
 
-const plan = `<?xml version="1.0" encoding="UTF-8"?>
-<svg xmlns="http://www.w3.org/2000/svg" width="220mm" height="160mm" viewBox="0 0 220 160" role="img" aria-labelledby="what">
-<title id="what">Plan of Cutler's Stair</title>
-<defs><pattern id="hatch" width="4" height="4" patternUnits="userSpaceOnUse"><path d="M0 4 4 0" stroke="#8a6a4a" stroke-width="0.3"/></pattern></defs>
-<rect width="220" height="160" fill="none" stroke="#5e584f" stroke-width="0.4"/>
-<rect x="12" y="90" width="196" height="58" fill="#e8e3d8" stroke="#5e584f" stroke-width="0.3"/>
-<circle cx="128" cy="82" r="23" fill="url(#hatch)" stroke="#8e1a1c" stroke-width="0.4"/>
-<ellipse cx="80" cy="70" rx="60" ry="42" fill="none" stroke="#2d5a56" stroke-width="0.8"/>
-<text x="60" y="72" font-size="6">gun-crew</text><text x="20" y="100" font-size="5">upper court +13.1</text>
-</svg>`
+// planOf is a plan of a small place, with words from elsewhere.
+func planOf(t require.TestingT, title, part, base string) []byte {
+	square := func(x, y, side float64) []plan.Node {
+		return []plan.Node{
+			{To: plan.Point{X: x, Y: y}}, {To: plan.Point{X: x + side, Y: y}},
+			{To: plan.Point{X: x + side, Y: y + side}}, {To: plan.Point{X: x, Y: y + side}},
+		}
+	}
+	var b bytes.Buffer
+	require.NoError(t, plan.Write(&b, &plan.Drawing{
+		Title: title, Ratio: 285, Max: plan.Point{X: 220, Y: 160},
+		Strokes: []plan.Stroke{
+			{Part: part, Kind: "deck", Layer: plan.Floors, Line: plan.Edge, Path: square(12, 12, 58), Closed: true, Covers: true},
+			{Part: part, Kind: "crater", Layer: "damage", Line: plan.Damage, Path: square(128, 82, 23), Closed: true},
+		},
+		Labels: []plan.Label{{At: plan.Point{X: 60, Y: 72}, Text: part}},
+		Levels: []plan.Level{{Name: part, Height: 13.1, Places: []plan.Point{{X: 20, Y: 100}}}},
+		Bases:  []plan.Base{{Name: base, Size: base, At: plan.Point{X: 80, Y: 70}, Axis: plan.Point{X: 120, Y: 70}, Path: square(50, 40, 60)}},
+	}))
+	return b.Bytes()
+}
 
 // specimen is a report with something of everything, of a place of our own.
 func specimen(t testing.TB) *page.Report {
@@ -84,7 +96,7 @@ func specimen(t testing.TB) *page.Report {
 			{"Printer", "resin, pixel 0.035 mm"}, {"Material", "118 g, 131 ml"}, {"Size of the largest", "120.0 × 92.0 × 21.4 mm"},
 		},
 		Tally:    page.Tally{Stops: 2, Warns: 7, Notes: 12, Words: "2 stops, 7 warnings and 12 notes"},
-		Plan:     []byte(plan),
+		Plan:     planOf(t, "Cutler's Stair", "upper-court", "gun-crew"),
 		Failed:   []page.Fact{{"lamp-bearer", "not closed at (12.4, 3.0, 8.1) after five tries of mending"}},
 		Printing: []page.Fact{{"Height of the tallest", "21.4 mm, 428 layers"}, {"Time", "about 3 h 10 min a plate"}, {"Resin", "131 ml, with a tenth for supports"}},
 		Plates:   [][]string{{"gun-crew", "signals"}, {"scout-1", "scout-2", "scout-3", "scout-4"}},
@@ -127,7 +139,10 @@ func specimen(t testing.TB) *page.Report {
 			b.Findings = append(b.Findings, page.Finding{Number: 1, Severity: "stop", Check: "neck", Part: "hit", Key: "crater.hit.depth", What: "a neck of 0.31 mm, least 0.80, holds 412 mm³", Meaning: "It breaks off in the vat or in the hand.", Change: "a shallower crater: 7.5 or less", Place: "at (26.7, 24.1, 5.8)", Picture: &place})
 		}
 		if i == 3 {
-			b.Findings = append(b.Findings, page.Finding{Number: 1, Severity: "stop", Check: "floor", Part: name, Key: "base.scout.rim", What: "0.20 mm of floor above a magnet, least 0.60", Meaning: "The pocket breaks through.", Change: "a higher rim, or a thinner magnet", Place: "at (0.0, 0.0, 1.9)", Picture: &place})
+			b.Findings = append(b.Findings, page.Finding{
+				Number: 1, Severity: "stop", Check: "floor", Part: name, Key: "base.scout.rim", What: "0.20 mm of floor above a magnet, least 0.60",
+				Meaning: "The pocket breaks through.", Change: "a higher rim, or a thinner magnet", Place: "at (0.0, 0.0, 1.9)", Picture: &place,
+			})
 		}
 		b.Findings = append(b.Findings,
 			page.Finding{Number: len(b.Findings) + 1, Severity: "warn", Check: "island", Part: "spill-1", Key: "spill.spill-1.count", What: "0.06 mm² begin 3.40 mm up", Meaning: "Nothing is beneath it: it cures loose, does not print and drifts in the vat.", Change: "fewer fragments", Place: "at (25.7, 16.9, 3.4)", Count: 3, Picture: &place},

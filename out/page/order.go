@@ -20,7 +20,6 @@ type order struct {
 	Table        *table
 	First        first
 	Plan         template.HTML
-	PlanRefused  bool
 	Bases        []base
 	Overall      []finding // of the scene as a whole
 	Failed       []Fact
@@ -190,13 +189,10 @@ func arrange(r *Report) *order {
 		VariantSheet: show(r.VariantSheet),
 		Notes:        texts(r.Notes),
 		Source:       printable(r.Source),
+		Plan:         template.HTML(r.Plan),
 		Making:       facts(r.Making),
 		Files:        arrangeTable(r.Files, nil),
 		Cautions:     texts(r.Cautions),
-	}
-	if r.Plan != nil {
-		plan, err := drawing(r.Plan)
-		o.Plan, o.PlanRefused = template.HTML(plan), err != nil
 	}
 	for i := range r.Bases {
 		o.Bases = append(o.Bases, arrangeBase(&r.Bases[i], i+1))
@@ -336,7 +332,7 @@ func (o *order) verdict(r *Report) verdict {
 		v.Severity = graveWarn
 		v.Words = "Nothing stops this set. " + plural(warn, "thing is", "things are") + " worth a look before you print."
 	default:
-		v.Words = "Nothing stops this set, and nothing warns."
+		v.Words = "This set has no stops and no warnings."
 	}
 	return v
 }

@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,7 +83,7 @@ func requireSound(t require.TestingT, text string) *leaf {
 	}
 	require.Len(t, l.all["h1"], 1)
 	require.Len(t, l.all["main"], 1)
-	require.Len(t, l.all["title"], 1+strings.Count(text, `<title id="drawing-`))
+	require.Len(t, slices.DeleteFunc(l.all["title"], func(n *html.Node) bool { return n.Namespace == "svg" }), 1)
 	before := 0
 	for n := range l.root.Descendants() {
 		if n.Type != html.ElementNode || len(n.Data) != 2 || n.Data[0] != 'h' || n.Data[1] < '1' || n.Data[1] > '6' {
@@ -128,9 +129,9 @@ func TestPageIsSound(t *testing.T) {
 	}
 	require.Equal(t, []string{
 		"■ 2 things stop this set from printing as it is.", "The set", "Table of bases", "What to do first", "Plan",
-		"Found in the scene as a whole", "Bases that were not made",
+		"Findings about the whole scene", "Bases that were not made",
 		"gun-crew oval 120 × 92 mm", "signals round 60 mm", "scout-1 round 32 mm", "scout-2 round 32 mm", "scout-3 round 32 mm", "scout-4 round 32 mm",
-		"Sizes beside life", "What it takes to print", "Variants", "Decided for you", "Before you print: cautions", "How it was made",
+		"Sizes compared with real ones", "What it takes to print", "Variants", "Decided for you", "Before you print: cautions", "How it was made",
 	}, order)
 	require.Equal(t, specimen(t).Source, func() string {
 		for _, pre := range l.all["pre"] {
@@ -150,7 +151,7 @@ func TestWhatToDoFirst(t *testing.T) {
 		}
 	}
 	require.Len(t, groups, 4)
-	require.Contains(t, groups[0], "■ Stop neck of hit May help, not tried: a shallower crater: 7.5 or less crater.hit.depth")
+	require.Contains(t, groups[0], "■ Stop neck of hit May help (not tested): a shallower crater: 7.5 or less crater.hit.depth")
 	require.Contains(t, groups[1], "Stop floor of scout-2")
 	require.Contains(t, groups[2], "the scene")
 	for _, name := range []string{"gun-crew, number 2", "signals, number 1", "scout-2, number 2", "scout-4, number 1"} {
@@ -164,10 +165,10 @@ func TestRemedies(t *testing.T) {
 		finding page.Finding
 		says    string
 	}{
-		{page.Finding{Change: "less depth"}, "May help, not tried: less depth"},
+		{page.Finding{Change: "less depth"}, "May help (not tested): less depth"},
 		{page.Finding{Change: "less depth", Key: "depth", Tried: 1}, "None found: 1 change was tried, and none clears it. May help: less depth depth"},
-		{page.Finding{Change: "less depth", Tried: 3, Clears: []string{"crater.hit.cracks=0"}}, "To change: crater.hit.cracks=0 clears it, as tried"},
-		{page.Finding{Tried: 9, Clears: []string{"a=1 with b=2", "c=<3>"}}, "To change: a=1 with b=2 clears it, as tried; c=<3> as well"},
+		{page.Finding{Change: "less depth", Tried: 3, Clears: []string{"crater.hit.cracks=0"}}, "To change: crater.hit.cracks=0 clears it (tested)"},
+		{page.Finding{Tried: 9, Clears: []string{"a=1 with b=2", "c=<3>"}}, "To change: a=1 with b=2 clears it (tested); so does c=<3>"},
 	} {
 		c.finding.Severity, c.finding.Check = "warn", "thin-wall"
 		l := read(t, written(t, &page.Report{Findings: []page.Finding{c.finding}}))
@@ -186,13 +187,13 @@ func TestRemedies(t *testing.T) {
 
 func TestVerdict(t *testing.T) {
 	verdict := func(r *page.Report) string { return words(read(t, written(t, r)).all["h2"][0]) }
-	require.Equal(t, "✓ Nothing stops this set, and nothing warns.", verdict(&page.Report{}))
-	require.Equal(t, "✓ Nothing stops this set, and nothing warns.", verdict(nil))
+	require.Equal(t, "✓ This set has no stops and no warnings.", verdict(&page.Report{}))
+	require.Equal(t, "✓ This set has no stops and no warnings.", verdict(nil))
 	require.Equal(t, "▲ Nothing stops this set. 1 thing is worth a look before you print.", verdict(&page.Report{Findings: []page.Finding{{Severity: "warn"}}}))
 	require.Equal(t, "▲ Nothing stops this set. 1 thing is worth a look before you print.", verdict(&page.Report{Findings: []page.Finding{{Severity: "grave"}}}), "an unknown word is no note")
 	require.Equal(t, "■ 1 thing stops this set from printing as it is.", verdict(&page.Report{Bases: []page.Base{{Findings: []page.Finding{{Severity: "stop"}}}}}))
 	require.Equal(t, "■ 1 base was not made.", verdict(&page.Report{Failed: []page.Fact{{Name: "a", Value: "b"}}}))
-	require.Equal(t, "✓ Nothing stops this set, and nothing warns.", verdict(&page.Report{Findings: []page.Finding{{Severity: "note"}}}))
+	require.Equal(t, "✓ This set has no stops and no warnings.", verdict(&page.Report{Findings: []page.Finding{{Severity: "note"}}}))
 }
 
 // Few or many: the page holds.
@@ -237,7 +238,8 @@ func TestPageOfAnything(t *testing.T) {
 			Number: rapid.IntRange(-1, 400).Draw(t, "number"), Count: rapid.IntRange(-1, 400).Draw(t, "count"),
 			Severity: rapid.SampledFrom([]string{"stop", "warn", "note", "", "<b>"}).Draw(t, "severity"),
 			Check:    said.Draw(t, "check"), Part: said.Draw(t, "part"), Key: said.Draw(t, "key"), What: said.Draw(t, "what"),
-			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"), Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
+			Meaning: said.Draw(t, "meaning"), Change: said.Draw(t, "change"), Clears: rapid.SliceOfN(said, 0, 3).Draw(t, "clears"),
+			Tried: rapid.IntRange(-1, 40).Draw(t, "tried"), Place: said.Draw(t, "place"),
 		}
 		if rapid.Bool().Draw(t, "pictured") {
 			p := pictures.Draw(t, "picture")
@@ -246,7 +248,10 @@ func TestPageOfAnything(t *testing.T) {
 		return f
 	})
 	table := rapid.Custom(func(t *rapid.T) page.Table {
-		return page.Table{Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"), Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows")}
+		return page.Table{
+			Caption: said.Draw(t, "caption"), Head: lines.Draw(t, "head"),
+			Figures: rapid.SliceOfN(rapid.Bool(), 0, 3).Draw(t, "figures"), Rows: rapid.SliceOfN(lines, 0, 3).Draw(t, "rows"),
+		}
 	})
 	base := rapid.Custom(func(t *rapid.T) page.Base {
 		b := page.Base{
@@ -275,13 +280,13 @@ func TestPageOfAnything(t *testing.T) {
 			Notes: lines.Draw(t, "notes"), Source: said.Draw(t, "source"), Making: facts.Draw(t, "making"), Files: table.Draw(t, "files"), Cautions: lines.Draw(t, "cautions"),
 		}
 		if rapid.Bool().Draw(t, "planned") {
-			r.Plan = []byte(said.Draw(t, "plan"))
+			r.Plan = planOf(t, said.Draw(t, "plan"), said.Draw(t, "part"), said.Draw(t, "base"))
 		}
 		sheet := pictures.Draw(t, "sheet")
 		r.Sheet = &sheet
 		text := writtenTo(t, r)
 		l := requireSound(t, text)
-		require.Len(t, l.all["style"], 1)
+		require.Len(t, l.all["style"], 1+len(l.all["svg"]))
 		for _, s := range l.all["script"] {
 			if attribute(s, "type") == "" {
 				require.NotContains(t, words(s), "alert")

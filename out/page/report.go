@@ -10,7 +10,7 @@ type Report struct {
 	Scene    string // the name of its file, without the extension
 	Lead     []Fact // what the set is, in a few lines
 	Tally    Tally  // of all findings
-	Plan     []byte // an SVG document, which is put into the page; nil where there is none
+	Plan     []byte // an SVG element as out/plan writes it: it is put into the page unchanged; nil where there is none
 	Sheet    *Picture
 	Table    Table // of the bases
 	Bases    []Base

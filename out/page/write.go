@@ -21,7 +21,7 @@ var scriptText string
 var pageTemplate = template.Must(template.New("page").Parse(templateText))
 
 // Write writes the page, in UTF-8. It fails only where w does. What cannot be shown,
-// as a picture that is no JPEG or a plan that is no SVG document, is left out.
+// as a picture that is no JPEG, is left out.
 func Write(w io.Writer, r *Report) error {
 	if r == nil {
 		r = &Report{}

@@ -85,7 +85,7 @@ func TestPicturesTellOfAFullDisk(t *testing.T) {
 }
 
 func TestJPEGComesBackAlike(t *testing.T) {
-	m := Render(Options{Width: 200, Height: 150, Supersample: 1, View: ThreeQuarter}, cobbles(3))
+	m := render(Options{Width: 200, Height: 150, Supersample: 1, View: ThreeQuarter}, cobbles(3))
 	size := func(quality int) int {
 		var file bytes.Buffer
 		require.NoError(t, WriteJPEG(&file, m, quality))
@@ -112,7 +112,7 @@ func TestJPEGComesBackAlike(t *testing.T) {
 }
 
 func TestShrink(t *testing.T) {
-	m := Render(Options{Width: 240, Height: 160, Supersample: 1, View: ThreeQuarter}, cobbles(3))
+	m := render(Options{Width: 240, Height: 160, Supersample: 1, View: ThreeQuarter}, cobbles(3))
 	small := Shrink(m, 90, 90)
 	require.Equal(t, image.Rect(0, 0, 90, 60), small.Rect)
 	mean := func(m *image.RGBA) (sum float64) {

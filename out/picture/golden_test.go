@@ -47,7 +47,7 @@ func golden() map[string]func() *image.RGBA {
 	all := map[string]func() *image.RGBA{}
 	add := func(name string, tones bool, o Options) {
 		o.Width, o.Height = 240, 180
-		all[name] = func() *image.RGBA { return Render(o, yard(tones)...) }
+		all[name] = func() *image.RGBA { return render(o, yard(tones)...) }
 	}
 	add("three-quarter", false, Options{View: ThreeQuarter, Title: "Salt yard"})
 	add("top", false, Options{View: Top})
@@ -138,7 +138,7 @@ func meanLab(img image.Image, r image.Rectangle) (mean [3]float64) {
 func TestComparisonOfPictures(t *testing.T) {
 	m := toned(cobbles(2))
 	o := Options{Width: 160, Height: 120, NoScaleBar: true, View: Top, MMPerPixel: 0.08}
-	want := Render(o, m)
+	want := render(o, m)
 	clone := func() *image.RGBA {
 		c := image.NewRGBA(want.Rect)
 		draw.Draw(c, c.Rect, want, image.Point{}, draw.Src)
@@ -163,7 +163,7 @@ func TestComparisonOfPictures(t *testing.T) {
 			other.Tones[i] = Clay
 		}
 	}
-	require.NotEmpty(t, farOff(want, Render(o, other)), "another tone")
+	require.NotEmpty(t, farOff(want, render(o, other)), "another tone")
 
 	gone := clone()
 	draw.Draw(gone, image.Rect(30, 30, 32, 32), image.NewUniform(color.RGBA{20, 20, 20, 255}), image.Point{}, draw.Src)

@@ -54,5 +54,5 @@ func TestTitleIsDrawn(t *testing.T) {
 	o := Options{Width: 300, Height: 200, NoScaleBar: true}
 	with := o
 	with.Title = "Saltmere Quay"
-	require.Greater(t, changed(Render(o), Render(with)), 100)
+	require.Greater(t, changed(render(o), render(with)), 100)
 }

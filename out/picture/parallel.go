@@ -1,26 +1,21 @@
 package picture
 
 import (
-	"runtime"
-	"sync"
-	"sync/atomic"
+	"context"
+
+	"socle/sdf/workers"
 )
 
-// forEach runs do(0) .. do(n-1), each once, on as many workers as the
-// processor has. The calls must write to places of their own; then the outcome
-// does not depend on how they were shared out.
+// forEach runs do(0) .. do(n-1), each once, on all processors. The calls must write to
+// places of their own.
 func forEach(n int, do func(i int)) {
-	workers := min(n, runtime.GOMAXPROCS(0))
-	var next atomic.Int64
-	var wait sync.WaitGroup
-	for range workers {
-		wait.Go(func() {
-			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
-				do(i)
-			}
-		})
+	err := workers.ForEach(context.Background(), n, func(_, i int) error {
+		do(i)
+		return nil
+	})
+	if err != nil {
+		panic(err) // a worker has
 	}
-	wait.Wait()
 }
 
 // forTiles runs do for small squares that together cover w x h. Neighbours in a

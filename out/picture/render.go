@@ -1,7 +1,6 @@
 package picture
 
 import (
-	"image"
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -74,12 +73,6 @@ type work struct {
 	covered    int // samples that show a mesh
 	shaded     int // places that light was worked out for
 	mapWritten int // texels of the shadow maps written
-}
-
-// Render draws meshes, all in the same coordinates, once. To draw them more than
-// once, see Subject.
-func Render(o Options, meshes ...Mesh) *image.RGBA {
-	return NewSubject(meshes...).Draw(o)
 }
 
 // see finds which facet shows at every sample. o must be tidy.

@@ -61,7 +61,7 @@ func TestBallOutline(t *testing.T) {
 				require.InEpsilon(t, want, got, 0.002, "%d samples a side", side)
 			}
 			o.Supersample = 1
-			require.InEpsilon(t, want, changed(Render(o), Render(o, m)), 0.006, "pixels that are not the background")
+			require.InEpsilon(t, want, changed(render(o), render(o, m)), 0.006, "pixels that are not the background")
 		})
 	}
 }
@@ -154,9 +154,9 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 
 func TestBadMeshesDoNoHarm(t *testing.T) {
 	nan, inf := float32(math.NaN()), float32(math.Inf(1))
-	empty := Render(plain(Options{}))
+	empty := render(plain(Options{}))
 	sound := block([3]float32{0, 0, 0}, [3]float32{1, 1, 1})
-	alone := Render(plain(Options{}), sound).Pix
+	alone := render(plain(Options{}), sound).Pix
 	for name, m := range map[string]Mesh{
 		"nothing":          {},
 		"no triangles":     {Vertices: [][3]float32{{1, 2, 3}}},
@@ -170,10 +170,10 @@ func TestBadMeshesDoNoHarm(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			for _, v := range []View{ThreeQuarter, Top, Side, Underside} {
-				require.Equal(t, empty.Pix, Render(plain(Options{View: v}), m).Pix)
+				require.Equal(t, empty.Pix, render(plain(Options{View: v}), m).Pix)
 			}
 			// Beside a sound mesh it changes nothing.
-			require.Equal(t, alone, Render(plain(Options{}), m, sound).Pix)
+			require.Equal(t, alone, render(plain(Options{}), m, sound).Pix)
 		})
 	}
 }
@@ -202,7 +202,7 @@ func TestAnythingIsDrawn(t *testing.T) {
 			Edges:      rapid.Float64().Draw(t, "edges"),
 			Title:      rapid.String().Draw(t, "title"),
 		}
-		img := Render(o, m)
+		img := render(o, m)
 		require.Equal(t, image.Rect(0, 0, o.Width, o.Height), img.Bounds())
 		for i := 3; i < len(img.Pix); i += 4 {
 			require.Equal(t, uint8(255), img.Pix[i], "every pixel is opaque")
@@ -304,21 +304,21 @@ func TestInsideShows(t *testing.T) {
 		c := img.RGBAAt(100, 75)
 		return int(c.R), int(c.B)
 	}
-	red, blue := middle(Render(o, m))
+	red, blue := middle(render(o, m))
 	require.Greater(t, red, blue)
 	for i, tri := range m.Triangles {
 		m.Triangles[i] = [3]uint32{tri[0], tri[2], tri[1]}
 	}
-	red, blue = middle(Render(o, m))
+	red, blue = middle(render(o, m))
 	require.Less(t, red, blue)
 }
 
 func TestEdgesDarken(t *testing.T) {
 	m := block([3]float32{0, 0, 0}, [3]float32{10, 10, 10})
 	o := plain(Options{})
-	without := Render(o, m)
+	without := render(o, m)
 	o.Edges = 1
-	with := Render(o, m)
+	with := render(o, m)
 	require.Greater(t, changed(without, with), 200)
 	for i := range with.Pix {
 		require.LessOrEqual(t, with.Pix[i], without.Pix[i])
@@ -333,7 +333,7 @@ func TestOptionsStayWithinMemory(t *testing.T) {
 }
 
 func TestPNGHoldsThePicture(t *testing.T) {
-	img := Render(Options{Width: 60, Height: 40}, ball(r3.Vec{}, 5, 12))
+	img := render(Options{Width: 60, Height: 40}, ball(r3.Vec{}, 5, 12))
 	var b bytes.Buffer
 	require.NoError(t, WritePNG(&b, img))
 	back, err := png.Decode(&b)

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"image"
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -88,3 +89,6 @@ func cobbles(n int) Mesh {
 	}
 	return m
 }
+
+// render draws meshes, all in the same coordinates, once.
+func render(o Options, meshes ...Mesh) *image.RGBA { return NewSubject(meshes...).Draw(o) }

@@ -28,7 +28,7 @@ func TestSubjectGivesWhatRenderGives(t *testing.T) {
 	}
 	var want [][]byte
 	for _, o := range all {
-		want = append(want, Render(o, meshes...).Pix)
+		want = append(want, render(o, meshes...).Pix)
 	}
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(0))
 	for _, n := range []int{1, 3} {
@@ -113,7 +113,7 @@ func TestFocusThatIsNoBox(t *testing.T) {
 	// One that is off the meshes shows what is there: nothing.
 	far := r3.Box{Min: r3.Vec{X: 500, Y: 500, Z: 0}, Max: r3.Vec{X: 501, Y: 501, Z: 1}}
 	o := plain(Options{Focus: &far, View: Top})
-	require.Equal(t, Render(plain(Options{View: Top})).Pix, m.Draw(o).Pix)
+	require.Equal(t, render(plain(Options{View: Top})).Pix, m.Draw(o).Pix)
 }
 
 // In a picture of a small part the shadows are those of the whole: what is far off

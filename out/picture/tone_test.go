@@ -72,7 +72,7 @@ func TestToneAreas(t *testing.T) {
 		require.InDelta(t, sides.X*sides.Y, got, (sides.X+sides.Y)/3, "tone %d, to a sixth of a pixel at each side", i)
 	}
 	// On the picture each strip has its own hue, brighter or darker as the light is.
-	img := Render(plain(Options{View: Top, MMPerPixel: perPixel}), meshes...)
+	img := render(plain(Options{View: Top, MMPerPixel: perPixel}), meshes...)
 	for i := range count {
 		x := 100 + ((float64(strips[i])+float64(strips[i+1]))/2-10)/perPixel
 		c := img.RGBAAt(int(x), 75)
@@ -89,9 +89,9 @@ func TestUnknownTone(t *testing.T) {
 	for range m.Triangles {
 		m.Tones = append(m.Tones, 200)
 	}
-	strange := Render(plain(Options{}), m)
+	strange := render(plain(Options{}), m)
 	for i := range m.Tones {
 		m.Tones[i] = Removed
 	}
-	require.Equal(t, Render(plain(Options{}), m).Pix, strange.Pix)
+	require.Equal(t, render(plain(Options{}), m).Pix, strange.Pix)
 }

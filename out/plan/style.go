@@ -4,8 +4,8 @@ package plan
 // on a colour. Each colour is given twice: plainly, and as a property that a page
 // may set; a reader without custom properties keeps the first. Line widths are in
 // the steps of ISO 128 (0.13, 0.18, 0.25, 0.35, 0.5 mm; from memory), joints finer.
-// Where the drawing stands in a page its rules are nested, so that there is no
-// quote, comment or rule with @ in it.
+// A page holds the drawing unchanged: with no quote, comment, < or rule with @ in it, the
+// sheet is the same in XML and in HTML, and every class is the drawing's own.
 const style = `
 .plan-paper{fill:#fff;fill:var(--plan-paper,#fff)}
 .plan-line{fill:none;stroke:#333;stroke:var(--plan-ink,#333);stroke-width:.25;stroke-linecap:butt;stroke-linejoin:round}

@@ -7,6 +7,11 @@ import (
 	"io"
 	"math"
 	"strings"
+	"unicode"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf/polygon"
 )
 
 // MaxFine is the most fine strokes of one part that are drawn, and MaxAllFine of
@@ -435,24 +440,20 @@ func (s *sheet) baseName(room *spread, b Base) {
 	}
 }
 
-// holds tells whether all corners of a frame lie inside a closed path, by the
-// crossing rule on its chords.
+// holds tells whether all corners of a frame lie inside a closed path, by its chords.
 func holds(path []Node, f frame) bool {
-	for _, p := range [...]Point{f.min, f.max, {f.min.X, f.max.Y}, {f.max.X, f.min.Y}} {
-		in := false
-		for i, n := range path {
-			way := [][2]Point{{path[len(path)-1].To, n.To}}
-			if i > 0 {
-				way = chords(path[i-1].To, n)
-			}
-			for _, l := range way {
-				a, b := l[0], l[1]
-				if (a.Y > p.Y) != (b.Y > p.Y) && p.X < a.X+(p.Y-a.Y)/(b.Y-a.Y)*(b.X-a.X) {
-					in = !in
-				}
-			}
+	var corners []r2.Vec
+	for i, n := range path {
+		if i == 0 {
+			corners = append(corners, r2.Vec(n.To))
+			continue
 		}
-		if !in {
+		for _, l := range chords(path[i-1].To, n) {
+			corners = append(corners, r2.Vec(l[1]))
+		}
+	}
+	for _, p := range [...]Point{f.min, f.max, {f.min.X, f.max.Y}, {f.max.X, f.min.Y}} {
+		if !polygon.Contains(corners, r2.Vec(p)) {
 			return false
 		}
 	}
@@ -494,10 +495,16 @@ func writeText(w *bytes.Buffer, x, y float64, class, text string) {
 	fmt.Fprintf(w, "<text class=\"plan-text %s\" x=\"%s\" y=\"%s\">%s</text>\n", class, number(x), number(y), escaped(text))
 }
 
-// escaped makes a text safe in XML; what XML cannot hold becomes a mark for it.
+// escaped makes a text safe in XML and HTML. What is not seen, as a control character or
+// one that turns the direction of what follows, becomes a mark for it.
 func escaped(text string) string {
 	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(text)) // writing to a buffer does not fail
+	_ = xml.EscapeText(&b, []byte(strings.Map(func(r rune) rune { // writing to a buffer does not fail
+		if unicode.IsGraphic(r) {
+			return r
+		}
+		return unicode.ReplacementChar
+	}, text)))
 	return b.String()
 }
 

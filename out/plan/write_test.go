@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -230,12 +231,23 @@ func (full) Write([]byte) (int, error) { return 0, errors.New("full") }
 
 var numeral = regexp.MustCompile(`-?\d+(\.\d+)?(e[-+]?\d+)?`)
 
-// requireSound reads a drawing strictly and looks at every number in it.
+// requireSound reads a drawing strictly and looks at every number in it. A page takes a
+// drawing over as it is: nothing in it runs, fetches, or leads anywhere.
 func requireSound(t require.TestingT, svg string) {
 	for _, e := range elements(t, svg) {
+		require.Contains(t, []string{"svg", "title", "desc", "defs", "style", "clipPath", "g", "path", "rect", "circle", "text"}, e.name)
+		if e.name != "style" {
+			requireSeen(t, e.text)
+		}
 		for name, value := range e.attr {
+			require.Contains(t, []string{"xmlns", "version", "type", "role", "aria-label", "aria-labelledby", "id", "class", "clip-path",
+				"width", "height", "viewBox", "transform", "d", "x", "y", "cx", "cy", "r"}, name)
 			if name == "aria-label" {
+				requireSeen(t, value)
 				continue
+			}
+			if name == "clip-path" {
+				require.Equal(t, "url(#plan-clip)", value)
 			}
 			require.NotRegexp(t, `(?i)nan|inf`, value, name)
 			if name == "xmlns" || name == "version" {
@@ -246,6 +258,13 @@ func requireSound(t require.TestingT, svg string) {
 				require.Empty(t, n[2], "%s: %s", name, n[0])
 			}
 		}
+	}
+}
+
+// requireSeen holds a text to characters that are seen, and line ends.
+func requireSeen(t require.TestingT, text string) {
+	for _, r := range text {
+		require.True(t, unicode.IsGraphic(r) || r == '\n', "%q in %q", r, text)
 	}
 }
 
@@ -267,7 +286,8 @@ func TestAnyDrawingIsSound(t *testing.T) {
 		for range rapid.IntRange(0, 6).Draw(t, "strokes") {
 			d.Strokes = append(d.Strokes, Stroke{
 				Part: rapid.String().Draw(t, "part"), Layer: rapid.SampledFrom([]string{Floors, "trims", "odd \"layer\""}).Draw(t, "layer"),
-				Line: rapid.SampledFrom([]Line{Edge, Fine, Way, Mass, "odd"}).Draw(t, "line"), Path: path(), Closed: rapid.Bool().Draw(t, "closed"), Covers: rapid.Bool().Draw(t, "covers"),
+				Line: rapid.SampledFrom([]Line{Edge, Fine, Way, Mass, "odd"}).Draw(t, "line"), Path: path(),
+				Closed: rapid.Bool().Draw(t, "closed"), Covers: rapid.Bool().Draw(t, "covers"),
 			})
 		}
 		d.Labels = []Label{{point("label"), rapid.String().Draw(t, "text")}}
@@ -328,7 +348,7 @@ func TestClassesAndIdsAreTheDrawingsOwn(t *testing.T) {
 			ids[id] = true
 		}
 	}
-	require.NotRegexp(t, `["'@\\<]|/\*|url\(`, style, "it is nested where it stands in a page")
+	require.NotRegexp(t, `["'@\\<]|/\*|url\(`, style, "it is the same in XML and in HTML")
 	require.Equal(t, strings.Count(style, "{"), strings.Count(style, "}"))
 	for _, rule := range regexp.MustCompile(`([a-z-]+):(var\()`).FindAllStringSubmatchIndex(style, -1) {
 		property := style[rule[2]:rule[3]]

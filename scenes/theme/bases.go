@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/sdf/polygon"
 )
 
 const (
@@ -123,7 +124,7 @@ func (b *berth) standAt(at r2.Vec, wide float64) string {
 func (b *berth) roomAt(outline []r2.Vec, p r2.Vec) float64 {
 	d := depthIn(outline, p) - taper - 0.3
 	for _, k := range b.keeps {
-		if len(k) > 2 && within(k, p) {
+		if len(k) > 2 && polygon.Contains(k, p) {
 			return -1
 		}
 		for i := range k {

@@ -8,6 +8,7 @@ import (
 
 	"socle/parts"
 	"socle/scenes"
+	"socle/sdf/polygon"
 )
 
 const (
@@ -137,11 +138,12 @@ type guardedPlace struct {
 func guardedPlaces(s *parts.Site) []guardedPlace {
 	var out []guardedPlace
 	flat := func(st *parts.Stair, more float64) []r2.Vec {
-		head := st.HeadLine(s)
+		flight := st.Flight(s)
+		head := flight.HeadLine()
 		a, b := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
 		sin, cos := math.Sincos(st.Facing * math.Pi / 180)
 		up := r2.Vec{X: cos, Y: sin}
-		foot, over := r2.Scale(-st.Run(s), up), r2.Scale(more, up)
+		foot, over := r2.Scale(-flight.Run(), up), r2.Scale(more, up)
 		return []r2.Vec{r2.Add(a, over), r2.Add(a, foot), r2.Add(b, foot), r2.Add(b, over)}
 	}
 	for _, r := range parts.AllOf[*parts.Rail](s) {
@@ -163,8 +165,8 @@ func guardedPlaces(s *parts.Site) []guardedPlace {
 	return out
 }
 
-// shown counts what is on the base besides ground and paving, in the plan: what
-// stands on it or is cut into it with enough of itself.
+// shown counts what is on the base besides land and finishes, in the plan: what
+// stands on it or is cut into it with enough of itself, and edges of floors.
 func (b *laidBase) shown(s *parts.Site) int {
 	least := shownShare * math.Pi * b.reach * b.reach
 	n := 0
@@ -183,7 +185,7 @@ func (b *laidBase) shown(s *parts.Site) int {
 		for i := range side {
 			for k := range side {
 				p := r2.Vec{X: lo.X + (float64(i)+0.5)/side*(hi.X-lo.X), Y: lo.Y + (float64(k)+0.5)/side*(hi.Y-lo.Y)}
-				if within(plan, p) && depthIn(b.outline, p) > taper {
+				if polygon.Contains(plan, p) && depthIn(b.outline, p) > taper {
 					seen++
 				}
 			}
@@ -199,7 +201,7 @@ func (b *laidBase) shown(s *parts.Site) int {
 			return
 		}
 		for _, p := range b.outline {
-			if within(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
+			if polygon.Contains(plan, r2.Add(b.at, r2.Scale(0.8, r2.Sub(p, b.at)))) {
 				in++
 			}
 		}
@@ -209,39 +211,62 @@ func (b *laidBase) shown(s *parts.Site) int {
 		}
 	}
 	for _, p := range s.Parts {
-		switch p := p.(type) {
-		case *parts.Stair:
-			head := p.HeadLine(s)
-			a, c := r2.Vec{X: head[0].X, Y: head[0].Y}, r2.Vec{X: head[1].X, Y: head[1].Y}
-			down := r2.Vec{Y: -p.Run(s) - 0.5}
-			see([]r2.Vec{a, r2.Add(a, down), r2.Add(c, down), c})
-		case *parts.Deck:
-			edge(outlineOf(p.Area))
-		case *parts.Ground:
-			for i := range p.Sunk {
-				edge(outlineOf(p.Sunk[i].Area))
+		if f, ok := p.(parts.Floored); ok {
+			for _, floor := range f.Floors(s) {
+				if floor.Role != parts.Plot && floor.Area != nil {
+					edge(outlineOf(*floor.Area))
+				}
 			}
-		case *parts.Spill:
-			if p.Area != nil {
-				see(outlineOf(*p.Area))
-			}
-		case *parts.Crater:
-			see(ringOf(p.At, p.Diameter/2))
-		case *parts.Column:
-			for _, at := range p.At {
-				see(ringOf(at, p.Diameter/2))
-			}
-		case *parts.Wall:
-			for i := 1; i < len(p.Line); i++ {
-				see(strip(p.Line[i-1], p.Line[i], p.Thickness))
-			}
-		case *parts.Gouge:
-			for i := 1; i < len(p.Line); i++ {
-				see(strip(p.Line[i-1], p.Line[i], p.Width))
+			continue
+		}
+		if d, ok := p.(parts.Debris); ok && d.Source() != "" {
+			continue // it lies about what it comes from
+		}
+		d, ok := p.(parts.Planner)
+		if stage := parts.StageOf(p); !ok || stage == parts.Finishing || stage >= parts.Trimming {
+			continue
+		}
+		for _, stroke := range d.Plan(s) {
+			if stroke.Closed && stroke.Line != parts.LineHidden && len(stroke.Path) > 1 {
+				see(outlineAlong(stroke.Path))
 			}
 		}
 	}
 	return n
+}
+
+// outlineAlong is a path of the plan in straight sides.
+func outlineAlong(path []parts.Node) []r2.Vec {
+	const sides = 6 // of an arc
+	out := []r2.Vec{path[0].To}
+	for i, n := range path[1:] {
+		if n.Radii.X > 0 && n.Radii.Y > 0 {
+			// On the circle of radius 1 that the ellipse is a picture of.
+			circle := func(p r2.Vec) r2.Vec {
+				p = turned(p, -n.Turn)
+				return r2.Vec{X: p.X / n.Radii.X, Y: p.Y / n.Radii.Y}
+			}
+			a, b := circle(path[i].To), circle(n.To)
+			half := r2.Scale(0.5, r2.Sub(b, a))
+			off := math.Sqrt(math.Max(0, 1/math.Max(r2.Norm2(half), 1e-12)-1)) // of its centre, to the left, in halves
+			if n.Large != n.Clockwise {
+				off = -off
+			}
+			c := r2.Add(r2.Add(a, half), r2.Scale(off, r2.Vec{X: -half.Y, Y: half.X}))
+			from, to := math.Atan2(a.Y-c.Y, a.X-c.X), math.Atan2(b.Y-c.Y, b.X-c.X)
+			if sweep := to - from; n.Clockwise && sweep > 0 {
+				to -= 2 * math.Pi
+			} else if !n.Clockwise && sweep < 0 {
+				to += 2 * math.Pi
+			}
+			for k := 1; k < sides; k++ {
+				sin, cos := math.Sincos(from + (to-from)*float64(k)/sides)
+				out = append(out, turned(r2.Vec{X: n.Radii.X * (c.X + cos), Y: n.Radii.Y * (c.Y + sin)}, n.Turn))
+			}
+		}
+		out = append(out, n.To)
+	}
+	return out
 }
 
 // outlineOf is an area's outline; none for one that is turned or a polygon,

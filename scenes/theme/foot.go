@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf/polygon"
 )
 
 // foot is the outline of a base at its foot: the key of the footprint and its
@@ -108,7 +110,7 @@ func apart(a, b []r2.Vec) float64 {
 			return 0
 		}
 	}
-	if len(b) > 2 && within(b, a[0]) {
+	if len(b) > 2 && polygon.Contains(b, a[0]) {
 		return 0
 	}
 	least := math.Inf(1)
@@ -125,18 +127,6 @@ func apart(a, b []r2.Vec) float64 {
 		}
 	}
 	return least
-}
-
-// within says that a point lies in a polygon of any shape.
-func within(polygon []r2.Vec, p r2.Vec) bool {
-	in := false
-	for i, a := range polygon {
-		b := polygon[(i+1)%len(polygon)]
-		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < (b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y)+a.X {
-			in = !in
-		}
-	}
-	return in
 }
 
 // crossing says that two segments share a point within both.

@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf/polygon"
 )
 
 const (
@@ -408,7 +410,7 @@ type floor struct {
 // told from one in quotes.
 func (b *berth) levelAt(p r2.Vec) string {
 	for _, f := range slices.Backward(b.floors) {
-		if within(f.plan, p) {
+		if polygon.Contains(f.plan, p) {
 			return f.level
 		}
 	}

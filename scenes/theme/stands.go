@@ -43,14 +43,14 @@ func standFaults(s *parts.Site) (wrong []string) {
 			}
 			middle := r2.Add(*b.At, turned(st.At, turn))
 			level := math.Inf(1)
-			switch floor, ok := parts.FloorAt(s, middle); {
+			switch floor, ok := s.FloorAt(middle); {
 			case st.Level != nil:
 				level = st.Level.Height
 			case st.Height == nil && ok:
 				level = floor
 			}
 			for _, p := range append(ringOf(middle, st.Round/2), middle) {
-				if floor, ok := parts.FloorAt(s, p); !ok || math.Abs(floor-level) > floorPlay {
+				if floor, ok := s.FloorAt(p); !ok || math.Abs(floor-level) > floorPlay {
 					wrong = append(wrong, fmt.Sprintf("the stand of base %q lies at %.1f mm, and the floor there at %.1f", b.Name, level, floor))
 					break
 				}

@@ -39,7 +39,8 @@ profile = %q
 	if err != nil {
 		return math.Inf(1)
 	}
-	return parts.AllOf[*parts.Stair](scene.Site)[0].Run(scene.Site)
+	flight := parts.AllOf[parts.Climber](scene.Site)[0].Flight(scene.Site)
+	return flight.Run()
 }
 
 // railInset is how far a rail along a stair runs on over its head, and how far
@@ -277,7 +278,8 @@ func (w *work) guarded(b *berth) {
 	y := tenth(b.zone.at + w.railInset())
 	outline := b.outline()
 	half := 0.0
-	for half < 30 && depthIn(outline, r2.Vec{X: b.at.X + half + 0.5, Y: y}) >= clearOfRim+0.6 && depthIn(outline, r2.Vec{X: b.at.X - half - 0.5, Y: y}) >= clearOfRim+0.6 {
+	isClear := func(x float64) bool { return depthIn(outline, r2.Vec{X: x, Y: y}) >= clearOfRim+0.6 }
+	for half < 30 && isClear(b.at.X+half+0.5) && isClear(b.at.X-half-0.5) {
 		half += 0.5
 	}
 	b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})

@@ -79,16 +79,6 @@ func Doc(name string) string {
 	return ""
 }
 
-// Bases is the list of bases of a theme where none is given, or "".
-func Bases(name string) string {
-	for _, t := range all() {
-		if t.name == name {
-			return t.bases
-		}
-	}
-	return ""
-}
-
 // Scene writes a scene. It fails where a word of what is asked is wrong, and
 // where the scene that came of it does not keep what this package promises,
 // which would be a fault of socle.

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
+	"socle/sdf/quadric"
 )
 
 // leaf makes the triangles of a leaf: each loop fanned from a vertex of its own, or
@@ -42,6 +43,13 @@ func (c *contour) cone(loop []int32, apex ipoint) {
 		c.triangles = append(c.triangles, [3]int32{v, loop[(i+1)%len(loop)], a})
 	}
 }
+
+// flatEigenvalue is the share of the greatest eigenvalue below which a
+// direction counts as undetermined. Too small, and the noise of a gently
+// curved surface throws the point far along it; too great, and corners of a
+// shallow dihedral are rounded. 0.01 keeps creases of 12 degrees and more;
+// shallower ones are kept by the bends on the faces, where the search starts.
+const flatEigenvalue = 0.01
 
 // flatShare is how far, in sides of the cell, a vertex of a loop may lie off the
 // tangent planes of the loop and still do as its apex.
@@ -151,14 +159,14 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	if isPlane(c.f) {
 		return c.pullInside(m, lo, length)
 	}
-	q := planes{m: m}
+	var q quadric.Quadric
 	for _, v := range loop {
 		if n := c.normals[v]; n != (r3.Vec{}) {
-			q.add(c.points[v].vec(), n)
+			q.Plane(r3.Sub(c.points[v].vec(), m), n, 1)
 		}
 	}
 	side := float64(length) * unit
-	best := q.solve()
+	best := q.LeastFrom(m, flatEigenvalue)
 	off := math.Inf(1) // the field at the best, so far
 	if isInside(best, lo, length) && (creases > 1 || c.beside(best, loop, side*stray)) {
 		off = c.value(c.f, best)

@@ -15,7 +15,6 @@ import (
 type Options struct {
 	Cell      float64            // edge of a cell, mm; 0.03 to 10
 	Tolerance float64            // how far reduction may move the surface, mm; 0: a fortieth of a cell; negative: no reduction
-	Workers   int                // 0: one a processor
 	Progress  func(done float64) // called with a fraction that grows from 0 to 1; may be nil
 	Heights   []float64          // heights of level surfaces that are to be exact, mm: treads, floors
 	KeepLoose bool               // loose pieces stay, in place of being dropped as crumbs
@@ -37,7 +36,7 @@ func Build(ctx context.Context, f sdf.Field, o Options) (*Solid, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &crew{ctx: ctx, workers: o.Workers, meter: meter{report: o.Progress}}
+	w := &crew{ctx: ctx, meter: meter{report: o.Progress}}
 	b := builder{crew: w, o: o, t: t, mender: mender{t: t}}
 	return b.build()
 }

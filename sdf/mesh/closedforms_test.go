@@ -44,7 +44,7 @@ func TestClosedForms(t *testing.T) {
 		genus  int
 	}{
 		{"sphere", sdf.Sphere(5), 4 * math.Pi * 125 / 3, 0},
-		{"ellipsoid", sdf.Ellipsoid(sdf.V(6, 5, 4)), 4 * math.Pi * 120 / 3, 0},
+		{"ellipsoid", &ellipsoid{sdf.V(6, 5, 4)}, 4 * math.Pi * 120 / 3, 0},
 		{"torus", sdf.Torus(6, 2), 2 * math.Pi * math.Pi * 6 * 4, 1},
 		{"cone frustum", sdf.Cone(6, 5, 4), math.Pi * 4 * (36 + 30 + 25) / 3, 0},
 		{"lens of two spheres", sdf.Intersection(sdf.Sphere(6), sdf.Place(sdf.Sphere(4), sdf.At(sdf.V(7, 0, 0)))), lens(6, 4, 7), 0},

@@ -2,58 +2,30 @@ package mesh
 
 import (
 	"context"
-	"fmt"
-	"math"
-	"runtime"
-	"runtime/debug"
 	"sync"
-	"sync/atomic"
+
+	"socle/sdf/workers"
 )
 
-// crew is who does the work of one build: so many workers, until ctx ends, and a meter
-// that tells how far they are.
+// crew is who does the work of one build, until ctx ends, and a meter that tells how far
+// they are.
 type crew struct {
-	ctx     context.Context
-	workers int // 0: one a processor
-	meter   meter
+	ctx   context.Context
+	meter meter
 }
 
 // inParallel calls a worker's function for every item and gives the error of
 // the first item that has one. Which worker takes which item is chance;
 // nothing may depend on it.
 func (w *crew) inParallel(items []int32, worker func() func(i int32) error) error {
-	workers := w.workers
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
+	work := make([]func(i int32) error, workers.Count(len(items)))
+	for k := range work {
+		work[k] = worker()
 	}
-	var next atomic.Int64
-	var mu sync.Mutex
-	var wg sync.WaitGroup
-	failed, failure := int64(math.MaxInt64), error(nil)
-	for range min(workers, len(items)) {
-		wg.Go(func() {
-			work := worker()
-			for {
-				k := next.Add(1) - 1
-				if k >= int64(len(items)) || w.ctx.Err() != nil {
-					return
-				}
-				if err := guarded(work, items[k]); err != nil {
-					mu.Lock()
-					if k < failed {
-						failed, failure = k, err
-					}
-					mu.Unlock()
-				}
-				w.meter.tick()
-			}
-		})
-	}
-	wg.Wait()
-	if err := w.ctx.Err(); err != nil {
-		return err
-	}
-	return failure
+	return workers.ForEach(w.ctx, len(items), func(k, i int) error {
+		defer w.meter.tick()
+		return work[k](items[i])
+	})
 }
 
 // meter turns work done into a fraction that only grows. Its stages have shares of the
@@ -100,15 +72,4 @@ func numbers(n int) []int32 {
 		out[i] = int32(i)
 	}
 	return out
-}
-
-// guarded turns a panic, in a field or here, into an error: a worker's panic would
-// end the whole program with files half-written.
-func guarded(work func(i int32) error, i int32) (err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("mesh: internal fault: %v\n%s", r, debug.Stack())
-		}
-	}()
-	return work(i)
 }

@@ -41,7 +41,7 @@ func (d *dice) solid(depth int) sdf.Field {
 		case 3:
 			f = sdf.Cone(d.length(3), d.length(2)-0.25, d.length(5))
 		case 4:
-			f = sdf.Frustum(sdf.EllipseShape(d.length(4), d.length(3)), d.length(3), 0.5, 0.25)
+			f = sdf.Extrude(sdf.EllipseShape(d.length(4), d.length(3)), 0, d.length(3))
 		case 5:
 			f = sdf.Torus(d.length(3), d.length(1))
 		default:
@@ -59,7 +59,7 @@ func (d *dice) solid(depth int) sdf.Field {
 	case 1:
 		return sdf.Difference(a, b)
 	case 2:
-		return sdf.SmoothUnion(0.5, a, b)
+		return sdf.Offset(sdf.Union(a, b), 0.25)
 	case 3:
 		return sdf.Displace(sdf.Union(a, b), sdf.NewNoise(uint64(d.roll(9)), 1, 2), 0.2)
 	}
@@ -81,7 +81,7 @@ func FuzzMesher(f *testing.F) {
 		keep := len(bytes)%2 != 0
 		solid := d.solid(d.roll(3))
 		s, err := Build(context.Background(), solid, Options{
-			Cell: 0.6, Workers: 1, KeepLoose: keep, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
+			Cell: 0.6, KeepLoose: keep, Box: r3.Box{Min: sdf.V(-12, -12, -12), Max: sdf.V(14, 14, 14)},
 		})
 		if err != nil {
 			var fault *ProofError
@@ -89,7 +89,7 @@ func FuzzMesher(f *testing.F) {
 			require.Equal(t, "there is no surface at all", fault.Why)
 			return
 		}
-		p, err := Prove(context.Background(), &s.Mesh, 1)
+		p, err := Prove(context.Background(), &s.Mesh)
 		require.NoError(t, err)
 		require.Equal(t, pieces(s.Crumbs), p.Shells)
 		require.True(t, keep || p.Shells == 1)

@@ -34,7 +34,7 @@ func largeScene(w, d float64, outline sdf.Shape) (sdf.Field, r3.Box) {
 				parts = append(parts, sdf.Place(sdf.Cylinder(0.3, 3, 0), sdf.At(sdf.V(x-18+1.2*float64(i), y-10, 5))))
 			}
 			parts = append(parts, sdf.BoxBetween(sdf.V(x-19, y-10.4, 7.9), sdf.V(x+18, y-9.6, 8.5)))
-			bowl := sdf.Place(sdf.Ellipsoid(sdf.V(9, 8, 4)), sdf.At(sdf.V(x+13, y+4, 6.5)))
+			bowl := sdf.Place(&ellipsoid{sdf.V(9, 8, 4)}, sdf.At(sdf.V(x+13, y+4, 6.5)))
 			craters = append(craters, sdf.Displace(bowl, sdf.NewNoise(r.Uint64(), 3, 3), 0.4))
 			for range 200 {
 				a, at := 2*math.Pi*r.Float64(), 7*math.Sqrt(r.Float64())

@@ -118,7 +118,7 @@ func TestProofTurnsByDepth(t *testing.T) {
 			m = join(m, one)
 			volume += sign * float64(size[0]) * float64(size[1]) * float64(size[2])
 		}
-		p, err := Prove(context.Background(), &m, 1)
+		p, err := Prove(context.Background(), &m)
 		require.Equal(t, right, p.Outward)
 		require.Equal(t, len(blocks), p.Shells)
 		require.InDelta(t, volume, p.Volume, 1e-9)
@@ -144,13 +144,12 @@ func TestKeptPiecesFaceOutward(t *testing.T) {
 		for x := range 12 {
 			for y := range 12 {
 				at := g.at([3]int32{}, 16+12*x+r.IntN(5), 16+12*y+r.IntN(5), 50+r.IntN(20)).vec()
-				normals, offsets := []r3.Vec{}, []float64{}
+				splinter := []sdf.Field{sdf.Sphere(0.12)}
 				for range 4 + r.IntN(4) {
-					normals = append(normals, sdf.V(r.NormFloat64(), r.NormFloat64(), r.NormFloat64()))
-					offsets = append(offsets, 0.001+0.04*math.Pow(r.Float64(), 3))
+					n := sdf.V(r.NormFloat64(), r.NormFloat64(), r.NormFloat64())
+					splinter = append(splinter, sdf.HalfSpace(n, 0.001+0.04*math.Pow(r.Float64(), 3)))
 				}
-				splinter := sdf.Intersection(sdf.Convex(normals, offsets), sdf.Sphere(0.12))
-				all = append(all, sdf.Place(splinter, sdf.At(at)))
+				all = append(all, sdf.Place(sdf.Intersection(splinter...), sdf.At(at)))
 			}
 		}
 		s, err := Build(t.Context(), sdf.Union(all...), Options{Cell: cell, Box: box, KeepLoose: true})
@@ -176,7 +175,7 @@ func TestKeptPiecesFaceOutward(t *testing.T) {
 // A fault in the turn of a shell is told with its place and size.
 func TestProofNamesTheShell(t *testing.T) {
 	m := join(cubeMesh(0, 0, 0, 2), insideOut(cubeMesh(10, 20, 30, 0.5)))
-	p, err := Prove(context.Background(), &m, 1)
+	p, err := Prove(context.Background(), &m)
 	var fault *ProofError
 	require.ErrorAs(t, err, &fault)
 	require.Equal(t, r3.Vec{X: 10.25, Y: 20.25, Z: 30.25}, fault.At)

@@ -48,7 +48,10 @@ func TestOrientationIsExact(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for range 2000 {
 		u, v := r.Int32N(100), r.Int32N(100)
-		d := ipoint{a[0] + (b[0]-a[0])/100*u/2 + (c[0]-a[0])/100*v/2, a[1] + (b[1]-a[1])/100*u/2 + (c[1]-a[1])/100*v/2, a[2] + (b[2]-a[2])/100*u/2 + (c[2]-a[2])/100*v/2}
+		var d ipoint
+		for k := range d {
+			d[k] = a[k] + (b[k]-a[k])/100*u/2 + (c[k]-a[k])/100*v/2
+		}
 		require.Equal(t, bigOrientation(a, b, c, d), orientation(&a, &b, &c, &d))
 	}
 }

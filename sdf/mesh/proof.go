@@ -16,12 +16,12 @@ import (
 //
 // Exactness: coordinates must lie on the lattice of 2^-12 mm (below 2048 mm);
 // then every decision is made in whole numbers.
-func Prove(ctx context.Context, m *Mesh, workers int) (Proof, error) {
+func Prove(ctx context.Context, m *Mesh) (Proof, error) {
 	x := examiner{}
 	if err := x.read(m); err != nil {
 		return Proof{}, err
 	}
-	return x.examine(&crew{ctx: ctx, workers: workers})
+	return x.examine(&crew{ctx: ctx})
 }
 
 // examiner is the one validator: it guards the written file and is what tests,

@@ -32,7 +32,7 @@ func join(a, b Mesh) Mesh {
 
 func TestProofOfACube(t *testing.T) {
 	m := cubeMesh(-1, 2, 0, 2)
-	p, err := Prove(context.Background(), &m, 1)
+	p, err := Prove(context.Background(), &m)
 	require.NoError(t, err)
 	require.True(t, p.Closed)
 	require.True(t, p.Outward)
@@ -101,7 +101,7 @@ func TestProofRefuses(t *testing.T) {
 		{"a vertex of no triangle", func() Mesh { m := cube(); m.Vertices = append(m.Vertices, [3]float32{9, 9, 9}); return m }, "no triangle"},
 	} {
 		m := c.make()
-		_, err := Prove(context.Background(), &m, 2)
+		_, err := Prove(context.Background(), &m)
 		var fault *ProofError
 		require.ErrorAs(t, err, &fault, c.name)
 		require.Contains(t, fault.Error(), c.why, c.name)
@@ -129,8 +129,9 @@ func TestPairTreeAgainstEveryPair(t *testing.T) {
 		}
 	}
 	require.NotEmpty(t, want)
-	for _, workers := range []int{1, 3} {
-		got, err := newPairTree(x.points, x.triangles).crossings(&crew{ctx: context.Background(), workers: workers})
+	for _, processors := range []int{1, 3} {
+		onProcessors(t, processors)
+		got, err := newPairTree(x.points, x.triangles).crossings(&crew{ctx: context.Background()})
 		require.NoError(t, err)
 		require.Equal(t, want, got)
 	}

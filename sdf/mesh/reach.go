@@ -26,7 +26,7 @@ func Reach(ctx context.Context, f sdf.Field, o Options) (sdf.Digest, error) {
 		return sdf.Digest{}, err
 	}
 	t.simplify = func(f sdf.Field, _ sdf.Ball) sdf.Field { return f } // its trees serve all cubes
-	w := &crew{ctx: ctx, workers: o.Workers}
+	w := &crew{ctx: ctx}
 	cubes, err := t.findCubes(w, func(n int32) bool {
 		return float64(n*blockSteps*t.step)*unit <= reachEdge
 	})

@@ -17,7 +17,7 @@ import (
 func lot(bowl, ball r3.Vec) sdf.Field {
 	ground := sdf.Displace(sdf.HalfSpace(sdf.V(0, 0, 1), 3), sdf.NewNoise(3, 4, 2), 0.3)
 	scene := sdf.Difference(sdf.Union(ground, sdf.Place(sdf.Sphere(2), sdf.At(ball))), sdf.Place(sdf.Sphere(3), sdf.At(bowl)))
-	return sdf.Intersection(sdf.Frustum(sdf.Rectangle(20, 16, 0), 8, 0.5, 0.3), scene)
+	return sdf.Intersection(sdf.BoxBetween(sdf.V(-10, -8, 0), sdf.V(10, 8, 8)), scene)
 }
 
 // TestReach: where the digests are the same, so are the meshes, and what is far enough
@@ -80,8 +80,8 @@ func TestReach(t *testing.T) {
 func TestReachIsTheSameForAnyWorkers(t *testing.T) {
 	o := Options{Cell: 0.4, Box: r3.Box{Min: sdf.V(-10, -8, 0), Max: sdf.V(10, 8, 8)}}
 	var first sdf.Digest
-	for i, workers := range []int{1, 2, 8} {
-		o.Workers = workers
+	for i, processors := range []int{1, 2, 8} {
+		onProcessors(t, processors)
 		d, err := Reach(context.Background(), lot(sdf.V(4, 3, 4), sdf.V(-5, -2, 3)), o)
 		require.NoError(t, err)
 		if i == 0 {

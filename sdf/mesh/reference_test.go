@@ -45,7 +45,7 @@ func referenceSolid(parts int) (sdf.Field, r3.Box) {
 		all = append(all, sdf.Place(sdf.Extrude(sdf.Circle(0.3), 0, 3), sdf.At(sdf.V(x, -12, 5))))
 	}
 	all = append(all, sdf.BoxBetween(sdf.V(-25, -12.4, 7.9), sdf.V(24, -11.6, 8.5)))
-	crater := sdf.Displace(sdf.Place(sdf.Ellipsoid(sdf.V(10, 9, 5)), sdf.At(sdf.V(13, -8, 6.5))), sdf.NewNoise(5, 3, 3), 0.4)
+	crater := sdf.Displace(sdf.Place(&ellipsoid{sdf.V(10, 9, 5)}, sdf.At(sdf.V(13, -8, 6.5))), sdf.NewNoise(5, 3, 3), 0.4)
 	scene := []sdf.Field{sdf.Difference(sdf.Union(all...), crater)}
 	for range blocks {
 		a, d := 2*math.Pi*r.Float64(), 8*math.Sqrt(r.Float64())
@@ -57,7 +57,7 @@ func referenceSolid(parts int) (sdf.Field, r3.Box) {
 	}
 	column := sdf.Extrude(sdf.Circle(30), 0, 25)
 	inset := 4 * math.Tan(5*math.Pi/180)
-	plinth := sdf.Frustum(sdf.Circle(30+inset), 4, inset, 0)
+	plinth := sdf.Cone(30+inset, 30, 4)
 	return sdf.Union(sdf.Intersection(sdf.Union(scene...), column), plinth),
 		r3.Box{Min: sdf.V(-31, -31, 0), Max: sdf.V(31, 31, 25)}
 }

@@ -20,7 +20,7 @@ func Work(ctx context.Context, f sdf.Field, o Options) (float64, error) {
 	if err != nil {
 		return 0, err
 	}
-	w := &crew{ctx: ctx, workers: o.Workers}
+	w := &crew{ctx: ctx}
 	cubes, err := t.findCubes(w, func(n int32) bool { return float64(n*blockSteps*t.step)*unit <= workEdge })
 	var all float64
 	for i := range cubes {

@@ -17,7 +17,7 @@ func mustBuild(t *testing.T, f sdf.Field, o Options) *Solid {
 	t.Helper()
 	s, err := Build(context.Background(), f, o)
 	require.NoError(t, err)
-	p, err := Prove(context.Background(), &s.Mesh, 1)
+	p, err := Prove(context.Background(), &s.Mesh)
 	require.NoError(t, err)
 	require.Equal(t, p, s.Proof)
 	require.True(t, p.Closed && p.Outward && p.Crossings == 0 && p.Shells == 1, "%+v", p)
@@ -130,15 +130,20 @@ func TestTouchingSolids(t *testing.T) {
 	}
 }
 
+// onProcessors has the rest of a test run on so many processors.
+func onProcessors(t *testing.T, n int) {
+	before := runtime.GOMAXPROCS(n)
+	t.Cleanup(func() { runtime.GOMAXPROCS(before) })
+}
+
 // The same bytes for any number of workers.
 func TestDeterminism(t *testing.T) {
 	n := sdf.NewNoise(7, 3, 3)
 	f := sdf.Displace(sdf.Union(sdf.Box(sdf.V(12, 9, 5), 0.4), sdf.Place(sdf.Box(sdf.V(3, 3, 12), 0), sdf.Turn(sdf.V(1, 1, 0), 20))), n, 0.3)
 	var first *Solid
 	for _, procs := range []int{1, 2, 8} {
-		old := runtime.GOMAXPROCS(procs)
+		onProcessors(t, procs)
 		s := mustBuild(t, f, Options{Cell: 0.25})
-		runtime.GOMAXPROCS(old)
 		if first == nil {
 			first = s
 			continue
@@ -147,8 +152,10 @@ func TestDeterminism(t *testing.T) {
 	}
 	// And with all that the reference solid brings: splits, creases, slivers, many blocks.
 	place, box := referenceSolid(930)
-	one := mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box, Workers: 1})
-	require.Equal(t, one, mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box, Workers: 5}))
+	onProcessors(t, 1)
+	one := mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box})
+	onProcessors(t, 5)
+	require.Equal(t, one, mustBuild(t, place, Options{Cell: 0.4, Tolerance: 0.005, Box: box}))
 }
 
 func TestBuildStopsWhenTold(t *testing.T) {

@@ -16,6 +16,7 @@ import (
 	"socle/cmd/set/inspection"
 	"socle/cmd/set/piece"
 	"socle/parts"
+	"socle/scenes"
 	"socle/sdf"
 )
 
@@ -173,17 +174,17 @@ func inTurn(remedies []parts.Remedy) (all [][]parts.Move) {
 // sameValue says whether moves change a value that others change.
 func sameValue(by, moves []parts.Move) bool {
 	return slices.ContainsFunc(moves, func(m parts.Move) bool {
-		return slices.ContainsFunc(by, func(o parts.Move) bool { return o.Path() == m.Path() })
+		return slices.ContainsFunc(by, func(o parts.Move) bool { return scenes.MovePath(o) == scenes.MovePath(m) })
 	})
 }
 
 // key is the path of the last value that a change puts in.
-func (t *attempt) key() string { return t.moves[len(t.moves)-1].Path() }
+func (t *attempt) key() string { return scenes.MovePath(t.moves[len(t.moves)-1]) }
 
 func newAttempt(moves []parts.Move) *attempt {
 	t := &attempt{moves: moves, cleared: map[int]bool{}}
 	for _, m := range moves {
-		t.sets = append(t.sets, m.Set())
+		t.sets = append(t.sets, scenes.MoveText(m))
 	}
 	return t
 }
@@ -200,8 +201,8 @@ func pieceOf(pieces []parts.Piece, name string) *parts.Piece {
 
 // changed puts the scene together with a change; nil where that is at fault, does not
 // fit or has other bases.
-func (a *adviser) changed(sets []string) *set.Set {
-	other, err := a.set.With(sets)
+func (a *adviser) changed(moves []parts.Move) *set.Set {
+	other, err := a.set.With(nil, moves...)
 	if err != nil {
 		return nil
 	}
@@ -270,7 +271,7 @@ func (a *adviser) probeOne(ctx context.Context, t *attempt, group []int, probes 
 			err = ctx.Err() // it clears nothing; a build would tell of it
 		}
 	}()
-	s := a.changed(t.sets)
+	s := a.changed(t.moves)
 	if s == nil {
 		return ctx.Err()
 	}
@@ -305,7 +306,7 @@ var errEnough = errors.New("enough")
 // makeAll makes every piece that a change reaches, unless they are too many. Those with
 // findings of the group come first: where none of these is cleared, the rest is spared.
 func (a *adviser) makeAll(ctx context.Context, t *attempt, group []int) error {
-	s := a.changed(t.sets)
+	s := a.changed(t.moves)
 	if s == nil {
 		return ctx.Err()
 	}

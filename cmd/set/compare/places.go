@@ -3,13 +3,11 @@ package compare
 import (
 	"context"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/sdf"
+	"socle/sdf/workers"
 )
 
 const (
@@ -49,21 +47,10 @@ func everyPlace(ctx context.Context, f sdf.Field, at []r3.Vec, do func(f sdf.Fie
 		}
 		level = next
 	}
-	var next atomic.Int64
-	var all sync.WaitGroup
-	for range min(len(level), runtime.GOMAXPROCS(0)) {
-		all.Go(func() {
-			for ctx.Err() == nil {
-				i := int(next.Add(1)) - 1
-				if i >= len(level) {
-					return
-				}
-				level[i].descend(ctx, at, do)
-			}
-		})
-	}
-	all.Wait()
-	return ctx.Err()
+	return workers.ForEach(ctx, len(level), func(_, i int) error {
+		level[i].descend(ctx, at, do)
+		return nil
+	})
 }
 
 // open parts a cube in eight, of which those with places are kept.

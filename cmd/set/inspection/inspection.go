@@ -127,7 +127,7 @@ func Inspect(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Solid,
 }
 
 // inspectAs is inspect with a job of its own, and every finding told singly.
-func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.Flight) (*Inspection, error) {
+func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.ShownFlight) (*Inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {
 		return nil, fmt.Errorf("inspection: %w", err)
@@ -137,7 +137,8 @@ func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Soli
 		c := findingOf(s, p, &f, flights)
 		i.Findings = append(i.Findings, c)
 		if f.Kind == inspect.Neck {
-			i.Necks = append(i.Necks, looseBit{parts.Neck{From: finding.Vec(f.From), To: finding.Vec(f.To), At: finding.Vec(f.At), Width: f.Value, Ways: f.Ways}, c})
+			neck := parts.Neck{From: finding.Vec(f.From), To: finding.Vec(f.To), At: finding.Vec(f.At), Width: f.Value, Ways: f.Ways}
+			i.Necks = append(i.Necks, looseBit{neck, c})
 		}
 	}
 	i.Findings = append(i.Findings, crumbFindings(s, p, solid)...)
@@ -146,7 +147,7 @@ func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Soli
 
 // flightOf is a flight as the inspection takes it: floors and all treads, those
 // that cannot be measured without points.
-func flightOf(f parts.Flight) (all inspect.Flight) {
+func flightOf(f parts.ShownFlight) (all inspect.Flight) {
 	for _, t := range f.Treads {
 		all.Treads = append(all.Treads, inspect.Tread{Height: t.Height, Points: t.At, Over: t.Over})
 	}
@@ -154,7 +155,7 @@ func flightOf(f parts.Flight) (all inspect.Flight) {
 }
 
 // findingOf puts one finding into words and down to a part of the scene.
-func findingOf(s *set.Set, p *parts.Piece, f *inspect.Finding, flights []parts.Flight) finding.Finding {
+func findingOf(s *set.Set, p *parts.Piece, f *inspect.Finding, flights []parts.ShownFlight) finding.Finding {
 	at, size := f.At, f.Size
 	c := finding.Finding{
 		Check: f.Kind.Check(), Base: p.Name, What: f.Measured(), Meaning: f.Meaning(s.Site.Printer.Extrudes()),

@@ -204,7 +204,8 @@ func trodden(by float64) func(*testing.T, *set.Set, *parts.Piece) *mesh.Solid {
 func overhung(by float64) func(*testing.T, *set.Set, *parts.Piece) *mesh.Solid {
 	return func(t *testing.T, s *set.Set, p *parts.Piece) *mesh.Solid {
 		st := s.Place.Treads(*p)[0].Stair
-		head := st.HeadLine(s.Site)
+		flight := st.Flight(s.Site)
+		head := flight.HeadLine()
 		a, b := p.Pose.Invert(head[0]), p.Pose.Invert(head[1])
 		mid := r3.Scale(0.5, r3.Add(a, b))
 		edge := sdf.BoxBetween(sdf.V(mid.X, -10, mid.Z-2*by-0.02), sdf.V(mid.X+5, 10, mid.Z-by))
@@ -237,7 +238,8 @@ func TestEveryKindHasWords(t *testing.T) {
 		flights := s.Place.Treads(*p)
 		require.NotEmpty(t, flights)
 		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
-			f := findingOf(s, p, &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}, flights)
+			found := &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}
+			f := findingOf(s, p, found, flights)
 			require.Equal(t, k.Check(), f.Check)
 			requireGraded(t, f)
 			one := []finding.Finding{f}

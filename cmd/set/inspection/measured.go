@@ -25,7 +25,7 @@ type flight struct {
 	Smallest float64   `json:"smallest"` // of the rises
 }
 
-func measuredOf(r *inspect.Result, flights []parts.Flight) Measured {
+func measuredOf(r *inspect.Result, flights []parts.ShownFlight) Measured {
 	m := Measured{
 		Raster: grid{r.Grid.Pixel, r.Grid.Layer},
 		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,

@@ -179,7 +179,7 @@ func (l *List) checkPieces(ctx context.Context, dir string, listed jobSet) (*Che
 // provenAgain proves a solid on the coordinates that came back, that it is the one which
 // was proven where it was made, and that it is the scene's: it fits, and lies on it.
 func (c *Checked) provenAgain(ctx context.Context, p *parts.Piece, m piece.Result) error {
-	proof, err := mesh.Prove(ctx, &m.Solid.Mesh, 0)
+	proof, err := mesh.Prove(ctx, &m.Solid.Mesh)
 	switch {
 	case err != nil:
 		return err

@@ -121,6 +121,6 @@ func (b *baseRenderer) drawPlaces(all []finding.Finding) {
 			Focus: &r3.Box{Min: r3.Sub(m.At, corner), Max: r3.Add(m.At, corner)},
 		}
 		alt := fmt.Sprintf("%s, number %d, near by: %s", b.piece.Name, f.Number, f.Check)
-		b.look.Places[f.Number], b.err = ForPage(b.bare.Draw(o), "", alt)
+		b.drawn.Places[f.Number], b.err = ForPage(b.bare.Draw(o), "", alt)
 	}
 }

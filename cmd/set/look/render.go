@@ -85,21 +85,21 @@ func (r *Renderer) Draws(view string) bool {
 
 // Draw draws one base, with what the inspection found on it.
 func (r *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
-	e, err := r.newBase(ctx, p, solid)
+	b, err := r.newBase(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
-	e.look.Thumb = e.thumb()
+	b.drawn.Thumb = b.thumb()
 	for _, do := range []func(){
-		e.drawWhole,
+		b.drawWhole,
 		func() {
 			if r.Draws(ViewDetails) {
-				e.drawDetails()
+				b.drawDetails()
 			}
 		},
 		func() {
 			if r.Draws(ViewFindings) {
-				e.drawFindings(found)
+				b.drawFindings(found)
 			}
 		},
 	} {
@@ -108,10 +108,10 @@ func (r *Renderer) Draw(ctx context.Context, p *parts.Piece, solid *mesh.Solid, 
 		}
 		do()
 	}
-	if e.err == nil && r.Page {
-		e.look.Solid, e.err = turnable(ctx, e.shown)
+	if b.err == nil && r.Page {
+		b.drawn.Solid, b.err = turnable(ctx, b.shown)
 	}
-	return e.look, e.err
+	return b.drawn, b.err
 }
 
 // newBase sets a solid up to be drawn in its tones.
@@ -124,11 +124,14 @@ func (r *Renderer) newBase(ctx context.Context, p *parts.Piece, solid *mesh.Soli
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
-	e := &baseRenderer{Renderer: r, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown), look: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{}}
+	b := &baseRenderer{
+		Renderer: r, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown),
+		drawn: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{},
+	}
 	box := solid.Proof.Box
-	e.beside = e.bare.With(yardstick(r.Set, p, picture.ThreeQuarter.Azimuth))
-	e.dwarfed = tall(r.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
-	return e, nil
+	b.beside = b.bare.With(yardstick(r.Set, p, picture.ThreeQuarter.Azimuth))
+	b.dwarfed = tall(r.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
+	return b, nil
 }
 
 // toneOf is how what a place is is drawn.
@@ -178,7 +181,7 @@ type baseRenderer struct {
 	beside  *picture.Subject // with the yardstick beside it
 	dwarfed bool             // by the yardstick
 	plates  map[picture.View]*picture.Plate
-	look    *Drawn
+	drawn   *Drawn
 	err     error
 }
 
@@ -193,11 +196,11 @@ func (b *baseRenderer) options(v picture.View) picture.Options {
 
 // Small sets a solid up for a small picture from an azimuth, degrees.
 func (r *Renderer) Small(ctx context.Context, p *parts.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
-	e, err := r.newBase(ctx, p, solid)
+	b, err := r.newBase(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
-	return e.small(azimuth), nil
+	return b.small(azimuth), nil
 }
 
 // small is the base with the yardstick beside it, unless that dwarfs it.
@@ -292,9 +295,10 @@ func (b *baseRenderer) keep(name, caption string, img image.Image) {
 	}
 	if b.Page {
 		size := img.Bounds().Size()
-		shot.Small, b.err = ForPage(picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100), caption, fmt.Sprintf("%s, %s: %s", b.piece.Name, b.piece.Footprint, caption))
+		small := picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100)
+		shot.Small, b.err = ForPage(small, caption, fmt.Sprintf("%s, %s: %s", b.piece.Name, b.piece.Footprint, caption))
 	}
-	b.look.Shots = append(b.look.Shots, shot)
+	b.drawn.Shots = append(b.drawn.Shots, shot)
 }
 
 // ForPage is a picture for the report.

@@ -13,7 +13,17 @@ import (
 type Trial struct {
 	Number int // 0: the scene as it is
 	Label  string
-	Sets   []string
+	Sets   []string     // values, as PATH=VALUE
+	Moves  []parts.Move // that go over them
+}
+
+// Texts are its values as --set takes them.
+func (t Trial) Texts() []string {
+	all := append([]string{}, t.Sets...)
+	for _, m := range t.Moves {
+		all = append(all, scenes.MoveText(m))
+	}
+	return all
 }
 
 // name is what the sheet and the table call it.
@@ -35,7 +45,7 @@ func Sweep(s *set.Scene, sweeps []string) ([]Trial, error) {
 		return nil, err
 	}
 	for i, c := range sweep.Combinations() {
-		all = append(all, Trial{i + 1, c.Label, c.Sets})
+		all = append(all, Trial{Number: i + 1, Label: c.Label, Sets: c.Sets})
 	}
 	return all, nil
 }
@@ -48,11 +58,7 @@ func Layouts(s *set.Scene, o parts.LayoutOptions) ([]Trial, error) {
 		return nil, err
 	}
 	for _, l := range layouts {
-		t := Trial{Number: l.Number, Label: aimsOf(l)}
-		for _, m := range l.Moves {
-			t.Sets = append(t.Sets, m.Set())
-		}
-		all = append(all, t)
+		all = append(all, Trial{Number: l.Number, Label: aimsOf(l), Moves: l.Moves})
 	}
 	return all, nil
 }

@@ -127,11 +127,11 @@ func (v *Variation) Run(ctx context.Context, progress set.Progress) (*Report, er
 // try makes one trial. What is at fault, or does not fit, is told of it and ends
 // nothing; only the end of the context does.
 func (v *Variation) try(ctx context.Context, progress set.Progress, t Trial) error {
-	one := &Outcome{Number: t.Number, Label: t.Label, Sets: append([]string{}, t.Sets...), Bases: []Base{}}
+	one := &Outcome{Number: t.Number, Label: t.Label, Sets: t.Texts(), Bases: []Base{}}
 	v.tried = append(v.tried, one)
 	progress.Heading(one.Heading())
 	var s *set.Set
-	other, err := v.set.With(t.Sets)
+	other, err := v.set.With(t.Sets, t.Moves...)
 	if err == nil {
 		s, err = other.Cut(v.bases)
 	}

@@ -1,0 +1,85 @@
+package parts
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Extent is where on the plan a part lies as the scene gives it: an area, a line, or the
+// disc or band about one.
+type Extent struct {
+	Key    string // that gives it
+	Points []r2.Vec
+	Closed bool
+	Wide   float64 // to every side, mm
+	OnLand bool    // it lies on the land, and not on a slab beyond it
+}
+
+// Placed is a part whose place on the plan the scene gives.
+type Placed interface {
+	Part
+	Extents(s *Site) []Extent
+}
+
+// PlaceChecker is a part with rules against the place that it has in the scene. It is
+// asked only where it breaks no rule of its own and lies on the land or on a slab.
+type PlaceChecker interface {
+	Part
+	CheckPlace(s *Site) []Fault
+}
+
+// Topped is a part with tops that show beside the floors: treads, the top of a wall.
+type Topped interface {
+	Part
+	// TopOver is the highest of it over a region of the plan about a place, mm above the
+	// datum; ok is false where it has nothing there.
+	TopOver(s *Site, plan []r2.Vec, middle r2.Vec) (height float64, ok bool)
+}
+
+// nearly is how far over an edge still counts as on it, mm: what rounding may
+// do, and far below what a print shows.
+const nearly = 1e-3
+
+// Meets says whether some of it lies within an outline.
+func (e *Extent) Meets(outline []r2.Vec) bool {
+	shape := newPolygonShape(outline)
+	n := len(e.Points)
+	for i, a := range e.Points {
+		if shape.at(a) <= e.Wide+nearly {
+			return true
+		}
+		b := e.Points[(i+1)%n]
+		if n < 2 || i == n-1 && !e.Closed {
+			continue
+		}
+		for k, c := range outline {
+			if sidesMeet(a, b, c, outline[(k+1)%len(outline)]) || segmentDistance(c, a, b) <= e.Wide+nearly {
+				return true
+			}
+		}
+	}
+	return e.Closed && newPolygonShape(e.Points).at(outline[0]) < 0
+}
+
+// LargerThanLand reports damage that takes all of the land: a band of a width about a
+// line, which a key gives.
+func (s *Site) LargerThanLand(p Part, key string, line []r2.Vec, wide float64) []Fault {
+	land := s.Land()
+	far := 0.0 // of the corners from the line
+	for _, c := range land.Plot.Area.outline() {
+		near := math.Inf(1)
+		for i, b := range line {
+			near = math.Min(near, segmentDistance(c, line[max(0, i-1)], b))
+		}
+		far = math.Max(far, near)
+	}
+	if far > wide/2 {
+		return nil
+	}
+	size := land.Box().Max
+	return []Fault{{Part: p.Label(), Key: key,
+		Text:    fmt.Sprintf("%.2f mm is larger than the scene: all of the ground lies inside", wide),
+		Allowed: fmt.Sprintf("less than %.2f mm there, on ground of %g x %g mm", 2*far, size.X, size.Y)}}
+}

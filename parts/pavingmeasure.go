@@ -1,0 +1,17 @@
+package parts
+
+import "math"
+
+// Measures of a paving: its stone against the one asked for, its joint against
+// life.
+func (p *Paving) Measures(s *Site) []Measure {
+	z, _ := p.sizes(s)
+	asked, than := bondOf(p.Bond).stone[0], "the bond's usual stone"
+	if p.Stone != nil {
+		asked, than = s.FullSize(math.Max(p.Stone[0], p.Stone[1])), "the stone asked for"
+	}
+	return []Measure{
+		s.unit("stone", "stone", z.module.long, s.FullSize(z.module.long), asked, than),
+		s.unit("joint", "joint", z.joint, s.FullSize(z.joint), fullJoint, "a joint of 10 mm"),
+	}
+}

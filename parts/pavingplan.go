@@ -1,0 +1,41 @@
+package parts
+
+import "gonum.org/v1/gonum/spatial/r2"
+
+// Plan is the paving's edge and every stone as it is laid; of a missing one its
+// bed shows, and nothing is drawn.
+func (p *Paving) Plan(s *Site) []Stroke {
+	rank := s.floorRank(p.Level.Height, Finishing)
+	strokes := []Stroke{{Line: LineEdge, Path: p.Area.path(), Closed: true, Covers: true, rank: rank}}
+	z, _ := p.sizes(s)
+	area := p.Area.outline()
+	for _, l := range p.lay(s, z).stones {
+		if l.missing {
+			continue
+		}
+		if outline := l.planOutline(area, z.joint); outline != nil {
+			strokes = append(strokes, Stroke{Line: LineFine, Path: straight(outline...), Closed: true, rank: rank})
+		}
+	}
+	return strokes
+}
+
+// planOutline is the stone's outline; of one that a corner of the area runs
+// into, what of its place lies within the area.
+func (l *laid) planOutline(area []r2.Vec, joint float64) []r2.Vec {
+	if l.outline != nil {
+		return l.outline
+	}
+	u := l.long
+	v := r2.Vec{X: -u.Y, Y: u.X}
+	c := r2.Scale(0.5, r2.Add(l.box.Min, l.box.Max))
+	hu, hv := l.half.X-joint/2, l.half.Y-joint/2
+	if hu <= 0 || hv <= 0 {
+		return nil
+	}
+	var place []r2.Vec
+	for _, k := range [4]r2.Vec{{X: -1, Y: -1}, {X: 1, Y: -1}, {X: 1, Y: 1}, {X: -1, Y: 1}} {
+		place = append(place, r2.Add(c, r2.Add(r2.Scale(k.X*hu, u), r2.Scale(k.Y*hv, v))))
+	}
+	return clipTo(insetOutline(area, joint/2), place)
+}

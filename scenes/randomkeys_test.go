@@ -1,0 +1,184 @@
+package scenes_test
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"socle/parts"
+)
+
+// byKeys draws a part of a kind that has no row from what its keys say of themselves:
+// type, range, words, default. What must be given is, and of the rest about half.
+func (s *sketch) byKeys(k *parts.Kind) {
+	s.part(func(t *table) {
+		for _, key := range k.Keys() {
+			if given := s.chance(0.5); !key.Required && !given || key.Type == parts.Name {
+				continue
+			}
+			if value := s.value(key); value != "" {
+				t.set(key.Word, "%s", value)
+			}
+		}
+	})
+}
+
+// value is a value of a key as a scene has it; "" where there is none.
+func (s *sketch) value(k parts.Key) string {
+	list := func(values ...string) string { return "[" + strings.Join(values, ", ") + "]" }
+	number := func() string { return fmt.Sprintf("%g", s.inRange(k)) }
+	switch k.Type {
+	case parts.Length, parts.Height, parts.Angle, parts.Number, parts.Machine:
+		return number()
+	case parts.Size, parts.Bed, parts.Numbers, parts.Lengths:
+		return list(number(), number())
+	case parts.Full:
+		return fmt.Sprintf("\"%g m\"", s.inRange(k))
+	case parts.Count:
+		return fmt.Sprint(int(s.inRange(k)))
+	case parts.Seed:
+		return fmt.Sprint(s.IntN(100))
+	case parts.Flag:
+		return fmt.Sprint(s.chance(0.5))
+	case parts.Text:
+		return `"drawn"`
+	case parts.Word:
+		return fmt.Sprintf("%q", pick(s, k.Words...))
+	case parts.LevelRef:
+		return fmt.Sprintf("%q", s.level())
+	case parts.Facing:
+		return fmt.Sprintf("%g", s.turn())
+	case parts.Point:
+		return fmt.Sprintf("[%g, %g]", s.x(), s.y())
+	case parts.Points:
+		return fmt.Sprintf("[[%g, %g], [%g, %g]]", s.x(), s.y(), s.x(), s.y())
+	case parts.Ref, parts.Refs:
+		kinds := k.Words
+		if len(kinds) == 0 {
+			kinds = narrowed
+		}
+		of := s.before.of(kinds...)
+		switch n := s.IntN(4); {
+		case len(of) == 0:
+			return ""
+		case k.Type == parts.Ref:
+			return fmt.Sprintf("%q", of[n%len(of)].name)
+		default:
+			return fmt.Sprintf("[%q]", of[n%len(of)].name)
+		}
+	case parts.Table:
+		if k.GoType == reflect.TypeFor[parts.Area]() {
+			return s.area()
+		}
+		return s.inline(k.Sub)
+	case parts.Tables:
+		return list(s.inline(k.Sub))
+	}
+	panic(fmt.Sprintf("nothing draws a key of type %q", k.Type))
+}
+
+// inline is a table of keys in braces.
+func (s *sketch) inline(keys []parts.Key) string {
+	var all []string
+	for _, k := range keys {
+		given := s.chance(0.5)
+		if value := s.value(k); value != "" && (k.Required || given) {
+			all = append(all, k.Word+" = "+value)
+		}
+	}
+	return "{ " + strings.Join(all, ", ") + " }"
+}
+
+// inRange is a number in the range of a key: about the size of its default, or where it
+// has none of a part of the plot.
+func (s *sketch) inRange(k parts.Key) float64 {
+	lo, hi := 0.5, 12.0
+	if k.Type == parts.Angle {
+		lo, hi = -180, 180
+	}
+	var usual float64
+	if _, err := fmt.Sscanf(k.Default, "%g", &usual); err == nil && !strings.ContainsAny(k.Default, "mcif,") {
+		lo, hi = usual/2, 2*usual
+	}
+	if k.Min != nil {
+		lo = math.Max(lo, *k.Min)
+		hi = math.Max(hi, lo)
+	}
+	if k.Max != nil {
+		hi = math.Min(hi, *k.Max)
+		lo = math.Min(lo, hi)
+	}
+	return math.Min(hi, math.Max(lo, s.between(lo, hi)))
+}
+
+// without leaves the row of a kind out.
+func without(word string) []row {
+	return slices.DeleteFunc(slices.Clone(rows), func(r row) bool { return r.word == word })
+}
+
+// TestKindsAreDrawnApart: what is drawn of a kind does not change where another kind is
+// left out, unless it names a part of that.
+func TestKindsAreDrawnApart(t *testing.T) {
+	t.Parallel()
+	compared, named := 0, 0
+	for seed := uint64(1); seed <= 8; seed++ {
+		whole := drawScene(seed)
+		p := newPlot(seed)
+		draw := func(r row, before *drawn) []block {
+			s := &sketch{Rand: stream(seed, r.word, 0), plot: p, kind: r.word, before: before}
+			s.many(2, 1, r.draw)
+			return s.blocks
+		}
+		for _, left := range rows {
+			less := *whole
+			less.blocks = slices.DeleteFunc(slices.Clone(whole.blocks), func(b block) bool { return b.kind == left.word })
+			for _, r := range rows {
+				all, some := draw(r, whole), draw(r, &less)
+				switch {
+				case r.word == left.word:
+				case slices.ContainsFunc(all, func(b block) bool { return strings.Contains(b.text, `"`+left.word+"-") }):
+					named++
+				default:
+					require.Equal(t, all, some, "seed %d: %s without any %s", seed, r.word, left.word)
+					compared++
+				}
+			}
+		}
+	}
+	require.Greater(t, compared, 10*named)
+	require.NotZero(t, named)
+}
+
+// TestNewKindsReplayOldSeeds: a kind that has no row is drawn all the same, by its keys,
+// and leaves all else of a scene as it was without it.
+func TestNewKindsReplayOldSeeds(t *testing.T) {
+	t.Parallel()
+	for _, k := range parts.Kinds() {
+		if k.Word == "ground" || k.Word == "base" {
+			continue // without which there is no scene
+		}
+		known := slices.DeleteFunc(slices.Clone(parts.Kinds()), func(o *parts.Kind) bool { return o == k })
+		drawnOf := 0
+		for seed := uint64(1); seed <= 8; seed++ {
+			with, old := drawKinds(seed, without(k.Word), parts.Kinds()), drawKinds(seed, without(k.Word), known)
+			drawnOf += len(with.of(k.Word))
+			require.Equal(t, old.text(), with.head+strings.Join(texts(with, k.Word), ""))
+		}
+		require.NotZero(t, drawnOf, "no %s is drawn by its keys", k.Word)
+	}
+}
+
+// texts are those of all parts but those of a kind.
+func texts(d *drawn, but string) (all []string) {
+	for _, b := range d.blocks {
+		if b.kind != but {
+			all = append(all, b.text)
+		}
+	}
+	return all
+}
