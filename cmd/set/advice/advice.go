@@ -93,11 +93,11 @@ func Find(ctx context.Context, s *set.Set, o *set.Options, found []finding.Findi
 		a.keys = append(a.keys, key)
 	}
 	for i, g := range groups {
-		told, err := a.clearAll(ctx, g, func(share float64) { bar.At(i, share) })
+		outcome, err := a.clearAll(ctx, g, func(share float64) { bar.At(i, share) })
 		if err != nil {
 			return nil, err
 		}
-		bar.Done(i, told)
+		bar.Done(i, outcome)
 	}
 	if t := a.accepted; t != nil {
 		a.together = &finding.Combined{Set: t.sets, Tally: finding.TallyOf(t.whole.findings)}

@@ -54,10 +54,10 @@ func findingsBetween(a, b []finding.Finding) (gained, lost []ChangedFinding) {
 				sides[why], hidden[why] = &[2][]place{}, &[2]int{}
 				order = append(order, why)
 			}
-			told := &sides[why][side]
-			*told = append(*told, place{f, f.At, true})
+			places := &sides[why][side]
+			*places = append(*places, place{f, f.At, true})
 			for k := range f.Others {
-				*told = append(*told, place{f, &f.Others[k], false})
+				*places = append(*places, place{f, &f.Others[k], false})
 			}
 			hidden[why][side] += max(0, f.Count-1-len(f.Others))
 		}
@@ -84,19 +84,19 @@ func findingsBetween(a, b []finding.Finding) (gained, lost []ChangedFinding) {
 
 // counted gives so many places: those that are told first, and then more of the same
 // finding that are not; none where n is below 0.
-func counted(told, all []place, n int) []place {
-	told = told[:min(len(told), max(0, n))]
-	for len(told) < n {
-		told = append(told, place{of: all[0].of})
+func counted(named, all []place, n int) []place {
+	named = named[:min(len(named), max(0, n))]
+	for len(named) < n {
+		named = append(named, place{of: all[0].of})
 	}
-	return told
+	return named
 }
 
 // matchPlaces pairs places with the nearest of the other side and gives those left
 // over; what is graver or milder now is told once for each finding.
 func matchPlaces(was, now []place) (fresh, gone []place, graver []ChangedFinding) {
 	taken := make([]bool, len(was))
-	told := map[*finding.Finding]bool{}
+	listed := map[*finding.Finding]bool{}
 	for _, n := range now {
 		best, least := -1, math.Inf(1)
 		for i, w := range was {
@@ -109,8 +109,8 @@ func matchPlaces(was, now []place) (fresh, gone []place, graver []ChangedFinding
 			continue
 		}
 		taken[best] = true
-		if w := was[best].of; w.Severity != n.of.Severity && !told[n.of] {
-			told[n.of] = true
+		if w := was[best].of; w.Severity != n.of.Severity && !listed[n.of] {
+			listed[n.of] = true
 			f := changedFindingOf(n)
 			f.Was, f.Count = w.Severity, max(1, n.of.Count)
 			graver = append(graver, f)

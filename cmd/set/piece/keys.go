@@ -25,14 +25,14 @@ func SolidKey(ctx context.Context, s *set.Set, p *parts.Piece, o mesh.Options) (
 	if err != nil {
 		return sdf.Digest{}, err
 	}
-	told, err := s.Place.Digest(*p)
+	around, err := s.Place.Digest(*p)
 	if err != nil {
 		return sdf.Digest{}, err
 	}
 	return sdf.DigestOf(struct {
 		Tool        string
-		Reach, Told sdf.Digest
-	}{tool, reach, told})
+		Reach, Around sdf.Digest
+	}{tool, reach, around})
 }
 
 // lookKey tells what a drawing of a piece depends on, which has the solid of a key.

@@ -46,11 +46,11 @@ func inspecting(s *set.Set) Maker {
 		piece := *p
 		var done []finding.Finding
 		for round := 0; m.Err == nil && round < neckRounds && len(m.Inspection.Necks) > 0; round++ {
-			mended, told, ok := mendNecks(s, piece, m.Inspection)
+			mended, notes, ok := mendNecks(s, piece, m.Inspection)
 			if !ok {
 				break
 			}
-			done = appendNew(done, told, s.Site.Printer.Pin)
+			done = appendNew(done, notes, s.Site.Printer.Pin)
 			seconds := m.Seconds
 			m = once(&mended)
 			m.Seconds += seconds
@@ -100,21 +100,21 @@ func Suggesting(s *set.Set, maker Maker) Maker {
 	}
 }
 
-// appendNew appends those findings that are not about a place told already: within
+// appendNew appends those findings that are not about a place already known: within
 // so many mm of one, what was left of a neck is cut again.
-func appendNew(told, more []finding.Finding, near float64) []finding.Finding {
+func appendNew(known, more []finding.Finding, near float64) []finding.Finding {
 	for _, f := range more {
-		if !slices.ContainsFunc(told, func(o finding.Finding) bool {
+		if !slices.ContainsFunc(known, func(o finding.Finding) bool {
 			return r3.Norm(r3.Sub(finding.Vec(*o.At), finding.Vec(*f.At))) < near
 		}) {
-			told = append(told, f)
+			known = append(known, f)
 		}
 	}
-	return told
+	return known
 }
 
 // mendNecks gives a piece with its necks cut or made stout, as the scene asks, and
-// what is told of that; false where it is left as it is. A bit that is held in
+// notes of that; false where it is left as it is. A bit that is held in
 // several ways is not cut off: it does not come loose by one cut, and what the
 // inspection says of it stands.
 func mendNecks(s *set.Set, p parts.Piece, i *inspection.Inspection) (parts.Piece, []finding.Finding, bool) {
@@ -128,7 +128,7 @@ func mendNecks(s *set.Set, p parts.Piece, i *inspection.Inspection) (parts.Piece
 		word = "cut off"
 	}
 	var necks []parts.Neck
-	var told []finding.Finding
+	var notes []finding.Finding
 	for _, n := range i.Necks {
 		if cut && n.Ways > 1 {
 			continue
@@ -139,14 +139,14 @@ func mendNecks(s *set.Set, p parts.Piece, i *inspection.Inspection) (parts.Piece
 		f.Meaning = "it was " + word + ", as the scene asks"
 		f.What = word + ": " + f.What
 		f.Settled = true
-		told = append(told, f)
+		notes = append(notes, f)
 	}
 	switch {
 	case len(necks) == 0:
 		return p, nil, false
 	case cut:
-		return p.Severed(necks, least), told, true
+		return p.Severed(necks, least), notes, true
 	}
 	const play = 1.2 // the raster sees a bar to a pixel
-	return p.Braced(s.Site, necks, play*least), told, true
+	return p.Braced(s.Site, necks, play*least), notes, true
 }
