@@ -30,7 +30,7 @@ func SolidKey(ctx context.Context, s *set.Set, p *parts.Piece, o mesh.Options) (
 		return sdf.Digest{}, err
 	}
 	return sdf.DigestOf(struct {
-		Tool        string
+		Tool          string
 		Reach, Around sdf.Digest
 	}{tool, reach, around})
 }
