@@ -52,7 +52,7 @@ func (sc *Scene) Remedies(check string, part Part, p *Piece, at *r3.Vec) []Remed
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Remedy) int { return cmp.Compare(a.cause, b.cause) })
-	return append(all, sc.site.remedies(check)...)
+	return append(all, siteRemedies(sc.site, check)...)
 }
 
 // around lists the parts that have a surface near a place on a piece, the nearest
@@ -90,7 +90,7 @@ func (sc *Scene) around(p Piece, at r3.Vec) []Part {
 }
 
 // remedies are those of the scene's own tables.
-func (s *Site) remedies(check string) []Remedy {
+func siteRemedies(s *Site, check string) []Remedy {
 	if check == "neck" && s.Inspect.Neck == "keep" {
 		return []Remedy{{Key: "inspect.neck", Words: `[inspect] neck = "thicken", which makes necks stout`,
 			Tries: [][]Move{{{Kind: "inspect", Key: "neck", Value: "thicken"}}}}}

@@ -235,7 +235,7 @@ const tallest = 1000
 // cut makes the piece of one berth.
 func (sc *Scene) cut(at *berth) Piece {
 	b, s := at.base, sc.site
-	zero := b.datum(s, at.plan()) - b.Height - b.Lift // of the piece, in the scene
+	zero := b.datum(s, at.onScene()) - b.Height - b.Lift // of the piece, in the scene
 	pose := sdf.Turn(sdf.V(0, 0, 1), at.turn).Then(sdf.At(sdf.V(at.at.X, at.at.Y, zero)))
 	half := r2.Scale(0.5, at.size)
 
@@ -289,7 +289,7 @@ const bedded = 0.5
 // Sunk ground stays open.
 func (sc *Scene) rawBed(b *Base, at *berth, zero float64, near nearby) sdf.Field {
 	s := sc.site
-	plan := at.plan()
+	plan := at.onScene()
 	level := b.datum(s, plan)
 	top := StructureUnder(s, level, plan) - s.Roughness(level) - bedded
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)

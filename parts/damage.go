@@ -35,7 +35,7 @@ type damage struct {
 }
 
 // landNames are the names that the land goes by.
-func (s *Site) landNames() []string {
+func landNames(s *Site) []string {
 	if land := s.Land(); land != nil {
 		return []string{land.Plot.Part.Label()}
 	}
@@ -44,7 +44,7 @@ func (s *Site) landNames() []string {
 
 func newDamage(s *Site, all []Part) *damage {
 	d := &damage{blows: blowsOf(all)}
-	d.ground = s.landNames()
+	d.ground = landNames(s)
 	for _, b := range d.blows {
 		d.cuts = append(d.cuts, b.Cut(s))
 	}
@@ -201,7 +201,7 @@ func narrowFaults(s *Site) []Fault {
 
 // touchesAny says whether there is anything in the scene that the damage may touch.
 func (b *blow) touchesAny(s *Site) bool {
-	ground := s.landNames()
+	ground := landNames(s)
 	return slices.ContainsFunc(s.Parts, func(p Part) bool {
 		switch p := p.(type) {
 		case Solider:

@@ -212,8 +212,8 @@ func (s *spot) local(p r2.Vec) r2.Vec {
 	return r2.Vec{X: s.cos*d.X + s.sin*d.Y, Y: s.cos*d.Y - s.sin*d.X}
 }
 
-// plan is the outline of the footprint, in the scene.
-func (at *spot) plan() []r2.Vec {
+// onScene is the outline of the footprint, in the scene.
+func (at *spot) onScene() []r2.Vec {
 	plan := make([]r2.Vec, 0, 64)
 	for _, p := range at.outline() {
 		plan = append(plan, at.place(p))

@@ -234,7 +234,7 @@ func (l *layoutDesk) aim(site *Site, d Movable, rng *rand.Rand, taken []bool) (i
 // the ground and the trims, what lies uppermost there, and high enough, not at the
 // bottom of a pit that is deeper than the piece is.
 func (l *layoutDesk) shows(d Movable, strike Strike, on *berth) bool {
-	least := on.base.datum(l.site, on.plan()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
+	least := on.base.datum(l.site, on.onScene()) - on.base.Height - on.base.Lift + on.base.Floor + l.site.Print.Relief
 	if strike.Built {
 		if strike.Level.Height < least {
 			return false

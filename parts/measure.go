@@ -41,8 +41,8 @@ func (m *Measure) judge() {
 	m.Within = m.Full >= m.Least-play && m.Full <= m.Most+play
 }
 
-// within is true before judge has said so.
-func (m Measure) within() bool {
+// met is true before judge has said so.
+func (m Measure) met() bool {
 	m.judge()
 	return m.Within
 }

@@ -86,7 +86,7 @@ func TestMeasuresOfStairsAtTheirLimits(t *testing.T) {
 		}{{c.least, true}, {c.least - 0.01, false}, {c.most, true}, {c.most + 0.01, false}} {
 			if !math.IsInf(at.full, 0) {
 				m.Full = at.full
-				require.Equal(t, at.want, m.within(), "%s %s at %v", c.profile, c.what, at.full)
+				require.Equal(t, at.want, m.met(), "%s %s at %v", c.profile, c.what, at.full)
 			}
 		}
 	}

@@ -181,7 +181,7 @@ func guardVerdict(m Measure, over, under string) string {
 	switch {
 	case m.Law == "":
 		return "."
-	case m.within():
+	case m.met():
 		return fmt.Sprintf(": right for a %s (%s).", m.Law, m.span())
 	case m.Full > m.Most:
 		return fmt.Sprintf(": %s %s (%s).", over, m.Law, m.span())
@@ -249,7 +249,7 @@ func (r *Rail) gapWhy(s *Site, z railSizes, m Measure) string {
 	switch {
 	case m.Law == "":
 		return "The widest gap between balusters as drawn."
-	case m.within():
+	case m.met():
 		return fmt.Sprintf("No sphere of %s mm passes between the balusters.", short(m.Most))
 	case z.gap > r.Gap && asked <= m.Most*(1+rounding):
 		return fmt.Sprintf("A gap of %s mm was asked for: it is the print's least %s that widened it.", short(asked), least)

@@ -57,7 +57,7 @@ func verdict(m Measure, over, under string) string {
 		return "."
 	case math.IsInf(m.Least, -1) && math.IsInf(m.Most, 1):
 		return fmt.Sprintf(", which the %s profile leaves open.", m.Law)
-	case m.within():
+	case m.met():
 		return fmt.Sprintf(": within the %s profile (%s).", m.Law, m.span())
 	case m.Full > m.Most:
 		return fmt.Sprintf(": too %s for the %s profile (%s).", over, m.Law, m.span())
@@ -72,7 +72,7 @@ func riserWhy(s *Site, m Measure, n int) string {
 	if n == 1 {
 		why = "One riser, finish to finish"
 	}
-	if lawful := s.HeightOnPrint(m.Most); m.Full > m.Most && !m.within() && lawful < s.Print.Relief {
+	if lawful := s.HeightOnPrint(m.Most); m.Full > m.Most && !m.met() && lawful < s.Print.Relief {
 		return fmt.Sprintf("%s: the %s profile allows %s mm, but that is %.2f mm on the print, under its least relief of %.2f mm, so fewer and taller ones are drawn.",
 			why, m.Law, short(m.Most), lawful, s.Print.Relief)
 	}

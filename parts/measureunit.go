@@ -39,7 +39,7 @@ func (s *Site) unit(what, key string, printed, full, life float64, than string) 
 		m.Why = fmt.Sprintf("Drawn as large as %s.", than)
 	case times < 1:
 		m.Why = fmt.Sprintf("Drawn at %.2f of the size of %s.", times, than)
-	case m.within():
+	case m.met():
 		m.Why = fmt.Sprintf("Drawn %.1f times as large as %s; up to %.1f is usual at 1:%g.", times, than, s.enlargement(), s.Scale.Ratio)
 	default:
 		m.Why = fmt.Sprintf("Drawn %.1f times as large as %s, more than the %.1f that is usual at 1:%g: fewer, larger ones read better, or none.",

@@ -59,7 +59,7 @@ func TestPlacementHolds(t *testing.T) {
 		laid, faults := lay(s)
 		for i, l := range laid {
 			require.True(t, y.holds(l.spot, l.base.Gap-1e-9), "%s lies on the ground", l.name)
-			for _, p := range l.plan() {
+			for _, p := range l.onScene() {
 				require.True(t, p.X > -1e-2 && p.Y > -1e-2 && p.X < g.Size[0]+1e-2 && p.Y < g.Size[1]+1e-2)
 			}
 			for _, o := range laid[:i] {

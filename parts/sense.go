@@ -68,7 +68,7 @@ func levelFaults(s *Site, berths []*berth) []Fault {
 		if b.Level == nil || told[b] || s.Land() == nil {
 			continue
 		}
-		plan := at.plan()
+		plan := at.onScene()
 		floor := highestFloor(s, at, plan)
 		body := StructureUnder(s, b.Level.Height, plan) - s.Roughness(b.Level.Height) - bedded
 		if floor >= body {

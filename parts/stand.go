@@ -30,7 +30,7 @@ func (b *Base) padsOn(s *Site, at *spot) []pad {
 	if len(b.Stands) == 0 {
 		return nil
 	}
-	datum := b.datum(s, at.plan())
+	datum := b.datum(s, at.onScene())
 	pads := make([]pad, len(b.Stands))
 	for i := range b.Stands {
 		st := &b.Stands[i]
