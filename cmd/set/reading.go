@@ -29,7 +29,7 @@ func NameOf(arg string) (string, error) {
 	return name, scenes.CheckSceneName(name)
 }
 
-// readFrom is the reading of openScene, which waits for what a pipe or a terminal has
+// readFrom is the reading of Open, which waits for what a pipe or a terminal has
 // to say.
 func readFrom(in io.Reader, arg string, sets []string, printer string) (*scenes.Scene, error) {
 	on, err := OpenPrinter(printer)

@@ -29,7 +29,7 @@ type search struct {
 
 const (
 	// mostNew is how much more may come with a change that is tried with another,
-	// and mostChildren with how many others.
+	// and mostCombinations with how many others.
 	mostNew, mostCombinations = 3, 6
 	// singlesFirst is how many changes by one remedy are made before any is tried with
 	// another, and then one of every so many.

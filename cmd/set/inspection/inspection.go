@@ -126,7 +126,7 @@ func Inspect(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Solid,
 	return i, err
 }
 
-// inspectAs is inspect with a job of its own, and every finding told singly.
+// inspectAs is Inspect with a job of its own, and every finding told singly.
 func inspectAs(ctx context.Context, s *set.Set, p *parts.Piece, solid *mesh.Solid, job inspect.Job, flights []parts.ShownFlight) (*Inspection, error) {
 	found, err := inspect.Inspect(ctx, solid.Vertices, solid.Triangles, job)
 	if err != nil {

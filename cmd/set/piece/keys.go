@@ -14,7 +14,7 @@ import (
 )
 
 // SolidKey tells what the solid of a piece and its inspection depend on, meshed with these
-// options, as meshOptions or optionsFor gives them. Pieces of one key are the same, bit by
+// options, as Set.MeshOptions or OptionsFor gives them. Pieces of one key are the same, bit by
 // bit. It fails where a part has no digest.
 func SolidKey(ctx context.Context, s *set.Set, p *parts.Piece, o mesh.Options) (sdf.Digest, error) {
 	tool, err := cache.Tool()

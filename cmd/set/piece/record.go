@@ -169,7 +169,7 @@ func EncodeRecord(m Result) ([]byte, error) {
 	return asGob(r)
 }
 
-// DecodeRecord reads what encodeRecord gave.
+// DecodeRecord reads what EncodeRecord gave.
 func DecodeRecord(data []byte) (Result, error) {
 	var r pieceRecord
 	if err := fromGob(data, &r); err != nil {
