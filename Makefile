@@ -82,7 +82,7 @@ draws: reference page
 	RAPID_CHECKS=$(DRAWS) SOCLE_SCENES=$(SCENES_FROM)..$$(($(SCENES_FROM) + $(SCENES) - 1)) go test -count=1 -timeout 8h ./...
 
 race:
-	$(SEED) CGO_ENABLED=1 go test -count=1 -race -timeout 15m -run 'Produce|Workers|Determin' ./cmd/socle ./out/inspect/... ./sdf/mesh ./parts
+	$(SEED) CGO_ENABLED=1 go test -count=1 -race -timeout 15m -run 'Produce|Workers|Determin' ./cmd/set/... ./out/inspect/... ./sdf/mesh ./parts/...
 
 cross:
 	@for p in $(PLATFORMS); do \

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"context"
 	"encoding/json"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -13,8 +11,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/report"
 	"socle/parts"
-	"socle/parts/assembly"
 )
 
 // struckHarbour is the README's first scene with a hit that leaves one base no flat place
@@ -36,10 +34,10 @@ func struckHarbour(t *testing.T) string {
 }
 
 // graveOf lists the stops and warnings of a document, without their places.
-func graveOf(doc *report) (all []string) {
-	for _, c := range doc.Concerns {
-		if c.Severity != parts.SeverityNote {
-			all = append(all, strings.Join([]string{c.Severity, c.Check, c.Part, c.Base, c.Measure}, " "))
+func graveOf(doc *report.Report) (all []string) {
+	for _, f := range doc.Findings {
+		if f.Severity != parts.SeverityNote {
+			all = append(all, strings.Join([]string{f.Severity, f.Check, f.Part, f.Base, f.Measure}, " "))
 		}
 	}
 	return all
@@ -56,12 +54,12 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 	}
 	dir := struckHarbour(t)
 	t.Setenv("SOCLE_CACHE", t.TempDir())
-	check := func(sets []string, more ...string) *report {
+	check := func(sets []string, more ...string) *report.Report {
 		args := append([]string{"check", "harbour.toml", "--setting", "draft", "--cell", "0.4", "--json"}, more...)
-		cmd := exec.CommandContext(t.Context(), socle, append(args, set(sets...)...)...) // longer than the other tests give it
+		cmd := exec.CommandContext(t.Context(), socle, append(args, withSets(sets...)...)...) // longer than the other tests give it
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
 		return &doc
 	}
@@ -79,17 +77,17 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 		}
 		warned = doc.Tally.Warns
 		cleared := 0
-		for _, c := range doc.Concerns {
-			if c.Severity == parts.SeverityNote {
-				require.Nil(t, c.Advice)
+		for _, f := range doc.Findings {
+			if f.Severity == parts.SeverityNote {
+				require.Nil(t, f.Advice)
 				continue
 			}
-			require.NotNil(t, c.Advice, "%s %s", c.Check, c.Part)
-			require.Positive(t, c.Advice.Tried)
-			for _, way := range c.Advice.Clears {
-				t.Logf("  %s of %s: %s clears it, of %d", c.Check, c.Part, way, c.Advice.Tried)
+			require.NotNil(t, f.Advice, "%s %s", f.Check, f.Part)
+			require.Positive(t, f.Advice.Tried)
+			for _, way := range f.Advice.Clears {
+				t.Logf("  %s of %s: %s clears it, of %d", f.Check, f.Part, way, f.Advice.Tried)
 				after := graveOf(check(append(slices.Clone(sets), way...)))
-				require.NotContains(t, after, strings.Join([]string{c.Severity, c.Check, c.Part, c.Base, c.Measure}, " "))
+				require.NotContains(t, after, strings.Join([]string{f.Severity, f.Check, f.Part, f.Base, f.Measure}, " "))
 				require.Subset(t, grave, after, "nothing as grave has come")
 				cleared++
 			}
@@ -115,7 +113,7 @@ func TestAdviceIsTried(t *testing.T) {
 	t.Parallel()
 	dir := testScene(t, "advise-pit.toml")
 	args := []string{"check", "advise-pit.toml", "--setting", "draft", "--cell", "0.4", "--json"}
-	var docs []*report
+	var docs []*report.Report
 	for i, env := range []string{"GOMAXPROCS=1", "GOMAXPROCS=2", ""} {
 		cmd := command(t, socle, append(slices.Clone(args), "--advise")...)
 		cmd.Env = append(cmd.Environ(), "SOCLE_CACHE="+filepath.Join(dir, "cache", env), env)
@@ -124,131 +122,27 @@ func TestAdviceIsTried(t *testing.T) {
 		}
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
-		docs = append(docs, doc.filed("."))
+		docs = append(docs, doc.Filed("."))
 	}
 	require.Equal(t, docs[0], docs[1])
 	require.Equal(t, docs[0], docs[2], "out of the cache")
 
-	found := of(docs[0].Concerns, "rough-stand")
+	found := of(docs[0].Findings, "rough-stand")
 	require.Len(t, found, 1)
 	require.NotNil(t, found[0].Advice)
 	require.NotEmpty(t, found[0].Advice.Clears)
 	require.Contains(t, found[0].Advice.Clears[0].String(), "base.pit.stand=[{ at = [")
 	require.NotNil(t, docs[0].Advised)
 
-	r := runIn(t, dir, append([]string{"check", "advise-pit.toml", "--cell", "0.4", "--json"}, set(docs[0].Advised.Set...)...)...)
+	r := runIn(t, dir, append([]string{"check", "advise-pit.toml", "--cell", "0.4", "--json"}, withSets(docs[0].Advised.Set...)...)...)
 	require.Equal(t, exitDone, r.code, r.err)
-	var after report
+	var after report.Report
 	require.NoError(t, json.Unmarshal([]byte(r.out), &after))
-	require.Empty(t, of(after.Concerns, "rough-stand"))
+	require.Empty(t, of(after.Findings, "rough-stand"))
 	require.Equal(t, docs[0].Advised.Tally, after.Tally)
-	for _, c := range after.Concerns {
-		require.Nil(t, c.Advice, "a draft is not tried")
-	}
-}
-
-// TestWhatAChangeClears: a finding is cleared where it is gone, and nothing as grave is
-// new on any base, nor at more places.
-func TestWhatAChangeClears(t *testing.T) {
-	told := func(severity, check, base, part string, count int) concern {
-		return concern{Severity: severity, Check: check, Base: base, Part: part, Count: count}
-	}
-	was := []concern{
-		told("stop", "stand", "a", "hit", 1),
-		told("warn", "thin-wall", "a", "hit", 2),
-		told("warn", "thin-wall", "b", "hit", 1),
-		told("note", "overhang", "b", "wall", 1),
-	}
-	a := &adviser{concerns: was}
-	for _, c := range []struct {
-		why    string
-		now    []concern
-		clears []int
-	}{
-		{"all is gone", nil, []int{0, 1, 2, 3}},
-		{"one of two places is left", []concern{told("warn", "thin-wall", "a", "hit", 1)}, []int{0, 2, 3}},
-		{"it is put down to another part", []concern{told("warn", "thin-wall", "a", "flags", 1)}, []int{0}},
-		{"a warning for a stop is a gain", []concern{told("warn", "neck", "b", "hit", 1)}, []int{0}},
-		{"a stop for a stop is none", []concern{told("stop", "stand", "b", "hit", 1)}, nil},
-		{"the same finding is graver", []concern{told("stop", "thin-wall", "b", "hit", 1)}, nil},
-		{"it is a note now", []concern{told("note", "thin-wall", "a", "hit", 2)}, []int{0, 1, 2, 3}},
-		{"more places on another base", []concern{told("warn", "thin-wall", "b", "hit", 2)}, []int{0}},
-	} {
-		t.Run(c.why, func(t *testing.T) {
-			made := &attempt{whole: &outcome{concerns: c.now}}
-			var clears []int
-			for i := range was {
-				if a.clears(made, i) {
-					clears = append(clears, i)
-				}
-			}
-			require.Equal(t, c.clears, clears)
-		})
-	}
-	require.False(t, a.clears(&attempt{}, 0), "what was not made clears nothing")
-}
-
-// TestClearedAtAPlace: of one check there is less, and of none as grave is there more.
-func TestClearedAtAPlace(t *testing.T) {
-	all := func(severity string, checks ...string) (out []concern) {
-		for _, c := range checks {
-			out = append(out, concern{Severity: severity, Check: c})
-		}
-		return out
-	}
-	warn := severityRank(parts.SeverityWarn)
-	before := all("warn", "thin-wall", "neck")
-	require.True(t, clearedAt(before, all("warn", "neck"), "thin-wall", warn))
-	require.True(t, clearedAt(before, all("note", "thin-wall", "overhang"), "thin-wall", warn))
-	require.False(t, clearedAt(before, before, "thin-wall", warn))
-	require.False(t, clearedAt(before, all("warn", "neck", "neck"), "thin-wall", warn))
-	require.False(t, clearedAt(before, all("stop", "stand"), "thin-wall", warn))
-}
-
-// TestValuesInTurn: the first of each remedy, then the second.
-func TestValuesInTurn(t *testing.T) {
-	remedy := func(keys ...string) (r parts.Remedy) {
-		for _, k := range keys {
-			r.Tries = append(r.Tries, []parts.Move{{Key: k}})
-		}
-		return r
-	}
-	var order []string
-	for _, moves := range inTurn([]parts.Remedy{remedy("a1", "a2", "a3"), {Words: "only words"}, remedy("b1"), remedy("c1", "c2")}) {
-		order = append(order, moves[0].Key)
-	}
-	require.Equal(t, []string{"a1", "b1", "c1", "a2", "c2", "a3"}, order)
-	require.Empty(t, inTurn(nil))
-}
-
-// TestAdviceEnds with its context.
-func TestAdviceEnds(t *testing.T) {
-	t.Parallel()
-	s, p := sceneOf(t, "advise-pit.toml", "pit")
-	b := newBuild(&buildFlags{asked: asked{quiet: true}}, s, resolution{cell: 0.4, tolerance: 0.01})
-	b.pieces = []assembly.Piece{*p}
-	at := [3]float64{3, 1.5, 4.6}
-	b.report.Concerns = []concern{{Severity: "warn", Check: "rough-stand", Base: "pit", Part: "pit", At: &at, Count: 1}}
-	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	require.ErrorIs(t, b.advise(ctx, io.Discard), context.Canceled)
-}
-
-// TestToChange says on what ground.
-func TestToChange(t *testing.T) {
-	for _, c := range []struct {
-		advice     *advice
-		lead, says string
-	}{
-		{nil, "May help, not tried: ", "less depth"},
-		{&advice{Tried: 14}, "To change: ", "none found: 14 changes were tried, and none clears it. May help: less depth"},
-		{&advice{Tried: 3, Clears: []change{{"crater.hit.depth=3.2"}}}, "To change: ", "crater.hit.depth=3.2 clears it, as tried"},
-		{&advice{Tried: 3, Clears: []change{{"a=1", "b=2"}, {"crater.hit.seed=4"}}}, "To change: ", "a=1 with b=2 clears it, as tried; crater.hit.seed=4 as well"},
-	} {
-		lead, says := (&concern{Change: "less depth", Advice: c.advice}).toChange()
-		require.Equal(t, c.lead, lead)
-		require.Equal(t, c.says, says)
+	for _, f := range after.Findings {
+		require.Nil(t, f.Advice, "a draft is not tried")
 	}
 }

@@ -2,30 +2,36 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"image"
 	"io"
-	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"socle/out"
-	"socle/parts/assembly"
+	"socle/cmd/set"
+	"socle/cmd/set/build"
+	"socle/cmd/set/inspection"
+	"socle/cmd/set/jobs"
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
+	"socle/cmd/set/report"
 	"socle/scenes"
-	"socle/sdf/mesh"
 )
 
 // buildFlags is what the command line asks of a build.
 type buildFlags struct {
-	asked
-	drawing
-	to      string
+	setFlags
+	look.Request
+	To      string
+	Formats set.Formats
+	Advise  bool
 	piece   string // file for the one base, in place of all others
-	formats formats
-	advises bool // tries what may clear the findings
+}
+
+// options are those of the build.
+func (f *buildFlags) options() build.Options {
+	return build.Options{Options: f.Options, Request: f.Request, To: f.To, Formats: f.Formats, Advise: f.Advise}
 }
 
 func buildCmd() *cobra.Command {
@@ -94,27 +100,39 @@ time, and where nothing has changed, nothing is written.`,
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
-			return f.told(cmd, f.build(cmd, args[0]))
+			return f.failed(cmd, f.build(cmd, args[0]))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	flags := cmd.Flags()
 	f.toFlag(flags)
-	f.viewFlag(flags)
-	f.sizeFlag(flags)
+	viewFlag(flags, &f.Request)
+	sizeFlag(flags, &f.Request)
 	f.adviseFlag(flags)
 	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
-	flags.StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
+	f.formatFlag(flags)
 	return cmd
 }
 
 func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
-	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
+	flags.StringVar(&f.To, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
 }
 
 func (f *buildFlags) adviseFlag(flags *pflag.FlagSet) {
-	flags.BoolVar(&f.advises, "advise", false, "try which changes of the scene clear the stops and the warnings: takes up to several times as long")
+	flags.BoolVar(&f.Advise, "advise", false, "try which changes of the scene clear the stops and the warnings: takes up to several times as long")
+}
+
+func (f *buildFlags) formatFlag(flags *pflag.FlagSet) {
+	flags.StringSliceVar((*[]string)(&f.Formats), "format", set.AllFormats, "what to write, a `LIST` of "+strings.Join(set.AllFormats, ", "))
+}
+
+func viewFlag(flags *pflag.FlagSet, d *look.Request) {
+	flags.StringSliceVar(&d.Views, "view", nil, "only these pictures, a `LIST` of "+strings.Join(look.Views(), ", "))
+}
+
+func sizeFlag(flags *pflag.FlagSet, d *look.Request) {
+	flags.StringVar(&d.Size, "size", "", "size of the pictures, `WIDTHxHEIGHT` in pixels (default "+look.UsualSize+")")
 }
 
 func oneScene(cmd *cobra.Command, args []string) error {
@@ -126,274 +144,134 @@ func oneScene(cmd *cobra.Command, args []string) error {
 
 // valid refuses flags that make no sense; formatGiven says whether --format was.
 func (f *buildFlags) valid(formatGiven bool) error {
-	if len(f.bases) > 0 && !formatGiven {
-		f.formats = baseFormats
+	if len(f.Bases) > 0 && !formatGiven {
+		f.Formats = set.BaseFormats
 	}
-	if f.piece != "" && f.variant == allVariants {
+	if f.piece != "" && f.Variant == allVariants {
 		return fmt.Errorf("--piece is of one base: take one --variant, or none")
 	}
-	if err := f.drawing.check(); err != nil {
+	if err := f.Request.Check(); err != nil {
 		return err
 	}
-	for _, v := range f.views {
-		if len(f.bases) > 0 && (v == viewSet || v == viewVariants) {
+	for _, v := range f.Views {
+		if len(f.Bases) > 0 && (v == look.ViewSet || v == look.ViewVariants) {
 			return fmt.Errorf("--view %s is of the whole set: leave out --base", v)
 		}
 	}
-	return f.formats.check()
+	return f.Formats.Check()
 }
 
 // build builds what is asked for.
-func (f *buildFlags) build(cmd *cobra.Command, scene string) error {
-	return f.each(cmd, scene, func(f *buildFlags) error { return f.buildOne(cmd, scene) })
+func (f *buildFlags) build(cmd *cobra.Command, arg string) error {
+	return f.eachVariant(cmd, arg, func(f *buildFlags) error { return f.buildOne(cmd, arg) })
 }
 
 // buildOne builds the scene or one variant of it.
-func (f *buildFlags) buildOne(cmd *cobra.Command, scene string) error {
-	s, fineness, err := f.settle(cmd, scene)
+func (f *buildFlags) buildOne(cmd *cobra.Command, arg string) error {
+	s, err := f.open(cmd, arg)
 	if err != nil {
 		return err
 	}
-	b := newBuild(f, s, fineness)
-	defer b.files.discard()
+	o := f.options().For(s)
+	messages := cmd.ErrOrStderr()
 	if f.piece == "" {
-		b.files.messages = cmd.ErrOrStderr()
-		if err := b.files.recover(); err != nil {
+		if err := output.Recover(o.To, teller(messages)); err != nil {
 			return err
 		}
-		if b.stampedReport() {
-			return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+		if r, same := build.Unchanged(s, &o); r != nil {
+			return f.print(cmd, s, &o, r, same)
 		}
 	}
-	if b.pieces, err = s.cut(f.bases); err != nil {
+	cut, err := s.Cut(f.Bases)
+	if err != nil {
 		return err
 	}
 	if f.piece != "" {
-		return b.makePiece(cmd.Context(), cmd.ErrOrStderr(), f.piece)
+		return f.makePiece(cmd, cut, &o)
 	}
-	if b.holds() {
-		if err := s.refuseTooLarge(b.pieces); err != nil {
+	b := build.New(cut, o)
+	if b.HoldStops() {
+		if err := inspection.RefuseTooLarge(cut); err != nil {
 			return err
 		}
 	}
 	if !f.quiet {
-		fmt.Fprintln(cmd.ErrOrStderr(), fineness)
-		if fineness.setting == settingFine && !cmd.Flags().Changed("setting") {
-			fmt.Fprintln(cmd.ErrOrStderr(), "for a quicker look: --setting draft")
+		fmt.Fprintln(messages, s.Resolution)
+		if s.Resolution.Setting == set.SettingFine && !cmd.Flags().Changed("setting") {
+			fmt.Fprintln(messages, "for a quicker look: --setting draft")
 		}
-		s.tellTooLarge(cmd.ErrOrStderr(), b.pieces)
+		printTooLarge(messages, cut)
 	}
-	if err := b.announce(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+	return f.run(cmd.Context(), cmd, b)
+}
+
+// run announces a build, makes it, and prints what came of it.
+func (f *buildFlags) run(ctx context.Context, cmd *cobra.Command, b *build.Build) error {
+	if err := f.announce(ctx, cmd.ErrOrStderr(), b); err != nil {
 		return err
 	}
-	if err := b.run(cmd.Context(), cmd.ErrOrStderr()); err != nil {
+	return f.make(ctx, cmd, b)
+}
+
+// make makes a build, and prints what came of it.
+func (f *buildFlags) make(ctx context.Context, cmd *cobra.Command, b *build.Build) error {
+	messages := cmd.ErrOrStderr()
+	if err := b.Run(ctx, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
 	}
-	return b.tell(cmd.OutOrStdout(), cmd.ErrOrStderr())
+	return f.print(cmd, b.Set.Scene, &b.Options, b.Report, b.Same)
 }
 
-// build is one build under way.
-type build struct {
-	*buildFlags
-	resolution resolution
-	scene      *scene
-	pieces     []assembly.Piece
-	spots      laidOut // of the pieces on their plates
-	do         maker
-	files      *outputs
-	report     *report
-
-	looks        map[string]*look // of each piece that could be made, where it is drawn
-	variantSheet image.Image      // nil where there is none
+// makePiece makes the one base of a build and writes its file.
+func (f *buildFlags) makePiece(cmd *cobra.Command, s *set.Set, o *build.Options) error {
+	messages := cmd.ErrOrStderr()
+	held, err := jobs.Make(cmd.Context(), s, o, f.piece, teller(messages))
+	if len(held) > 0 && !f.quiet {
+		printConcerns(messages, held, false)
+	}
+	return err
 }
 
-// newBuild gives a build without its pieces.
-func newBuild(f *buildFlags, s *scene, fineness resolution) *build {
-	dir := f.to
-	if dir == "" {
-		dir = filepath.Join("build", s.name)
-		if fineness.coarse(s.site.Printer) {
-			dir = filepath.Join(dir, settingDraft) // not among what is to be printed
-		}
-	}
-	own := *f
-	own.drawing = *f.drawing.at(fineness, s.site.Printer)
-	f = &own
-	return &build{
-		buildFlags: f, scene: s, resolution: fineness,
-		do:     s.makerOf(fineness, f.artist(s, f.formats)),
-		files:  &outputs{dir: dir},
-		report: newReport(s, fineness),
-		looks:  map[string]*look{},
-	}
-}
-
-// run meshes all pieces and puts the files in place.
-func (b *build) run(ctx context.Context, messages io.Writer) error {
-	b.files.messages = messages
-	if err := b.files.possible(); err != nil {
-		return &exitError{exitNotWritten, err}
-	}
-	b.spots = b.scene.layOut(b.pieces)
-	bar := newProgress(messages, "building "+plural(len(b.pieces), "base", "bases"), namesOf(b.pieces), b.quiet)
-	defer bar.finish()
-	err := produce(ctx, b.pieces, b.do, bar.at, func(i int, m meshed) error {
-		p := &b.pieces[i]
-		bar.base(i, m)
-		if m.err != nil {
-			b.fail(p, m.err)
-			return nil
-		}
-		b.report.Concerns = append(b.report.Concerns, m.inspection.concerns...)
-		if err := b.deliverLook(p, m.look); err != nil {
-			return &exitError{exitNotWritten, err}
-		}
-		if stops := tallyOf(m.inspection.concerns).Stops; stops > 0 && b.holds() {
-			b.fail(p, fmt.Errorf("the inspection has %s, told above", plural(stops, "stop", "stops")))
-			return nil
-		}
-		return b.deliver(p, m)
-	})
-	if err != nil {
-		return err
-	}
-	sets, err := b.files.closeSets()
-	if err != nil {
-		return &exitError{exitNotWritten, err}
-	}
-	b.report.setFiles(sets, b.spots)
-	bar.finish()
-	b.report.complete(b.scene, b.pieces)
-	if b.advises {
-		if err := b.advise(ctx, messages); err != nil {
-			return err
-		}
-	}
-	if err := b.round(ctx, messages); err != nil {
-		return err
-	}
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	if err := b.files.commit(); err != nil {
-		return &exitError{exitNotWritten, err}
-	}
-	b.stampFiles()
-	return nil
-}
-
-// looksOnly says that there is nothing but pictures to it.
-func (b *build) looksOnly() bool { return !b.formats.solids() && !b.formats.report() }
-
-// holds says whether a stop holds a base back: not from one who is looking at a
-// draft, or writes nothing to be printed.
-func (b *build) holds() bool {
-	return b.formats.solids() && !b.resolution.coarse(b.scene.site.Printer)
-}
-
-// fail records why a piece is not written; the set cannot be either.
-func (b *build) fail(p *assembly.Piece, err error) {
-	f := failure{Name: p.Name, Why: err.Error()}
-	var proof *mesh.ProofError
-	if errors.As(err, &proof) {
-		at := xyz(proof.At)
-		f.At = &at
-	}
-	b.report.Failed = append(b.report.Failed, f)
-	b.files.dropSets()
-}
-
-// deliver writes a proven piece.
-func (b *build) deliver(p *assembly.Piece, m meshed) error {
-	r := baseReportOf(p, m)
-	if b.formats.has(formatSTL) {
-		file, err := b.files.add(p.Name+".stl", func(w io.Writer) error {
-			return out.WriteSTL(w, p.Name+" of "+b.report.Title, m.solid.Vertices, m.solid.Triangles)
-		})
-		if err != nil {
-			return &exitError{exitNotWritten, err}
-		}
-		r.fileReport = file
-	}
-	if err := b.deliverToSet(p, m.solid); err != nil {
-		return &exitError{exitNotWritten, err}
-	}
-	b.report.Bases = append(b.report.Bases, r)
-	return nil
-}
-
-// deliverToSet adds a solid to the 3MF file, as long as all before it could be
-// proven.
-func (b *build) deliverToSet(p *assembly.Piece, s *mesh.Solid) error {
-	if !b.formats.has(format3MF) || len(b.report.Failed) > 0 {
-		return nil
-	}
-	at, known := b.spots.of(p.Name)
-	many := plural(len(b.pieces), "base", "bases")
-	if b.spots.plates > 1 {
-		many += fmt.Sprintf(" (plate %d of %d)", at.Plate+1, b.spots.plates)
-	}
-	set, err := b.files.setOf(at.Plate, b.spots.file(b.scene.name, at.Plate), out.Meta{
-		Title:       b.report.Title,
-		Description: fmt.Sprintf("%s for miniatures at 1:%g, cut from one scene", many, b.scene.site.Scale.Ratio),
-		Application: "socle",
-	})
-	if err != nil {
-		return err
-	}
-	if known {
-		err = set.AddAt(p.Name, s.Vertices, s.Triangles, at)
-	} else {
-		err = set.Add(p.Name, s.Vertices, s.Triangles)
-	}
-	if err != nil {
-		return fmt.Errorf("%s: %w", set.file.Path(), err)
-	}
-	return nil
-}
-
-// tell prints what was built and gives the error of what was not.
-func (b *build) tell(results, messages io.Writer) error {
-	r := b.report
+// print prints what was built and gives the error of what was not; so many of the files
+// were there already.
+func (f *buildFlags) print(cmd *cobra.Command, s *set.Scene, o *build.Options, r *report.Report, same int) error {
+	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
+	looksOnly := !o.Formats.Solids() && !o.Formats.Report() // nothing but pictures
 	switch {
-	case b.json:
-		if err := writeJSON(results, r); err != nil {
-			return &exitError{exitNotWritten, err}
+	case f.json:
+		if err := output.WriteJSON(results, r); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
-	case !b.quiet && len(r.Bases) > 0:
-		if !b.looksOnly() {
-			r.printTable(results)
+	case !f.quiet && len(r.Bases) > 0:
+		if !looksOnly {
+			printTable(results, r)
 			fmt.Fprintln(results)
 		}
-		r.printFiles(results, b.files.dir, b.files.same)
-		if !b.looksOnly() {
-			fmt.Fprintln(results, r.Printing.line(len(r.Bases)))
+		printFiles(results, r, o.To, same)
+		if !looksOnly {
+			fmt.Fprintln(results, r.Printing.Line(len(r.Bases)))
 		}
 	}
-	if !b.quiet && !b.looksOnly() {
-		printConcerns(messages, r.Concerns, false)
-		r.printNotes(messages)
-		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, r.whereAll())
-		b.printAdvised(messages)
-		if b.resolution.coarse(b.scene.site.Printer) {
-			fmt.Fprintln(messages, b.resolution.caution(b.scene.site.Printer))
+	if !f.quiet && !looksOnly {
+		printConcerns(messages, r.Findings, false)
+		printNotes(messages, r)
+		fmt.Fprintf(messages, "\ninspection: %s; %s\n", r.Tally, whereAll(r))
+		printAdvised(messages, r, o.Advise)
+		if s.Resolution.Coarse(s.Site.Printer) {
+			fmt.Fprintln(messages, s.Resolution.Caution(s.Site.Printer))
 		}
 		if len(r.Bases) > 0 {
 			printCautions(messages, r.Cautions)
 		}
 	}
-	r.printFailures(messages)
-	if len(r.Failed) > 0 || b.formats.report() && !b.formats.solids() && r.Tally.Stops > 0 {
-		return &exitError{code: exitNotProven}
+	printFailures(messages, r)
+	if len(r.Failed) > 0 || o.Formats.Report() && !o.Formats.Solids() && r.Tally.Stops > 0 {
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }
 
-// risks says whether any of the pieces is hollow or takes magnets.
-func risks(pieces []assembly.Piece) (hollow, magnets bool) {
-	for _, p := range pieces {
-		hollow = hollow || p.Base.Underside == "hollow"
-		magnets = magnets || len(p.Base.Magnets) > 0
-	}
-	return hollow, magnets
+// teller tells of what is found in a folder that is written to.
+func teller(messages io.Writer) func(string) {
+	return func(text string) { fmt.Fprintln(messages, "socle:", text) }
 }

@@ -6,7 +6,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"flag"
 	"io"
 	"os"
@@ -17,14 +16,11 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r3"
 
-	"socle/parts"
-	"socle/parts/assembly"
-	"socle/parts/base"
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
+	"socle/cmd/set/report"
 	"socle/scenes"
-	"socle/sdf"
-	"socle/sdf/mesh"
 )
 
 // coarse is the cell of the tests, which keeps them quick.
@@ -113,9 +109,9 @@ func TestBuildCautionsOnlyWhereTheyMatter(t *testing.T) {
 }
 
 // document builds a scene with --json and reads the document strictly.
-func document(t *testing.T, dir string, args ...string) (report, ran) {
+func document(t *testing.T, dir string, args ...string) (report.Report, ran) {
 	r := runIn(t, dir, append([]string{"build", "--json", "--format", "stl,3mf"}, args...)...)
-	var doc report
+	var doc report.Report
 	d := json.NewDecoder(strings.NewReader(r.out))
 	d.DisallowUnknownFields()
 	require.NoError(t, d.Decode(&doc), r.err)
@@ -136,12 +132,12 @@ func TestBuildJSON(t *testing.T) {
 		require.Zero(t, b.Crossings, b.Name)
 		require.Equal(t, 1, b.Shells, b.Name)
 		require.Zero(t, b.Box.Min[2])
-		require.Equal(t, "made/"+b.Name+".stl", b.File)
-		requireFile(t, dir, b.fileReport)
+		require.Equal(t, "made/"+b.Name+".stl", b.Path)
+		requireFile(t, dir, b.File)
 		// Euler's formula: V - E + F = 2 - 2 genus, and 2E = 3F.
 		require.Equal(t, 2-2*b.Genus, b.Vertices-b.Triangles/2, b.Name)
 	}
-	require.Equal(t, "made/court.3mf", doc.Set.File)
+	require.Equal(t, "made/court.3mf", doc.Set.Path)
 	requireFile(t, dir, *doc.Set)
 
 	// Every key that a script may count on is there, whatever its value.
@@ -153,8 +149,8 @@ func TestBuildJSON(t *testing.T) {
 	}
 }
 
-func requireFile(t *testing.T, dir string, f fileReport) {
-	text, err := os.ReadFile(filepath.Join(dir, f.File))
+func requireFile(t *testing.T, dir string, f output.File) {
+	text, err := os.ReadFile(filepath.Join(dir, f.Path))
 	require.NoError(t, err)
 	require.EqualValues(t, len(text), f.Bytes)
 	sum := sha256.Sum256(text)
@@ -165,15 +161,15 @@ func TestBuildGivesTheSameBytes(t *testing.T) {
 	dir := testScene(t, "court.toml")
 	var first map[string]string
 	for _, workers := range []string{"1", "2", "8"} {
-		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180", "--view", strings.Join(views(), ","))
+		cmd := command(t, socle, "build", "court.toml", "--cell", coarse, "--json", "--size", "240x180", "--view", strings.Join(look.Views(), ","))
 		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
-		var doc report
+		var doc report.Report
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc))
-		sums := map[string]string{doc.Document.File: doc.Document.SHA256}
-		for _, f := range doc.files() {
-			sums[f.File] = f.SHA256
+		sums := map[string]string{doc.Document.Path: doc.Document.SHA256}
+		for _, f := range doc.Files() {
+			sums[f.Path] = f.SHA256
 		}
 		require.Greater(t, len(sums), 4+4*4, "solids, the set, its plan, sheet and report, and pictures")
 		if first == nil {
@@ -249,69 +245,6 @@ func TestBuildThatDoesNotFit(t *testing.T) {
 	require.Equal(t, exitDone, r.code, r.err)
 	require.Len(t, doc.Bases, 2)
 	require.InDelta(t, 10, doc.Bases[0].Box.Max[2], 0.1)
-}
-
-// TestFits holds proven solids against what was asked of them.
-func TestFits(t *testing.T) {
-	limit := 8.0
-	p := assembly.Piece{Base: &base.Base{Top: &limit}, Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 20)}}
-	for _, c := range []struct {
-		box  r3.Box
-		says string
-	}{
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8)}, ""},
-		{r3.Box{Min: sdf.V(-5, -5, 0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = 0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, -0.001), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.001"},
-		{r3.Box{Min: sdf.V(-5, -5, -1.0/4096), Max: sdf.V(5, 5, 8)}, "foot is at z = -0.000244 mm, not at 0"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8+1.0/4096)}, "8.00024 mm tall, and the top asked for is 8 mm"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 8.01)}, "8.01 mm tall, and the top asked for is 8 mm"},
-		{r3.Box{Min: sdf.V(-5.02, -5, 0), Max: sdf.V(5, 5, 8)}, "0.0200 mm over its footprint in the west"},
-		{r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5.02, 8)}, "in the north"},
-	} {
-		err := fits(&p, &mesh.Solid{Proof: mesh.Proof{Box: c.box}})
-		if c.says == "" {
-			require.NoError(t, err)
-		} else {
-			require.ErrorContains(t, err, c.says)
-		}
-	}
-}
-
-// TestBuildThatCannotBeProven builds two pieces of which one is nothing at all.
-func TestBuildThatCannotBeProven(t *testing.T) {
-	dir := t.TempDir()
-	set := filepath.Join(dir, "place.3mf")
-	require.NoError(t, os.WriteFile(set, []byte("earlier"), 0o644))
-	sound := blocks(1)[0]
-	sound.Name = "sound"
-	empty := assembly.Piece{
-		Name: "empty", Base: &base.Base{}, Footprint: "none",
-		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
-	}
-	f := &buildFlags{formats: []string{formatSTL, format3MF}, asked: asked{quiet: true}}
-	b := &build{
-		buildFlags: f, pieces: []assembly.Piece{sound, empty}, resolution: resolution{cell: 1, tolerance: 0.02},
-		scene: &scene{name: "place", site: &parts.Site{Scale: parts.Scale{Ratio: 56}}},
-		do: func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
-			m := mesher(mesh.Options{Cell: 1, Tolerance: 0.02})(ctx, p, progress)
-			m.inspection = &inspection{}
-			return m
-		},
-		files:  &outputs{dir: dir},
-		report: &report{},
-	}
-	defer b.files.discard()
-	require.NoError(t, b.run(t.Context(), io.Discard))
-	var messages strings.Builder
-	err := b.tell(io.Discard, &messages)
-	var exit *exitError
-	require.ErrorAs(t, err, &exit)
-	require.Equal(t, exitNotProven, exit.code)
-	require.Contains(t, messages.String(), "empty is not written")
-	require.Equal(t, []string{"place.3mf", "sound.stl"}, filesIn(t, dir))
-	text, err := os.ReadFile(set)
-	require.NoError(t, err)
-	require.Equal(t, "earlier", string(text))
 }
 
 func TestBuildIntoWhatIsNoFolder(t *testing.T) {
@@ -446,14 +379,9 @@ func TestReferenceReadsTheSet(t *testing.T) {
 			t.Log(checked.out)
 			require.Zero(t, checked.code, checked.out+checked.err)
 			require.Contains(t, checked.out, " 0 wrong")
-			var doc report
+			var doc report.Report
 			require.NoError(t, json.Unmarshal([]byte(built.out), &doc))
 			require.Equal(t, 2*len(doc.Bases), strings.Count(checked.out, "ok "), "each base in its STL and in the set")
 		})
 	}
-}
-
-func TestExitErrorKeepsItsCause(t *testing.T) {
-	cause := errors.New("cause")
-	require.ErrorIs(t, &exitError{exitNotWritten, cause}, cause)
 }

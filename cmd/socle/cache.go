@@ -1,119 +1,121 @@
 package main
 
 import (
-	"context"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"syscall"
+	"time"
 
+	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/cache"
+	"socle/cmd/set/output"
+	"socle/cmd/set/words"
 	"socle/out/store"
-	"socle/parts/assembly"
-	"socle/sdf"
-	"socle/sdf/mesh"
 )
 
-// cache keeps pieces that were made, each by what can reach it.
-type cache struct{ store *store.Store }
-
-// openPieces opens the cache; nil where it is off.
-func openPieces() (*cache, error) {
-	s, err := openCache()
-	if s == nil || err != nil {
-		return nil, err
-	}
-	return &cache{s}, nil
+// cacheReport is what is told of the cache.
+type cacheReport struct {
+	Folder      string     `json:"folder"` // "" where it is off
+	Off         bool       `json:"off"`
+	Cleared     bool       `json:"cleared"` // then what follows is what went
+	Entries     int        `json:"entries"`
+	Bytes       int64      `json:"bytes"`
+	Limit       int64      `json:"limit"`             // bytes
+	Temporaries int        `json:"temporaries"`       // files of builds under way or broken off
+	Oldest      *time.Time `json:"oldest,omitempty"`  // use of an entry
+	LastUse     *time.Time `json:"lastUse,omitempty"` // of any
 }
 
-// keeping gives a maker that takes what it has made before from the cache, and else
-// has it made, drawn unless draws is nil, and keeps it. What has no key is always made.
-func (c *cache) keeping(s *scene, do maker, fineness resolution, draws *artist) maker {
-	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
-		key, err := s.solidKey(ctx, p, fineness.options())
-		if err != nil {
-			return draws.after(do)(ctx, p, progress)
-		}
-		m, kept := c.solid(key)
-		if !kept {
-			if m = do(ctx, p, progress); m.err == nil {
-				c.keep(key, func() ([]byte, error) { return encodeSolid(m) })
+func cacheCmd() *cobra.Command {
+	var json bool
+	cmd := &cobra.Command{
+		Use:   "cache [clear]",
+		Short: "Show where made bases are kept for the next build, or empty it",
+		Long: `A base that is made is kept, so that a build after a small change makes only
+those that the change reached. "socle cache" says where they are kept, how much of
+the disk they take and when one was last used; "socle cache clear" empties it.
+
+Nothing is in it that could not be made again from its scene: to delete it costs
+no more than time. Where it is full, what was not used for longest goes.
+
+Two variables of the environment rule it:
+
+  SOCLE_CACHE        its folder, or off (default: socle in the folder that the
+                     system has for caches of the user)
+  SOCLE_CACHE_LIMIT  the most that it holds, as 500MiB or 2GiB (default 4GiB)`,
+		Example: `  socle cache
+  socle cache clear
+  SOCLE_CACHE=off socle build harbour.toml
+  SOCLE_CACHE_LIMIT=20GiB socle build harbour.toml`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 || len(args) == 1 && args[0] != "clear" {
+				return fmt.Errorf("cache %s: allowed: nothing, or clear", strings.Join(args, " "))
 			}
-		}
-		if m.err == nil && draws != nil {
-			var drawn bool
-			m.look, drawn, m.err = c.look(ctx, key, p, m, draws)
-			kept = kept && drawn
-		}
-		m.kept = kept
-		return m
-	})
+			return nil
+		},
+		ValidArgs: []string{"clear"},
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, err := cache.Open()
+			var system syscall.Errno
+			switch {
+			case errors.As(err, &system):
+				return &set.Failure{Kind: set.NotWritten, Err: err}
+			case err != nil:
+				return err
+			}
+			r := cacheReport{Off: s == nil, Cleared: len(args) == 1 && s != nil}
+			if s != nil {
+				tell := s.Usage
+				if r.Cleared {
+					tell = s.Clear
+				}
+				u, err := tell()
+				if err != nil {
+					return &set.Failure{Kind: set.NotWritten, Err: fmt.Errorf("the cache: %w", err)}
+				}
+				r.take(s.Dir(), u)
+			}
+			if json {
+				return output.WriteJSON(cmd.OutOrStdout(), r)
+			}
+			r.print(cmd.OutOrStdout())
+			return nil
+		},
+	}
+	cmd.Flags().BoolVar(&json, "json", false, "print one JSON document in place of the text")
+	return cmd
 }
 
-// solid gives the solid of a key with its inspection, if it is there.
-func (c *cache) solid(key sdf.Digest) (meshed, bool) {
-	data, ok := c.store.Get(store.Key(key))
-	if !ok {
-		return meshed{}, false
-	}
-	m, err := decodeSolid(data)
-	return m, err == nil
-}
-
-// look gives what is drawn of a piece, and whether it was there.
-func (c *cache) look(ctx context.Context, solid sdf.Digest, p *assembly.Piece, m meshed, draws *artist) (*look, bool, error) {
-	key, err := draws.lookKey(solid)
-	if err != nil {
-		l, err := draws.draw(ctx, p, m)
-		return l, false, err
-	}
-	if l, ok := c.drawn(key); ok {
-		return l, true, nil
-	}
-	l, err := draws.draw(ctx, p, m)
-	if err == nil {
-		c.keep(key, func() ([]byte, error) { return encodeLook(l) })
-	}
-	return l, false, err
-}
-
-// drawn gives what was drawn, by its key, if it is there.
-func (c *cache) drawn(key sdf.Digest) (*look, bool) {
-	data, ok := c.store.Get(store.Key(key))
-	if !ok {
-		return nil, false
-	}
-	l, err := decodeLook(data)
-	return l, err == nil
-}
-
-// keep puts a record into the cache. What cannot be kept is made again next time, and
-// that is all.
-func (c *cache) keep(key sdf.Digest, encode func() ([]byte, error)) {
-	if data, err := encode(); err == nil {
-		_ = c.store.Put(store.Key(key), data)
+func (r *cacheReport) take(dir string, u store.Usage) {
+	r.Folder, r.Entries, r.Bytes, r.Limit, r.Temporaries = dir, u.Entries, u.Bytes, u.Limit, u.Temporaries
+	if u.Entries > 0 {
+		r.Oldest, r.LastUse = &u.Oldest, &u.Newest
 	}
 }
 
-// keepingThumbs gives a maker of pieces that are only to be seen, as draws draws them,
-// meshed with options and not inspected.
-func (c *cache) keepingThumbs(s *scene, options func(*assembly.Piece) mesh.Options, draws *artist) maker {
-	do := draws.after(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
-		return meshPiece(ctx, p, options(p), progress)
-	})
-	if c == nil {
-		return do
+func (r *cacheReport) print(w io.Writer) {
+	entries := fmt.Sprintf("%s, %s", words.Count(r.Entries, "entry", "entries"), cache.SizeInWords(r.Bytes))
+	leftOver := ""
+	if r.Temporaries > 0 {
+		leftOver = words.Count(r.Temporaries, "temporary file", "temporary files")
 	}
-	return guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
-		key, err := s.solidKey(ctx, p, options(p))
-		if err == nil {
-			key, err = draws.lookKey(key)
+	switch {
+	case r.Off:
+		fmt.Fprintf(w, "the cache is off, as %s has it\n", cache.EnvCache)
+	case r.Cleared:
+		fmt.Fprintf(w, "removed from %s: %s\n", r.Folder, strings.TrimSuffix(entries+", "+leftOver, ", "))
+	default:
+		fmt.Fprintf(w, "folder    %s\nholds     %s\nlimit     %s\n", r.Folder, entries, cache.SizeInWords(r.Limit))
+		if r.LastUse != nil {
+			const layout = "2006-01-02 15:04"
+			fmt.Fprintf(w, "last use  %s (to an hour); the oldest %s\n", r.LastUse.Format(layout), r.Oldest.Format(layout))
 		}
-		if err != nil {
-			return do(ctx, p, progress)
+		if leftOver != "" {
+			fmt.Fprintf(w, "and       %s, of builds under way or broken off\n", leftOver)
 		}
-		if l, ok := c.drawn(key); ok {
-			return meshed{look: l, kept: true}
-		}
-		m := do(ctx, p, progress)
-		if m.err == nil {
-			c.keep(key, func() ([]byte, error) { return encodeLook(m.look) })
-		}
-		return m
-	})
+	}
 }

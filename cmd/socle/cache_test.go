@@ -2,9 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
-	"encoding/json"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -13,192 +10,28 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
-	"socle/out/store"
-	"socle/scenes"
+	"socle/cmd/set/cache"
 )
 
 // cacheYard is a place with everything that one piece's making may hang on, on the
 // piece and off it.
-const cacheYard = `title = "Yard of Trials"
-seed = 3
-
-[scale]
-ratio = 100
-
-[printer]
-pixel = 0.15
-layer = 0.1
-
-[levels]
-yard = 3.0
-step = 5.0
-
-[ground]
-size = [120, 50]
-level = "yard"
-surface = "uneven"
-
-[[paving]]
-name = "flags"
-level = "yard"
-area = { rect = [0, 0, 120, 30] }
-stone = [6, 4]
-wear = 0.4
-
-[[deck]]
-name = "stage"
-level = "step"
-area = { rect = [0, 30, 120, 20] }
-
-[[column]]
-name = "post"
-at = [[20, 12]]
-level = "yard"
-height = 6
-diameter = 3
-
-[[crater]]
-name = "hit"
-at = [22, 20]
-diameter = 10
-
-[[crater]]
-name = "other"
-at = [95, 16]
-diameter = 8
-
-[[spill]]
-name = "rubble"
-from = "hit"
-amount = 0.3
-
-[[base]]
-name = "west"
-round = 25
-at = [20, 20]
-
-[[base]]
-name = "east"
-rectangle = [24, 20]
-at = [92, 20]
-
-[[base]]
-name = "stagehand"
-hexagon = 16
-at = [60, 40]
-
-[[variant]]
-name = "later"
-set = { "crater.other.depth" = 1 }
-`
-
-// cacheEdit draws one change of the yard.
-func cacheEdit(t *rapid.T) string {
-	spot := func() string {
-		return fmt.Sprintf("[%v, %v]", rapid.SampledFrom([]float64{8, 20, 34, 50, 78, 95, 110}).Draw(t, "x"), rapid.SampledFrom([]float64{8, 20, 42}).Draw(t, "y"))
+var cacheYard = func() string {
+	text, err := os.ReadFile(filepath.Join("testdata", "cache-yard.toml"))
+	if err != nil {
+		panic(err)
 	}
-	pick := func(values ...string) string { return rapid.SampledFrom(values).Draw(t, "value") }
-	switch rapid.IntRange(0, 9).Draw(t, "edit") {
-	case 0:
-		return "crater.hit.at=" + spot()
-	case 1:
-		return "crater.other.at=" + spot()
-	case 2:
-		return "crater.other.diameter=" + pick("4", "8", "12")
-	case 3:
-		return "crater.hit.seed=" + pick("1", "2")
-	case 4:
-		return "column.post.at=[" + spot() + "]"
-	case 5:
-		return "paving.flags.seed=" + pick("1", "2")
-	case 6:
-		return "spill.rubble.amount=" + pick("0.1", "0.3")
-	case 7:
-		return "levels.step=" + pick("5", "6")
-	case 8:
-		return "base.east.height=" + pick("4", "5")
-	}
-	return "printer.pin=" + pick("0.8", "1")
-}
+	return string(text)
+}()
 
 // keepIn lets a test keep what it makes, in a folder of its own.
-func keepIn(t *testing.T) (*cache, string) {
+func keepIn(t *testing.T) (*cache.Cache, string) {
 	dir := t.TempDir()
 	t.Setenv("SOCLE_CACHE", dir)
-	c, err := openPieces()
+	c, err := cache.Open()
 	require.NoError(t, err)
 	require.NotNil(t, c)
 	return c, dir
-}
-
-// TestCacheGivesWhatIsMade: over edits by chance, what comes out of the cache is what is
-// made anew, bit by bit: the solids, what the inspection found, and the pictures.
-func TestCacheGivesWhatIsMade(t *testing.T) {
-	c, _ := keepIn(t)
-	kept, made := 0, 0
-	edits := rapid.Custom(func(t *rapid.T) (sets []string) {
-		for range rapid.IntRange(0, 2).Draw(t, "edits") {
-			sets = append(sets, cacheEdit(t))
-		}
-		return sets
-	})
-	const draws = 7 // each is built twice
-	for draw := range draws {
-		sets := edits.Example(draw)
-		read, err := scenes.Read("yard.toml", []byte(cacheYard), sets)
-		if err != nil {
-			t.Log(sets, err) // an edit on top of another that it does not go with
-			continue
-		}
-		var results [2][]meshed
-		for i, from := range []*cache{nil, c} {
-			s := &scene{name: "yard", read: read, site: read.Site, cache: from}
-			pieces, err := s.cut(nil)
-			require.NoError(t, err)
-			cell, tolerance := 0.7, 0.05
-			fineness, err := resolve(settingDraft, s.site.Printer, &cell, &tolerance)
-			require.NoError(t, err)
-			var draws *artist
-			if draw%8 == 0 {
-				draws = &artist{scene: s, views: []string{viewNone}}
-			}
-			do := s.makerOf(fineness, draws)
-			err = produce(context.Background(), pieces, do, func(int, float64) {}, func(_ int, m meshed) error {
-				results[i] = append(results[i], m)
-				return nil
-			})
-			require.NoError(t, err)
-		}
-		require.Len(t, results[1], len(results[0]))
-		for i := range results[0] {
-			anew, warm := results[0][i], results[1][i]
-			require.NoError(t, anew.err)
-			require.NoError(t, warm.err)
-			require.Equal(t, anew.solid.Mesh, warm.solid.Mesh)
-			require.Equal(t, anew.solid.Proof, warm.solid.Proof)
-			require.Equal(t, anew.solid.Crumbs, warm.solid.Crumbs)
-			require.JSONEq(t, inJSON(t, anew.inspection), inJSON(t, warm.inspection))
-			if anew.look != nil {
-				require.Equal(t, anew.look.thumb, warm.look.thumb)
-			}
-			if warm.kept {
-				kept++
-			} else {
-				made++
-			}
-		}
-	}
-	t.Logf("%d taken from the cache, %d made", kept, made)
-	require.Positive(t, kept)
-	require.Positive(t, made)
-}
-
-func inJSON(t require.TestingT, i *inspection) string {
-	text, err := json.Marshal(i.record())
-	require.NoError(t, err)
-	return string(text)
 }
 
 // yardIn writes the yard into a folder.
@@ -358,26 +191,6 @@ func TestTwoBuildsAtOnce(t *testing.T) {
 		b, err := os.ReadFile(filepath.Join(dir, "shared", name))
 		require.NoError(t, err)
 		require.Equal(t, a, b, name)
-	}
-}
-
-// TestShippedPiecesHaveKeys: nothing that is shipped is of what has no digest, and each
-// piece has a key of its own.
-func TestShippedPiecesHaveKeys(t *testing.T) {
-	known := map[store.Key]string{}
-	for _, name := range scenes.Shipped() {
-		s, err := readScene(t.Context(), strings.NewReader(""), name, nil, "", "")
-		require.NoError(t, err)
-		pieces, err := s.cut(nil)
-		require.NoError(t, err)
-		fineness, err := resolve(settingDraft, s.site.Printer, nil, nil)
-		require.NoError(t, err)
-		for i := range pieces {
-			key, err := s.pieceKey(t.Context(), &pieces[i], fineness, nil)
-			require.NoError(t, err)
-			require.Empty(t, known[store.Key(key)])
-			known[store.Key(key)] = name + " " + pieces[i].Name
-		}
 	}
 }
 

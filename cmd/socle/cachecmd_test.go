@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"socle/out/store"
 )
@@ -64,20 +63,5 @@ func TestCacheRefuses(t *testing.T) {
 	for _, args := range [][]string{{"cache"}, {"cache", "--json"}, {"cache", "clear"}} {
 		r := runWith(t, []string{"SOCLE_CACHE=" + filepath.Join(letter, "kept")}, args...)
 		require.Equal(t, exitNotWritten, r.code, "%v where no folder can be made: %s", args, r.err)
-	}
-}
-
-func TestSizesAreReadOrRefused(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		n := rapid.Int64Range(1, 1023).Draw(r, "n")
-		got, err := readSize(sizeText(n << 30))
-		require.NoError(r, err)
-		require.Equal(r, n<<30, got)
-		size, err := readSize(rapid.String().Draw(r, "text"))
-		require.True(r, err != nil || size >= leastCacheLimit && size <= mostCacheLimit)
-	})
-	for _, bad := range []string{"NaNGiB", "InfGiB", "-1GiB", "GiB", "1e99TiB", "0x1pGiB"} {
-		_, err := readSize(bad)
-		require.Error(t, err, bad)
 	}
 }

@@ -4,6 +4,10 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+
+	"socle/cmd/set"
+	"socle/cmd/set/build"
+	"socle/cmd/set/output"
 )
 
 func checkCmd() *cobra.Command {
@@ -40,11 +44,11 @@ before you print the set.`,
   socle check harbour.toml --printer mine.toml --json > findings.json`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return f.told(cmd, f.each(cmd, args[0], func(f *buildFlags) error { return f.checkOnly(cmd, args[0]) }))
+			return f.failed(cmd, f.eachVariant(cmd, args[0], func(f *buildFlags) error { return f.checkOnly(cmd, args[0]) }))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	f.adviseFlag(cmd.Flags())
 	cmd.Flags().Lookup("advise").Usage = "try which changes of the scene clear the stops and the warnings; left out, where the setting is fine"
 	return cmd
@@ -52,43 +56,47 @@ before you print the set.`,
 
 // checkOnly builds and inspects without writing.
 func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
-	s, fineness, pieces, err := f.read(cmd, arg)
+	opened, err := f.open(cmd, arg)
 	if err != nil {
 		return err
 	}
+	s, err := opened.Cut(f.Bases)
+	if err != nil {
+		return err
+	}
+	coarse := s.Resolution.Coarse(s.Site.Printer)
 	if !cmd.Flags().Changed("advise") {
-		f.advises = !fineness.coarse(s.site.Printer)
+		f.Advise = !coarse
 	}
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
-		fmt.Fprintln(messages, fineness)
-		s.tellTooLarge(messages, pieces)
+		fmt.Fprintln(messages, s.Resolution)
+		printTooLarge(messages, s)
 	}
-	b := newBuild(f, s, fineness)
-	b.pieces = pieces
-	if err := b.announce(cmd.Context(), messages); err != nil {
+	b := build.New(s, f.options())
+	if err := f.announce(cmd.Context(), messages, b); err != nil {
 		return err
 	}
-	if err := b.run(cmd.Context(), messages); err != nil {
+	if err := b.Run(cmd.Context(), &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
 	}
-	r := b.report
+	r := b.Report
 	switch {
 	case f.json:
-		if err := writeJSON(results, r); err != nil {
-			return &exitError{exitNotWritten, err}
+		if err := output.WriteJSON(results, r); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
-		printScale(results, s.site, r.Scale)
-		printConcerns(results, r.Concerns, true)
-		r.printNotes(results)
+		printScale(results, s.Site, r.Scale)
+		printConcerns(results, r.Findings, true)
+		printNotes(results, r)
 		fmt.Fprintln(results)
-		r.printEstimates(results)
-		r.Printing.print(results, len(r.Bases))
+		printEstimates(results, r)
+		printPrinting(results, &r.Printing, len(r.Bases))
 		fmt.Fprintf(results, "\ninspection: %s\n", r.Tally)
-		b.printAdvised(results)
-		if fineness.coarse(s.site.Printer) {
-			fmt.Fprintln(results, fineness.caution(s.site.Printer))
+		printAdvised(results, r, f.Advise)
+		if coarse {
+			fmt.Fprintln(results, s.Resolution.Caution(s.Site.Printer))
 		}
 		printCautions(results, r.Cautions)
 	}
@@ -96,7 +104,7 @@ func (f *buildFlags) checkOnly(cmd *cobra.Command, arg string) error {
 		fmt.Fprintf(messages, "socle: %s: %s\n", fault.Name, fault.Why)
 	}
 	if len(r.Failed) > 0 || r.Tally.Stops > 0 {
-		return &exitError{code: exitNotProven}
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }

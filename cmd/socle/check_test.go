@@ -17,6 +17,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/finding"
+	"socle/cmd/set/inspection"
+	"socle/cmd/set/report"
+	"socle/cmd/set/words"
 	"socle/out/inspect"
 	"socle/parts"
 	"socle/scenes"
@@ -28,7 +32,7 @@ const checkCell = "0.3"
 
 // checked runs check on a scene of testdata, within this process, and reads its
 // JSON document strictly.
-func checked(t *testing.T, scene string, args ...string) (doc report, code int) {
+func checked(t *testing.T, scene string, args ...string) (doc report.Report, code int) {
 	t.Helper()
 	var out, messages strings.Builder
 	args = append([]string{"check", filepath.Join("testdata", scene), "--json", "--cell", checkCell}, args...)
@@ -47,26 +51,26 @@ func strictly(t *testing.T, text, messages string, doc any) {
 	require.ErrorIs(t, err, io.EOF, "one document")
 }
 
-// of gives the concerns of a check.
-func of(all []concern, check string) (found []concern) {
-	for _, c := range all {
-		if c.Check == check {
-			found = append(found, c)
+// of gives the findings of a check.
+func of(all []finding.Finding, check string) (found []finding.Finding) {
+	for _, f := range all {
+		if f.Check == check {
+			found = append(found, f)
 		}
 	}
 	return found
 }
 
-// set makes the flags of values that are set.
-func set(values ...string) (args []string) {
+// withSets makes the flags of values that are set.
+func withSets(values ...string) (args []string) {
 	for _, v := range values {
 		args = append(args, "--set", v)
 	}
 	return args
 }
 
-// coarsely is set, at a cell that is coarse: for what does not hang on the mesh.
-func coarsely(values ...string) []string { return append(set(values...), "--cell", coarse) }
+// coarsely is withSets, at a cell that is coarse: for what does not hang on the mesh.
+func coarsely(values ...string) []string { return append(withSets(values...), "--cell", coarse) }
 
 // TestCheckOnBothSides brings about by a scene every finding that a scene can
 // bring about, and takes it away again by a little on the other side of its limit.
@@ -76,7 +80,7 @@ func TestCheckOnBothSides(t *testing.T) {
 	for _, c := range []struct {
 		check       string
 		scene, base string
-		part        string   // of the concern, "" where that is another's business
+		part        string   // of the finding, "" where that is another's business
 		over, under []string // what is set: with a finding, and without one
 	}{
 		// The general profile of stairs: risers of 150 to 170 mm (BS 5395, general use);
@@ -90,31 +94,31 @@ func TestCheckOnBothSides(t *testing.T) {
 		// A joint of 10 mm drawn twice as large, the least that is usual: 0.357 mm.
 		{"unit", yard, "plain", "flags", coarsely("paving.flags.joint=0.37"), coarsely("paving.flags.joint=0.35")},
 		// A strip of 0.8 and of 1.2 mm, of a wall that is 1 mm at least.
-		{"thin-wall", yard, "fin", "strip", set("base.fin.at=[60, 18.8]"), set("base.fin.at=[60, 19.2]")},
+		{"thin-wall", yard, "fin", "strip", withSets("base.fin.at=[60, 18.8]"), withSets("base.fin.at=[60, 19.2]")},
 		// A post of 0.7 and of 0.9 mm, of a pin that is 0.8 mm at least.
-		{"thin-pin", yard, "peg", "post", nil, set("wall.post.line=[[100, 20], [100.9, 20]]")},
+		{"thin-pin", yard, "peg", "post", nil, withSets("wall.post.line=[[100, 20], [100.9, 20]]")},
 		// What is left of a post, about 0.4 mm: below 0.5 it does not form, below 0.2
 		// another printer's does not.
-		{"hair", blast, "walkway", "", set("crater.hit.at=[56.4, 20]"), set("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
+		{"hair", blast, "walkway", "", withSets("crater.hit.at=[56.4, 20]"), withSets("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
 		// A mast of 8 times its thickness.
-		{"slender-pin", yard, "mast-step", "mast", set("inspect.slender=7"), set("inspect.slender=9")},
+		{"slender-pin", yard, "mast-step", "mast", withSets("inspect.slender=7"), withSets("inspect.slender=9")},
 		// An alley of 0.5 mm.
-		{"narrow-gap", yard, "alley", "", set("printer.gap=0.55"), set("printer.gap=0.45")},
+		{"narrow-gap", yard, "alley", "", withSets("printer.gap=0.55"), withSets("printer.gap=0.45")},
 		// A groove that flattens out, and one that is cut as deep as shows.
-		{"shallow-relief", yard, "floor", "scratch", set("gouge.scratch.width=2"), nil},
+		{"shallow-relief", yard, "floor", "scratch", withSets("gouge.scratch.width=2"), nil},
 		// The lower end of a handrail whose post the base has cut off: 2.47 mm2.
-		{"island", yard, "flight", "guard", set("inspect.island=2.3"), set("inspect.island=2.6")},
+		{"island", yard, "flight", "guard", withSets("inspect.island=2.3"), withSets("inspect.island=2.6")},
 		// A handrail that stands out by 8.6 mm from what is left of its post.
-		{"overhang", blast, "walkway", "handrail", set("crater.hit.at=[56.3, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
-			set("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
+		{"overhang", blast, "walkway", "handrail", withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
+			withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
 		// A gate 4 mm wide.
-		{"bridge", yard, "gateway", "gate", set("inspect.bridge=3.9"), set("inspect.bridge=4.1")},
+		{"bridge", yard, "gateway", "gate", withSets("inspect.bridge=3.9"), withSets("inspect.bridge=4.1")},
 		{"vent", yard, "tray", "tray", coarsely("printer.vent=4"), coarsely("printer.vent=2")},
 		// The roof of a hollow.
 		{"suction", yard, "tray", "tray", coarsely(), coarsely("base.tray.underside=solid")},
 		// Six layers of 0.05 mm swell.
-		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0.25"), set("base.plain.chamfer=0.3")},
-		{"foot", yard, "plain", "plain", set("base.plain.chamfer=0"), set("base.plain.chamfer=0", "inspect.laid=tilted")},
+		{"foot", yard, "plain", "plain", withSets("base.plain.chamfer=0.25"), withSets("base.plain.chamfer=0.3")},
+		{"foot", yard, "plain", "plain", withSets("base.plain.chamfer=0"), withSets("base.plain.chamfer=0", "inspect.laid=tilted")},
 		// 2 mm, less the scar of half a millimetre along it, over 65 mm; and 2.6 less that.
 		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.height=2.6")},
 		{"bow", yard, "plank", "plank", coarsely(), coarsely("base.plank.rectangle=[59, 10]")},
@@ -122,21 +126,21 @@ func TestCheckOnBothSides(t *testing.T) {
 		{"plate", "check-flat.toml", "rectangle", "rectangle", coarsely("printer.plate=[20, 23.9]"), coarsely("printer.plate=[20, 24]")},
 		{"plate", yard, "gateway", "gateway", coarsely("printer.tallest=10", "wall.gate.height=6.1"), coarsely("printer.tallest=10")},
 		// 0.1 mm more than the magnet's diameter and height at least.
-		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].clearance=0.05"), set("base.seat.magnet[0].clearance=0.1")},
-		{"pocket", yard, "seat", "seat", set("base.seat.magnet[0].depth=0.05"), set("base.seat.magnet[0].depth=0.1")},
+		{"pocket", yard, "seat", "seat", withSets("base.seat.magnet[0].clearance=0.05"), withSets("base.seat.magnet[0].clearance=0.1")},
+		{"pocket", yard, "seat", "seat", withSets("base.seat.magnet[0].depth=0.05"), withSets("base.seat.magnet[0].depth=0.1")},
 		// A figure sits on half a millimetre of relief.
-		{"rough-stand", yard, "maze", "maze", set("wall.kerbs.height=0.6"), set("wall.kerbs.height=0.45")},
+		{"rough-stand", yard, "maze", "maze", withSets("wall.kerbs.height=0.6"), withSets("wall.kerbs.height=0.45")},
 		// A rail without its post.
-		{"crumb", blast, "walkway", "handrail", nil, set("crater.hit.at=[60, 10]")},
+		{"crumb", blast, "walkway", "handrail", nil, withSets("crater.hit.at=[60, 10]")},
 		// A post of which 0.35 mm are left, or the whole.
-		{"neck", blast, "walkway", "", set("crater.hit.at=[56.3, 20]"), set("crater.hit.at=[55.5, 20]")},
+		{"neck", blast, "walkway", "", withSets("crater.hit.at=[56.3, 20]"), withSets("crater.hit.at=[55.5, 20]")},
 	} {
 		t.Run(c.check+" "+strings.Join(c.over, " "), func(t *testing.T) {
 			t.Parallel()
 			base := []string{"--base", c.base}
 			doc, code := checked(t, c.scene, append(base, c.over...)...)
-			found := of(doc.Concerns, c.check)
-			require.NotEmpty(t, found, "%v", doc.Concerns)
+			found := of(doc.Findings, c.check)
+			require.NotEmpty(t, found, "%v", doc.Findings)
 			for _, f := range found {
 				requireSeverity(t, f)
 				require.NotEmpty(t, f.What)
@@ -150,7 +154,7 @@ func TestCheckOnBothSides(t *testing.T) {
 			}
 			require.Equal(t, doc.Tally.Stops > 0, code == exitNotProven)
 			doc, _ = checked(t, c.scene, append(base, c.under...)...)
-			require.Empty(t, of(doc.Concerns, c.check))
+			require.Empty(t, of(doc.Findings, c.check))
 		})
 	}
 }
@@ -163,9 +167,9 @@ func TestCheckToTheLattice(t *testing.T) {
 		value       float64
 		sets        []string
 	}{
-		{"narrow-gap", "alley", 0.3, set("wall.right.line=[[155, 20.8], [165, 20.8]]", "printer.gap=%g")},
-		{"thin-wall", "fin", 1, set("base.fin.at=[60, 19]", "printer.wall=%g")},
-		{"thin-pin", "peg", 0.7, set("printer.pin=%g")},
+		{"narrow-gap", "alley", 0.3, withSets("wall.right.line=[[155, 20.8], [165, 20.8]]", "printer.gap=%g")},
+		{"thin-wall", "fin", 1, withSets("base.fin.at=[60, 19]", "printer.wall=%g")},
+		{"thin-pin", "peg", 0.7, withSets("printer.pin=%g")},
 	} {
 		for _, short := range []float64{0.02, 0.01, 0.001, 0, -0.01} {
 			t.Run(fmt.Sprintf("%s by %g", c.base, short), func(t *testing.T) {
@@ -178,31 +182,31 @@ func TestCheckToTheLattice(t *testing.T) {
 					args = append(args, a)
 				}
 				doc, _ := checked(t, "check-yard.toml", args...)
-				found := of(doc.Concerns, c.check)
+				found := of(doc.Findings, c.check)
 				if short <= 0 {
 					require.Empty(t, found)
 					return
 				}
-				require.Len(t, found, 1, "%v", doc.Concerns)
+				require.Len(t, found, 1, "%v", doc.Findings)
 				require.InDelta(t, c.value, found[0].Value, 0.011)
 			})
 		}
 	}
 	// What is round and drawn at the least is no finding for its facets.
-	doc, _ := checked(t, "check-yard.toml", append(set("printer.pin=1.02"), "--base", "mast-step")...)
-	require.Empty(t, of(doc.Concerns, "thin-pin"))
+	doc, _ := checked(t, "check-yard.toml", append(withSets("printer.pin=1.02"), "--base", "mast-step")...)
+	require.Empty(t, of(doc.Findings, "thin-pin"))
 }
 
-// requireSeverity holds a concern to the severity of its check, where the scene does
+// requireSeverity holds a finding to the severity of its check, where the scene does
 // not say.
-func requireSeverity(t *testing.T, c concern) {
+func requireSeverity(t *testing.T, f finding.Finding) {
 	t.Helper()
-	if want := defaultOf(t, c.Check); want != "harm" {
-		require.Equal(t, want, c.Severity)
+	if want := defaultOf(t, f.Check); want != "harm" {
+		require.Equal(t, want, f.Severity)
 		return
 	}
-	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, c.Severity)
-	require.Equal(t, c.Severity == parts.SeverityWarn, c.Harm >= ruins[c.Check], "%v", c)
+	require.Contains(t, []string{parts.SeverityWarn, parts.SeverityNote}, f.Severity)
+	require.Equal(t, f.Severity == parts.SeverityWarn, f.Harm >= inspection.Ruins(f.Check), "%v", f)
 }
 
 func defaultOf(t *testing.T, check string) string {
@@ -222,7 +226,7 @@ func TestCheckWritesOneDocument(t *testing.T) {
 	dir := testScene(t, "check-yard.toml")
 	r := runIn(t, dir, "check", "check-yard.toml", "--cell", checkCell, "--base", "fin", "--base", "peg", "--base", "plain", "--json")
 	require.Equal(t, exitDone, r.code, r.err)
-	var doc report
+	var doc report.Report
 	strictly(t, r.out, r.err, &doc)
 	require.Len(t, doc.Bases, 3)
 	require.Empty(t, doc.Failed)
@@ -232,7 +236,7 @@ func TestCheckWritesOneDocument(t *testing.T) {
 		require.Positive(t, m.Printed)
 		require.Positive(t, m.Full)
 	}
-	require.Equal(t, tallyOf(doc.Concerns), doc.Tally)
+	require.Equal(t, finding.TallyOf(doc.Findings), doc.Tally)
 	require.NotEmpty(t, doc.Cautions)
 	require.Equal(t, []string{"check-yard.toml"}, filesIn(t, dir), "nothing is written")
 
@@ -289,11 +293,11 @@ func TestCheckTellsWhatItFound(t *testing.T) {
 	for _, line := range strings.Split(told, "\n") {
 		require.LessOrEqual(t, len([]rune(line)), 100, line)
 	}
-	for _, caution := range []string{cautionResin, cautionDust, cautionMagnets, cautionDefer} {
+	for _, caution := range []string{report.CautionResin, report.CautionDust, report.CautionMagnets, report.CautionDefer} {
 		require.Equal(t, 1, strings.Count(r.out, caution), caution)
 	}
-	require.NotContains(t, r.out, cautionHollow)
-	require.NotContains(t, r.err, cautionDefer)
+	require.NotContains(t, r.out, report.CautionHollow)
+	require.NotContains(t, r.err, report.CautionDefer)
 
 	quiet := runIn(t, dir, append(args, "--quiet")...)
 	require.Equal(t, exitDone, quiet.code)
@@ -354,12 +358,12 @@ func TestSeverities(t *testing.T) {
 // post of a handrail, and leaves two ends of it.
 func TestCrumbs(t *testing.T) {
 	t.Parallel()
-	blast := func(crumbs string) (report, int) {
-		return checked(t, "check-blast.toml", set("inspect.crumbs="+crumbs)...)
+	blast := func(crumbs string) (report.Report, int) {
+		return checked(t, "check-blast.toml", withSets("inspect.crumbs="+crumbs)...)
 	}
 	dropped, code := blast("drop")
 	require.Equal(t, exitDone, code)
-	c := of(dropped.Concerns, "crumb")
+	c := of(dropped.Findings, "crumb")
 	require.Len(t, c, 1, "what is alike is one concern")
 	require.Equal(t, "handrail", c[0].Part)
 	require.Equal(t, 2, c[0].Count)
@@ -386,22 +390,22 @@ func TestCrumbs(t *testing.T) {
 		{"piece", "5.4", parts.SeverityNote}, {"piece", "5.1", parts.SeverityWarn},
 		{"lost", "5.4", parts.SeverityWarn}, {"lost", "5.1", parts.SeverityStop},
 	} {
-		doc, code := checked(t, "check-blast.toml", set("inspect."+limit.key+"="+limit.value)...)
-		require.Equal(t, limit.severity, of(doc.Concerns, "crumb")[0].Severity, limit)
+		doc, code := checked(t, "check-blast.toml", withSets("inspect."+limit.key+"="+limit.value)...)
+		require.Equal(t, limit.severity, of(doc.Findings, "crumb")[0].Severity, limit)
 		require.Equal(t, limit.severity == parts.SeverityStop, code == exitNotProven)
 	}
 
 	kept, code := blast("keep")
 	require.Equal(t, exitDone, code)
-	require.Contains(t, of(kept.Concerns, "crumb")[0].Meaning, "kept")
+	require.Contains(t, of(kept.Findings, "crumb")[0].Meaning, "kept")
 	require.Equal(t, 3, kept.Bases[0].Shells)
 	require.InDelta(t, dropped.Bases[0].Volume+loose, kept.Bases[0].Volume, 0.01)
 	require.True(t, kept.Bases[0].Crumbs[0].Kept)
-	require.NotEmpty(t, of(kept.Concerns, "island"), "what was kept begins on nothing")
+	require.NotEmpty(t, of(kept.Findings, "island"), "what was kept begins on nothing")
 
 	stopped, code := blast("stop")
 	require.Equal(t, exitNotProven, code)
-	require.Equal(t, parts.SeverityStop, of(stopped.Concerns, "crumb")[0].Severity)
+	require.Equal(t, parts.SeverityStop, of(stopped.Findings, "crumb")[0].Severity)
 }
 
 // TestNecks are told, cut through, made stout or stop, as the scene asks; after
@@ -409,10 +413,10 @@ func TestCrumbs(t *testing.T) {
 // 0.35 mm of the post that the handrail hangs on.
 func TestNecks(t *testing.T) {
 	t.Parallel()
-	blast := func(neck string) (report, int) {
-		return checked(t, "check-blast.toml", set("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
+	blast := func(neck string) (report.Report, int) {
+		return checked(t, "check-blast.toml", withSets("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
 	}
-	sound := func(doc report) baseReport {
+	sound := func(doc report.Report) report.Base {
 		require.Len(t, doc.Bases, 1)
 		b := doc.Bases[0]
 		require.True(t, b.Closed && b.Outward)
@@ -422,7 +426,7 @@ func TestNecks(t *testing.T) {
 	}
 	told, code := blast("keep")
 	require.Equal(t, exitDone, code)
-	c := of(told.Concerns, "neck")
+	c := of(told.Findings, "neck")
 	require.Len(t, c, 1)
 	require.Equal(t, parts.SeverityWarn, c[0].Severity)
 	require.InDelta(t, 0.35, c[0].Value, 0.1)
@@ -431,18 +435,18 @@ func TestNecks(t *testing.T) {
 
 	stopped, code := blast("stop")
 	require.Equal(t, exitNotProven, code)
-	require.Equal(t, parts.SeverityStop, of(stopped.Concerns, "neck")[0].Severity)
+	require.Equal(t, parts.SeverityStop, of(stopped.Findings, "neck")[0].Severity)
 
 	for _, m := range []struct{ neck, says string }{{"cut", "cut off"}, {"thicken", "made stout"}} {
 		doc, code := blast(m.neck)
 		require.Equal(t, exitDone, code)
 		after := sound(doc)
-		for _, c := range of(doc.Concerns, "neck") {
-			require.Equal(t, parts.SeverityNote, c.Severity, "%s leaves no neck: %s", m.neck, c.What)
-			require.True(t, strings.HasPrefix(c.What, m.says), c.What)
-			require.Contains(t, c.Meaning, m.says)
+		for _, f := range of(doc.Findings, "neck") {
+			require.Equal(t, parts.SeverityNote, f.Severity, "%s leaves no neck: %s", m.neck, f.What)
+			require.True(t, strings.HasPrefix(f.What, m.says), f.What)
+			require.Contains(t, f.Meaning, m.says)
 		}
-		require.NotEmpty(t, of(doc.Concerns, "neck"), "what was done is listed")
+		require.NotEmpty(t, of(doc.Findings, "neck"), "what was done is listed")
 		if m.neck == "cut" {
 			require.Less(t, after.Volume, before.Volume-4, "the handrail is gone")
 			require.Less(t, len(before.Crumbs), len(after.Crumbs), "and listed as dropped")
@@ -484,10 +488,10 @@ func TestCheckOnAnotherPrinter(t *testing.T) {
 	require.Equal(t, exitDone, resin.code, resin.out)
 	filament := runIn(t, dir, append(args, "--printer", "filament.toml")...)
 	require.Equal(t, exitDone, filament.code, filament.out+filament.err)
-	require.Contains(t, resin.out, cautionResin)
-	require.Contains(t, resin.out, cautionHollow)
-	require.NotContains(t, resin.out, cautionFumes)
-	require.Contains(t, filament.out, cautionFumes)
+	require.Contains(t, resin.out, report.CautionResin)
+	require.Contains(t, resin.out, report.CautionHollow)
+	require.NotContains(t, resin.out, report.CautionFumes)
+	require.Contains(t, filament.out, report.CautionFumes)
 	require.NotContains(t, strings.ToLower(filament.out), "resin")
 	require.NotContains(t, filament.out, "vat")
 }
@@ -566,10 +570,10 @@ func TestCheckOfAFaultyScene(t *testing.T) {
 		{nil, exitFaulty, "check wants one scene"},
 		{[]string{"check-yard.toml", "--to", "made"}, exitFaulty, "unknown flag"},
 		{[]string{"check-yard.toml", "--base", "nobody"}, exitFaulty, `no base "nobody"`},
-		{set("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
-		{set("inspect.severity.hair=bad"), exitFaulty, "stop, warn, note"},
-		{set("inspect.neck=glue"), exitFaulty, "keep, cut, thicken, stop"},
-		{set("base.gateway.top=8"), exitNotProven, "does not fit"},
+		{withSets("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
+		{withSets("inspect.severity.hair=bad"), exitFaulty, "stop, warn, note"},
+		{withSets("inspect.neck=glue"), exitFaulty, "keep, cut, thicken, stop"},
+		{withSets("base.gateway.top=8"), exitNotProven, "does not fit"},
 	} {
 		args := []string{"check"}
 		if len(c.args) > 0 && strings.HasPrefix(c.args[0], "--") {
@@ -592,7 +596,7 @@ func TestCheckOfAFaultyScene(t *testing.T) {
 // TestPrintingByHand holds times and costs against sums done by hand.
 func TestPrintingByHand(t *testing.T) {
 	t.Parallel()
-	resin := set("printer.exposure=2.5", "printer.first-exposure=30", "printer.first-layers=6", "printer.lift=6",
+	resin := withSets("printer.exposure=2.5", "printer.first-exposure=30", "printer.first-layers=6", "printer.lift=6",
 		"material.density=1.2", "material.price=40", "material.supports=0.1", "material.waste=0.2",
 		"printer.plate=[60, 40]")
 	doc, code := checked(t, "check-yard.toml", append(resin, "--base", "plain", "--base", "mast-step")...)
@@ -629,7 +633,7 @@ func TestPrintingByHand(t *testing.T) {
 	require.InDelta(t, mast.Estimate.Seconds+plain.Estimate.Seconds, one.Printing.Seconds, 1e-9)
 
 	// Filament: the volume by the line's section and its speed; one after the other.
-	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament", "printer.nozzle=0.4", "printer.layer=0.2", "printer.line=0.5",
+	lines, _ := checked(t, "check-yard.toml", append(withSets("printer.process=filament", "printer.nozzle=0.4", "printer.layer=0.2", "printer.line=0.5",
 		"printer.speed=50"), "--base", "plain", "--base", "mast-step")...)
 	mast, plain = lines.Bases[0], lines.Bases[1]
 	require.Equal(t, 20, plain.Estimate.Layers)
@@ -643,22 +647,22 @@ func TestPrintingByHand(t *testing.T) {
 // TestPrintingSaysWhatItAssumes of the time, and what it wants for a cost.
 func TestPrintingSaysWhatItAssumes(t *testing.T) {
 	var text strings.Builder
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}).print(&text, 2)
+	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, printing for about 15 min one by one, as assumed\n"+
 		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s, as usual; your own go into [printer]\n"+
 		"cost: 3.0 g at your price: [material] price, for a kg, and currency\n", text.String())
 	text.Reset()
 	seconds, cost := 2*3600.0+5*60, 1.25
-	(&printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}).print(&text, 2)
+	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, 1.25 shells, on 2 plates, printing for about 2 h 05 min\n", text.String())
 	text.Reset()
-	(&printing{}).print(&text, 0)
+	printPrinting(&text, &report.Printing{}, 0)
 	require.Empty(t, text.String())
 	for _, c := range []struct {
 		seconds float64
 		says    string
 	}{{29, "0 min"}, {31, "1 min"}, {3569, "59 min"}, {3571, "1 h 00 min"}, {100 * 3600, "100 h 00 min"}} {
-		require.Equal(t, c.says, inHours(c.seconds))
+		require.Equal(t, c.says, words.Hours(c.seconds))
 	}
 }
 
@@ -674,15 +678,15 @@ func TestTimeIsAssumedFromWhatIsUsual(t *testing.T) {
 	require.Equal(t, e.Assumed, plain.Printing.Assumed)
 	require.Nil(t, e.Cost, "no price is assumed")
 
-	some, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4"), only...)...)
+	some, _ := checked(t, "check-yard.toml", append(withSets("printer.exposure=4"), only...)...)
 	e = some.Bases[0].Estimate
 	require.Equal(t, []string{"lift 6 s"}, e.Assumed, "first layers are as the others where those are given")
 	require.InDelta(t, 80*4+80*6, e.Seconds, 1e-9)
 
-	all, _ := checked(t, "check-yard.toml", append(set("printer.exposure=4", "printer.lift=3"), only...)...)
+	all, _ := checked(t, "check-yard.toml", append(withSets("printer.exposure=4", "printer.lift=3"), only...)...)
 	require.Empty(t, all.Bases[0].Estimate.Assumed)
 
-	lines, _ := checked(t, "check-yard.toml", append(set("printer.process=filament"), only...)...)
+	lines, _ := checked(t, "check-yard.toml", append(withSets("printer.process=filament"), only...)...)
 	e = lines.Bases[0].Estimate
 	require.Equal(t, []string{"speed 50 mm/s"}, e.Assumed)
 	require.InEpsilon(t, e.Volume/(0.44*0.2*50), e.Seconds, 1e-9)
@@ -692,12 +696,23 @@ func TestTimeIsAssumedFromWhatIsUsual(t *testing.T) {
 // finding, by a measure of the scene, or is that of crumbs; and every kind has its
 // word there.
 func TestEveryCheckHasAKind(t *testing.T) {
-	known := []string{"stair", "rail", "opening", "unit", "crumb", "filled-void"} // of parts.Measures and of the mesher
+	known := []string{"stair", "rail", "opening", "unit", "crumb", "filled-void"} // of assembly.Measures and of the mesher
 	for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
 		require.NotEmpty(t, defaultOf(t, k.Check()), fmt.Sprint(k))
 		known = append(known, k.Check())
 	}
 	for _, c := range parts.InspectionChecks() {
 		require.Contains(t, known, c.Word)
+	}
+}
+
+// TestPlainBasesHaveNoConcerns, of any footprint and however coarsely meshed.
+func TestPlainBasesHaveNoConcerns(t *testing.T) {
+	t.Parallel()
+	for _, cell := range []string{checkCell, "0.6", "1"} {
+		doc, code := checked(t, "check-flat.toml", "--cell", cell)
+		require.Equal(t, exitDone, code)
+		require.Len(t, doc.Bases, 4)
+		require.Empty(t, doc.Findings, "cell %s", cell)
 	}
 }

@@ -1,20 +1,24 @@
 package main
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"path/filepath"
-	"slices"
+	"strings"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
-	"socle/parts/assembly"
+	"socle/cmd/set"
+	"socle/cmd/set/compare"
+	"socle/cmd/set/finding"
+	"socle/cmd/set/output"
+	"socle/cmd/set/words"
 )
 
 // compareFlags is what the command line asks of a comparison.
 type compareFlags struct {
-	asked
+	setFlags
 	to string
 }
 
@@ -68,7 +72,7 @@ came.`,
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return f.told(cmd, f.compare(cmd, args))
+			return f.failed(cmd, f.compare(cmd, args))
 		},
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, start string) ([]string, cobra.ShellCompDirective) {
 			if len(args) > 1 {
@@ -77,241 +81,129 @@ came.`,
 			return completeScene(cmd, nil, start)
 		},
 	}
-	f.asked.flags(cmd, settingFine)
+	f.add(cmd, set.SettingFine)
 	cmd.Flags().StringVar(&f.to, "to", "", "write a page, a document and pictures to the folder `DIR`")
 	return cmd
 }
 
-// comparison is one comparison under way, and all that came of it.
-type comparison struct {
-	sides    [2]*compared
-	pairs    []pair
-	concerns [2][]concern // of the bases that were made, and of the scenes
-	easel    *comparedEasel
-	report   *comparisonReport
-}
-
-// comparisonReport is the JSON document of a comparison. Lengths are in mm.
-type comparisonReport struct {
-	A     sideReport     `json:"a"`
-	B     sideReport     `json:"b"`
-	Same  bool           `json:"same"` // every base is the same solid
-	Keys  []changedKey   `json:"keys"`
-	Bases []comparedBase `json:"bases"`
-
-	Gained []changedFinding `json:"gained"` // of the scene as a whole
-	Lost   []changedFinding `json:"lost"`
-	Unmade int              `json:"unmade"` // bases that were not made, since nothing of theirs has changed: the tallies leave them out
-
-	Made     string      `json:"made_by"`
-	Page     *fileReport `json:"page,omitempty"`
-	Document *fileReport `json:"document,omitempty"`
-}
-
-// sideReport is one of the two scenes.
-type sideReport struct {
-	Asked     string  `json:"asked"` // as the command line has it
-	Title     string  `json:"title"`
-	Variant   string  `json:"variant,omitempty"`
-	Revision  string  `json:"revision,omitempty"`
-	Commit    string  `json:"commit,omitempty"`
-	Setting   string  `json:"setting"`
-	Cell      float64 `json:"cell"`
-	Tolerance float64 `json:"tolerance"`
-	Tally     tally   `json:"tally"` // of what is found on the bases that were made, and in the scene
-}
-
 func (f *compareFlags) compare(cmd *cobra.Command, args []string) error {
-	c, err := f.begin(cmd, args)
+	var sides [2]*compare.Side
+	for i, arg := range args {
+		side, err := compare.Open(cmd.Context(), cmd.InOrStdin(), arg, &f.Selection)
+		if err != nil {
+			return err
+		}
+		if err := f.settle(cmd, side.Opened); err != nil {
+			return err
+		}
+		if err := side.Cut(); err != nil {
+			return err
+		}
+		sides[i] = side
+	}
+	c, err := compare.New(sides, f.Bases)
 	if err != nil {
 		return err
 	}
 	results, messages := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if !f.quiet {
-		c.printSettings(messages)
+		printSettings(messages, c)
 	}
-	files := &outputs{dir: f.to, messages: messages}
-	defer files.discard()
-	if f.to != "" {
-		if err := files.open(); err != nil { // rather than find out when all is built
-			return &exitError{exitNotWritten, err}
-		}
-		c.easel = &comparedEasel{files: files}
-	}
-	if err := c.run(cmd.Context(), messages, f.quiet); err != nil {
+	if err := c.Run(cmd.Context(), f.to, &progress{w: messages, quiet: f.quiet}, teller(messages)); err != nil {
 		return err
-	}
-	if f.to != "" {
-		if err := c.writeFiles(files); err != nil {
-			return &exitError{exitNotWritten, err}
-		}
-	}
-	if err := cmd.Context().Err(); err != nil {
-		return err
-	}
-	if err := files.commit(); err != nil {
-		return &exitError{exitNotWritten, err}
 	}
 	switch {
 	case f.json:
-		if err := writeJSON(results, c.report); err != nil {
-			return &exitError{exitNotWritten, err}
+		if err := output.WriteJSON(results, c.Report); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
-		c.report.print(results)
+		printComparison(results, c.Report)
 		if f.to != "" {
-			fmt.Fprintf(results, "written: %s\n", filepath.ToSlash(filepath.Join(f.to, comparePage)))
+			fmt.Fprintf(results, "written: %s\n", filepath.ToSlash(filepath.Join(f.to, compare.PageFile)))
 		}
 	}
-	if !c.report.Same {
-		return &exitError{code: exitNotProven}
-	}
-	return nil
-}
-
-// begin reads both sides and cuts their bases.
-func (f *compareFlags) begin(cmd *cobra.Command, args []string) (*comparison, error) {
-	c := &comparison{report: &comparisonReport{Bases: []comparedBase{}, Made: versionLine(buildInfo())}}
-	for i, arg := range args {
-		side, err := readCompared(cmd, arg, &f.chosen)
-		if err != nil {
-			return nil, err
-		}
-		if side.fineness, err = f.prepare(cmd, side.scene); err != nil {
-			return nil, err
-		}
-		if side.pieces, err = side.cut(nil); err != nil {
-			return nil, err
-		}
-		c.sides[i] = side
-	}
-	c.pairs = pairs(c.sides[0].pieces, c.sides[1].pieces)
-	if err := c.only(f.bases); err != nil {
-		return nil, err
-	}
-	c.report.Keys = keysBetween(c.sides[0].read, c.sides[1].read)
-	return c, nil
-}
-
-// only keeps the bases that are named, by the name of a piece or of a base that makes
-// several, in either scene.
-func (c *comparison) only(names []string) error {
-	if len(names) == 0 {
-		return nil
-	}
-	all := c.pairs
-	found := map[string]bool{}
-	c.pairs = slices.DeleteFunc(slices.Clone(all), func(p pair) bool {
-		keep := false
-		for _, piece := range p.pieces {
-			for _, name := range names {
-				if piece != nil && (piece.Name == name || piece.Base.Name == name) {
-					keep, found[name] = true, true
-				}
-			}
-		}
-		return !keep
-	})
-	for _, name := range names {
-		if !found[name] {
-			return faulty(fmt.Errorf("neither scene has a base %q; they have: %s", name, pairNames(all)))
-		}
+	if !c.Report.Same {
+		return &set.Failure{Kind: set.NotProven}
 	}
 	return nil
 }
 
-func pairNames(all []pair) string {
-	pieces := make([]assembly.Piece, len(all))
-	for i, p := range all {
-		pieces[i].Name = p.name
+// printSettings says what is compared, and how finely it is made.
+func printSettings(w io.Writer, c *compare.Comparison) {
+	for i, side := range c.Sides {
+		fmt.Fprintf(w, "%s  %s\n", [2]string{"A", "B"}[i], side.InWords())
 	}
-	return pieceNames(pieces)
+	if a, b := c.Sides[0].Resolution, c.Sides[1].Resolution; a == b {
+		fmt.Fprintln(w, a)
+	} else {
+		fmt.Fprintf(w, "A  %s\nB  %s\n", strings.ReplaceAll(a.String(), "\n", "\n   "), strings.ReplaceAll(b.String(), "\n", "\n   "))
+	}
 }
 
-// run makes what has to be made to see, and compares it.
-func (c *comparison) run(ctx context.Context, messages io.Writer, quiet bool) error {
-	var pieces []assembly.Piece
-	type turn struct{ pair, side int }
-	var turns []turn
-	var names []string
-	for n := range c.pairs {
-		p := &c.pairs[n]
-		if p.same = c.surelySame(ctx, p); p.same {
-			continue
-		}
-		for side, piece := range p.pieces {
-			if piece != nil {
-				pieces, turns = append(pieces, *piece), append(turns, turn{n, side})
-				names = append(names, piece.Name+" of "+[2]string{"A", "B"}[side])
-			}
-		}
-		if ctx.Err() != nil {
-			return ctx.Err()
-		}
-	}
-	makers := [2]maker{c.sides[0].makerOf(c.sides[0].fineness, nil), c.sides[1].makerOf(c.sides[1].fineness, nil)}
-	makes := map[*assembly.Piece]maker{}
-	for i := range pieces {
-		makes[&pieces[i]] = makers[turns[i].side]
-	}
-	settled := make([]*comparedBase, len(c.pairs))
-	bar := newProgress(messages, "building "+plural(len(names), "base", "bases"), names, quiet)
-	defer bar.finish()
-	var made [2]*meshed
-	err := produce(ctx, pieces, func(ctx context.Context, p *assembly.Piece, progress func(float64)) meshed {
-		return makes[p](ctx, p, progress)
-	}, bar.at, func(i int, m meshed) error {
-		bar.base(i, m)
-		n := turns[i].pair
-		made[turns[i].side] = &m
-		if i+1 < len(turns) && turns[i+1].pair == n {
-			return nil // the other side is next
-		}
-		b, err := c.settle(ctx, &c.pairs[n], made)
-		if err == nil && c.easel != nil {
-			err = c.draw(ctx, &c.pairs[n], b, made)
-		}
-		settled[n], made = b, [2]*meshed{}
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	for n := range c.pairs {
-		if settled[n] == nil {
-			if settled[n], err = c.settle(ctx, &c.pairs[n], [2]*meshed{}); err != nil {
-				return err
-			}
-		}
-		c.report.Bases = append(c.report.Bases, *settled[n])
-	}
-	c.complete()
-	return nil
-}
+// mostKeys is how many changed values are listed; the document has them all.
+const mostKeys = 40
 
-// complete adds what is told of the scenes as a whole.
-func (c *comparison) complete() {
-	r := c.report
-	var measured [2][]concern
-	for i, side := range c.sides {
-		for _, m := range assembly.Measures(side.site) {
-			if !m.Within {
-				measured[i] = append(measured[i], side.concernOfMeasure(m))
-			}
+// printComparison tells a comparison as text.
+func printComparison(w io.Writer, r *compare.Report) {
+	if len(r.Keys) > 0 {
+		fmt.Fprintf(w, "%s of the scene, A -> B\n", words.Count(len(r.Keys), "change", "changes"))
+		wide := 0
+		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
+			wide = max(wide, utf8.RuneCountInString(k.Path))
 		}
-		measured[i] = gather(measured[i])
-		*[2]*sideReport{&r.A, &r.B}[i] = sideReport{
-			Asked: side.asked, Title: side.site.Title, Variant: side.variant, Revision: side.revision, Commit: side.commit,
-			Setting: side.fineness.setting, Cell: side.fineness.cell, Tolerance: side.fineness.tolerance,
-			Tally: tallyOf(slices.Concat(c.concerns[i], measured[i])),
+		for _, k := range r.Keys[:min(len(r.Keys), mostKeys)] {
+			fmt.Fprintf(w, "  %s%s  %s\n", k.Path, strings.Repeat(" ", wide-utf8.RuneCountInString(k.Path)), k.Words())
 		}
+		if more := len(r.Keys) - mostKeys; more > 0 {
+			fmt.Fprintf(w, "  and %d more: --json has them all\n", more)
+		}
+		fmt.Fprintln(w)
 	}
-	r.Gained, r.Lost = findingsBetween(measured[0], measured[1])
-	r.Same = true
+	wide := 0
 	for i := range r.Bases {
-		r.Same = r.Same && r.Bases[i].Result == baseSame
-		if r.Bases[i].Unmade {
-			r.Unmade++
+		wide = max(wide, utf8.RuneCountInString(r.Bases[i].Name))
+	}
+	for i := range r.Bases {
+		b := &r.Bases[i]
+		indent := strings.Repeat(" ", wide+2)
+		fmt.Fprintf(w, "%s%s  %s\n", b.Name, strings.Repeat(" ", wide-utf8.RuneCountInString(b.Name)), b.Words())
+		for _, line := range b.Lines() {
+			fmt.Fprintf(w, "%s%s\n", indent, line)
 		}
+	}
+	gained, lost := r.Changed()
+	printChanged(w, "B has what A has not", gained)
+	printChanged(w, "A has what B has not", lost)
+	fmt.Fprintln(w)
+	left := ""
+	if r.Unmade > 0 {
+		left = fmt.Sprintf(" (of the bases that had to be built; the other %d are as they were)", r.Unmade)
+		if r.Unmade == 1 {
+			left = " (of the bases that had to be built; the other one is as it was)"
+		}
+	}
+	if r.Unmade < len(r.Bases) {
+		fmt.Fprintf(w, "inspection of A: %s; of B: %s%s\n", r.A.Tally, r.B.Tally, left)
+	}
+	fmt.Fprintln(w, r.Verdict())
+}
+
+// printChanged tells what stops and what warns, a line each, and counts the notes.
+func printChanged(w io.Writer, head string, all []compare.ChangedFinding) {
+	t := compare.Tallied(all)
+	if len(all) == 0 {
+		return
+	}
+	fmt.Fprintf(w, "\n%s: %s\n", head, t)
+	for _, severity := range finding.Severities[:2] {
+		for i := range all {
+			if f := &all[i]; f.Severity == severity {
+				fmt.Fprintf(w, "  %s  %s\n", severity, f.Line())
+			}
+		}
+	}
+	if t.Notes > 0 && t.Stops+t.Warns == 0 {
+		fmt.Fprintln(w, "  (--json has the notes)")
 	}
 }

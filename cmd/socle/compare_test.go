@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/cmd/set/compare"
 )
 
 // compareYard is a folder with the test scene, and how to write others beside it: its
@@ -29,9 +31,9 @@ func compareYard(t *testing.T) (dir string, write func(name, more string, replac
 }
 
 // comparedIn runs compare and gives its document.
-func comparedIn(t *testing.T, dir string, args ...string) (comparisonReport, ran) {
+func comparedIn(t *testing.T, dir string, args ...string) (compare.Report, ran) {
 	r := runIn(t, dir, append([]string{"compare", "--cell", "0.8", "--json", "--quiet"}, args...)...)
-	var doc comparisonReport
+	var doc compare.Report
 	if r.code == exitDone || r.code == exitNotProven {
 		require.NoError(t, json.Unmarshal([]byte(r.out), &doc), r.err)
 	}
@@ -39,14 +41,14 @@ func comparedIn(t *testing.T, dir string, args ...string) (comparisonReport, ran
 }
 
 // baseOf is a base of a comparison.
-func baseOf(t *testing.T, doc comparisonReport, name string) comparedBase {
+func baseOf(t *testing.T, doc compare.Report, name string) compare.Base {
 	for _, b := range doc.Bases {
 		if b.Name == name {
 			return b
 		}
 	}
 	t.Fatalf("no base %q", name)
-	return comparedBase{}
+	return compare.Base{}
 }
 
 // TestCompareByClosedForms: what is added and taken away on flat ground is an area by
@@ -61,16 +63,16 @@ func TestCompareByClosedForms(t *testing.T) {
 	require.False(t, doc.Same)
 	require.Equal(t, "lifted", doc.B.Variant)
 	square := baseOf(t, doc, "square")
-	require.Equal(t, baseDiffers, square.Result)
+	require.Equal(t, compare.Differs, square.Result)
 	require.InEpsilon(t, 18*18*2, *square.Added, 3e-3)
 	require.Zero(t, *square.Removed)
 	require.InDelta(t, 4, square.A.Box.Max[2], 1e-3)
 	require.InDelta(t, 6, square.B.Box.Max[2], 1e-3)
 	require.InDelta(t, square.B.Volume-square.A.Volume, *square.Added, 3, "as the solids have it, to the roughness of their cells")
 	require.Equal(t, 2, doc.Unmade, "nothing of the others has changed")
-	require.Equal(t, baseSame, baseOf(t, doc, "round").Result)
+	require.Equal(t, compare.Same, baseOf(t, doc, "round").Result)
 	require.True(t, baseOf(t, doc, "round").Unmade)
-	require.Equal(t, []changedKey{{Path: "base.square.lift", Now: "2"}}, doc.Keys)
+	require.Equal(t, []compare.ChangedKey{{Path: "base.square.lift", Now: "2"}}, doc.Keys)
 
 	// The other way round.
 	back, _ := comparedIn(t, dir, "compare-yard.toml@lifted", "compare-yard.toml")
@@ -85,7 +87,7 @@ func TestCompareByClosedForms(t *testing.T) {
 	require.Zero(t, *baseOf(t, doc, "square").Removed)
 	require.InEpsilon(t, 5*4*1.5, *baseOf(t, doc, "round").Removed, 2e-2)
 	require.Zero(t, *baseOf(t, doc, "round").Added)
-	require.Equal(t, baseSame, baseOf(t, doc, "hexagon").Result, "what stands elsewhere is taller now")
+	require.Equal(t, compare.Same, baseOf(t, doc, "hexagon").Result, "what stands elsewhere is taller now")
 }
 
 // TestCompareBases: a base that only moved is the same solid; one that is missing is not.
@@ -97,7 +99,7 @@ func TestCompareBases(t *testing.T) {
 	require.Equal(t, exitDone, r.code, r.err)
 	require.True(t, doc.Same)
 	moved := baseOf(t, doc, "round")
-	require.Equal(t, baseSame, moved.Result)
+	require.Equal(t, compare.Same, moved.Result)
 	require.False(t, moved.Unmade)
 	require.InDeltaSlice(t, []float64{3, -4, 0}, moved.Moved.By[:], 1e-9)
 	require.Zero(t, moved.Moved.Turn)
@@ -105,10 +107,10 @@ func TestCompareBases(t *testing.T) {
 	write("fewer.toml", "", "name = \"hexagon\"", "name = \"other\"", "at = [20, 20]", "at = [20, 20]\nturn = 90")
 	doc, r = comparedIn(t, dir, "compare-yard.toml", "fewer.toml")
 	require.Equal(t, exitNotProven, r.code)
-	require.Equal(t, baseOnlyInA, baseOf(t, doc, "hexagon").Result)
+	require.Equal(t, compare.OnlyInA, baseOf(t, doc, "hexagon").Result)
 	require.Nil(t, baseOf(t, doc, "hexagon").B)
 	other := baseOf(t, doc, "other")
-	require.Equal(t, baseOnlyInB, other.Result)
+	require.Equal(t, compare.OnlyInB, other.Result)
 	require.InEpsilon(t, 20, other.B.Box.Max[1]-other.B.Box.Min[1], 1e-3)
 	require.InDelta(t, 90, baseOf(t, doc, "square").Moved.Turn, 1e-9)
 	doc, r = comparedIn(t, dir, "compare-yard.toml", "fewer.toml", "--base", "round")
@@ -176,7 +178,7 @@ func TestCompareRevisions(t *testing.T) {
 	require.Equal(t, exitNotProven, r.code, r.err)
 	require.Equal(t, "first", doc.A.Revision)
 	require.Len(t, doc.A.Commit, 40)
-	require.Equal(t, []changedKey{{Path: "base.square.square", Was: "20", Now: "24"}}, doc.Keys)
+	require.Equal(t, []compare.ChangedKey{{Path: "base.square.square", Was: "20", Now: "24"}}, doc.Keys)
 	require.InDelta(t, 24, baseOf(t, doc, "square").B.Box.Max[0]-baseOf(t, doc, "square").B.Box.Min[0], 1e-2)
 	// From another folder, and a variant of a revision; HEAD has 22.
 	doc, r = comparedIn(t, t.TempDir(), filepath.Join(root, "compare-yard.toml@HEAD@lifted"), filepath.Join(root, "compare-yard.toml@HEAD"), "--base", "square")
@@ -253,10 +255,10 @@ func TestCompareWritesFiles(t *testing.T) {
 	require.Equal(t, []string{"compare.html", "compare.json", "round.png", "square.png"}, filesIn(t, filepath.Join(dir, "made", "told")))
 	text, err := os.ReadFile(filepath.Join(dir, "made", "told", "compare.json"))
 	require.NoError(t, err)
-	var filed comparisonReport
+	var filed compare.Report
 	require.NoError(t, json.Unmarshal(text, &filed))
-	require.Equal(t, "round.png", baseOf(t, filed, "round").Picture.File)
-	require.Equal(t, "made/told/round.png", baseOf(t, doc, "round").Picture.File)
+	require.Equal(t, "round.png", baseOf(t, filed, "round").Picture.Path)
+	require.Equal(t, "made/told/round.png", baseOf(t, doc, "round").Picture.Path)
 	html, err := os.ReadFile(filepath.Join(dir, "made", "told", "compare.html"))
 	require.NoError(t, err)
 	for _, says := range []string{"Yard of Changes", "2 bases differ, 1 is the same.", "compare-yard.toml", "ground.raised", `id="base-1"`} {
@@ -281,7 +283,7 @@ func TestCompareWritesFiles(t *testing.T) {
 	require.True(t, bytes.Equal(one, other))
 	text, err = os.ReadFile(filepath.Join(dir, "again", "compare.json"))
 	require.NoError(t, err)
-	filed = comparisonReport{}
+	filed = compare.Report{}
 	require.NoError(t, json.Unmarshal(text, &filed))
 	require.Equal(t, *baseOf(t, doc, "square").Added, *baseOf(t, filed, "square").Added)
 

@@ -147,8 +147,8 @@ func (s frozenSet) hashes(t *testing.T) map[string]string {
 // madeBy is the version of socle and Go in a document.
 var madeBy = regexp.MustCompile(`(?m)^  "made_by": .*\n`)
 
-// words are the keys of a document whose values are sentences, phrases or the scene's text.
-var words = []string{
+// wordKeys are the keys of a document whose values are sentences, phrases or the scene's text.
+var wordKeys = []string{
 	"assumed", "cautions", "change", "footprint", "law", "meaning", "source", "text", "what", "why", "yardstick",
 }
 
@@ -163,7 +163,7 @@ func withoutWords(t *testing.T, text []byte) []byte {
 	strip = func(v any) {
 		switch v := v.(type) {
 		case map[string]any:
-			for _, key := range words {
+			for _, key := range wordKeys {
 				delete(v, key)
 			}
 			for _, inner := range v {

@@ -1,28 +1,22 @@
 package main
 
 import (
-	"bytes"
-	"crypto/sha256"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
-	"unicode"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r3"
-	"pgregory.net/rapid"
 
+	"socle/cmd/set/finding"
+	"socle/cmd/set/jobs"
+	"socle/cmd/set/piece"
 	"socle/parts"
-	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 
@@ -120,37 +114,37 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// A solid that is not the one which was proven, in a file that is whole.
-	told, m := pieceIn(t, text("high/a"))
-	m.solid.Triangles[0][0], m.solid.Triangles[0][1] = m.solid.Triangles[0][1], m.solid.Triangles[0][0]
-	forged, err := packPiece(told, m)
+	header, m := pieceIn(t, text("high/a"))
+	m.Solid.Triangles[0][0], m.Solid.Triangles[0][1] = m.Solid.Triangles[0][1], m.Solid.Triangles[0][0]
+	forged, err := jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "not proven")
 	restore()
 
 	// A solid that is proven, and not the scene's.
-	told, m = pieceIn(t, text("high/a"))
-	for i, v := range m.solid.Vertices {
+	header, m = pieceIn(t, text("high/a"))
+	for i, v := range m.Solid.Vertices {
 		if v[2] > 1 {
-			m.solid.Vertices[i][2] += 2.5
+			m.Solid.Vertices[i][2] += 2.5
 		}
 	}
-	m.solid.Proof, err = mesh.Prove(t.Context(), &m.solid.Mesh)
+	m.Solid.Proof, err = mesh.Prove(t.Context(), &m.Solid.Mesh)
 	require.NoError(t, err)
-	forged, err = packPiece(told, m)
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	refuse("1 piece is refused", "it lies up to 2.50 mm off it")
 	restore()
 
 	// What a record says of a sound solid: what can be computed of it is.
-	told, m = pieceIn(t, text("high/a"))
+	header, m = pieceIn(t, text("high/a"))
 	at := [3]float64{1, 2, 3}
-	m.inspection.concerns = []concern{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
-	m.inspection.estimate.Volume *= 2
-	m.inspection.measured.Raster.Pixel = 7
-	m.solid.Stats.Deviation = 0.5
-	forged, err = packPiece(told, m)
+	m.Inspection.Findings = []finding.Finding{{Severity: parts.SeverityStop, Check: "island", Base: "a", What: "none\x1b[31m", At: &at, Count: 1}}
+	m.Inspection.Estimate.Volume *= 2
+	m.Inspection.Measured.Raster.Pixel = 7
+	m.Solid.Stats.Deviation = 0.5
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "got")
@@ -160,22 +154,22 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// Pictures whose names lead elsewhere, and what would turn a terminal about.
-	told, m = pieceIn(t, text("high/a"))
-	m.look.shots[0].name = "../../../../outside"
-	forged, err = packPiece(told, m)
+	header, m = pieceIn(t, text("high/a"))
+	m.Drawn.Shots[0].Name = "../../../../outside"
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
-	told, m = pieceIn(t, text("high/b"))
-	told.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
-	forged, err = packPiece(told, m)
+	header, m = pieceIn(t, text("high/b"))
+	header.Variant = "\x1b]0;x\a\n  to make it: rm -rf /"
+	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	refuse("2 pieces are refused", `a picture called "../../../../outside"`, `the variant \x1b]0;x\a\n  to make it`)
 	restore()
 
 	// A failure that was told elsewhere.
-	told, _ = pieceIn(t, text("high/b"))
-	forged, err = packPiece(told, meshed{err: errors.New("broken \x1b[2J\u202e")})
+	header, _ = pieceIn(t, text("high/b"))
+	forged, err = jobs.PackPiece(header, piece.Result{Err: errors.New("broken \x1b[2J\u202e")})
 	require.NoError(t, err)
 	put("high/b", string(forged))
 	r = runIn(t, dir, "gather", "jobs", "--to", "failed")
@@ -184,18 +178,18 @@ func TestGatherAsBuilt(t *testing.T) {
 	restore()
 
 	// A list that leads elsewhere, is edited, or is not of all that it is to be of.
-	edit := func(renew bool, change func(l *jobList)) {
-		var l jobList
+	edit := func(renew bool, change func(l *jobs.List)) {
+		var l jobs.List
 		require.NoError(t, json.Unmarshal([]byte(kept["jobs.json"]), &l))
 		change(&l)
 		if renew {
-			sum, err := l.sum()
+			sum, err := l.Sum()
 			require.NoError(t, err)
 			l.Check = sum
 		}
 		text, err := json.Marshal(l)
 		require.NoError(t, err)
-		require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", jobListFile), text, 0o666))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", jobs.JobListFile), text, 0o666))
 	}
 	before := filesOf(t, filepath.Dir(dir))
 	faulty := func(says string) {
@@ -206,12 +200,12 @@ func TestGatherAsBuilt(t *testing.T) {
 		require.NoDirExists(t, filepath.Join(dir, "got"))
 	}
 	for _, name := range []string{"../../OUTSIDE", "a/b", `a\b`, "..", "", "-x", "con", "a\x1b[31m", "a\nb"} {
-		edit(true, func(l *jobList) { l.Scene = name })
+		edit(true, func(l *jobs.List) { l.Scene = name })
 		for piece, text := range kept {
 			if strings.HasSuffix(piece, ".piece") {
-				told, m := pieceIn(t, text)
-				told.Scene = name
-				forged, err := packPiece(told, m)
+				header, m := pieceIn(t, text)
+				header.Scene = name
+				forged, err := jobs.PackPiece(header, m)
 				require.NoError(t, err)
 				require.NoError(t, os.WriteFile(filepath.Join(dir, "jobs", piece), forged, 0o666))
 			}
@@ -220,22 +214,22 @@ func TestGatherAsBuilt(t *testing.T) {
 	}
 	restore()
 	require.Equal(t, before, filesOf(t, filepath.Dir(dir)), "and nothing anywhere")
-	edit(false, func(l *jobList) { l.Size = "160x161" })
+	edit(false, func(l *jobs.List) { l.Size = "160x161" })
 	faulty("it is damaged, or was edited")
-	edit(true, func(l *jobList) { l.Sets = nil })
+	edit(true, func(l *jobs.List) { l.Sets = nil })
 	faulty("it lists 0 sets")
-	edit(true, func(l *jobList) { l.Sets = l.Sets[:1] })
+	edit(true, func(l *jobs.List) { l.Sets = l.Sets[:1] })
 	faulty("lists 1 set of 2")
-	edit(true, func(l *jobList) { l.All = false })
+	edit(true, func(l *jobs.List) { l.All = false })
 	faulty("it lists 2 sets")
-	edit(true, func(l *jobList) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
+	edit(true, func(l *jobs.List) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
 	faulty(`leaves out the base "b"`)
-	edit(true, func(l *jobList) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
+	edit(true, func(l *jobs.List) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
 	faulty("the scene is at fault")
 	require.NoError(t, os.Remove(file("high/b")))
-	edit(true, func(l *jobList) { l.ScenePath = "x\x1b[31m" })
+	edit(true, func(l *jobs.List) { l.ScenePath = "x\x1b[31m" })
 	faulty("cannot be in a command of one line")
-	edit(true, func(l *jobList) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
+	edit(true, func(l *jobs.List) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
 	refuse("to make it: socle build './-rf /; rm -rf /' --variant high --base b")
 	restore()
 
@@ -269,67 +263,15 @@ func TestGatherOfMendedNecks(t *testing.T) {
 	sameFiles(t, filepath.Join(dir, "want"), filepath.Join(dir, "got"))
 }
 
-// What is shown of a text is the text where that is plain, and else says what it is.
-func TestShownIsPlain(t *testing.T) {
-	rapid.Check(t, func(r *rapid.T) {
-		text := rapid.OneOf(rapid.String(), rapid.Map(rapid.SliceOf(rapid.Byte()), func(b []byte) string { return string(b) })).Draw(r, "text")
-		got := oneLine(text)
-		require.True(r, utf8.ValidString(got))
-		require.False(r, strings.ContainsFunc(got, func(c rune) bool {
-			return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) && !unicode.In(c, unicode.Co, unicode.Cn)
-		}))
-		if utf8.ValidString(text) && !strings.ContainsFunc(text, func(c rune) bool { return unicode.In(c, unicode.C, unicode.Zl, unicode.Zp) }) {
-			require.Equal(r, text, got)
-		}
-	})
-	require.Equal(t, "it's é\n\t\\x1b[31m", shown("it's é\n\t\x1b[31m"))
-}
-
 // pieceIn reads the text of a piece file.
-func pieceIn(t *testing.T, text string) (pieceTold, meshed) {
-	told, record, err := unpackPiece(strings.NewReader(text), int64(len(text)))
+func pieceIn(t *testing.T, text string) (jobs.Header, piece.Result) {
+	header, record, err := jobs.UnpackPiece(strings.NewReader(text), int64(len(text)))
 	require.NoError(t, err)
 	data, err := io.ReadAll(record)
 	require.NoError(t, err)
-	m, err := decodeRecord(data)
+	m, err := piece.DecodeRecord(data)
 	require.NoError(t, err)
-	return told, m
-}
-
-// What lies in the place of a piece takes memory only once it is known to be whole.
-func TestSizeOfAPieceIsNoReasonToRead(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "a.piece")
-	told := pieceTold{Scene: "court", Piece: "a"}
-	whole, err := packPiece(told, meshed{err: errCorruptPiece})
-	require.NoError(t, err)
-	for _, size := range []int64{256 << 20, 5 << 29} {
-		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		require.NoError(t, os.Truncate(path, size))
-		var before, after runtime.MemStats
-		runtime.ReadMemStats(&before)
-		_, _, err := readPiece(path, told)
-		runtime.ReadMemStats(&after)
-		require.ErrorIs(t, err, errCorruptPiece)
-		require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(1<<20), "bytes")
-	}
-}
-
-// What could not be made is told of, with its place, as where it was made.
-func TestFailureComesBack(t *testing.T) {
-	proof := &mesh.ProofError{At: r3.Vec{X: 1, Y: 2, Z: 3}, Why: "two sheets cross"}
-	for _, why := range []error{proof, fmt.Errorf("made: %w", proof), errors.New("it broke down")} {
-		told := pieceTold{Scene: "court", Piece: "a"}
-		whole, err := packPiece(told, meshed{err: why})
-		require.NoError(t, err)
-		path := filepath.Join(t.TempDir(), "a.piece")
-		require.NoError(t, os.WriteFile(path, whole, 0o666))
-		m, _, err := readPiece(path, told)
-		require.NoError(t, err)
-		built, gathered := &build{report: &report{}, files: &outputs{}}, &build{report: &report{}, files: &outputs{}}
-		built.fail(&assembly.Piece{Name: "a"}, why)
-		gathered.fail(&assembly.Piece{Name: "a"}, m.err)
-		require.Equal(t, built.report, gathered.report)
-	}
+	return header, m
 }
 
 func TestPieceIsOfOneBase(t *testing.T) {
@@ -339,41 +281,5 @@ func TestPieceIsOfOneBase(t *testing.T) {
 		require.Equal(t, exitFaulty, r.code)
 		require.Contains(t, r.err, "--piece is of one base")
 		require.NoFileExists(t, filepath.Join(dir, "x.piece"))
-	}
-}
-
-// Any change of a piece file shows.
-func TestDamagedPieceIsRefused(t *testing.T) {
-	whole, err := packPiece(pieceTold{Piece: "a"}, meshed{err: errCorruptPiece})
-	require.NoError(t, err)
-	unpack := func(data []byte) error {
-		_, _, err := unpackPiece(bytes.NewReader(data), int64(len(data)))
-		return err
-	}
-	require.NoError(t, unpack(whole))
-	rapid.Check(t, func(r *rapid.T) {
-		bad := bytes.Clone(whole)
-		at := rapid.IntRange(0, len(bad)-1).Draw(r, "at")
-		bad[at] ^= rapid.ByteRange(1, 255).Draw(r, "bits")
-		require.Error(r, unpack(bad))
-		require.Error(r, unpack(whole[:at]))
-		// whole by its sum, but of any bytes
-		any := append([]byte(pieceMagic), rapid.SliceOf(rapid.Byte()).Draw(r, "any")...)
-		sum := sha256.Sum256(any)
-		_ = unpack(append(any, sum[:]...)) // no panic
-	})
-}
-
-// A shell gives back the word that was quoted, whatever is in it.
-func TestShellReadsQuotedWords(t *testing.T) {
-	sh, err := exec.LookPath("sh")
-	if err != nil {
-		t.Skip("there is no POSIX shell")
-	}
-	words := []string{"", "plain", "two words", "it's", `a"b`, "$HOME", "`id`", `back\slash`, "*", "~", "-n", "a;b", "a&b", "#x", "é", "stair.x=[1, 2]", "!!"}
-	for _, w := range words {
-		got, err := command(t, sh, "-c", "printf %s "+shellQuoted("x"+w)+shellQuoted(w)).Output()
-		require.NoError(t, err)
-		require.Equal(t, "x"+w+w, string(got))
 	}
 }

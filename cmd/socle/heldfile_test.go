@@ -10,6 +10,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set/vary"
 	"socle/scenes"
 )
 
@@ -36,32 +37,6 @@ func TestKeepAllAtOnce(t *testing.T) {
 	require.Equal(t, []string{"vary-yard.toml"}, filesIn(t, dir))
 }
 
-// TestHeldFileSeesWhatOthersDo: an edit that was saved since it was read is not lost,
-// whether the editor wrote into the file or put another in its place.
-func TestHeldFileSeesWhatOthersDo(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "yard.toml")
-	for name, save := range map[string]func(text string) error{
-		"written into": func(text string) error { return os.WriteFile(path, []byte(text), 0o600) },
-		"put in its place": func(text string) error {
-			if err := os.WriteFile(path+"~", []byte(text), 0o600); err != nil {
-				return err
-			}
-			return os.Rename(path+"~", path)
-		},
-	} {
-		require.NoError(t, os.WriteFile(path, []byte("old\n"), 0o600))
-		h, err := holdFile(t.Context(), path)
-		require.NoError(t, err)
-		require.NoError(t, save("edited\n"), name)
-		require.ErrorContains(t, h.replace([]byte("ours\n")), "was changed meanwhile", name)
-		h.release()
-		text, err := os.ReadFile(path)
-		require.NoError(t, err)
-		require.Equal(t, "edited\n", string(text), name)
-		require.Equal(t, []string{"yard.toml"}, filesIn(t, filepath.Dir(path)))
-	}
-}
-
 // TestKeepRefusesNames: an empty one is one, and so is that which stands for no variant.
 func TestKeepRefusesNames(t *testing.T) {
 	dir := testScene(t, "vary-yard.toml")
@@ -85,7 +60,7 @@ func TestKeepLeavesSomeFilesAlone(t *testing.T) {
 		require.NoError(t, make(path))
 		before, err := os.Stat(path)
 		require.NoError(t, err)
-		if strings.HasSuffix(why, "names") && linksOf(before) == 1 {
+		if strings.HasSuffix(why, "names") && vary.LinksOf(before) == 1 {
 			continue // not known here
 		}
 		r := runIn(t, dir, "vary", "vary-yard.toml", "crater.hit.depth=1.2", "--keep", "deep")

@@ -50,7 +50,18 @@ var house = []struct{ who, mayImport string }{
 	{"scenes", "scenes/syntax parts parts/all parts/assembly"},
 	{"scenes/theme", "scenes parts parts/base parts/* parts/planar sdf/polygon"},
 
-	{"cmd/set/...", "above"},
+	{"cmd/set/words", ""},
+	{"cmd/set/cache", "above"},
+	{"cmd/set", "above"},
+	{"cmd/set/output", "out out/plainfile cmd/set"},
+	{"cmd/set/finding", "parts sdf cmd/set/words"},
+	{"cmd/set/inspection", "above"},
+	{"cmd/set/look", "above"},
+	{"cmd/set/piece", "above"},
+	{"cmd/set/report", "above"},
+	{"cmd/set/advice", "above"},
+	{"cmd/set/build", "above"},
+	{"cmd/set/*", "above"}, // several sets: compare, vary, jobs
 	{"cmd/socle", "above"},
 }
 

@@ -11,6 +11,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/cmd/set/look"
+	"socle/cmd/set/report"
 )
 
 // small keeps pictures of tests small.
@@ -87,7 +90,7 @@ func TestVariantsAreDrawnSideBySide(t *testing.T) {
 		return sheet.Bounds().Dx()
 	}
 	width("court", false)
-	require.Greater(t, width("varied", true), 2*thumbWidth)
+	require.Greater(t, width("varied", true), 2*look.ThumbWidth)
 }
 
 // TestReportIsOnePageAndADocument: the page tells of every base, the document is what
@@ -103,20 +106,20 @@ func TestReportIsOnePageAndADocument(t *testing.T) {
 		require.True(t, strings.Contains(string(page), want), "the page lacks %s", want)
 	}
 	require.False(t, strings.Contains(string(page), dir), "nothing of the machine")
-	var printed, filed report
+	var printed, filed report.Report
 	require.NoError(t, json.Unmarshal([]byte(r.out), &printed))
 	text, err := os.ReadFile(filepath.Join(dir, "made", "court.json"))
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(text, &filed))
-	require.Equal(t, "court.html", filed.Page.File)
-	require.Equal(t, "made/court.html", printed.Page.File)
+	require.Equal(t, "court.html", filed.Page.Path)
+	require.Equal(t, "made/court.html", printed.Page.Path)
 	require.Equal(t, printed.Page.SHA256, filed.Page.SHA256)
-	require.Equal(t, printed.Concerns, filed.Concerns)
+	require.Equal(t, printed.Findings, filed.Findings)
 	require.Contains(t, filed.Source, "[[base]]")
-	require.Equal(t, seedReport{Part: "", Seed: 1}, filed.Seeds[0])
+	require.Equal(t, report.Seed{Part: "", Seed: 1}, filed.Seeds[0])
 	require.NotEmpty(t, filed.Made)
-	for _, c := range filed.Concerns {
-		require.Equal(t, c.At != nil, c.Number > 0, "%s of %s", c.Check, c.Base)
+	for _, f := range filed.Findings {
+		require.Equal(t, f.At != nil, f.Number > 0, "%s of %s", f.Check, f.Base)
 	}
 }
 

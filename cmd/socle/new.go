@@ -10,6 +10,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/words"
 	"socle/scenes"
 	"socle/scenes/theme"
 )
@@ -51,8 +53,8 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 		},
 		ValidArgsFunction: cobra.NoFileCompletions,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			path := strings.TrimSuffix(args[0], sceneExt) + sceneExt
-			if err := scenes.CheckName(strings.TrimSuffix(filepath.Base(path), sceneExt)); err != nil {
+			path := strings.TrimSuffix(args[0], set.Ext) + set.Ext
+			if err := scenes.CheckName(strings.TrimSuffix(filepath.Base(path), set.Ext)); err != nil {
 				return err
 			}
 			text, says, err := f.scene(cmd)
@@ -66,7 +68,7 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 			if says != "" {
 				fmt.Fprintln(cmd.ErrOrStderr(), says)
 			}
-			fmt.Fprintf(cmd.ErrOrStderr(), "build it with: socle build %s\n", shellQuoted(operand(path)))
+			fmt.Fprintf(cmd.ErrOrStderr(), "build it with: socle build %s\n", words.ShellQuoted(words.Operand(path)))
 			return nil
 		},
 	}
@@ -122,7 +124,7 @@ func (f *newFlags) scene(cmd *cobra.Command) (text []byte, says string, err erro
 	if err != nil {
 		return nil, "", err
 	}
-	return []byte(made.Text), fmt.Sprintf("%s on a ground of %g x %g mm", plural(made.Bases, "base", "bases"), made.Ground[0], made.Ground[1]), nil
+	return []byte(made.Text), fmt.Sprintf("%s on a ground of %g x %g mm", words.Count(made.Bases, "base", "bases"), made.Ground[0], made.Ground[1]), nil
 }
 
 // themeLines lists the themes for the help.
@@ -141,7 +143,7 @@ func writeNew(path string, text []byte) error {
 		return fmt.Errorf("%s is there already: left as it is", path)
 	}
 	if err != nil {
-		return &exitError{exitNotWritten, err}
+		return &set.Failure{Kind: set.NotWritten, Err: err}
 	}
 	_, err = f.Write(text)
 	if err == nil {
@@ -152,7 +154,7 @@ func writeNew(path string, text []byte) error {
 	}
 	if err != nil {
 		os.Remove(path)
-		return &exitError{exitNotWritten, err}
+		return &set.Failure{Kind: set.NotWritten, Err: err}
 	}
 	return nil
 }

@@ -11,14 +11,16 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"socle/parts/assembly"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set"
+	"socle/cmd/set/look"
+	"socle/cmd/set/piece"
 	"socle/out/picture"
-	"socle/parts/assembly"
-	"socle/sdf/mesh"
 )
 
 // shot is one picture of the README: one base, or a sheet of several, drawn by the
@@ -133,65 +135,63 @@ const (
 )
 
 // studio keeps what was meshed for one picture for the next.
-type studio map[string]meshed
+type studio map[string]piece.Result
 
 // mesh gives a piece as a solid, inspected and meshed once for all pictures.
-func (m studio) mesh(t *testing.T, s *scene, v seen, p *assembly.Piece, cell float64) meshed {
+func (m studio) mesh(t *testing.T, s *set.Set, v seen, p *assembly.Piece, cell float64) piece.Result {
 	key := fmt.Sprint(v.scene, v.sets, p.Name, cell)
 	if made, ok := m[key]; ok {
 		return made
 	}
-	made := s.maker(mesh.Options{Cell: cell})(context.Background(), p, func(float64) {})
-	require.NoError(t, made.err, p.Name)
+	require.NoError(t, s.Settle(&set.Options{Setting: set.SettingDraft, Cell: &cell}))
+	made := piece.MakerFor(s, nil)(context.Background(), p, func(float64) {})
+	require.NoError(t, made.Err, p.Name)
 	m[key] = made
 	return made
 }
 
 // draw meshes what a shot shows and draws it.
-func (m studio) draw(t *testing.T, s *shot) image.Image {
+func (m studio) draw(t *testing.T, shown *shot) image.Image {
 	var views []picture.Cell
-	for _, v := range s.views {
-		read, err := readScene(t.Context(), nil, v.scene, v.sets, "", "")
+	for _, v := range shown.views {
+		s, err := set.Open(t.Context(), nil, v.scene, set.Selection{Sets: v.sets})
 		require.NoError(t, err)
 		var only []string
 		if v.base != "" {
 			only = []string{v.base}
 		}
-		pieces, err := read.cut(only)
+		set, err := s.Cut(only)
 		require.NoError(t, err)
-		for i := range pieces {
-			p := &pieces[i]
-			c := picture.Cell{Image: drawn(t, read, p, m.mesh(t, read, v, p, s.cell), v.shot, s.frame), Name: v.label}
+		for i := range set.Pieces {
+			p := &set.Pieces[i]
+			c := picture.Cell{Image: drawn(t, set, p, m.mesh(t, set, v, p, shown.cell), v.shot, shown.frame), Name: v.label}
 			if c.Name == "" {
 				c.Name, c.Detail = p.Name, p.Footprint
 			}
 			views = append(views, c)
 		}
 	}
-	if s.sheet == 0 {
+	if shown.sheet == 0 {
 		require.Len(t, views, 1)
 		return views[0].Image
 	}
-	return picture.ContactSheet("", views, s.sheet)
+	return picture.ContactSheet("", views, shown.sheet)
 }
 
 // drawn draws one base as a frame has it, or the picture of it of a name.
-func drawn(t *testing.T, s *scene, p *assembly.Piece, m meshed, name string, frame picture.Options) image.Image {
-	a := &artist{scene: s, size: image.Pt(frame.Width, frame.Height), png: true, views: []string{viewNone}}
+func drawn(t *testing.T, s *set.Set, p *assembly.Piece, m piece.Result, name string, frame picture.Options) image.Image {
+	a := &look.Renderer{Set: s, Size: image.Pt(frame.Width, frame.Height), Png: true, Views: []string{look.ViewNone}}
 	if name == "" {
-		e, err := a.easel(context.Background(), p, m.solid)
+		subject, err := a.Small(context.Background(), p, m.Solid, frame.View.Azimuth)
 		require.NoError(t, err)
-		if e.dwarfed {
-			return e.bare.Draw(frame)
-		}
-		return e.bare.With(s.yardstick(p, frame.View.Azimuth)).Draw(frame)
+		return subject.Draw(frame)
 	}
-	a.views = []string{viewDetails, viewFindings}
-	l, err := a.draw(context.Background(), p, m)
+	a.Views = []string{look.ViewDetails, look.ViewFindings}
+	l, err := a.Draw(context.Background(), p, m.Solid, m.Inspection.Findings)
 	require.NoError(t, err)
-	for _, shot := range l.shots {
-		if shot.name == name {
-			img, err := png.Decode(bytes.NewReader(shot.png))
+	for _, shot := range l.Shots {
+		if shot.Name == name {
+			img, err := png.Decode(bytes.NewReader(shot.Png))
 			require.NoError(t, err)
 			return img
 		}

@@ -15,6 +15,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set"
+	"socle/cmd/set/look"
 	"socle/out/page"
 	"socle/out/plan"
 	"socle/scenes"
@@ -23,12 +25,12 @@ import (
 // drawnFrom reads a scene and gives its plan as it is written.
 func drawnFrom(t *testing.T, arg string, in string, sets ...string) string {
 	t.Helper()
-	s, err := readScene(t.Context(), strings.NewReader(in), arg, sets, "", "")
+	s, err := set.Open(t.Context(), strings.NewReader(in), arg, set.Selection{Sets: sets})
 	require.NoError(t, err)
-	_, err = s.cut(nil)
+	set, err := s.Cut(nil)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, plan.Write(&b, s.plan()))
+	require.NoError(t, plan.Write(&b, look.PlanOf(set)))
 	return b.String()
 }
 
@@ -250,22 +252,22 @@ func TestPlansOfShippedScenes(t *testing.T) {
 	for _, name := range scenes.Shipped() {
 		for _, sets := range changes[name] {
 			t.Run(fmt.Sprintf("%s %v", name, sets), func(t *testing.T) {
-				s, err := readScene(t.Context(), nil, name, sets, "", "")
+				s, err := set.Open(t.Context(), nil, name, set.Selection{Sets: sets})
 				require.NoError(t, err)
-				pieces, err := s.cut(nil)
+				set, err := s.Cut(nil)
 				require.NoError(t, err)
 				var drawing bytes.Buffer
-				require.NoError(t, plan.Write(&drawing, s.plan()))
+				require.NoError(t, plan.Write(&drawing, look.PlanOf(set)))
 				svg := drawing.String()
 				for _, d := range regexp.MustCompile(` (?:d|x|y|width|height|transform|viewBox)="([^"]*)"`).FindAllStringSubmatch(svg, -1) {
 					require.NotRegexp(t, bad, d[1])
 				}
 				found := footprintsIn(t, svg)
-				require.Len(t, found, len(pieces))
-				for _, p := range pieces {
+				require.Len(t, found, len(set.Pieces))
+				for _, p := range set.Pieces {
 					require.NotEmpty(t, found[p.Name], p.Name)
 				}
-				for level := range s.site.Levels {
+				for level := range s.Site.Levels {
 					require.Contains(t, svg, ">"+level+" ", "the level is marked")
 				}
 				var b bytes.Buffer
@@ -281,7 +283,7 @@ func TestPlanIsWrittenWhole(t *testing.T) {
 	dir := t.TempDir()
 	r := runIn(t, dir, "plan", "saltmere-quay")
 	require.Zero(t, r.code, r.err)
-	path := filepath.Join("build", "saltmere-quay", "saltmere-quay"+planEnd)
+	path := filepath.Join("build", "saltmere-quay", "saltmere-quay"+look.PlanEnd)
 	require.Equal(t, filepath.ToSlash(path)+"\n", r.out)
 	require.Empty(t, r.err)
 	first, err := os.ReadFile(filepath.Join(dir, path))
@@ -291,7 +293,7 @@ func TestPlanIsWrittenWhole(t *testing.T) {
 	r = runIn(t, dir, "plan", "saltmere-quay", "--variant", "high-water", "--to", "quay", "--quiet")
 	require.Zero(t, r.code, r.err)
 	require.Empty(t, r.out)
-	require.Equal(t, []string{"saltmere-quay-high-water" + planEnd}, filesIn(t, filepath.Join(dir, "quay")))
+	require.Equal(t, []string{"saltmere-quay-high-water" + look.PlanEnd}, filesIn(t, filepath.Join(dir, "quay")))
 
 	r = runIn(t, dir, "plan", "saltmere-quay", "--set", "crater.hit.depth=900")
 	require.Equal(t, exitFaulty, r.code)

@@ -15,7 +15,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"socle/parts/assembly"
+	"socle/cmd/set/report"
 )
 
 // placedBox is an object of a 3MF file as it lies: the box of its vertices after the
@@ -77,7 +77,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	how := []string{"plates.toml", "--cell", "1", "--format", "stl,3mf,json"}
 	built := runIn(t, dir, append([]string{"build", "--to", "made", "--json"}, how...)...)
 	require.Equal(t, exitDone, built.code, built.err)
-	var doc report
+	var doc report.Report
 	strictly(t, built.out, built.err, &doc)
 	require.Nil(t, doc.Set)
 	require.Len(t, doc.Bases, 11)
@@ -85,15 +85,15 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	require.Greater(t, len(doc.Sets), 2)
 	seen := map[string]int{}
 	for i, set := range doc.Sets {
-		require.Equal(t, "made/plates-plate-"+strconv.Itoa(i+1)+".3mf", set.File)
+		require.Equal(t, "made/plates-plate-"+strconv.Itoa(i+1)+".3mf", set.Path)
 		require.Equal(t, doc.Printing.Plates[i], set.Bases)
-		requireFile(t, dir, set.fileReport)
-		placed := placedIn(t, filepath.Join(dir, set.File))
+		requireFile(t, dir, set.File)
+		placed := placedIn(t, filepath.Join(dir, set.Path))
 		var names []string
 		for k, p := range placed {
 			names = append(names, p.name)
 			seen[p.name]++
-			margin := betweenBases
+			margin := report.BetweenBases
 			if p.name == "bar" { // across the plate, with what is left
 				require.Len(t, placed, 1)
 				require.Less(t, p.hi[0]-p.lo[0], 94.0)
@@ -103,7 +103,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 			require.InDelta(t, 0, p.lo[2], 1e-6)
 			for _, o := range placed[:k] {
 				clear := max(p.lo[0]-o.hi[0], o.lo[0]-p.hi[0], p.lo[1]-o.hi[1], o.lo[1]-p.hi[1])
-				require.GreaterOrEqual(t, clear, betweenBases-1e-3, "%s and %s", p.name, o.name)
+				require.GreaterOrEqual(t, clear, report.BetweenBases-1e-3, "%s and %s", p.name, o.name)
 			}
 		}
 		require.Equal(t, set.Bases, names)
@@ -139,7 +139,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 	require.Equal(t, exitDone, one.code, one.err)
 	require.Contains(t, filesIn(t, filepath.Join(dir, "one")), "plates.3mf")
 	for _, p := range placedIn(t, filepath.Join(dir, "one", "plates.3mf")) {
-		require.GreaterOrEqual(t, min(p.lo[0], p.lo[1], 90-p.hi[0], 60-p.hi[1]), betweenBases-1e-3)
+		require.GreaterOrEqual(t, min(p.lo[0], p.lo[1], 90-p.hi[0], 60-p.hi[1]), report.BetweenBases-1e-3)
 	}
 	one = runIn(t, dir, append([]string{"build", "--to", "one"}, how...)...)
 	require.Contains(t, one.out, "plates.3mf is there of an earlier build")
@@ -177,36 +177,4 @@ func TestTooLargeIsToldBeforeWork(t *testing.T) {
 	require.Contains(t, r.err, "note  plate: crew")
 	r = runIn(t, dir, "plan", "--to", "made", "plates.toml")
 	require.Empty(t, r.err)
-}
-
-// What is laid tilted is judged as it leans: an oval of 52 x 30 that leans by 60 degrees
-// over a long side takes 52 by little more than 15 mm of the plate, and 26 in height.
-func TestTiltedIsJudgedTilted(t *testing.T) {
-	for _, c := range []struct {
-		sets []string
-		over string // the measure
-	}{
-		{[]string{"printer.plate=[53, 28]"}, "plan"},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=60"}, ""},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=60", "printer.tallest=25"}, "height"},
-		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=15"}, "plan"},
-		{[]string{"printer.plate=[53, 31]", "printer.tallest=10"}, ""},
-	} {
-		s, p := sceneOf(t, "plates.toml", "rider-1", c.sets...)
-		early := s.tooLarge(nil)
-		require.Empty(t, early)
-		early = s.tooLarge([]assembly.Piece{*p})
-		i, err := s.inspect(t.Context(), p, meshOf(t, p, p.Field, 0), meshedTo)
-		require.NoError(t, err)
-		late := of(i.concerns, "plate")
-		if c.over == "" {
-			require.Empty(t, early, "%v", c.sets)
-			require.Empty(t, late, "%v", c.sets)
-			continue
-		}
-		require.Len(t, early, 1, "%v", c.sets)
-		require.Len(t, late, 1, "%v", c.sets)
-		require.Equal(t, c.over, early[0].Measure, "%v", c.sets)
-		require.Equal(t, c.over, late[0].Measure, "%v", c.sets)
-	}
 }

@@ -1,41 +1,60 @@
 package main
 
 import (
+	"cmp"
+	"context"
 	"fmt"
 	"io"
+	"math"
 	"os"
+	"runtime"
 	"strings"
 	"sync"
 	"time"
 
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
+
+	"socle/cmd/set"
+	"socle/cmd/set/build"
+	"socle/cmd/set/words"
 )
 
-// progress shows how far a build has come: a bar on a terminal, elsewhere a
-// line for each base that is done, and nothing where it is quiet. It uses no
-// colour.
+// progress shows how far work has come: a bar on a terminal, elsewhere a line for each
+// base that is done, and nothing where it is quiet. It uses no colour.
 type progress struct {
+	w     io.Writer
+	quiet bool
+}
+
+// Heading tells what comes next.
+func (p *progress) Heading(text string) {
+	if !p.quiet {
+		fmt.Fprintln(p.w, text)
+	}
+}
+
+// bar shows how far one task has come.
+type bar struct {
 	mu    sync.Mutex
 	bar   *progressbar.ProgressBar // nil off a terminal
 	lines io.Writer                // nil on a terminal
-	word  string                   // for what is done with a base
-	names []string
+	task  set.Task
 	done  []float64
 }
 
 // barSteps is the number of steps that the bar has for each base.
 const barSteps = 200
 
-// newProgress shows how far it is with the bases of some names; what says what is done.
-func newProgress(w io.Writer, what string, names []string, quiet bool) *progress {
-	p := &progress{word: "proven", names: names, done: make([]float64, len(names))}
+// Start begins to show a task.
+func (p *progress) Start(t set.Task) set.Bar {
+	b := &bar{task: t, done: make([]float64, len(t.Names))}
 	switch {
-	case quiet:
-	case onTerminal(w):
-		p.bar = progressbar.NewOptions(barSteps*len(names),
-			progressbar.OptionSetWriter(w),
-			progressbar.OptionSetDescription(what),
+	case p.quiet:
+	case onTerminal(p.w):
+		b.bar = progressbar.NewOptions(barSteps*len(t.Names),
+			progressbar.OptionSetWriter(p.w),
+			progressbar.OptionSetDescription(t.What),
 			progressbar.OptionSetWidth(30),
 			progressbar.OptionThrottle(100*time.Millisecond),
 			progressbar.OptionSetPredictTime(true),
@@ -43,9 +62,9 @@ func newProgress(w io.Writer, what string, names []string, quiet bool) *progress
 			progressbar.OptionClearOnFinish(),
 		)
 	default:
-		p.lines = w
+		b.lines = p.w
 	}
-	return p
+	return b
 }
 
 // onTerminal says whether w is a terminal that takes more than plain lines.
@@ -54,63 +73,115 @@ func onTerminal(w io.Writer) bool {
 	return ok && term.IsTerminal(int(f.Fd())) && os.Getenv("TERM") != "dumb"
 }
 
-// at is told of the share of a base that is done; from any goroutine.
-func (p *progress) at(i int, share float64) {
-	if p.bar == nil {
+// At is told of the share of a base that is done; from any goroutine.
+func (b *bar) At(i int, share float64) {
+	if b.bar == nil {
 		return
 	}
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	p.done[i] = max(p.done[i], min(1, share))
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.done[i] = max(b.done[i], min(1, share))
 	sum := 0.0
-	for _, d := range p.done {
+	for _, d := range b.done {
 		sum += d
 	}
-	p.show(int(sum * barSteps))
+	b.show(int(sum * barSteps))
 }
 
 // show never lets the bar reach its end by itself: finish does that. What the
 // terminal makes of it is no concern of the build.
-func (p *progress) show(step int) {
-	_ = p.bar.Set(min(step, barSteps*len(p.names)-1))
+func (b *bar) show(step int) {
+	_ = b.bar.Set(min(step, barSteps*len(b.task.Names)-1))
 }
 
-// base is told that a base is done, in the order of the scene.
-func (p *progress) base(i int, m meshed) {
-	p.at(i, 1)
-	if p.lines != nil {
-		what := p.word
-		switch {
-		case m.err != nil:
-			what = "NOT " + strings.ToUpper(p.word)
-		case m.kept:
-			what += " before, and kept"
+// Made is told that a base is done, in the order of the scene.
+func (b *bar) Made(i int, kept bool, err error) {
+	what := cmp.Or(b.task.Word, "proven")
+	switch {
+	case err != nil:
+		what = "NOT " + strings.ToUpper(what)
+	case kept:
+		what += " before, and kept"
+	}
+	b.Done(i, what)
+}
+
+// Done is told what came of a subject.
+func (b *bar) Done(i int, what string) {
+	b.At(i, 1)
+	if b.lines != nil {
+		fmt.Fprintf(b.lines, "%s: %s (%d of %d)\n", b.task.Names[i], what, i+1, len(b.task.Names))
+	}
+}
+
+// Finish clears the bar, so that what follows starts on a clean line.
+func (b *bar) Finish() {
+	if b.bar != nil {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		_ = b.bar.Clear()
+	}
+}
+
+// announce tells, before a build begins, what it makes and roughly how long that takes.
+// That is counted from the work ahead, by no clock, and is written nowhere else.
+func (f *buildFlags) announce(ctx context.Context, w io.Writer, b *build.Build) error {
+	if f.quiet {
+		return nil
+	}
+	seconds, err := b.ProcessorSeconds(ctx)
+	if err != nil {
+		return err
+	}
+	n := runtime.GOMAXPROCS(0)
+	fmt.Fprintf(w, "%s: %s\n", words.Count(len(b.Set.Pieces), "base", "bases"), strings.Join(makes(b), ", "))
+	fmt.Fprintf(w, "roughly %s on %s that have nothing else to do; less where something is kept from before\n",
+		roughly(seconds/float64(n)), words.Count(n, "processor", "processors"))
+	return nil
+}
+
+// makes lists what a build makes.
+func makes(b *build.Build) []string {
+	all := []string{"meshed, proven and inspected"}
+	for _, f := range []struct{ format, word string }{{set.FormatSTL, "STL"}, {set.Format3MF, "3MF"}} {
+		if b.Formats.Has(f.format) {
+			all = append(all, f.word)
 		}
-		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
 	}
+	if b.Formats.Has(set.FormatPNG, set.FormatHTML) {
+		pictures := "pictures from all sides and near by"
+		switch {
+		case len(b.Views) > 0:
+			pictures = "pictures (" + strings.Join(b.Views, ", ") + ")"
+		case b.From != "":
+			pictures = "a picture from " + b.From
+		}
+		all = append(all, pictures)
+		if b.DrawsVariants() {
+			all = append(all, words.Count(len(b.Set.Read.Variants), "variant", "variants")+" on a sheet")
+		}
+	}
+	for _, f := range []struct{ format, word string }{{set.FormatSVG, "the plan"}, {set.FormatHTML, "the report"}} {
+		if b.Formats.Has(f.format) {
+			all = append(all, f.word)
+		}
+	}
+	return all
 }
 
-// told is told what came of a subject.
-func (p *progress) told(i int, what string) {
-	p.at(i, 1)
-	if p.lines != nil {
-		fmt.Fprintf(p.lines, "%s: %s (%d of %d)\n", p.names[i], what, i+1, len(p.names))
+// roughly tells of a time in one figure.
+func roughly(seconds float64) string {
+	figure := func(v float64) string {
+		scale := math.Pow(10, math.Floor(math.Log10(math.Max(v, 1))))
+		return fmt.Sprintf("%g", math.Max(1, math.Round(v/scale)*scale))
 	}
-}
-
-// finish clears the bar, so that what follows starts on a clean line.
-func (p *progress) finish() {
-	if p.bar != nil {
-		p.mu.Lock()
-		defer p.mu.Unlock()
-		_ = p.bar.Clear()
+	switch {
+	case seconds < 10:
+		return "10 s or less"
+	case seconds < 90:
+		return figure(seconds) + " s"
+	case seconds < 90*60:
+		return figure(seconds/60) + " min"
 	}
-}
-
-// plural is a count with its word.
-func plural(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return figure(seconds/3600) + " h"
 }

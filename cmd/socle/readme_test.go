@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r3"
 
+	"socle/cmd/set"
+	"socle/cmd/set/piece"
 	"socle/sdf"
 )
 
@@ -150,16 +152,17 @@ func TestReadmeCommands(t *testing.T) {
 // cache": far is further than 30 mm from its lip.
 func TestReadmeMovedHit(t *testing.T) {
 	path := harbourIn(t, t.TempDir())
-	keys := func(set ...string) (far map[string]bool, keys map[string]sdf.Digest) {
-		s, err := readScene(t.Context(), strings.NewReader(""), path, set, "", "")
+	keys := func(sets ...string) (far map[string]bool, keys map[string]sdf.Digest) {
+		s, err := set.Open(t.Context(), strings.NewReader(""), path, set.Selection{Sets: sets})
 		require.NoError(t, err)
-		pieces, err := s.cut(nil)
+		require.NoError(t, s.Settle(&set.Options{Setting: set.SettingFine}))
+		cut, err := s.Cut(nil)
 		require.NoError(t, err)
 		far, keys = map[string]bool{}, map[string]sdf.Digest{}
-		for _, p := range pieces {
+		for _, p := range cut.Pieces {
 			size, at := r3.Sub(p.Box.Max, p.Box.Min), p.Pose.Apply(r3.Vec{})
 			far[p.Name] = math.Hypot(at.X-66, at.Y-52)-math.Hypot(size.X, size.Y)/2 > 9+30
-			keys[p.Name], err = s.solidKey(t.Context(), &p, fine(s.site.Printer).options())
+			keys[p.Name], err = piece.SolidKey(t.Context(), cut, &p, cut.MeshOptions(&p))
 			require.NoError(t, err)
 		}
 		return far, keys

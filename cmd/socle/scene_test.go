@@ -12,28 +12,6 @@ import (
 	"socle/scenes"
 )
 
-// TestReadSceneOnAPrinterOfItsOwnFile: from a file, from standard input and
-// shipped, and with a variant.
-func TestReadSceneOnAPrinterOfItsOwnFile(t *testing.T) {
-	dir := t.TempDir()
-	printer, starter := filepath.Join(dir, "mine.toml"), filepath.Join(dir, "starter.toml")
-	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 0.03\n"), 0o600))
-	require.NoError(t, os.WriteFile(starter, scenes.Starter(), 0o600))
-	for _, c := range []struct{ arg, variant string }{{starter, ""}, {"-", ""}, {"saltmere-quay", ""}, {"saltmere-quay", "high-water"}} {
-		s, err := readScene(t.Context(), strings.NewReader(string(scenes.Starter())), c.arg, nil, c.variant, printer)
-		require.NoError(t, err, c.arg)
-		require.Equal(t, 0.03, s.site.Printer.Up().Size, c.arg)
-		require.False(t, s.site.Printer.Across().Given, "%s: the scene's own pixel is gone", c.arg)
-	}
-	_, err := readScene(t.Context(), nil, "saltmere-quay", nil, "", filepath.Join(dir, "none.toml"))
-	require.ErrorContains(t, err, "none.toml: no such file")
-	require.ErrorIs(t, err, os.ErrNotExist)
-	require.NoError(t, os.WriteFile(printer, []byte("[printer]\nlayer = 30\n"), 0o600))
-	_, err = readScene(t.Context(), nil, "saltmere-quay", nil, "", printer)
-	require.ErrorContains(t, err, "mine.toml:2:9: layer of [printer] is too large")
-	require.ErrorContains(t, err, "1 fault in ")
-}
-
 // TestFaultsOfTheWholeHaveAPlace: a scene without a base, and one that is too large.
 func TestFaultsOfTheWholeHaveAPlace(t *testing.T) {
 	dir := t.TempDir()

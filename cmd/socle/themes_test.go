@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"socle/cmd/set"
+	"socle/cmd/set/piece"
 	"socle/parts"
 	"socle/scenes"
 	"socle/scenes/theme"
@@ -101,23 +103,23 @@ func TestThemesPrint(t *testing.T) {
 					require.NoError(t, err, about)
 					read, err := scenes.Read(name+".toml", []byte(made.Text), sweep.sets)
 					require.NoError(t, err, about)
-					s := &scene{name: name, read: read, site: read.Site}
-					pieces, err := s.cut(nil)
+					s := set.New(name, read)
+					require.NoError(t, s.Settle(&set.Options{Setting: set.SettingFine, Cell: &sweep.cell}))
+					set, err := s.Cut(nil)
 					require.NoError(t, err, about)
-					fineness, err := resolve(settingFine, s.site.Printer, &sweep.cell, nil)
-					require.NoError(t, err)
-					err = produce(t.Context(), pieces, s.maker(fineness.options()), func(int, float64) {}, func(i int, m meshed) error {
-						if m.err != nil {
-							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.err)
+					pieces := set.Pieces
+					err = piece.Produce(t.Context(), pieces, piece.MakerFor(set, nil), func(int, float64) {}, func(i int, m piece.Result) error {
+						if m.Err != nil {
+							t.Errorf("%s: %s: %v", about, pieces[i].Name, m.Err)
 							return nil
 						}
-						for _, c := range m.inspection.concerns {
-							switch c.Severity {
+						for _, f := range m.Inspection.Findings {
+							switch f.Severity {
 							case parts.SeverityStop:
-								stops[c.Check]++
-								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, c.Check, c.Part, c.What, c.where())
+								stops[f.Check]++
+								t.Errorf("%s: %s: stop %s: %s, %s%s", about, pieces[i].Name, f.Check, f.Part, f.What, f.Where())
 							case parts.SeverityWarn:
-								warns[c.Check]++
+								warns[f.Check]++
 							}
 						}
 						return nil

@@ -1,27 +1,25 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"slices"
-	"strings"
+	"socle/parts/assembly"
 
 	"github.com/spf13/cobra"
 
-	"socle/parts"
-	"socle/parts/assembly"
-	"socle/scenes"
+	"socle/cmd/set"
+	"socle/cmd/set/output"
+	"socle/cmd/set/vary"
+	"socle/cmd/set/words"
 )
 
 // varyFlags is what the command line asks of a sweep or of layouts.
 type varyFlags struct {
-	asked
-	layouts int
-	seed    uint64
-	focus   []string
-	spare   []string
+	setFlags
+	layouts assembly.LayoutOptions
 	keep    string
 	pick    int
 	to      string
@@ -81,163 +79,115 @@ what was to be added is shown.`,
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return f.told(cmd, f.vary(cmd, args))
+			return f.failed(cmd, f.vary(cmd, args))
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, settingDraft)
+	f.add(cmd, set.SettingDraft)
 	flags := cmd.Flags()
-	flags.IntVar(&f.layouts, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", assembly.MostLayouts))
-	flags.Uint64Var(&f.seed, "seed", 1, "the `SEED` that layouts are drawn by")
-	flags.StringArrayVar(&f.focus, "focus", nil, "aim at the base `NAME` only; may be repeated")
-	flags.StringArrayVar(&f.spare, "spare", nil, "leave the base `NAME` untouched; may be repeated")
+	flags.IntVar(&f.layouts.Count, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", assembly.MostLayouts))
+	flags.Uint64Var(&f.layouts.Seed, "seed", 1, "the `SEED` that layouts are drawn by")
+	flags.StringArrayVar(&f.layouts.Focus, "focus", nil, "aim at the base `NAME` only; may be repeated")
+	flags.StringArrayVar(&f.layouts.Spared, "spare", nil, "leave the base `NAME` untouched; may be repeated")
 	flags.StringVar(&f.keep, "keep", "", "write what is picked into the scene file as the variant `NAME`")
 	flags.IntVar(&f.pick, "pick", 0, "the `NUMBER` to keep, as the sheet has it")
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE-vary)")
 	return cmd
 }
 
-// trial is one combination of values, or one layout.
-type trial struct {
-	number int // 0: the scene as it is
-	label  string
-	sets   []string
-	moves  []parts.Move // that go over the sets
-}
-
-// texts are its values as --set takes them.
-func (t trial) texts() []string {
-	all := append([]string{}, t.sets...)
-	for _, m := range t.moves {
-		all = append(all, scenes.MoveText(m))
-	}
-	return all
-}
-
-// name is what the sheet and the table call it.
-func (t trial) name() string {
-	if t.number == 0 {
-		return "as it is"
-	}
-	return fmt.Sprint(t.number)
-}
-
-// trials lists what is to be tried, numbered from 1.
-func (f *varyFlags) trials(cmd *cobra.Command, s *scene, sweeps []string) ([]trial, error) {
+// trials lists what is to be tried.
+func (f *varyFlags) trials(cmd *cobra.Command, s *set.Scene, sweeps []string) ([]vary.Trial, error) {
 	laid := cmd.Flags().Changed("layouts")
 	switch {
 	case laid && len(sweeps) > 0:
 		return nil, errors.New("sweeps and --layouts do not go together: keep a layout as a variant, and sweep that with --variant")
 	case !laid && len(sweeps) == 0:
 		return nil, errors.New("nothing to vary: allowed: PATH=VALUE;VALUE, PATH=FROM:TO:COUNT, or --layouts N")
-	case !laid && (len(f.focus) > 0 || len(f.spare) > 0 || cmd.Flags().Changed("seed")):
+	case !laid && (len(f.layouts.Focus) > 0 || len(f.layouts.Spared) > 0 || cmd.Flags().Changed("seed")):
 		return nil, errors.New("--focus, --spare and --seed are for layouts: add --layouts N")
 	}
-	var all []trial
-	if !laid {
-		sweep, err := scenes.ReadSweep(sweeps)
-		if err != nil {
-			return nil, err
-		}
-		if err := sweep.Check(s.read); err != nil {
-			return nil, err
-		}
-		for i, c := range sweep.Combinations() {
-			all = append(all, trial{number: i + 1, label: c.Label, sets: c.Sets})
-		}
-		return all, nil
+	if laid {
+		return vary.Layouts(s, f.layouts)
 	}
-	layouts, err := assembly.Layouts(s.site, assembly.LayoutOptions{Count: f.layouts, Seed: f.seed, Focus: f.focus, Spared: f.spare})
-	if err != nil {
-		return nil, err
-	}
-	for _, l := range layouts {
-		all = append(all, trial{number: l.Number, label: aimsOf(l), moves: l.Moves})
-	}
-	return all, nil
-}
-
-// aimsOf tells what a layout aims where.
-func aimsOf(l assembly.Layout) string {
-	var aims []string
-	for _, a := range l.Aimed {
-		if a.Piece == "" {
-			aims = append(aims, a.Part+" stays")
-		} else {
-			aims = append(aims, a.Part+" at "+a.Piece)
-		}
-	}
-	return strings.Join(aims, ", ")
+	return vary.Sweep(s, sweeps)
 }
 
 func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 	if cmd.Flags().Changed("keep") {
 		return f.keepIn(cmd, args[0], args[1:])
 	}
-	s, err := f.open(cmd, args[0])
+	s, err := open(cmd, args[0], f.Selection)
 	if err != nil {
 		return err
 	}
 	trials, err := f.trials(cmd, s, args[1:])
 	if err != nil {
-		return faulty(err)
+		return set.AsFaulty(err)
 	}
 	if f.pick != 0 {
-		return faulty(errors.New("--pick is for --keep: add --keep NAME"))
+		return set.AsFaulty(errors.New("--pick is for --keep: add --keep NAME"))
 	}
-	fineness, err := f.prepare(cmd, s)
+	if err := f.settle(cmd, s); err != nil {
+		return err
+	}
+	cut, err := s.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
-	pieces, err := s.cut(f.bases)
-	if err != nil {
-		return err
-	}
-	dir := cmp.Or(f.to, filepath.Join("build", s.name+"-vary"))
-	files := &outputs{dir: dir, messages: cmd.ErrOrStderr()}
-	defer files.discard()
-	if err := files.open(); err != nil { // rather than find out when all is built
-		return &exitError{exitNotWritten, err}
-	}
-	v := &variation{varyFlags: f, scene: s, fineness: fineness, thumbs: len(pieces) * (len(trials) + 1)}
 	messages := cmd.ErrOrStderr()
-	if !f.quiet {
-		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", plural(len(trials), "combination", "combinations"), plural(len(pieces), "base", "bases"), fineness)
-	}
-	for _, t := range append([]trial{{label: s.read.Described()}}, trials...) {
-		if err := v.try(cmd.Context(), messages, t); err != nil {
-			return err
-		}
-	}
-	if len(args) == 1 {
-		slices.SortStableFunc(v.tried[1:], func(a, b *tried) int {
-			if (a.Fault != "") != (b.Fault != "") {
-				return cmp.Compare(len(a.Fault), len(b.Fault))
-			}
-			return cmp.Compare(a.Score, b.Score)
-		})
-	}
-	doc := &variedReport{Title: s.site.Title, Setting: fineness.setting, Cell: fineness.cell, Seed: f.seed, Tried: v.tried, laid: len(args) == 1}
-	if err := v.write(files, doc); err != nil {
-		return &exitError{exitNotWritten, err}
-	}
-	if err := cmd.Context().Err(); err != nil {
+	v, err := vary.New(cut, f.to, f.Bases, trials, f.layouts, len(args) == 1, teller(messages))
+	if err != nil {
 		return err
 	}
-	if err := files.commit(); err != nil {
-		return &exitError{exitNotWritten, err}
+	if !f.quiet {
+		fmt.Fprintf(messages, "%s of %s each, and the scene as it is\n%s\n", words.Count(len(trials), "combination", "combinations"), words.Count(len(cut.Pieces), "base", "bases"), s.Resolution)
+	}
+	doc, err := v.Run(cmd.Context(), &progress{w: messages, quiet: f.quiet})
+	if err != nil {
+		return err
 	}
 	switch results := cmd.OutOrStdout(); {
 	case f.json:
-		if err := writeJSON(results, doc); err != nil {
-			return &exitError{exitNotWritten, err}
+		if err := output.WriteJSON(results, doc); err != nil {
+			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 	case !f.quiet:
-		doc.print(results)
-		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(dir, s.name+"-vary.png")))
+		printVaried(results, doc)
+		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(v.Files.Path, s.Name+"-vary.png")))
 	}
-	if !slices.ContainsFunc(v.tried, func(t *tried) bool { return t.Number > 0 && t.Fault == "" }) {
-		return faulty(errors.New("none of what was to be tried can be made: the table tells why"))
+	if !slices.ContainsFunc(doc.Tried, func(t *vary.Outcome) bool { return t.Number > 0 && t.Fault == "" }) {
+		return set.AsFaulty(errors.New("none of what was to be tried can be made: the table tells why"))
 	}
 	return nil
+}
+
+// printVaried tells a block for each trial.
+func printVaried(w io.Writer, r *vary.Report) {
+	right := map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true, 7: true}
+	for i, t := range r.Tried {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintln(w, t.Heading())
+		if t.Fault != "" {
+			fmt.Fprintf(w, "  not made: %s\n", t.Fault)
+			continue
+		}
+		if r.Laid {
+			fmt.Fprintf(w, "  score %s\n", vary.Tenth(t.Score))
+		}
+		rows := [][]string{{"base", "removed mm3", "touched %", "crumbs", "thinnest mm", "stops", "warnings", "resin ml"}}
+		for _, b := range t.Bases {
+			if b.Fault == "" {
+				rows = append(rows, b.Row(b.Name))
+			}
+		}
+		rows = append(rows, t.Total.Row("the set"))
+		printColumns(w, "  ", rows, right)
+		for _, b := range t.Bases {
+			if b.Fault != "" {
+				fmt.Fprintf(w, "  %s is not made: %s\n", b.Name, b.Fault)
+			}
+		}
+	}
 }

@@ -6,19 +6,20 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"socle/parts/assembly"
+	"socle/parts/crater"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"socle/parts/assembly"
-	"socle/parts/crater"
+	"socle/cmd/set/vary"
 	"socle/scenes"
 )
 
 // varied runs vary in a folder and reads its document.
 func varied(t *testing.T, dir string, args ...string) (doc struct {
-	Tried []tried `json:"tried"`
+	Tried []vary.Outcome `json:"tried"`
 }) {
 	r := runIn(t, dir, append([]string{"vary", "vary-yard.toml", "--json", "--quiet", "--cell", "1"}, args...)...)
 	require.Zero(t, r.code, r.err)

@@ -13,6 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
+	"socle/cmd/set/build"
 	"socle/out/plainfile"
 	"socle/scenes"
 )
@@ -23,7 +25,7 @@ import (
 const settle = 150 * time.Millisecond
 
 // draftFormats are what a draft may write: nothing that could be printed by mistake.
-var draftFormats = formats{formatPNG, formatHTML, formatJSON}
+var draftFormats = set.Formats{set.FormatPNG, set.FormatHTML, set.FormatJSON}
 
 func watchCmd() *cobra.Command {
 	var f buildFlags
@@ -47,11 +49,11 @@ nothing else was asked for.`,
   socle watch harbour.toml --setting draft --base walker`,
 		Args: oneScene,
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := watchable(args[0], f.printer); err != nil {
+			if err := watchable(args[0], f.Printer); err != nil {
 				return err
 			}
-			if cmd.Flags().Changed("setting") && f.setting != settingDraft && f.setting != settingFine {
-				return fmt.Errorf("--setting %q: allowed: %s, %s", f.setting, settingDraft, settingFine)
+			if cmd.Flags().Changed("setting") && f.Setting != set.SettingDraft && f.Setting != set.SettingFine {
+				return fmt.Errorf("--setting %q: allowed: %s, %s", f.Setting, set.SettingDraft, set.SettingFine)
 			}
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
@@ -60,11 +62,11 @@ nothing else was asked for.`,
 		},
 		ValidArgsFunction: completeScene,
 	}
-	f.asked.flags(cmd, "")
+	f.add(cmd, "")
 	cmd.Flags().Lookup("setting").Usage = "only the setting `NAME`: draft or fine (default both, the draft first)"
 	f.toFlag(cmd.Flags())
-	f.sizeFlag(cmd.Flags())
-	cmd.Flags().StringSliceVar((*[]string)(&f.formats), "format", allFormats, "what to write, a `LIST` of "+strings.Join(allFormats, ", "))
+	sizeFlag(cmd.Flags(), &f.Request)
+	f.formatFlag(cmd.Flags())
 	return cmd
 }
 
@@ -73,13 +75,13 @@ func watchable(arg, printer string) error {
 	switch {
 	case arg == "-":
 		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, as socle new mine --from saltmere-quay makes one")
-	case !isFile(arg) && slices.Contains(scenes.Shipped(), arg):
+	case !set.IsFile(arg) && slices.Contains(scenes.Shipped(), arg):
 		return fmt.Errorf("%s is a shipped scene, which never changes: socle new mine --from %s makes a file of it, which can be watched", arg, arg)
-	case !isFile(arg):
-		return noScene(arg)
+	case !set.IsFile(arg):
+		return set.NotFound(arg)
 	}
 	for _, path := range []string{arg, printer} {
-		if isPipe(path) {
+		if set.IsPipe(path) {
 			return fmt.Errorf("%s is not a plain file and cannot be watched: allowed: a file", path)
 		}
 	}
@@ -95,32 +97,32 @@ type watch struct {
 	last *scenes.Scene // that was read without a fault; nil before the first
 }
 
-// sight is what was seen in one look at the files.
-type sight struct {
+// snapshot is what was seen in one look at the files.
+type snapshot struct {
 	text    string // what stands in them
 	missing string // or, where one cannot be read, why
 }
 
-// look looks at the files.
-func (w *watch) look() (sight, error) {
+// read looks at the files.
+func (w *watch) read() (snapshot, error) {
 	files := []string{w.path}
-	if w.printer != "" {
-		files = append(files, w.printer)
+	if w.Printer != "" {
+		files = append(files, w.Printer)
 	}
 	var all strings.Builder
 	for _, file := range files {
 		text, err := plainfile.Read(file, scenes.MaxSize)
 		switch dir := filepath.Dir(file); {
 		case errors.Is(err, fs.ErrNotExist) && !isFolder(dir):
-			return sight{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
+			return snapshot{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
 		case errors.Is(err, fs.ErrNotExist):
-			return sight{missing: file + " is away"}, nil
+			return snapshot{missing: file + " is away"}, nil
 		case err != nil:
-			return sight{missing: err.Error()}, nil
+			return snapshot{missing: err.Error()}, nil
 		}
 		fmt.Fprintf(&all, "%d\n%s", len(text), text)
 	}
-	return sight{text: all.String()}, nil
+	return snapshot{text: all.String()}, nil
 }
 
 func isFolder(path string) bool {
@@ -136,9 +138,9 @@ func (w *watch) run(ctx context.Context) error {
 	tick := time.NewTicker(settle)
 	defer tick.Stop()
 	var built string // the text of the last round
-	var told, last sight
+	var told, last snapshot
 	for first := true; ; first = false {
-		now, err := await(ctx, w.look)
+		now, err := set.Await(ctx, w.read)
 		if err != nil {
 			return nil
 		}
@@ -182,12 +184,12 @@ func (w *watch) start(ctx context.Context) (stop func()) {
 // round builds the scene as it stands, at each setting, and tells what came of it.
 func (w *watch) round(ctx context.Context) {
 	messages := w.cmd.ErrOrStderr()
-	settings := []string{settingDraft, settingFine}
+	settings := []string{set.SettingDraft, set.SettingFine}
 	switch {
-	case w.setting != "":
-		settings = []string{w.setting}
+	case w.Setting != "":
+		settings = []string{w.Setting}
 	case w.cmd.Flags().Changed("cell"):
-		settings = []string{settingFine}
+		settings = []string{set.SettingFine}
 	}
 	fmt.Fprintf(messages, "\n%s  %s\n", time.Now().Format(time.TimeOnly), w.path)
 	for i, setting := range settings {
@@ -196,9 +198,9 @@ func (w *watch) round(ctx context.Context) {
 			fmt.Fprintf(messages, "%s: broken off\n", setting)
 			return
 		}
-		var exit *exitError
-		if err != nil && !(errors.As(err, &exit) && exit.err == nil) {
-			fmt.Fprintf(messages, "socle: %v\n", w.told(w.cmd, err))
+		var failure *set.Failure
+		if err != nil && !(errors.As(err, &failure) && failure.Err == nil) {
+			fmt.Fprintf(messages, "socle: %v\n", w.failed(w.cmd, err))
 			break
 		}
 	}
@@ -209,43 +211,38 @@ func (w *watch) round(ctx context.Context) {
 // changed.
 func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	f := *w.buildFlags
-	f.setting = setting
+	f.Setting = setting
 	cmd := *w.cmd
 	cmd.SetContext(ctx)
-	s, fineness, pieces, err := f.read(&cmd, w.path)
+	opened, err := f.open(&cmd, w.path)
+	if err != nil {
+		return err
+	}
+	s, err := opened.Cut(f.Bases)
 	if err != nil {
 		return err
 	}
 	messages := w.cmd.ErrOrStderr()
 	if first && w.last != nil && !f.quiet {
-		for _, d := range scenes.Differences(w.last, s.read) {
+		for _, d := range scenes.Differences(w.last, s.Read) {
 			fmt.Fprintln(messages, "  "+changedLine(d))
 		}
 	}
-	w.last = s.read
-	if f.to == "" {
-		f.to = filepath.Join("build", s.name)
+	w.last = s.Read
+	if f.To == "" {
+		f.To = filepath.Join("build", s.Name)
 	}
-	if setting == settingDraft {
-		f.to = filepath.Join(f.to, settingDraft)
-		f.formats = slices.DeleteFunc(slices.Clone(f.formats), func(format string) bool { return !draftFormats.has(format) })
-		if len(f.formats) == 0 {
-			f.formats = formats{formatPNG}
+	if setting == set.SettingDraft {
+		f.To = filepath.Join(f.To, set.SettingDraft)
+		f.Formats = slices.DeleteFunc(slices.Clone(f.Formats), func(format string) bool { return !draftFormats.Has(format) })
+		if len(f.Formats) == 0 {
+			f.Formats = set.Formats{set.FormatPNG}
 		}
 	}
-	b := newBuild(&f, s, fineness)
-	b.pieces = pieces
-	defer b.files.discard()
 	if !f.quiet {
-		fmt.Fprintln(messages, fineness)
+		fmt.Fprintln(messages, s.Resolution)
 	}
-	if err := b.announce(ctx, messages); err != nil {
-		return err
-	}
-	if err := b.run(ctx, messages); err != nil {
-		return err
-	}
-	return b.tell(w.cmd.OutOrStdout(), messages)
+	return f.run(ctx, &cmd, build.New(s, f.options()))
 }
 
 // changedLine tells of one difference.

@@ -1,0 +1,14 @@
+//go:build !darwin && !linux
+
+package vary
+
+import (
+	"io/fs"
+	"os"
+)
+
+// lockFile does nothing: what stands in the file is compared before it is replaced.
+func lockFile(*os.File) error { return nil }
+
+// linksOf is how many hard links a file has, as far as is known.
+func linksOf(fs.FileInfo) int { return 1 }
