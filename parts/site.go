@@ -67,11 +67,8 @@ func (s *Site) With(parts []Part) *Site {
 // its site: once for each type of what is worked out. From then on the site and its
 // parts must not change; a site with other parts is another site (With).
 func Settled[T any](s *Site, p Part, work func() T) T {
-	type key struct {
-		part Part
-		what *T
-	}
-	k := key{part: p}
+	type key struct{ part Part } // another type for each T
+	k := key{p}
 	s.settling.Lock()
 	have, ok := s.settled[k]
 	s.settling.Unlock()
@@ -220,6 +217,14 @@ type Checker interface {
 type Describer interface {
 	Part
 	Describe(s *Site) string
+}
+
+// Noter is a part that decides some things for its maker: what is drawn otherwise than
+// asked, or left out. Its notes follow from what it settled (Settled); those of a spill
+// are asked for once it is laid.
+type Noter interface {
+	Part
+	Notes(s *Site) []Note
 }
 
 // Counter is a part made of many pieces; Pieces says how many Solid or Spill

@@ -177,6 +177,13 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	order := inOrder(s)
 	sc := &Scene{site: s}
+	note := func(p parts.Part) {
+		if n, ok := p.(parts.Noter); ok {
+			for _, one := range n.Notes(s) {
+				s.Note(one.Part, one.Key, "%s", one.Text)
+			}
+		}
+	}
 	var work []made
 	var spillers []parts.Spiller
 	var keep []sdf.Field
@@ -188,6 +195,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			work = append(work, made{p.Label(), f})
 			solids = append(solids, f)
 			sc.shares = append(sc.shares, share{p, f})
+			note(p)
 		case parts.Spiller:
 			spillers = append(spillers, p)
 		case parts.Trimmer:
@@ -197,6 +205,9 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	sc.before = sdf.Union(solids...)
 	sc.damage = newDamage(s, order)
+	for _, b := range sc.damage.blows {
+		note(b.Damager)
+	}
 	under := sc.damage.strike(s, work)
 	for i, f := range sc.damage.thrown {
 		if f != nil {
@@ -209,6 +220,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			all = append(all, f)
 			sc.shares = append(sc.shares, share{p, f})
 		}
+		note(p)
 	}
 	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
 
