@@ -259,7 +259,7 @@ func (d *Deck) edge(s *parts.Site, top float64) sdf.Field {
 		out := s.AtLeast(d.Name, "kerb", d.Kerb, s.Print.Relief, "relief")
 		var ways []sdf.Field
 		for _, st := range d.stairsUp(s) {
-			ways = append(ways, st.Way(s, top-3*out-1, d.Level.Height+1, out))
+			ways = append(ways, st.RoomOver(s, top-3*out-1, d.Level.Height+1, out))
 		}
 		return sdf.Difference(sdf.Offset(d.Area.Prism(top-2*out-0.02, top-out), out), ways...)
 	}

@@ -56,7 +56,11 @@ func Block(name string, lo, hi r3.Vec) *Work {
 
 // NotedKeys gives the keys of what has been noted, in order.
 func NotedKeys(s *parts.Site) (keys []string) {
-	for _, n := range s.Notes() {
+	notes := s.Notes()
+	for _, p := range parts.AllOf[parts.Noter](s) {
+		notes = append(notes, p.Notes(s)...)
+	}
+	for _, n := range notes {
 		keys = append(keys, n.Key)
 	}
 	return keys

@@ -123,10 +123,12 @@ func TestRailFollowsItsStair(t *testing.T) {
 	s.Parts = []parts.Part{st, r}
 	low := r.Solid(s).Bounds()
 	st.To.Height += 6
+	s = s.With(s.Parts)
 	high := r.Solid(s).Bounds()
 	require.InDelta(t, low.Max.Z+6, high.Max.Z, 1e-6)
 	require.Greater(t, high.Max.Y, low.Max.Y, "more risers, a longer run")
 	st.Facing = 0
+	s = s.With(s.Parts)
 	require.InDelta(t, high.Max.Y, r.Solid(s).Bounds().Max.X, 0.2)
 }
 
