@@ -22,7 +22,7 @@ func Quarry(ratio, exaggerate float64, work ...parts.Part) *parts.Site {
 	}
 }
 
-// Layer is a bare finish, to be layer at a level.
+// Layer is a bare finish, to be laid at a level.
 type Layer struct {
 	parts.Named
 	finish parts.Finish

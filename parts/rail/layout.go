@@ -11,6 +11,25 @@ import (
 	"socle/sdf"
 )
 
+// layout is a rail worked out for its site, in mm on the print.
+type layout struct {
+	post, handrail, baluster float64 // thicknesses
+	gap                      float64 // widest between balusters
+	panel                    float64 // thickness
+	bay                      float64 // longest from post to post: one post does not run into the next
+	infill                   string  // that is drawn
+	stretches                []stretch
+	notes                    parts.Notes
+}
+
+// settled is the rail's layout, worked out once for its site.
+func (r *Rail) settled(s *parts.Site) *layout {
+	return parts.Settled(s, r, func() *layout { return r.settle(s) })
+}
+
+// Notes say what is drawn otherwise than the scene gives it.
+func (r *Rail) Notes(s *parts.Site) []parts.Note { return r.settled(s).notes.List }
+
 // footing is the height of what carries the rail above a point of the plan; the
 // posts go through any finish into the structure below it.
 type footing struct {
@@ -27,7 +46,7 @@ type stretch struct {
 }
 
 // stretches gives those of the rail, none where a reference is broken.
-func (r *Rail) stretches(s *parts.Site, z *sizes) []stretch {
+func (r *Rail) stretches(s *parts.Site, z *layout) []stretch {
 	all := r.lines(s, z)
 	for i := range all {
 		all[i].sides = all[i].line.Sides()
@@ -37,7 +56,7 @@ func (r *Rail) stretches(s *parts.Site, z *sizes) []stretch {
 }
 
 // lines gives the stretches with what they stand on, before their posts are set out.
-func (r *Rail) lines(s *parts.Site, z *sizes) []stretch {
+func (r *Rail) lines(s *parts.Site, z *layout) []stretch {
 	inset := max(r.Inset, 0.1) + z.post/2
 	if r.Along == "" {
 		if r.Level == nil || len(r.Line) < 2 {
@@ -64,19 +83,19 @@ func flatFooting(s *parts.Site, level float64, plan []r2.Vec) footing {
 	return footing{func(r2.Vec) float64 { return level }, level - parts.StructureUnder(s, level, plan) + parts.Embed}
 }
 
-// alongStair gives stretches that follow the line of the nosings from a little up the flight, where the
-// first post stands on the first tread, to as far over the landing, where the last one
-// stands in line with a rail along the edge there.
-func (r *Rail) alongStair(s *parts.Site, st parts.Climber, inset float64, z *sizes) []stretch {
+// alongStair gives stretches that follow the line of the nosings from a little up the
+// flight, where the first post stands on the first tread, to as far over the landing,
+// where the last one stands in line with a rail along the edge there.
+func (r *Rail) alongStair(s *parts.Site, st parts.Climber, inset float64, z *layout) []stretch {
 	if len(st.Check(s)) > 0 {
 		return nil
 	}
 	l := st.Flight(s)
-	from, to := inset, l.Run()+l.Landing+inset
+	from, to := inset, l.End()+inset
 	if to-from < 1e-9 {
 		return nil // one riser: the edge of the landing
 	}
-	plan := l.Plan(0, l.Run()+l.Landing+2*inset)
+	plan := l.Plan(0, l.End()+2*inset)
 	if l.Cheek > 0 { // on the middle of the flank
 		inset = max(l.Cheek/2, z.post/2)
 	}
@@ -199,7 +218,7 @@ func (r *Rail) gaps(s *parts.Site, d parts.Floor, inset float64) func(p r3.Vec) 
 		half := l.Width/2 - edge // up to the middle of the stair's own rail
 		switch {
 		case math.Abs(l.To-d.Level.Height) < parts.SameHeight:
-			passages = append(passages, passage{l.Pose, half, 2 * inset, l.Run() + l.Landing})
+			passages = append(passages, passage{l.Pose, half, 2 * inset, l.End()})
 		case math.Abs(l.From-d.Level.Height) < parts.SameHeight:
 			passages = append(passages, passage{l.Pose, half, 2 * inset, 0})
 		}

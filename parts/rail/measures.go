@@ -101,7 +101,7 @@ func topOf(f sdf.Field, p r3.Vec, over float64) (z float64, ok bool) {
 
 // widths are the widest gap between balusters and the longest bay as drawn, mm on
 // the print; 0 for none.
-func (r *Rail) widths(z *sizes) (gap, bay float64) {
+func (r *Rail) widths(z *layout) (gap, bay float64) {
 	for _, run := range z.stretches {
 		for _, b := range run.bays {
 			bay = math.Max(bay, b.to-b.from)
@@ -115,7 +115,7 @@ func (r *Rail) widths(z *sizes) (gap, bay float64) {
 }
 
 // opening is what stays open in the infill; ok is false where nothing does.
-func (r *Rail) opening(s *parts.Site, z *sizes, law guardLaw, onFlight, free bool, gap float64) (m parts.Measure, ok bool) {
+func (r *Rail) opening(s *parts.Site, z *layout, law guardLaw, onFlight, free bool, gap float64) (m parts.Measure, ok bool) {
 	switch z.infill {
 	case "balusters":
 		if gap <= 0 {
@@ -149,7 +149,7 @@ func (r *Rail) opening(s *parts.Site, z *sizes, law guardLaw, onFlight, free boo
 }
 
 // gapWhy says whether the print's least sizes or the scene made the gap so wide.
-func (r *Rail) gapWhy(s *parts.Site, z *sizes, m parts.Measure) string {
+func (r *Rail) gapWhy(s *parts.Site, z *layout, m parts.Measure) string {
 	given := s.FullSize(r.Gap)
 	least := fmt.Sprintf("pin of %.2f mm", s.Print.Pin)
 	if r.Baluster >= s.Print.Pin {

@@ -5,25 +5,6 @@ import (
 	"socle/parts/planar"
 )
 
-// sizes are a rail as drawn, in mm.
-type sizes struct {
-	post, handrail, baluster float64 // thicknesses
-	gap                      float64 // widest between balusters
-	panel                    float64 // thickness
-	bay                      float64 // longest from post to post: one post does not run into the next
-	infill                   string  // that is drawn
-	stretches                []stretch
-	notes                    parts.Notes
-}
-
-// settled is the rail as drawn, worked out once for its site.
-func (r *Rail) settled(s *parts.Site) *sizes {
-	return parts.Settled(s, r, func() *sizes { return r.settle(s) })
-}
-
-// Notes say what is drawn otherwise than the scene gives it.
-func (r *Rail) Notes(s *parts.Site) []parts.Note { return r.settled(s).notes.List }
-
 // showsOpen is how wide an opening must be against the members that the print
 // thickens round it, for the eye to tell one from the other (no source).
 const showsOpen = 2.0 / 3
@@ -31,9 +12,9 @@ const showsOpen = 2.0 / 3
 // settle raises what is too thin to print, and widens the gap between balusters
 // in proportion so that they do not choke it. A rail whose openings would be
 // lost between thickened members is drawn as a solid panel.
-func (r *Rail) settle(s *parts.Site) *sizes {
+func (r *Rail) settle(s *parts.Site) *layout {
 	pin := s.Print.Pin
-	z := &sizes{
+	z := &layout{
 		post: max(r.Post, pin), handrail: max(r.Handrail, pin),
 		baluster: r.Baluster, gap: r.Gap, panel: s.Print.Wall, infill: r.Infill,
 		notes: parts.Notes{Part: r.Name},
@@ -66,7 +47,7 @@ func (r *Rail) settle(s *parts.Site) *sizes {
 
 // closes says whether the print thickens the members so far that the openings
 // between them are lost, to the printer or to the eye.
-func (r *Rail) closes(s *parts.Site, z *sizes) bool {
+func (r *Rail) closes(s *parts.Site, z *layout) bool {
 	if z.infill == "panel" || z.post <= r.Post && z.handrail <= r.Handrail && z.baluster <= r.Baluster {
 		return false
 	}
@@ -84,7 +65,7 @@ func (r *Rail) closes(s *parts.Site, z *sizes) bool {
 func (r *Rail) longestBay(post float64) float64 { return max(r.Spacing, 1.5*post) }
 
 // noteSizes notes what is drawn thicker or wider than the scene gives it.
-func (r *Rail) noteSizes(s *parts.Site, z *sizes) {
+func (r *Rail) noteSizes(s *parts.Site, z *layout) {
 	if z.infill != r.Infill {
 		z.notes.Add("infill", "posts and rails of %.2f mm, the least pin, would leave no opening that shows: drawn as a solid panel of %.2f mm between posts of %.2f mm",
 			s.Print.Pin, z.panel, z.post)

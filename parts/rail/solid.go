@@ -19,7 +19,7 @@ func (r *Rail) Solid(s *parts.Site) sdf.Field {
 }
 
 // along is the rail along its stretches.
-func (r *Rail) along(stretches []stretch, z *sizes) sdf.Field {
+func (r *Rail) along(stretches []stretch, z *layout) sdf.Field {
 	var solids []sdf.Field
 	for _, run := range stretches {
 		b := builder{r: r, z: z, run: run}
@@ -31,7 +31,7 @@ func (r *Rail) along(stretches []stretch, z *sizes) sdf.Field {
 
 type builder struct {
 	r      *Rail
-	z      *sizes
+	z      *layout
 	run    stretch
 	solids []sdf.Field
 }

@@ -18,14 +18,14 @@ func (st *Stair) Extents(s *parts.Site) []parts.Extent {
 	if st.Foot == nil {
 		key = "head"
 	}
-	return []parts.Extent{{Key: key, Points: l.Plan(-l.Nosing, l.Run()+l.Landing), Closed: true}}
+	return []parts.Extent{{Key: key, Points: l.Plan(-l.Nosing, l.End()), Closed: true}}
 }
 
 // TopOver is the highest tread over a region: looked for at places between its middle
 // and its corners.
 func (st *Stair) TopOver(s *parts.Site, plan []r2.Vec, middle r2.Vec) (high float64, ok bool) {
 	l := st.settled(s)
-	if !planar.OutlinesMeet(plan, l.Plan(0, l.Run()+l.Landing)) {
+	if !planar.OutlinesMeet(plan, l.Plan(0, l.End())) {
 		return 0, false
 	}
 	high = math.Inf(-1)
@@ -48,7 +48,7 @@ func (st *Stair) Standing(s *parts.Site, p r2.Vec) (z float64, ok bool) {
 
 func (st *Stair) standing(l *layout, p r2.Vec) (z float64, ok bool) {
 	q := l.Pose.Invert(sdf.V(p.X, p.Y, 0))
-	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.Run()+l.Landing {
+	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.End() {
 		return 0, false
 	}
 	z = l.Tread(q.Y)
@@ -66,7 +66,7 @@ func (st *Stair) Landings(s *parts.Site) []parts.Lie {
 		a, b := l.Place(-st.Width/2, y, 0), l.Place(st.Width/2, y, 0)
 		return parts.Lie{A: r2.Vec{X: a.X, Y: a.Y}, B: r2.Vec{X: b.X, Y: b.Y}, Height: z}
 	}
-	return []parts.Lie{lie(0, st.From.Height), lie(l.Run()+l.Landing, st.To.Height)}
+	return []parts.Lie{lie(0, st.From.Height), lie(l.End(), st.To.Height)}
 }
 
 // Heights are those of the treads, and of the levels at either end.

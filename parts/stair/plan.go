@@ -14,7 +14,7 @@ import (
 func (st *Stair) Plan(s *parts.Site) []parts.Stroke {
 	l := st.settled(s)
 	at := func(x, y float64) r2.Vec { return planar.OnPlan(l.Place(x, y, 0)) }
-	half, end := st.Width/2, l.Run()+l.Landing
+	half, end := st.Width/2, l.End()
 	if end == 0 { // one riser: the edge of the upper level is the step
 		return []parts.Stroke{{Line: parts.LineStep, Layer: parts.Standing, Path: planar.Straight(at(-half, 0), at(half, 0))}}
 	}

@@ -13,8 +13,8 @@ func (st *Stair) Solid(s *parts.Site) sdf.Field {
 	l := st.settled(s)
 	b := builder{st: st, s: s, l: l, half: st.Width / 2}
 	b.foot = st.bearing(s, l)
-	b.under = parts.StructureUnder(s, st.To.Height, l.Plan(l.Run()+l.Landing, l.Run()+l.Landing+parts.Embed))
-	b.end = l.Run() + l.Landing + parts.Embed
+	b.under = parts.StructureUnder(s, st.To.Height, l.Plan(l.End(), l.End()+parts.Embed))
+	b.end = l.End() + parts.Embed
 
 	solids := []sdf.Field{b.head()}
 	if l.Landing > 0 {
@@ -39,7 +39,7 @@ func (st *Stair) Solid(s *parts.Site) sdf.Field {
 // its lower level, below any finish there, and where that does not carry all of
 // a solid stair, on into the ground.
 func (st *Stair) bearing(s *parts.Site, l *layout) float64 {
-	end := l.Run() + l.Landing
+	end := l.End()
 	if st.Side == "open" && l.Risers > 1 {
 		end = min(end, l.waist*math.Hypot(l.Going, l.Riser)/l.Riser)
 	}
@@ -115,7 +115,7 @@ func (b *builder) flank(side float64) sdf.Field {
 	}
 	top := min(l.To, b.under) // within the deck the string stays under its finish
 	parts := []sdf.Field{
-		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, l.Run()+l.Landing, l.To)),
+		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, l.End(), l.To)),
 		b.belowCheek(),
 	}
 	into := []sdf.Field{
@@ -133,7 +133,7 @@ func (b *builder) flank(side float64) sdf.Field {
 // ends under the finish there.
 func (b *builder) head() sdf.Field {
 	l := b.l
-	y := l.Run() + l.Landing
+	y := l.End()
 	low := b.foot
 	if b.st.Side == "open" {
 		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
@@ -148,7 +148,7 @@ func (b *builder) landing() sdf.Field {
 	if b.st.Side == "open" {
 		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
 	}
-	end := l.Run() + l.Landing
+	end := l.End()
 	if l.Arris == 0 {
 		return sdf.BoxBetween(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end, l.To))
 	}
@@ -163,7 +163,7 @@ func (b *builder) landing() sdf.Field {
 // the flanks, so that such an edge is let into them.
 func (st *Stair) RoomOver(s *parts.Site, low, high, before float64) sdf.Field {
 	l := st.settled(s)
-	front, end, half := -l.Nosing-before, l.Run()+l.Landing, st.Width/2
+	front, end, half := -l.Nosing-before, l.End(), st.Width/2
 	inner := half - min(parts.Embed, half/2)
 	if l.Cheek > 0 {
 		inner = half - l.Cheek/2 // no tread is as far out

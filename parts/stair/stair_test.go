@@ -100,7 +100,7 @@ func TestStairVolume(t *testing.T) {
 // Structure stepped evenly at R with tread finish t, lower finish a and upper
 // finish b has a first riser of R + t - a and a last of R + b - t: 190 and 170
 // for R 180, t 30, a b 20, a spread beyond the 9.5 mm that IRC R311.7.5.1
-// allows. A stair between finished levels has none, whatever is layer.
+// allows. A stair between finished levels has none, whatever is laid.
 func TestStairRisersOverFinishes(t *testing.T) {
 	first, last := 180.0+30-20, 180.0+20-30
 	require.Equal(t, []float64{190, 170}, []float64{first, last})
