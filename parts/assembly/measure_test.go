@@ -19,6 +19,7 @@ import (
 
 // measured gives one row of the scale table.
 func measured(t require.TestingT, s *parts.Site, part, what string) parts.Measure {
+	s = s.With(s.Parts) // which the test may have changed
 	for _, m := range Measures(s) {
 		if m.Part == part && m.What == what {
 			return m
@@ -208,6 +209,7 @@ func TestMeasuresOfOpenings(t *testing.T) {
 	require.Contains(t, m.Why, "the print's least pin of 0.80 mm that widened it")
 
 	r.Infill = "panel"
+	s = s.With(s.Parts)
 	for _, m := range Measures(s) {
 		require.NotEqual(t, "opening", m.Check, "a panel has none")
 	}

@@ -45,7 +45,7 @@ func (b *Base) tapered(f Footprint, inset, lo, hi float64) sdf.Field {
 		shape = &planar.Inset{F: shape, D: inset}
 	}
 	if b.Taper == 0 {
-		return planar.Post(shape, f.Box(), lo, hi)
+		return planar.Prism(shape, f.Box(), lo, hi)
 	}
 	rise := b.Height - b.Chamfer
 	slope := math.Hypot(b.Taper, rise)
@@ -53,7 +53,7 @@ func (b *Base) tapered(f Footprint, inset, lo, hi float64) sdf.Field {
 	if hi <= b.Height {
 		return rim
 	}
-	return sdf.Union(rim, planar.Post(&planar.Inset{F: shape, D: b.Taper}, f.Box(), math.Max(lo, 0), hi))
+	return sdf.Union(rim, planar.Prism(&planar.Inset{F: shape, D: b.Taper}, f.Box(), math.Max(lo, 0), hi))
 }
 
 // Column is all that a base may fill, from its foot at z = 0 to hi: the rim with

@@ -2,12 +2,10 @@ package stair
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
-	"socle/sdf"
 )
 
 // Stair is a straight flight from one level to another. Both are finished
@@ -47,36 +45,6 @@ func init() {
 // maxRisers is the most risers of one flight.
 const maxRisers = 1000
 
-// Standing is the height of the top of the stair above a point of the plan that
-// lies inset from the flank: the tread, or the flank wall or string beside the
-// treads. ok is false beyond the stair.
-func (st *Stair) Standing(s *parts.Site, p r2.Vec) (z float64, ok bool) {
-	return st.standing(st.layout(s), p)
-}
-
-func (st *Stair) standing(l *stairLayout, p r2.Vec) (z float64, ok bool) {
-	q := l.Pose.Invert(sdf.V(p.X, p.Y, 0))
-	if math.Abs(q.X) > st.Width/2 || q.Y < 0 || q.Y > l.Run()+l.Landing {
-		return 0, false
-	}
-	z = l.Tread(q.Y)
-	if st.Flanks != "none" && math.Abs(q.X) >= st.Width/2-l.Cheek {
-		z = max(z, min(st.To.Height, l.NosingLine(q.Y)+l.Upstand))
-	}
-	return z, true
-}
-
-// Landings are the foot of the first riser and the head of the last, where the
-// paving must lie true for them to be equal to the rest.
-func (st *Stair) Landings(s *parts.Site) []parts.Lie {
-	l := st.layout(s)
-	lie := func(y, z float64) parts.Lie {
-		a, b := l.Place(-st.Width/2, y, 0), l.Place(st.Width/2, y, 0)
-		return parts.Lie{A: r2.Vec{X: a.X, Y: a.Y}, B: r2.Vec{X: b.X, Y: b.Y}, Height: z}
-	}
-	return []parts.Lie{lie(0, st.From.Height), lie(l.Run()+l.Landing, st.To.Height)}
-}
-
 // Check reports levels the wrong way round, a run that cannot be climbed and
 // sizes outside the profile.
 func (st *Stair) Check(s *parts.Site) []parts.Fault {
@@ -90,7 +58,7 @@ func (st *Stair) Check(s *parts.Site) []parts.Fault {
 	if st.Foot == nil && st.Head == nil {
 		return fault("foot", "foot = [x, y] at the first riser, or head = [x, y] at the last", "has neither a foot nor a head")
 	}
-	l := st.layout(s)
+	l := st.settled(s)
 	if l.fault != nil {
 		return []parts.Fault{*l.fault}
 	}
@@ -106,52 +74,5 @@ func (st *Stair) Pieces(s *parts.Site) int {
 	if st.To.Height <= st.From.Height || st.Foot == nil && st.Head == nil {
 		return 0
 	}
-	return 4 + st.layout(s).Risers*(3+chipsPerTread)
-}
-
-// Remedies of a stair.
-func (st *Stair) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	l := st.layout(s)
-	r := parts.RemediesOf(st)
-	open := st.Side == "open"
-	solid := func() {
-		if open {
-			r.To("side", `side = "solid"`, "solid")
-		}
-	}
-	flanked := st.Flanks != "none"
-	switch {
-	case t.Thin() || t.Trapped():
-		r.Scaled("wear", "less wear", st.Wear, 0.5, 0)
-		if flanked {
-			r.Scaled("cheek", "thicker flanks", l.Cheek, 1.15, 1.3, 1.6)
-		}
-		if open {
-			r.Scaled("waist", "a thicker waist", l.waist, 1.2, 1.5)
-		}
-		solid()
-		if st.Wear > 0 {
-			r.Seeds(st.Seed)
-		}
-	case t.Hanging():
-		r.Scaled("nosing", "a smaller nosing", st.Nosing, 0.5, 0)
-		solid()
-	case t.Of("narrow-gap"):
-		solid()
-	case t.Of("shallow-relief", "stair"):
-		var values []any
-		for _, by := range []int{-1, 1, -2, 2} {
-			if n := l.Risers + by; n > 0 {
-				values = append(values, n)
-			}
-		}
-		r.To("risers", "one riser more or less", values...)
-		r.Words("to", "other levels, or another profile")
-	case t.Of("rough-stand", "stand"):
-		r.Scaled("going", "a longer going", l.Going, 1.15, 1.3)
-	case t.Of("uneven-risers"):
-		r.Scaled("wear", "less wear", st.Wear, 0.5, 0)
-		r.Words("to", "from and to at finished levels, the same as the paving's")
-	}
-	return r.All
+	return 4 + st.settled(s).Risers*(3+chipsPerTread)
 }

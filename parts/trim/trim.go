@@ -34,7 +34,7 @@ func (t *Trim) Check(*parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: t.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	const ways = "through with facing, line, area or top"
+	const cuts = "through with facing, line, area or top"
 	used := 0
 	for _, is := range []bool{t.Through != nil || t.Facing != nil, len(t.Line) > 0, t.Area != nil} {
 		if is {
@@ -45,7 +45,7 @@ func (t *Trim) Check(*parts.Site) []parts.Fault {
 	case used > 1:
 		return fault("", "the trim cuts in more than one way", "one of through with facing, line, and area; another trim for another cut")
 	case used == 0 && t.Top == nil:
-		return fault("", "the trim cuts nothing", ways)
+		return fault("", "the trim cuts nothing", cuts)
 	case t.Through != nil && t.Facing == nil:
 		return fault("through", "the cut has a point but no direction", "facing beside through: the side that is kept")
 	case t.Through == nil && t.Facing != nil:

@@ -2,10 +2,11 @@ package ground
 
 import (
 	"math"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 const (
@@ -17,7 +18,7 @@ const (
 // its bank, and ticks down the fall.
 func (g *Ground) Plan(s *parts.Site) []parts.Stroke {
 	rank := s.FloorRank(g.Level.Height, parts.Structure)
-	strokes := []parts.Stroke{{Line: parts.LineEdge, Path: planar.Straight(g.Outline()...), Closed: true, Covers: true, Rank: rank}}
+	strokes := []parts.Stroke{{Line: parts.LineEdge, Path: planar.Straight(g.outline()...), Closed: true, Covers: true, Rank: rank}}
 	terrace := func(t *Terrace, fall, out float64) {
 		// Over the finish of the ground, which ends at its edge.
 		rank := s.FloorRank(t.Level.Height, parts.Structure)
@@ -45,6 +46,11 @@ func (g *Ground) Plan(s *parts.Site) []parts.Stroke {
 		terrace(&g.Sunk[i], g.Level.Height-g.Sunk[i].Level.Height, -1)
 	}
 	return strokes
+}
+
+// outline is that of the plot.
+func (g *Ground) outline() []r2.Vec {
+	return planar.Corners(r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}})
 }
 
 // atEdge says whether a point lies on the edge of the plot or beyond it.

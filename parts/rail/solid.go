@@ -14,51 +14,46 @@ import (
 // Solid is every stretch of the rail: posts let into what carries them, the
 // handrail over them and the infill between, all one piece.
 func (r *Rail) Solid(s *parts.Site) sdf.Field {
-	z := r.sizes(s, true)
-	runs := r.runs(s)
-	if len(runs) == 0 {
-		s.Note(r.Name, "", "nothing is left of the rail: no edge of %q is free for it", r.Along)
-	}
-	return r.along(runs, z)
+	z := r.settled(s)
+	return r.along(z.stretches, z)
 }
 
 // along is the rail along its stretches.
-func (r *Rail) along(runs []railRun, z railSizes) sdf.Field {
+func (r *Rail) along(stretches []stretch, z *layout) sdf.Field {
 	var solids []sdf.Field
-	for _, run := range runs {
-		b := railBuilder{r: r, z: z, run: run, sides: run.line.Sides()}
+	for _, run := range stretches {
+		b := builder{r: r, z: z, run: run}
 		b.build()
 		solids = append(solids, b.solids...)
 	}
 	return sdf.Union(solids...)
 }
 
-type railBuilder struct {
+type builder struct {
 	r      *Rail
-	z      railSizes
-	run    railRun
-	sides  []planar.Leg
+	z      *layout
+	run    stretch
 	solids []sdf.Field
 }
 
-func (b *railBuilder) add(f sdf.Field) { b.solids = append(b.solids, f) }
+func (b *builder) add(f sdf.Field) { b.solids = append(b.solids, f) }
 
-// Centre is the height of the middle of the handrail above the line where it is level.
-func (b *railBuilder) Centre() float64 { return b.r.Height - b.z.handrail/2 }
+// centre is the height of the middle of the handrail above the line where it is level.
+func (b *builder) centre() float64 { return b.r.Height - b.z.handrail/2 }
 
 // axis is the height of the middle of the handrail above a side of the line. A bar on a
 // slope is taller on the upright, so that its middle lies lower under the same top.
-func (b *railBuilder) axis(s planar.Leg) float64 {
+func (b *builder) axis(s planar.Leg) float64 {
 	slope := s.Slope()
-	return b.Centre() - (math.Sqrt(1+slope*slope)-1)*b.z.handrail/2
+	return b.centre() - (math.Sqrt(1+slope*slope)-1)*b.z.handrail/2
 }
 
-func (b *railBuilder) build() {
-	bays := b.r.bays(b.run.line, b.z)
+func (b *builder) build() {
+	bays := b.run.bays
 	b.handrail()
 	if b.z.infill == "rails" {
 		for k := range b.r.Rails {
-			b.member(b.Centre()*float64(k+1)/float64(b.r.Rails+1), b.z.baluster)
+			b.member(b.centre()*float64(k+1)/float64(b.r.Rails+1), b.z.baluster)
 		}
 	}
 	for i, bay := range bays {
@@ -79,20 +74,20 @@ func (b *railBuilder) build() {
 	}
 }
 
-func (b *railBuilder) post(at float64) {
+func (b *builder) post(at float64) {
 	b.upright(at, b.z.post)
 	if b.r.Caps == "ball" {
-		p := planar.PointAt(b.sides, at)
+		p := planar.PointAt(b.run.sides, at)
 		radius := b.z.post * 0.7
-		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.axis(planar.LegAt(b.sides, at))+radius))))
+		b.add(sdf.Place(sdf.Sphere(radius), sdf.At(sdf.V(p.X, p.Y, p.Z+b.axis(planar.LegAt(b.run.sides, at))+radius))))
 	}
 }
 
 // upright is a post or baluster from below what it stands on to the middle of
 // the handrail.
-func (b *railBuilder) upright(at, thick float64) {
-	p := planar.PointAt(b.sides, at)
-	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.axis(planar.LegAt(b.sides, at))
+func (b *builder) upright(at, thick float64) {
+	p := planar.PointAt(b.run.sides, at)
+	low, high := b.under(p, thick)-b.run.on.sink, p.Z+b.axis(planar.LegAt(b.run.sides, at))
 	if high-low < thick {
 		return // the handrail itself lies in what carries it
 	}
@@ -105,7 +100,7 @@ func (b *railBuilder) upright(at, thick float64) {
 }
 
 // under is the lowest of what lies under a square of the given side.
-func (b *railBuilder) under(p r3.Vec, side float64) float64 {
+func (b *builder) under(p r3.Vec, side float64) float64 {
 	h := side / 2
 	z := math.Inf(1)
 	for _, c := range [5][2]float64{{0, 0}, {-h, -h}, {h, -h}, {h, h}, {-h, h}} {
@@ -115,22 +110,22 @@ func (b *railBuilder) under(p r3.Vec, side float64) float64 {
 }
 
 // heading is the direction of the line on the plan at a distance, degrees.
-func (b *railBuilder) heading(at float64) float64 {
-	s := planar.LegAt(b.sides, at)
+func (b *builder) heading(at float64) float64 {
+	s := planar.LegAt(b.run.sides, at)
 	return planar.HeadingOf(r3.Sub(s.B, s.A))
 }
 
 // handrail runs along the whole line with its top at the rail's height. Where the slope
 // changes, the middles of its bars meet a little off the corner of the line.
-func (b *railBuilder) handrail() {
-	ends := make([][2]r3.Vec, len(b.sides))
-	for i, s := range b.sides {
+func (b *builder) handrail() {
+	ends := make([][2]r3.Vec, len(b.run.sides))
+	for i, s := range b.run.sides {
 		up := sdf.V(0, 0, b.axis(s))
 		ends[i] = [2]r3.Vec{r3.Add(s.A, up), r3.Add(s.B, up)}
 		if i == 0 {
 			continue
 		}
-		last := b.sides[i-1]
+		last := b.run.sides[i-1]
 		if steeper := last.Slope() - s.Slope(); steeper != 0 {
 			t := (b.axis(s) - b.axis(last)) / steeper
 			ends[i-1][1] = r3.Add(ends[i-1][1], r3.Scale(t/(last.To-last.From), r3.Sub(last.B, last.A)))
@@ -143,9 +138,9 @@ func (b *railBuilder) handrail() {
 }
 
 // member is a rail along the whole line at a height above it.
-func (b *railBuilder) member(height, thick float64) {
+func (b *builder) member(height, thick float64) {
 	up := sdf.V(0, 0, height)
-	for _, s := range b.sides {
+	for _, s := range b.run.sides {
 		b.add(bar(r3.Add(s.A, up), r3.Add(s.B, up), thick, b.r.Section == "square"))
 	}
 }
@@ -164,8 +159,8 @@ func bar(a, c r3.Vec, thick float64, square bool) sdf.Field {
 }
 
 // panel fills a bay from what carries it to the handrail.
-func (b *railBuilder) panel(bay bay) {
-	for _, s := range b.sides[planar.LegNumber(b.sides, bay.from):] {
+func (b *builder) panel(bay bay) {
+	for _, s := range b.run.sides[planar.LegNumber(b.run.sides, bay.from):] {
 		if s.From >= bay.to {
 			break
 		}

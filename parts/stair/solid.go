@@ -2,40 +2,29 @@ package stair
 
 import (
 	"math"
-	"math/rand/v2"
 
 	"socle/parts"
 	"socle/sdf"
 )
 
-// chipsPerTread is the most chips that wear knocks out of one nosing.
-const chipsPerTread = 3
-
-// wornShare is how much of its width wear dishes out of a tread.
-const wornShare = 0.76
-
 // Solid is the flight with its flanks, let into the ground at its foot and into
 // the deck at its head. It never rises above the upper level.
 func (st *Stair) Solid(s *parts.Site) sdf.Field {
-	l := st.layout(s)
-	for _, n := range l.notes {
-		s.Note(n.Part, n.Key, "%s", n.Text)
-	}
-	b := stairBuilder{st: st, s: s, l: l, half: st.Width / 2}
+	l := st.settled(s)
+	b := builder{st: st, s: s, l: l, half: st.Width / 2}
 	b.foot = st.bearing(s, l)
-	b.under = parts.StructureUnder(s, st.To.Height, l.Plan(l.Run()+l.Landing, l.Run()+l.Landing+parts.Embed))
-	b.end = l.Run() + l.Landing + parts.Embed
+	b.under = parts.StructureUnder(s, st.To.Height, l.Plan(l.End(), l.End()+parts.Embed))
+	b.end = l.End() + parts.Embed
 
 	solids := []sdf.Field{b.head()}
 	if l.Landing > 0 {
 		solids = append(solids, b.landing())
 	}
 	switch {
-	case l.Risers == 1:
-		s.Note(st.Name, "", "one riser of %.2f mm: the edge of the upper level is the step", l.Riser)
+	case l.Risers == 1: // the edge of the upper level is the step
 	case st.Side == "solid":
 		solids = append(solids, b.steps())
-	case b.treadsOnStrings():
+	case l.freeTread:
 		solids = append(solids, b.slabs())
 	default:
 		solids = append(solids, sdf.Intersection(b.steps(), b.aboveSoffit(l.waist)))
@@ -49,18 +38,18 @@ func (st *Stair) Solid(s *parts.Site) sdf.Field {
 // bearing is the height that the stair goes down to: into the structure under
 // its lower level, below any finish there, and where that does not carry all of
 // a solid stair, on into the ground.
-func (st *Stair) bearing(s *parts.Site, l *stairLayout) float64 {
-	end := l.Run() + l.Landing
+func (st *Stair) bearing(s *parts.Site, l *layout) float64 {
+	end := l.End()
 	if st.Side == "open" && l.Risers > 1 {
 		end = min(end, l.waist*math.Hypot(l.Going, l.Riser)/l.Riser)
 	}
 	return s.BearingUnder(l.From, l.Plan(0, end))
 }
 
-type stairBuilder struct {
+type builder struct {
 	st    *Stair
 	s     *parts.Site
-	l     *stairLayout
+	l     *layout
 	half  float64 // half the width
 	foot  float64 // z of the underside
 	under float64 // z of the structure at the head, below its finish
@@ -69,7 +58,7 @@ type stairBuilder struct {
 
 // steps are the treads, each a block down to the foot and back to the head, so
 // that the blocks hold one another.
-func (b *stairBuilder) steps() sdf.Field {
+func (b *builder) steps() sdf.Field {
 	l := b.l
 	var blocks []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
@@ -85,41 +74,22 @@ func (b *stairBuilder) steps() sdf.Field {
 }
 
 // slabs are free treads between strings, each reaching under the next.
-func (b *stairBuilder) slabs() sdf.Field {
+func (b *builder) slabs() sdf.Field {
 	l := b.l
 	overlap := max(b.s.OnPrint(16), 0.2) // Approved Document K, Diagram 1.1: treads overlap by 16 mm
 	reach := b.half - l.Cheek/2
-	thick := b.slabThickness()
 	var slabs []sdf.Field
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		slabs = append(slabs, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-thick), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, thick/2))))
+		slabs = append(slabs, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-l.slab), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, l.slab/2))))
 	}
 	return sdf.Union(slabs...)
 }
 
-func (b *stairBuilder) slabThickness() float64 {
-	return max(b.s.Print.Wall, b.s.HeightOnPrint(50))
-}
-
-// treadsOnStrings says whether the flight is free treads: only between strings,
-// and only where a gap that prints is left under each tread.
-func (b *stairBuilder) treadsOnStrings() bool {
-	if b.st.Flanks != "string" {
-		return false
-	}
-	if gap := b.l.Riser - b.slabThickness(); gap < b.s.Print.Gap {
-		b.s.Note(b.st.Name, "side", "treads of %.2f mm leave %.2f mm open under each, less than the print's gap of %.2f mm: a closed slab is drawn",
-			b.slabThickness(), max(0, gap), b.s.Print.Gap)
-		return false
-	}
-	return true
-}
-
 // aboveSoffit is what lies above a plane parallel to the pitch, depth below the
 // line through the inner corners of the steps.
-func (b *stairBuilder) aboveSoffit(depth float64) sdf.Field {
+func (b *builder) aboveSoffit(depth float64) sdf.Field {
 	l := b.l
 	hyp := math.Hypot(l.Riser, l.Going)
 	sin, cos := l.Riser/hyp, l.Going/hyp
@@ -127,7 +97,7 @@ func (b *stairBuilder) aboveSoffit(depth float64) sdf.Field {
 }
 
 // belowCheek is what lies below the slope that tops a flank.
-func (b *stairBuilder) belowCheek() sdf.Field {
+func (b *builder) belowCheek() sdf.Field {
 	l := b.l
 	hyp := math.Hypot(l.Riser, l.Going)
 	sin, cos := l.Riser/hyp, l.Going/hyp
@@ -137,7 +107,7 @@ func (b *stairBuilder) belowCheek() sdf.Field {
 // flank is the string or wall on one side, -1 left or 1 right. A wall, and the
 // string of a solid stair, stands on the ground; the string of an open one
 // spans from foot to head. It is cut off at the upper level.
-func (b *stairBuilder) flank(side float64) sdf.Field {
+func (b *builder) flank(side float64) sdf.Field {
 	l := b.l
 	lo, hi := b.half-l.Cheek, b.half
 	if side < 0 {
@@ -145,7 +115,7 @@ func (b *stairBuilder) flank(side float64) sdf.Field {
 	}
 	top := min(l.To, b.under) // within the deck the string stays under its finish
 	parts := []sdf.Field{
-		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, l.Run()+l.Landing, l.To)),
+		sdf.BoxBetween(sdf.V(lo, -l.Nosing, b.foot), sdf.V(hi, l.End(), l.To)),
 		b.belowCheek(),
 	}
 	into := []sdf.Field{
@@ -161,9 +131,9 @@ func (b *stairBuilder) flank(side float64) sdf.Field {
 
 // head is the block that ties the flight into the structure it leads to. It
 // ends under the finish there.
-func (b *stairBuilder) head() sdf.Field {
+func (b *builder) head() sdf.Field {
 	l := b.l
-	y := l.Run() + l.Landing
+	y := l.End()
 	low := b.foot
 	if b.st.Side == "open" {
 		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
@@ -172,13 +142,13 @@ func (b *stairBuilder) head() sdf.Field {
 }
 
 // landing is the level stretch at the head of a flight that ends short.
-func (b *stairBuilder) landing() sdf.Field {
+func (b *builder) landing() sdf.Field {
 	l := b.l
 	low := b.foot
 	if b.st.Side == "open" {
 		low = max(low, l.To-l.Riser-max(l.waist, b.s.Print.Wall))
 	}
-	end := l.Run() + l.Landing
+	end := l.End()
 	if l.Arris == 0 {
 		return sdf.BoxBetween(sdf.V(-b.half, l.Run(), low), sdf.V(b.half, end, l.To))
 	}
@@ -187,13 +157,13 @@ func (b *stairBuilder) landing() sdf.Field {
 	return sdf.Intersection(whole, sdf.HalfSpace(sdf.V(0, 1, 0), end))
 }
 
-// Way is the room over the treads between two heights, over the whole width and on
+// RoomOver is the room over the treads between two heights, over the whole width and on
 // before the foot by so much, with what of the flight itself lies below: what an edge
 // at the head gives way to. It ends at the last riser. Below the treads it ends within
 // the flanks, so that such an edge is let into them.
-func (st *Stair) Way(s *parts.Site, low, high, before float64) sdf.Field {
-	l := st.layout(s)
-	front, end, half := -l.Nosing-before, l.Run()+l.Landing, st.Width/2
+func (st *Stair) RoomOver(s *parts.Site, low, high, before float64) sdf.Field {
+	l := st.settled(s)
+	front, end, half := -l.Nosing-before, l.End(), st.Width/2
 	inner := half - min(parts.Embed, half/2)
 	if l.Cheek > 0 {
 		inner = half - l.Cheek/2 // no tread is as far out
@@ -214,29 +184,4 @@ func (st *Stair) Way(s *parts.Site, low, high, before float64) sdf.Field {
 		rooms = append(rooms, sdf.BoxBetween(sdf.V(-half, front, max(low, l.TreadTop(i))), sdf.V(half, back, high)))
 	}
 	return sdf.Place(sdf.Union(rooms...), l.Pose)
-}
-
-// worn takes wear out of tread i: a dish that is deepest at the nosing and runs
-// out before the back of the tread, and chips along the nosing.
-func (b *stairBuilder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
-	wear := b.st.Wear
-	if wear <= 0 {
-		return tread
-	}
-	l := b.l
-	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
-	take := []sdf.Field{dish(b.half*wornShare, wear*0.22*min(l.Riser, l.Going), y, 0.7*l.Going, top)}
-	for range chipsPerTread {
-		at := (rng.Float64()*2 - 1) * b.half
-		size := (0.15 + 0.25*rng.Float64()) * min(l.Riser, l.Going)
-		tilt := rng.Float64()*60 - 30
-		if rng.Float64() > wear || size < b.s.Print.Relief/2 {
-			continue
-		}
-		chip := sdf.Place(sdf.Box(sdf.V(2.2*size, size, size), 0),
-			sdf.Turn(sdf.V(1, 0, 0), 45).Then(sdf.Turn(sdf.V(0, 0, 1), tilt/2)).Then(sdf.Turn(sdf.V(0, 1, 0), tilt/3)).
-				Then(sdf.At(sdf.V(at, y-size*0.15, top+size*0.15))))
-		take = append(take, chip)
-	}
-	return sdf.Difference(tread, take...)
 }

@@ -6,13 +6,13 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// Node is a corner of a path and the way that leads to it: straight, or along an
-// arc of an ellipse.
+// Node is a corner of a path and the line that leads to it: straight, or an arc of an
+// ellipse.
 type Node struct {
 	To        r2.Vec
-	Radii     r2.Vec  // half-axes of the arc, mm; zero for a straight way
+	Radii     r2.Vec  // half-axes of the arc, mm; zero for a straight line
 	Turn      float64 // of the first half-axis, degrees
-	Large     bool    // the longer of the two ways round
+	Large     bool    // the longer of the two arcs
 	Clockwise bool
 }
 

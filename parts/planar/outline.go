@@ -4,39 +4,56 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
-
-	"socle/sdf"
 )
 
-// Shape is a region of the plan as a signed distance, in mm, negative
-// inside. |at(p) - at(q)| <= |p - q|; slope gives at(p), to the bit, and its
-// derivative, never NaN.
-type Shape interface {
-	At(p r2.Vec) float64
-	Slope(p r2.Vec) (float64, r2.Vec)
-}
-
-// Dot2 is the dot product with each product rounded, so that every
-// architecture computes the same bits.
-func Dot2(a, b r2.Vec) float64 { return float64(a.X*b.X) + float64(a.Y*b.Y) }
-
-func Norm2(a r2.Vec) float64 { return math.Sqrt(Dot2(a, a)) }
-
-// Disc is a round region. Is exact.
-type Disc struct {
-	Centre r2.Vec
-	Radius float64
-}
-
-func (c *Disc) At(p r2.Vec) float64 { return Norm2(r2.Sub(p, c.Centre)) - c.Radius }
-
-func (c *Disc) Slope(p r2.Vec) (float64, r2.Vec) {
-	v := r2.Sub(p, c.Centre)
-	l := Norm2(v)
-	if l < 1e-300 {
-		return l - c.Radius, r2.Vec{X: 1}
+// RayHit gives how far along the unit direction dir, in mm, a ray from p first
+// meets a closed outline; ok is false where it does not within far.
+func RayHit(outline []r2.Vec, p, dir r2.Vec, far float64) (t float64, ok bool) {
+	t = far
+	for i, a := range outline {
+		b := outline[(i+1)%len(outline)]
+		e := r2.Sub(b, a)
+		det := r2.Cross(dir, e)
+		if math.Abs(det) < 1e-12 {
+			continue // parallel: the neighbouring sides are met at their ends
+		}
+		ap := r2.Sub(a, p)
+		along, across := r2.Cross(ap, e)/det, r2.Cross(ap, dir)/det
+		if along >= 0 && along <= t && across >= -1e-12 && across <= 1+1e-12 {
+			t, ok = along, true
+		}
 	}
-	return l - c.Radius, r2.Vec{X: v.X / l, Y: v.Y / l}
+	return t, ok
+}
+
+// Anticlockwise gives the outline with its inside on the left.
+func Anticlockwise(outline []r2.Vec) []r2.Vec {
+	area := 0.0
+	for i, a := range outline {
+		area += r2.Cross(a, outline[(i+1)%len(outline)])
+	}
+	if area >= 0 {
+		return outline
+	}
+	turned := make([]r2.Vec, len(outline))
+	for i, a := range outline {
+		turned[len(outline)-1-i] = a
+	}
+	return turned
+}
+
+// InsetOutline moves each side of an anticlockwise outline inward by d mm and
+// mitres the corners; a mitre is cut off at four times d.
+func InsetOutline(outline []r2.Vec, d float64) []r2.Vec {
+	n := len(outline)
+	out := make([]r2.Vec, n)
+	for i, p := range outline {
+		u, v := LeftNormal(outline[(i+n-1)%n], p), LeftNormal(p, outline[(i+1)%n])
+		m := r2.Add(u, v)
+		scale := 2 / max(r2.Norm2(m), 1.0/8)
+		out[i] = r2.Add(p, r2.Scale(d*scale, m))
+	}
+	return out
 }
 
 // Side is one straight side of an anticlockwise outline.
@@ -47,6 +64,7 @@ type Side struct {
 	Offset   float64 // normal . p on the side
 }
 
+// SidesOf gives the sides of an anticlockwise outline, without those of no length.
 func SidesOf(outline []r2.Vec) []Side {
 	sides := make([]Side, 0, len(outline))
 	for i, a := range outline {
@@ -67,101 +85,6 @@ func (s *Side) Nearest(p r2.Vec) r2.Vec {
 	v := r2.Sub(p, s.A)
 	t := math.Max(0, math.Min(s.Length, Dot2(v, s.Along)))
 	return r2.Vec{X: v.X - float64(t*s.Along.X), Y: v.Y - float64(t*s.Along.Y)}
-}
-
-// Convex is a convex polygon. Is exact.
-type Convex struct{ sides []Side }
-
-func NewConvex(outline []r2.Vec) *Convex { return &Convex{SidesOf(outline)} }
-
-// foremost is the side whose line lies nearest in front of p.
-func (c *Convex) foremost(p r2.Vec) (*Side, float64) {
-	best, d := &c.sides[0], math.Inf(-1)
-	for i := range c.sides {
-		s := &c.sides[i]
-		if v := Dot2(s.Normal, p) - s.Offset; v > d {
-			best, d = s, v
-		}
-	}
-	return best, d
-}
-
-// corner gives the vector to p from the nearest point of the outline, for a p
-// that is outside and does not face its foremost side squarely; ok is false
-// where it does, and the side's own distance is the answer.
-func (c *Convex) corner(p r2.Vec, s *Side) (v r2.Vec, ok bool) {
-	if t := Dot2(r2.Sub(p, s.A), s.Along); t >= 0 && t <= s.Length {
-		return r2.Vec{}, false
-	}
-	least := math.Inf(1)
-	for i := range c.sides {
-		w := c.sides[i].Nearest(p)
-		if l := Dot2(w, w); l < least {
-			v, least = w, l
-		}
-	}
-	return v, true
-}
-
-func (c *Convex) At(p r2.Vec) float64 {
-	s, d := c.foremost(p)
-	if d <= 0 {
-		return d
-	}
-	if v, ok := c.corner(p, s); ok {
-		return Norm2(v)
-	}
-	return d
-}
-
-func (c *Convex) Slope(p r2.Vec) (float64, r2.Vec) {
-	s, d := c.foremost(p)
-	if d <= 0 {
-		return d, s.Normal
-	}
-	if v, ok := c.corner(p, s); ok {
-		if l := Norm2(v); l > 1e-300 {
-			return l, r2.Vec{X: v.X / l, Y: v.Y / l}
-		}
-		return Norm2(v), s.Normal
-	}
-	return d, s.Normal
-}
-
-// Drawn is a shape of the kernel.
-type Drawn struct{ S sdf.Shape }
-
-func (d *Drawn) At(p r2.Vec) float64              { return d.S.Distance(p) }
-func (d *Drawn) Slope(p r2.Vec) (float64, r2.Vec) { return d.S.Gradient(p) }
-
-// Polygon is any simple polygon. Is exact.
-func Polygon(outline []r2.Vec) Shape { return &Drawn{sdf.Polygon(outline)} }
-
-// Common is what two regions share. Is a lower bound.
-type Common struct{ A, B Shape }
-
-func (c *Common) At(p r2.Vec) float64 { return math.Max(c.A.At(p), c.B.At(p)) }
-
-func (c *Common) Slope(p r2.Vec) (float64, r2.Vec) {
-	da, ga := c.A.Slope(p)
-	db, gb := c.B.Slope(p)
-	if da >= db {
-		return da, ga
-	}
-	return db, gb
-}
-
-// Inset is a region with its edge moved inward by d mm; convex corners stay sharp.
-type Inset struct {
-	F Shape
-	D float64
-}
-
-func (c *Inset) At(p r2.Vec) float64 { return c.F.At(p) + c.D }
-
-func (c *Inset) Slope(p r2.Vec) (float64, r2.Vec) {
-	d, g := c.F.Slope(p)
-	return d + c.D, g
 }
 
 // SignedArea of an outline in mm2, positive where it runs anticlockwise.
@@ -278,37 +201,14 @@ func Inradius(outline []r2.Vec) float64 {
 	return lo
 }
 
-// Widest finds the point of a shape farthest from its edge, within a box, and
-// that depth in mm, to within tol: a search that halves boxes and passes over
-// those that the slope of one rules out.
-func Widest(f Shape, b r2.Box, tol float64) (r2.Vec, float64) {
-	type tile struct {
-		c    r2.Vec
-		half r2.Vec
-	}
-	at := r2.Scale(0.5, r2.Add(b.Min, b.Max))
-	best := -f.At(at)
-	queue := []tile{{at, r2.Scale(0.5, r2.Sub(b.Max, b.Min))}}
-	for len(queue) > 0 {
-		t := queue[len(queue)-1]
-		queue = queue[:len(queue)-1]
-		d := -f.At(t.c)
-		if d > best {
-			best, at = d, t.c
-		}
-		if d+r2.Norm(t.half) <= math.Max(best, 0)+tol {
-			continue
-		}
-		h := t.half
-		if h.X > h.Y {
-			h.X /= 2
-			queue = append(queue, tile{r2.Vec{X: t.c.X - h.X, Y: t.c.Y}, h}, tile{r2.Vec{X: t.c.X + h.X, Y: t.c.Y}, h})
-		} else {
-			h.Y /= 2
-			queue = append(queue, tile{r2.Vec{X: t.c.X, Y: t.c.Y - h.Y}, h}, tile{r2.Vec{X: t.c.X, Y: t.c.Y + h.Y}, h})
+// ClipTo is what of an outline lies within a convex one; nil where nothing does.
+func ClipTo(outline, convex []r2.Vec) []r2.Vec {
+	for _, s := range SidesOf(Anticlockwise(convex)) {
+		if outline = ClipLine(outline, s.Normal, s.Offset); outline == nil {
+			return nil
 		}
 	}
-	return at, best
+	return outline
 }
 
 // OutlinesMeet says whether two outlines share any point.
@@ -325,14 +225,6 @@ func OutlinesMeet(a, b []r2.Vec) bool {
 		}
 	}
 	return Polygon(a).At(b[0]) < 0 || Polygon(b).At(a[0]) < 0
-}
-
-func Corners(b r2.Box) []r2.Vec {
-	return []r2.Vec{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
-}
-
-func GrownBox(b r2.Box, d float64) r2.Box {
-	return r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: d, Y: d}), Max: r2.Add(b.Max, r2.Vec{X: d, Y: d})}
 }
 
 // SidesMeet says whether two sides that share no corner touch or cross.
@@ -370,21 +262,12 @@ func Ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
 // within the curve, mm: far below what a print shows.
 const CurveChord = 0.01
 
-// ClipTo is what of an outline lies within a convex one; nil where nothing does.
-func ClipTo(outline, convex []r2.Vec) []r2.Vec {
-	for _, s := range SidesOf(Anticlockwise(convex)) {
-		if outline = ClipLine(outline, s.Normal, s.Offset); outline == nil {
-			return nil
-		}
-	}
-	return outline
+// Corners are those of a box, anticlockwise from the south-west.
+func Corners(b r2.Box) []r2.Vec {
+	return []r2.Vec{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}}
 }
 
-func HoldsAll(floor sdf.Shape, pts []r2.Vec) bool {
-	for _, p := range pts {
-		if !(floor.Distance(p) < 0) {
-			return false
-		}
-	}
-	return true
+// GrownBox is a box with d mm added on every side.
+func GrownBox(b r2.Box, d float64) r2.Box {
+	return r2.Box{Min: r2.Sub(b.Min, r2.Vec{X: d, Y: d}), Max: r2.Add(b.Max, r2.Vec{X: d, Y: d})}
 }

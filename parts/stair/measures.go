@@ -3,12 +3,13 @@ package stair
 import (
 	"fmt"
 	"math"
+
 	"socle/parts"
 )
 
 // Measures of a stair are held against its own profile.
 func (st *Stair) Measures(s *parts.Site) []parts.Measure {
-	l := st.layout(s)
+	l := st.settled(s)
 	law := stepLawOf(st.Profile)
 	f := flight{risers: l.Risers, riser: s.FullHeight(l.Riser), going: s.FullSize(l.Going)}
 	size := func(what, key string, printed, full, least, most float64) parts.Measure {
@@ -49,7 +50,7 @@ func (st *Stair) Measures(s *parts.Site) []parts.Measure {
 	return []parts.Measure{riser, going, step, pitch}
 }
 
-func printedPitch(l *stairLayout) float64 { return math.Atan2(l.Riser, l.Going) * 180 / math.Pi }
+func printedPitch(l *layout) float64 { return math.Atan2(l.Riser, l.Going) * 180 / math.Pi }
 
 // verdict ends a sentence: how a size stands to its limits.
 func verdict(m parts.Measure, over, under string) string {
@@ -66,8 +67,8 @@ func verdict(m parts.Measure, over, under string) string {
 	return fmt.Sprintf(": too %s for the %s profile (%s).", under, m.Law, m.Span())
 }
 
-// riserWhy also tells a riser that the print's relief has made taller from one
-// that the design has.
+// riserWhy also says where the print's relief, and not the design, has made the riser
+// taller than the profile allows.
 func riserWhy(s *parts.Site, m parts.Measure, n int) string {
 	why := fmt.Sprintf("%d equal risers, finish to finish", n)
 	if n == 1 {

@@ -13,13 +13,13 @@ import (
 )
 
 const (
-	// stairAside is how far off its line a stair is looked at, degrees.
-	stairAside = 35.0
-	// leastTreads is how many treads, and stairShare how much of their width, a
+	// offLine is how far off its line a stair is looked at, degrees.
+	offLine = 35.0
+	// leastTreads is how many treads, and leastShown how much of their width, a
 	// stair must show.
-	leastTreads, stairShare = 2, 0.2
-	// stairPlaces is how many places across a tread are looked at.
-	stairPlaces = 21
+	leastTreads, leastShown = 2, 0.2
+	// placesAcross is how many places across a tread are looked at.
+	placesAcross = 21
 )
 
 // treadPlace is a place in the middle of a tread that the piece shows.
@@ -39,7 +39,7 @@ func (st *Stair) Sights(l parts.Lookout) []parts.Sight {
 
 // sight is that of the stair, if the piece shows it.
 func (st *Stair) sight(l parts.Lookout) (parts.Sight, bool) {
-	lay := st.layout(l.Site())
+	lay := st.settled(l.Site())
 	places := st.treadsShown(l, lay)
 	if len(places) == 0 {
 		return parts.Sight{}, false
@@ -64,7 +64,7 @@ func (st *Stair) sight(l parts.Lookout) (parts.Sight, bool) {
 
 // treadsShown gives places on the treads that lie on the piece and are not built
 // over, by tread and from side to side; none where that is too little.
-func (st *Stair) treadsShown(l parts.Lookout, lay *stairLayout) []treadPlace {
+func (st *Stair) treadsShown(l parts.Lookout, lay *layout) []treadPlace {
 	var out []treadPlace
 	treads := 0
 	half := st.Width/2 - lay.Cheek
@@ -78,8 +78,8 @@ func (st *Stair) treadsShown(l parts.Lookout, lay *stairLayout) []treadPlace {
 			continue
 		}
 		shown := 0
-		for k := range stairPlaces {
-			x := half * (2*(float64(k)+0.5)/stairPlaces - 1)
+		for k := range placesAcross {
+			x := half * (2*(float64(k)+0.5)/placesAcross - 1)
 			at := l.Pose().Invert(lay.Place(x, y, lay.TreadTop(i)))
 			if l.Top(r2.Vec{X: at.X, Y: at.Y}) > 0 || at.Z < 0 {
 				continue
@@ -92,7 +92,7 @@ func (st *Stair) treadsShown(l parts.Lookout, lay *stairLayout) []treadPlace {
 				out = append(out, treadPlace{i, x, at})
 			}
 		}
-		if float64(shown) >= stairShare*stairPlaces {
+		if float64(shown) >= leastShown*placesAcross {
 			treads++
 		}
 	}
@@ -104,10 +104,10 @@ func (st *Stair) treadsShown(l parts.Lookout, lay *stairLayout) []treadPlace {
 
 // fromFoot lists azimuths that look up a stair: a little to the side that has
 // more of the base, to the other side, and along it.
-func fromFoot(l parts.Lookout, lay *stairLayout, mid r3.Vec) []float64 {
+func fromFoot(l parts.Lookout, lay *layout, mid r3.Vec) []float64 {
 	down := r3.Sub(l.Pose().Invert(lay.Place(0, -1, 0)), l.Pose().Invert(lay.Place(0, 0, 0)))
 	line := math.Atan2(down.Y, down.X) * 180 / math.Pi
-	out := []float64{line + stairAside, line - stairAside, line, line + 2*stairAside, line - 2*stairAside}
+	out := []float64{line + offLine, line - offLine, line, line + 2*offLine, line - 2*offLine}
 	// The middle of the base lies on the side that has more of it.
 	side := down.X*-mid.Y - down.Y*-mid.X
 	turned := math.Abs(math.Remainder(out[1]-parts.FrontOn, 360)) < math.Abs(math.Remainder(out[0]-parts.FrontOn, 360))
@@ -118,7 +118,7 @@ func fromFoot(l parts.Lookout, lay *stairLayout, mid r3.Vec) []float64 {
 }
 
 // onTread finds a person a place about a third up, near the middle of what shows.
-func (st *Stair) onTread(l parts.Lookout, lay *stairLayout, places []treadPlace) *r3.Vec {
+func (st *Stair) onTread(l parts.Lookout, lay *layout, places []treadPlace) *r3.Vec {
 	third := float64(lay.Risers)/3 - 1
 	low, high := places[0].across, places[0].across
 	for _, t := range places {

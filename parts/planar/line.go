@@ -2,64 +2,15 @@ package planar
 
 import (
 	"math"
-	"socle/sdf"
 	"sort"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
-// RayHit gives how far along the unit direction dir, in mm, a ray from p first
-// meets a closed outline; ok is false where it does not within far.
-func RayHit(outline []r2.Vec, p, dir r2.Vec, far float64) (t float64, ok bool) {
-	t = far
-	for i, a := range outline {
-		b := outline[(i+1)%len(outline)]
-		e := r2.Sub(b, a)
-		det := r2.Cross(dir, e)
-		if math.Abs(det) < 1e-12 {
-			continue // parallel: the neighbouring sides are met at their ends
-		}
-		ap := r2.Sub(a, p)
-		along, across := r2.Cross(ap, e)/det, r2.Cross(ap, dir)/det
-		if along >= 0 && along <= t && across >= -1e-12 && across <= 1+1e-12 {
-			t, ok = along, true
-		}
-	}
-	return t, ok
-}
-
-// Anticlockwise gives the outline with its inside on the left.
-func Anticlockwise(outline []r2.Vec) []r2.Vec {
-	area := 0.0
-	for i, a := range outline {
-		area += r2.Cross(a, outline[(i+1)%len(outline)])
-	}
-	if area >= 0 {
-		return outline
-	}
-	turned := make([]r2.Vec, len(outline))
-	for i, a := range outline {
-		turned[len(outline)-1-i] = a
-	}
-	return turned
-}
-
-// InsetOutline moves each side of an anticlockwise outline inward by d mm and
-// mitres the corners; a mitre is cut off at four times d.
-func InsetOutline(outline []r2.Vec, d float64) []r2.Vec {
-	n := len(outline)
-	out := make([]r2.Vec, n)
-	for i, p := range outline {
-		u, v := LeftNormal(outline[(i+n-1)%n], p), LeftNormal(p, outline[(i+1)%n])
-		m := r2.Add(u, v)
-		scale := 2 / max(r2.Norm2(m), 1.0/8)
-		out[i] = r2.Add(p, r2.Scale(d*scale, m))
-	}
-	return out
-}
-
-// LeftNormal is the unit normal to the left of the way from a to b; zero where
+// LeftNormal is the unit normal to the left as one goes from a to b; zero where
 // the two are one point.
 func LeftNormal(a, b r2.Vec) r2.Vec {
 	e := r2.Sub(b, a)
@@ -118,6 +69,7 @@ func LegNumber(sides []Leg, d float64) int {
 	return min(sort.Search(len(sides), func(i int) bool { return d <= sides[i].To }), len(sides)-1)
 }
 
+// LegAt is the side that a distance along the plan lies on.
 func LegAt(sides []Leg, d float64) Leg { return sides[LegNumber(sides, d)] }
 
 // PointAt is the point at a distance along the plan.
@@ -238,7 +190,7 @@ func HeadingOf(v r3.Vec) float64 {
 	return math.Atan2(v.Y, v.X) * 180 / math.Pi
 }
 
-// SegmentDistance is how far p lies from the straight way between a and b.
+// SegmentDistance is how far p lies from the segment between a and b.
 func SegmentDistance(p, a, b r2.Vec) float64 {
 	ab := r2.Sub(b, a)
 	t := 0.0
@@ -288,6 +240,7 @@ func Band(line []r2.Vec, half float64) []r2.Vec {
 	return Anticlockwise(append(right, left...))
 }
 
+// RaiseLine is a line of the plan in space, at height z.
 func RaiseLine(pts []r2.Vec, z float64) []r3.Vec {
 	out := make([]r3.Vec, len(pts))
 	for i, p := range pts {
@@ -326,5 +279,5 @@ func EqualBays(length, spacing float64) int {
 	return int(math.Ceil(length/spacing - Rounding))
 }
 
-// Above is the point so far over another.
+// Above is the point at a height over another.
 func Above(q r3.Vec, h float64) r3.Vec { return r3.Add(q, sdf.V(0, 0, h)) }
