@@ -131,7 +131,7 @@ func TestCraterCracks(t *testing.T) {
 		seen[len(paths)] = true
 		lengths := map[float64]bool{}
 		for _, k := range paths {
-			require.Empty(t, (&parts.Area{Polygon: k.Outline()}).Check("crack", ""), "seed %d", seed)
+			require.Empty(t, (&parts.Area{Polygon: k.outline()}).Check("crack", ""), "seed %d", seed)
 			far := 0.0
 			for i, p := range k.line {
 				far = math.Max(far, r2.Norm(r2.Sub(p, c.At)))

@@ -200,7 +200,7 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // Bounds: the side is furthest out at the bottom.
 func (e *ejecta) Bounds() r3.Box {
-	b := e.plan.Within(e.edge + e.least + e.sunk)
+	b := e.plan.within(e.edge + e.least + e.sunk)
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-e.sunk),
 		Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.uplift+e.fall+e.bump)}
 }

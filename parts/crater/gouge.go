@@ -100,12 +100,12 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: g.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	const ways = "from and to, or line"
+	const allowed = "from and to, or line"
 	switch {
 	case len(g.Line) > 0 && (g.From != nil || g.To != nil):
-		return fault("line", "the gouge has both a line and an end", ways)
+		return fault("line", "the gouge has both a line and an end", allowed)
 	case len(g.Line) == 0 && (g.From == nil || g.To == nil):
-		return fault("", "the gouge has no line", ways)
+		return fault("", "the gouge has no line", allowed)
 	case len(g.Line) > parts.MostCorners:
 		return fault("line", fmt.Sprintf("has %d points", len(g.Line)), fmt.Sprintf("at most %d", parts.MostCorners))
 	}

@@ -66,9 +66,9 @@ func (s *scarPlan) Slope(p r2.Vec) (float64, r2.Vec) {
 	return r + float64(w*n), r2.Vec{X: along*g.X + w*h.X, Y: along*g.Y + w*h.Y}
 }
 
-// Within is a box that holds every point whose distance is at most r, for r at
+// within is a box that holds every point whose distance is at most r, for r at
 // least the radius.
-func (s *scarPlan) Within(r float64) r2.Box { return planar.GrownBox(s.box, r+s.wander*s.radius) }
+func (s *scarPlan) within(r float64) r2.Box { return planar.GrownBox(s.box, r+s.wander*s.radius) }
 
 // planned is a field over a plan; over gives the same field over another plan.
 type planned interface {
@@ -185,7 +185,7 @@ func (s *shaft) Gradient(p r3.Vec) (float64, r3.Vec) {
 }
 
 func (s *shaft) Bounds() r3.Box {
-	b := s.plan.Within(s.most)
+	b := s.plan.within(s.most)
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, math.Inf(-1)), Max: sdf.V(b.Max.X, b.Max.Y, math.Inf(1))}
 }
 

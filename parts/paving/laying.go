@@ -102,15 +102,15 @@ type turnedShape struct {
 	pose sdf.Pose
 }
 
-func (t *turnedShape) Local(p r2.Vec) r2.Vec {
+func (t *turnedShape) local(p r2.Vec) r2.Vec {
 	q := t.pose.Invert(sdf.V(p.X, p.Y, 0))
 	return r2.Vec{X: q.X, Y: q.Y}
 }
 
-func (t *turnedShape) At(p r2.Vec) float64 { return t.f.At(t.Local(p)) }
+func (t *turnedShape) At(p r2.Vec) float64 { return t.f.At(t.local(p)) }
 
 func (t *turnedShape) Slope(p r2.Vec) (float64, r2.Vec) {
-	d, g := t.f.Slope(t.Local(p))
+	d, g := t.f.Slope(t.local(p))
 	v := t.pose.Rotate(sdf.V(g.X, g.Y, 0))
 	return d, r2.Vec{X: v.X, Y: v.Y}
 }

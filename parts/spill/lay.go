@@ -79,7 +79,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	}
 	shapes, spots := s.Rand(p.Name, p.Seed, "fragments"), s.Rand(p.Name, p.Seed, "places")
 	sizes, spot := stratified(shapes, z.law, z.count), z.spotter()
-	floor := newPile(under, z.Bounds(), z.law.least).below(z.under)
+	floor := newPile(under, z.bounds(), z.law.least).below(z.under)
 	for i := z.count - 1; i >= 0; i-- {
 		var f shard
 		if size := sizes[i]; shapes.Float64() < p.Sherds {
@@ -103,7 +103,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 func stratified(rng *rand.Rand, law sizeLaw, n int) []float64 {
 	sizes := make([]float64, n)
 	for i := range sizes {
-		sizes[i] = law.At((float64(i) + rng.Float64()) / float64(n))
+		sizes[i] = law.at((float64(i) + rng.Float64()) / float64(n))
 	}
 	return sizes
 }
@@ -145,7 +145,7 @@ func rest(rng *rand.Rand, floor *pile, spot func(*rand.Rand) r2.Vec, f shard, fi
 // fragments in it, down to below the lowest surface that it covers; nil where nothing
 // lies under it.
 func (p *Spill) heap(s *parts.Site, w strewing, under sdf.Field) sdf.Field {
-	at := w.Centre()
+	at := w.centre()
 	slope := math.Tan(p.Repose * math.Pi / 180)
 	radius := p.Heap / slope
 	floor := newPile(under, r2.Box{Min: at, Max: at}, 1).below(w.under)

@@ -9,7 +9,7 @@ import (
 const (
 	spillAmount = 0.25
 	spillReach  = 2.5
-	// fullFragment is the least fragment drawn unless asked otherwise, mm full size.
+	// fullFragment is the least fragment drawn where the scene gives no size, mm full size.
 	fullFragment = 150
 	// fragmentRelief is how much of a fragment's size stands out at least.
 	fragmentRelief = 0.6
@@ -40,7 +40,7 @@ func sherdThickness(s *parts.Site, size float64) float64 {
 // sizes as drawn, and its notes on that.
 type spillSizes struct {
 	strewing
-	lies  bool // false where the damage that it comes from is not there: the rest is then not to be read
+	lies  bool // false where the damage that it comes from is not there: the other fields then mean nothing
 	law   sizeLaw
 	count int // of fragments
 	notes []parts.Note
@@ -92,6 +92,6 @@ func (p *Spill) count(w strewing, l sizeLaw) int {
 	if p.Amount != nil {
 		amount = *p.Amount
 	}
-	n := amount * w.Size() / (fragmentCover * l.meanSquare())
+	n := amount * w.size() / (fragmentCover * l.meanSquare())
 	return int(math.Min(math.Ceil(n), parts.MaxPieces+1))
 }

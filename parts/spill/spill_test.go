@@ -69,7 +69,7 @@ func TestSizeLawMeanSquare(t *testing.T) {
 		const n = 200_000
 		sum := 0.0
 		for i := range n {
-			r := l.At((float64(i) + 0.5) / n)
+			r := l.at((float64(i) + 0.5) / n)
 			sum += r * r
 		}
 		require.InEpsilon(t, sum/n, l.meanSquare(), 1e-4, "%v", l)
@@ -242,7 +242,7 @@ func TestFragmentsThatPrint(t *testing.T) {
 		rng := s.Rand("x", 1, "shapes")
 		thinnest, narrowest := math.Inf(1), math.Inf(1)
 		for range 2000 {
-			size := law.At(rng.Float64())
+			size := law.at(rng.Float64())
 			f := newSherd(rng, size, sherdThickness(s, size))
 			top := f.planes[0] // at the farthest that the sherd may reach where it leans
 			edge := (top.D - size/2*math.Hypot(top.N.X, top.N.Y)) / top.N.Z

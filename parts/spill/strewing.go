@@ -43,12 +43,12 @@ func (p *Spill) strewing(s *parts.Site) (w strewing, ok bool) {
 	return w, len(w.middle) > 0
 }
 
-// Share is the area that the debris would cover at the density that it has
+// share is the area that the debris would cover at the density that it has
 // within the lip, over the area within the lip; for a line, the same for a
 // section across it. The density is even within the lip and falls as x^-3
 // outside, x in radii: the integral of x^-3 over rings is 1 - 1/x, over a section
 // (1 - 1/x^2)/2.
-func (w strewing) Share() float64 {
+func (w strewing) share() float64 {
 	x := w.reach
 	switch {
 	case len(w.middle) == 1 && x <= 1:
@@ -61,9 +61,9 @@ func (w strewing) Share() float64 {
 	return 1 + (1-1/(x*x))/2
 }
 
-// Distance is how far from the middle, in radii, a fragment lies for a u from 0 to 1.
-func (w strewing) Distance(u float64) float64 {
-	u *= w.Share()
+// distance is how far from the middle, in radii, a fragment lies for a u from 0 to 1.
+func (w strewing) distance(u float64) float64 {
+	u *= w.share()
 	line := len(w.middle) > 1
 	switch {
 	case u <= 1 && line:
@@ -76,31 +76,31 @@ func (w strewing) Distance(u float64) float64 {
 	return 1 / (1 - (u-1)/2)
 }
 
-// Size is the area to be covered, mm2.
-func (w strewing) Size() float64 {
+// size is the area to be covered, mm2.
+func (w strewing) size() float64 {
 	switch {
 	case w.area != nil:
 		return w.area.Size()
 	case len(w.middle) == 1:
-		return math.Pi * w.radius * w.radius * w.Share()
+		return math.Pi * w.radius * w.radius * w.share()
 	}
 	length := 0.0
 	for i, b := range w.middle[1:] {
 		length += r2.Norm(r2.Sub(b, w.middle[i]))
 	}
-	return 2 * w.radius * length * w.Share()
+	return 2 * w.radius * length * w.share()
 }
 
-// Bounds holds every place that debris may lie at.
-func (w strewing) Bounds() r2.Box {
+// bounds holds every place that debris may lie at.
+func (w strewing) bounds() r2.Box {
 	if w.area != nil {
 		return w.area.Bounds()
 	}
 	return planar.GrownBox(planar.Bounds(w.middle), w.radius*w.reach)
 }
 
-// Centre is where a heap lies.
-func (w strewing) Centre() r2.Vec {
+// centre is where a heap lies.
+func (w strewing) centre() r2.Vec {
 	switch {
 	case w.area != nil:
 		return w.area.Centre()
@@ -136,7 +136,7 @@ func (w strewing) spotter() func(*rand.Rand) r2.Vec {
 
 // spot is a random place about the middle.
 func (w strewing) spot(rng *rand.Rand) r2.Vec {
-	r := w.radius * w.Distance(rng.Float64())
+	r := w.radius * w.distance(rng.Float64())
 	if len(w.middle) == 1 {
 		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
 		return r2.Add(w.middle[0], r2.Vec{X: r * cos, Y: r * sin})

@@ -48,7 +48,7 @@ const (
 
 // breachSizes are a breach's sizes as drawn, mm on the print, and its notes.
 type breachSizes struct {
-	open      bool // false where its wall is none, or its ruin has left nothing to break: the rest is then not to be read
+	open      bool // false where its wall is none, or its ruin has left nothing to break: the other fields then mean nothing
 	wall      *Wall
 	masonry   *masonry
 	width     float64

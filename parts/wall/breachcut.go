@@ -146,14 +146,14 @@ func (b *Breach) Cut(s *parts.Site) sdf.Field {
 		if m.w.Coursing != "none" {
 			c.courses = m.w.courses(s)[i]
 		}
-		hole := c.Outline(levels, false)
+		hole := c.outline(levels, false)
 		if hole == nil {
 			continue
 		}
 		solid := upright(hole, -out, out)
 		if splits {
 			to := [2]float64{(0.5 - splitDepth) * m.thick * face, out * face}
-			solid = sdf.Union(solid, upright(c.Outline(levels, true), math.Min(to[0], to[1]), math.Max(to[0], to[1])))
+			solid = sdf.Union(solid, upright(c.outline(levels, true), math.Min(to[0], to[1]), math.Max(to[0], to[1])))
 		}
 		cut = append(cut, sdf.Place(solid, side.pose))
 	}
@@ -191,9 +191,9 @@ type breachSide struct {
 	first, last bool     // the side's start, its end, is one of the wall
 }
 
-// Outline is the hole in the side's own plane, scene heights, anticlockwise; nil where
+// outline is the hole in the side's own plane, scene heights, anticlockwise; nil where
 // it does not reach the side. Split, it is that at the face where more has come off.
-func (c *breachSide) Outline(levels []breachLevel, split bool) []r2.Vec {
+func (c *breachSide) outline(levels []breachLevel, split bool) []r2.Vec {
 	// What meets at a corner goes with either side.
 	start, end := 0.0, c.side.to
 	if !c.last {

@@ -21,7 +21,7 @@ func newSkyline(rng *rand.Rand, length float64) *skyline {
 	return k
 }
 
-func (k *skyline) At(x float64) float64 {
+func (k *skyline) at(x float64) float64 {
 	v, most := 0.0, 0.0
 	for i := range k.wave {
 		v += k.size[i] * math.Sin(k.wave[i]*x+k.phase[i])
@@ -42,5 +42,5 @@ func (m *masonry) standing(x float64) float64 {
 	if m.w.Ruin == 0 {
 		return m.height
 	}
-	return m.height * (1 - m.w.Ruin*(0.1+0.85*m.top.At(x)))
+	return m.height * (1 - m.w.Ruin*(0.1+0.85*m.top.at(x)))
 }
