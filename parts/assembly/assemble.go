@@ -264,13 +264,13 @@ func (sc *Scene) Cut(at *berth) Piece {
 
 	c := b.Column(at.Footprint, top+over)
 	body := append([]sdf.Field{near.bring(sc.Field)}, sc.bed(b, at, zero, near)...)
-	body = append(body, b.Kept(at.Footprint)...)
+	body = append(body, b.Kept(s)...)
 	if b.Rim == "whole" {
 		ring := sdf.Difference(sdf.Union(near.bring(sc.before), sc.rawBed(b, at, zero, near)), b.Within(at.Footprint, s.Print.Wall, top+over))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.Finished(f, c, at.Footprint, pads, s.Print.Wall)
+	f = b.Finished(s, f, c, pads)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.Heights() {
 		if z -= zero; z > 0 && z < top {

@@ -10,9 +10,9 @@ import (
 )
 
 // Shape is the footprint as a signed distance in the plan. Is exact.
-func (f Footprint) Shape() planar.Shape { return &planar.Drawn{S: f.Drawn()} }
+func (f Footprint) Shape() planar.Shape { return &planar.Drawn{S: f.drawn()} }
 
-func (f Footprint) Drawn() sdf.Shape {
+func (f Footprint) drawn() sdf.Shape {
 	switch f.Word {
 	case "round":
 		return sdf.Circle(f.Size.X / 2)
@@ -26,6 +26,7 @@ func (f Footprint) Drawn() sdf.Shape {
 	return sdf.Rectangle(f.Size.X, f.Size.Y, f.corner)
 }
 
+// Box is the least box about the footprint. Is exact.
 func (f Footprint) Box() r2.Box {
 	return r2.Box{Min: r2.Scale(-0.5, f.Size), Max: r2.Scale(0.5, f.Size)}
 }

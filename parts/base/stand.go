@@ -71,13 +71,14 @@ func stood(f, column sdf.Field, pads []Pad) sdf.Field {
 	return sdf.Union(sdf.Difference(f, over...), sdf.Intersection(column, sdf.Union(under...)))
 }
 
-// Finished gives a base with all that stays as it was asked for whatever the
-// scenery does: its pads, its hollow and its pockets. wall is the print's least.
-func (b *Base) Finished(f, column sdf.Field, foot Footprint, pads []Pad, wall float64) sdf.Field {
-	return sdf.Difference(stood(f, column, pads), b.Hollowed(foot, wall)...)
+// Finished gives a base with all that the scenery does not change: its pads, its hollow
+// and its pockets.
+func (b *Base) Finished(s *parts.Site, f, column sdf.Field, pads []Pad) sdf.Field {
+	return sdf.Difference(stood(f, column, pads), b.Hollowed(s)...)
 }
 
-// standFaults reports pads that reach over the edge, and those told twice.
+// standFaults reports pads that reach over the edge, and those with both a level and a
+// height.
 func (b *Base) standFaults(f Footprint) []parts.Fault {
 	const most = 100 // far more than fit
 	if len(b.Stands) > most {
@@ -104,7 +105,7 @@ func (b *Base) PadFaults(s *parts.Site, at *Spot) []parts.Fault {
 	var faults []parts.Fault
 	for i, p := range pads {
 		least := b.leastTop()
-		for _, k := range b.pockets(at.Footprint) {
+		for _, k := range b.pockets(s) {
 			if r2.Norm(r2.Sub(k.at, p.At)) < k.radius+bossWall+p.Round/2 {
 				least = max(least, k.depth+k.skin)
 			}

@@ -7,9 +7,9 @@ import (
 
 // Plan is how far the debris may lie.
 func (p *Spill) Plan(s *parts.Site) []parts.Stroke {
-	w, ok := p.strewing(s)
+	w := p.settled(s)
 	switch {
-	case !ok:
+	case !w.lies:
 		return nil
 	case w.area != nil:
 		return []parts.Stroke{{Line: parts.LineDebris, Path: w.area.Path(), Closed: true}}

@@ -29,16 +29,16 @@ func (b *Breach) Sights(l parts.Lookout) []parts.Sight {
 
 // sight is that of the breach, if the piece shows it.
 func (b *Breach) sight(l parts.Lookout) (parts.Sight, bool) {
-	z, ok := b.sizes(l.Site())
-	if !ok {
+	z := b.settled(l.Site())
+	if !z.open {
 		return parts.Sight{}, false
 	}
 	line := z.stretch(b.At-z.width/2, b.At+z.width/2)
-	way := r3.Unit(planar.Raise(r2.Sub(line[len(line)-1], line[0])))
+	ahead := r3.Unit(planar.Raise(r2.Sub(line[len(line)-1], line[0])))
 	base := z.wall.From.Height
 	mid := planar.Raise(z.stretch(b.At, b.At+1e-3)[0])
 	in := func(along, up float64) r3.Vec { // a place in the scene, to one in the piece
-		return l.Pose().Invert(r3.Add(r3.Add(mid, r3.Scale(along, way)), sdf.V(0, 0, base+up)))
+		return l.Pose().Invert(r3.Add(r3.Add(mid, r3.Scale(along, ahead)), sdf.V(0, 0, base+up)))
 	}
 	high := math.Min(z.high, z.wall.height())
 	// Along the middle of the hole, out to the broken faces on both sides.
@@ -71,20 +71,20 @@ func (b *Breach) sight(l parts.Lookout) (parts.Sight, bool) {
 	box := l.Framed(parts.About(r2.Vec{X: foot.X, Y: foot.Y}, half, foot.Z+math.Max(0, z.low-z.width/2)-1, foot.Z+high+0.3*z.width))
 	box.Max.Z = math.Max(box.Max.Z, foot.Z+parts.Headroom*l.Person())
 	box = l.Framed(box)
-	ahead := r3.Sub(in(1, 0), foot)
-	square := math.Atan2(ahead.Y, ahead.X)*180/math.Pi - 90
+	onPiece := r3.Sub(in(1, 0), foot) // along the wall
+	square := math.Atan2(onPiece.Y, onPiece.X)*180/math.Pi - 90
 	azimuths := []float64{square + breachAside, square - breachAside, square + 180 - breachAside, square + 180 + breachAside}
 	if math.Cos((square-parts.FrontOn)*math.Pi/180) < 0 { // the face that looks to the front first
 		azimuths = append(azimuths[2:], azimuths[:2]...)
 	}
 	s := parts.Sight{Kind: "breach", Part: b, Name: "breach-" + b.Name, Box: box, From: l.Freest(marks, azimuths)}
-	s.Figure = beforeBreach(l, foot, ahead, z, s)
+	s.Figure = beforeBreach(l, foot, onPiece, z, s)
 	return s, true
 }
 
 // beforeBreach finds a person a place beside the hole, before the wall as it is
 // looked at.
-func beforeBreach(l parts.Lookout, foot, ahead r3.Vec, z breachSizes, s parts.Sight) *r3.Vec {
+func beforeBreach(l parts.Lookout, foot, ahead r3.Vec, z *breachSizes, s parts.Sight) *r3.Vec {
 	out := r3.Vec{X: -ahead.Y, Y: ahead.X}
 	sin, cos := math.Sincos(s.From * math.Pi / 180)
 	if out.X*cos+out.Y*sin < 0 {

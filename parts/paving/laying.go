@@ -18,25 +18,30 @@ type laying struct {
 	fills  []laid
 }
 
+func (p *Paving) laying(s *parts.Site) *laying {
+	return parts.Settled(s, p, func() *laying { return p.lay(s) })
+}
+
 // lay cuts the bond to the area and draws each stone's lot.
-func (p *Paving) lay(s *parts.Site, z pavingSizes) laying {
+func (p *Paving) lay(s *parts.Site) *laying {
+	z := p.settled(s)
 	outline, pose := p.courses()
 	rng := s.Rand(p.Name, p.Seed, "bond")
-	cells := bondOf(p.Bond).lay(planar.Bounds(outline), z.module, rng)
+	cells := z.bond.lay(planar.Bounds(outline), z.module, rng)
 	c := newCutter(outline, z.joint, z.least)
 	slabs, slivers := c.cutAll(cells)
 
 	// Each stone's lot hangs on its place in the bond alone.
 	lots := s.Rand(p.Name, p.Seed, "stones")
 	s1, s2 := lots.Uint64(), lots.Uint64()
-	near := p.truths(s, z)
-	var out laying
+	landings := p.landings(s)
+	out := &laying{}
 	for _, b := range slabs {
 		l := b.laid(pose)
 		l.lot = drawLot(rand.New(rand.NewPCG(s1^uint64(b.course)<<32^uint64(uint32(b.n)), s2)))
-		l.true = near.touch(&l)
-		l.missing = !l.true && l.outline != nil && l.lot.missing < z.wear.missing
-		if !l.true && !l.missing && l.lot.cracked < z.wear.cracked {
+		l.even = landings.near(&l)
+		l.missing = !l.even && l.outline != nil && l.lot.missing < z.wear.missing
+		if !l.even && !l.missing && l.lot.cracked < z.wear.cracked {
 			if a, b, ok := l.crack(z.joint, z.least); ok {
 				out.stones = append(out.stones, a, b)
 				continue
@@ -44,7 +49,7 @@ func (p *Paving) lay(s *parts.Site, z pavingSizes) laying {
 		}
 		out.stones = append(out.stones, l)
 	}
-	settle(out.stones)
+	levelFirmest(out.stones)
 	for _, v := range slivers {
 		filled := c.fill(v)
 		out.fills = append(out.fills, filled.laid(pose))
@@ -52,9 +57,9 @@ func (p *Paving) lay(s *parts.Site, z pavingSizes) laying {
 	return out
 }
 
-// settle makes the firmest stone lie flat at the level, so that the highest of
+// levelFirmest makes the firmest stone lie flat at the level, so that the highest of
 // the paving reaches it exactly.
-func settle(stones []laid) {
+func levelFirmest(stones []laid) {
 	var best *laid
 	for i := range stones {
 		l := &stones[i]
@@ -97,47 +102,47 @@ type turnedShape struct {
 	pose sdf.Pose
 }
 
-func (t *turnedShape) Local(p r2.Vec) r2.Vec {
+func (t *turnedShape) local(p r2.Vec) r2.Vec {
 	q := t.pose.Invert(sdf.V(p.X, p.Y, 0))
 	return r2.Vec{X: q.X, Y: q.Y}
 }
 
-func (t *turnedShape) At(p r2.Vec) float64 { return t.f.At(t.Local(p)) }
+func (t *turnedShape) At(p r2.Vec) float64 { return t.f.At(t.local(p)) }
 
 func (t *turnedShape) Slope(p r2.Vec) (float64, r2.Vec) {
-	d, g := t.f.Slope(t.Local(p))
+	d, g := t.f.Slope(t.local(p))
 	v := t.pose.Rotate(sdf.V(g.X, g.Y, 0))
 	return d, r2.Vec{X: v.X, Y: v.Y}
 }
 
-// truths are the lies of the landings at the paving's level.
-type truths struct {
+// landings are the places at the paving's level where stairs begin and end.
+type landings struct {
 	lies  []parts.Lie
 	reach float64 // mm: one stone
 }
 
-func (p *Paving) truths(s *parts.Site, z pavingSizes) truths {
-	t := truths{reach: z.module.long}
+func (p *Paving) landings(s *parts.Site) landings {
+	n := landings{reach: p.settled(s).module.long}
 	for _, l := range parts.AllOf[parts.Landing](s) {
 		for _, lie := range l.Landings(s) {
 			if math.Abs(lie.Height-p.Level.Height) < parts.SameHeight {
-				t.lies = append(t.lies, lie)
+				n.lies = append(n.lies, lie)
 			}
 		}
 	}
-	return t
+	return n
 }
 
-// touch says whether a stone may lie within one stone of a lie.
-func (t truths) touch(l *laid) bool {
+// near says whether a stone may lie within one stone of a landing.
+func (n landings) near(l *laid) bool {
 	mid := r2.Scale(0.5, r2.Add(l.box.Min, l.box.Max))
-	for _, lie := range t.lies {
+	for _, lie := range n.lies {
 		s := planar.Side{A: lie.A}
 		if e := r2.Sub(lie.B, lie.A); planar.Norm2(e) > 0 {
 			s.Length = planar.Norm2(e)
 			s.Along = r2.Scale(1/s.Length, e)
 		}
-		if planar.Norm2(s.Nearest(mid))-planar.Norm2(l.half) <= t.reach {
+		if planar.Norm2(s.Nearest(mid))-planar.Norm2(l.half) <= n.reach {
 			return true
 		}
 	}

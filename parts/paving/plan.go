@@ -12,9 +12,9 @@ import (
 func (p *Paving) Plan(s *parts.Site) []parts.Stroke {
 	rank := s.FloorRank(p.Level.Height, parts.Finishing)
 	strokes := []parts.Stroke{{Line: parts.LineEdge, Path: p.Area.Path(), Closed: true, Covers: true, Rank: rank}}
-	z, _ := p.sizes(s)
+	z := p.settled(s)
 	area := p.Area.Outline()
-	for _, l := range p.lay(s, z).stones {
+	for _, l := range p.laying(s).stones {
 		if l.missing {
 			continue
 		}
@@ -25,8 +25,8 @@ func (p *Paving) Plan(s *parts.Site) []parts.Stroke {
 	return strokes
 }
 
-// planOutline is the stone's outline; of one that a corner of the area runs
-// into, what of its place lies within the area.
+// planOutline is the stone's outline; where a corner of the area runs into the stone,
+// the part of its place that lies within the area.
 func (l *laid) planOutline(area []r2.Vec, joint float64) []r2.Vec {
 	if l.outline != nil {
 		return l.outline

@@ -11,18 +11,17 @@ import (
 // Plan is the rim from lip to lip, the foot of its walls where they are straight,
 // and the cracks that run out from it. The wandering of the lip is not drawn.
 func (c *Crater) Plan(s *parts.Site) []parts.Stroke {
-	z, ok := c.sizes(s)
-	if !ok {
+	z := c.settled(s)
+	if !z.found {
 		return nil
 	}
 	var strokes []parts.Stroke
-	for _, k := range c.cracks(s, z) {
+	for _, k := range z.cracks {
 		strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.Straight(k.line...)})
 	}
 	strokes = append(strokes, lip(s, c, c.At, planar.CirclePath(c.At, z.radius))...)
 	// The bowl: the level line half way down, which lies at the parabola's R/sqrt 2.
-	curve, bend, slope, _ := z.profile()
-	strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.CirclePath(c.At, bowlRadius(curve, bend, slope, z.depth/2)), Closed: true})
+	strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.CirclePath(c.At, z.bowl.radius(z.depth/2)), Closed: true})
 	const mark = 1.0 // mm
 	for _, d := range [2]r2.Vec{{X: mark}, {Y: mark}} {
 		strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.Straight(r2.Sub(c.At, d), r2.Add(c.At, d))})
@@ -50,14 +49,6 @@ func lip(s *parts.Site, d parts.Damager, middle r2.Vec, path []planar.Node) []pa
 	}
 	cleared := parts.Stroke{Line: parts.LineCleared, Layer: parts.OnFloor, Path: path, Closed: true, Covers: true, Rank: math.Inf(1)}
 	return []parts.Stroke{cleared, edge}
-}
-
-// bowlRadius is the radius of a bowl's level line at a height above its floor.
-func bowlRadius(curve, bend, slope, height float64) float64 {
-	if at := curve * bend * bend; height > at {
-		return bend + (height-at)/slope
-	}
-	return math.Sqrt(height / curve)
 }
 
 // Plan is the gouge from lip to lip and the line along its floor.

@@ -62,8 +62,8 @@ func alongLine(line []r2.Vec, p r2.Vec) (along, off float64) {
 // Struck is points along the breach, on the line of its wall, and how far about them it
 // cuts: through the wall's thickness, and a little more at a face that splits.
 func (b *Breach) Struck(s *parts.Site) parts.Strike {
-	z, ok := b.sizes(s)
-	if !ok {
+	z := b.settled(s)
+	if !z.open {
 		return parts.Strike{Level: &parts.Level{Height: math.Inf(-1)}, Built: true}
 	}
 	half, thick := z.width/2, z.masonry.thick

@@ -24,7 +24,7 @@ type laid struct {
 	box     r2.Box
 	long    r2.Vec // axis along the courses, unit
 	half    r2.Vec // half its length and width, mm
-	true    bool   // near a landing: flat and at the level
+	even    bool   // near a landing: flat and at the level
 	missing bool
 	flat    bool // without a crown
 	lot     lot
@@ -33,11 +33,11 @@ type laid struct {
 // lot is everything random about one stone, drawn in one fixed order whatever
 // the wear, so that more wear works on the same stones.
 type lot struct {
-	sink, lean, leanWay, grain float64 // shares, 0 to 1
-	missing, cracked, chipped  float64 // compared with the shares of the wear
-	crackWay, crackAt          float64
-	chips                      [6]struct{ place, size, rise, flat float64 }
-	seed                       uint64
+	sink, lean, leanTurn, grain float64 // shares, 0 to 1
+	missing, cracked, chipped   float64 // compared with the shares of the wear
+	crackTurn, crackAt          float64
+	chips                       [6]struct{ place, size, rise, flat float64 }
+	seed                        uint64
 }
 
 // firm is the share of the stones that have not sunk, and of those that do not lean.
@@ -53,9 +53,9 @@ func (l *lot) leaning() float64 { return math.Max(0, (l.lean-firm)/(1-firm)) }
 
 func drawLot(rng *rand.Rand) lot {
 	l := lot{
-		sink: rng.Float64(), lean: rng.Float64(), leanWay: rng.Float64(), grain: rng.Float64(),
+		sink: rng.Float64(), lean: rng.Float64(), leanTurn: rng.Float64(), grain: rng.Float64(),
 		missing: rng.Float64(), cracked: rng.Float64(), chipped: rng.Float64(),
-		crackWay: rng.Float64(), crackAt: rng.Float64(), seed: rng.Uint64(),
+		crackTurn: rng.Float64(), crackAt: rng.Float64(), seed: rng.Uint64(),
 	}
 	for i := range l.chips {
 		l.chips[i].place, l.chips[i].size = rng.Float64(), rng.Float64()
@@ -65,20 +65,20 @@ func drawLot(rng *rand.Rand) lot {
 }
 
 // stone is the solid of a laid stone.
-func (l *laid) stone(level, foot float64, z pavingSizes) sdf.Field {
+func (l *laid) stone(level, foot float64, z *pavingSizes) sdf.Field {
 	w := z.wear
 	shape := stoneShape{
 		outline: l.outline, plan: l.plan, box: l.box, level: level, foot: foot,
 		arris: w.arris, long: l.long, half: l.half,
 	}
-	if l.true {
+	if l.even {
 		shape.arris = math.Min(shape.arris, z.joint/2)
 		return newStone(shape)
 	}
 	shape.level -= w.uneven * l.lot.sunk()
 	reach := planar.Norm2(l.half)
 	lean := l.lot.leaning() * math.Min(math.Tan(w.tilt*math.Pi/180), 0.3*z.recess/reach)
-	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanWay)
+	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanTurn)
 	shape.lean = r2.Vec{X: lean * cos, Y: lean * sin}
 	if !l.flat {
 		shape.crown = w.crown
@@ -97,7 +97,7 @@ func (l *laid) stone(level, foot float64, z pavingSizes) sdf.Field {
 
 // chips strikes balls out of the arris, at a corner more often than not: one
 // to three from a small stone, up to six from one that is large against its relief.
-func (l *laid) chips(top float64, z pavingSizes) []chip {
+func (l *laid) chips(top float64, z *pavingSizes) []chip {
 	narrow := 2 * math.Min(l.half.X, l.half.Y)
 	most := max(3, min(len(l.lot.chips), int(narrow/(4*z.recess))))
 	n := 1 + int(float64(most)*(1-l.lot.chipped/z.wear.chipped)*(1-1e-9))
@@ -127,7 +127,7 @@ func (l *laid) chips(top float64, z pavingSizes) []chip {
 
 // pit is the hole that a missing stone leaves in the bed: its place with half
 // of the joints round it, down to a rough floor. To be taken away.
-func (l *laid) pit(level, foot float64, z pavingSizes) sdf.Field {
+func (l *laid) pit(level, foot float64, z *pavingSizes) sdf.Field {
 	// A stone upside down, so that its rough top is the floor.
 	turn := sdf.Turn(sdf.V(1, 0, 0), 180)
 	flip := func(p r2.Vec) r2.Vec { return r2.Vec{X: p.X, Y: -p.Y} }
@@ -153,12 +153,12 @@ func (l *laid) crack(gap, least float64) (a, b laid, ok bool) {
 	if l.outline == nil {
 		return a, b, false
 	}
-	way := (l.lot.crackWay - 0.5) * 70 * math.Pi / 180
+	turn := (l.lot.crackTurn - 0.5) * 70 * math.Pi / 180
 	long := l.long
 	if l.half.Y > l.half.X {
 		long = r2.Vec{X: -long.Y, Y: long.X}
 	}
-	sin, cos := math.Sincos(way)
+	sin, cos := math.Sincos(turn)
 	n := r2.Vec{X: long.X*cos - long.Y*sin, Y: long.X*sin + long.Y*cos}
 	at := planar.Dot2(n, planar.Centroid(l.outline)) + (l.lot.crackAt-0.5)*0.5*math.Max(l.half.X, l.half.Y)
 	left := planar.ClipLine(l.outline, n, at-gap/2)
@@ -170,7 +170,7 @@ func (l *laid) crack(gap, least float64) (a, b laid, ok bool) {
 	a.take(left)
 	b.take(right)
 	// The halves lean apart.
-	b.lot.leanWay = l.lot.leanWay + 0.5
+	b.lot.leanTurn = l.lot.leanTurn + 0.5
 	b.lot.sink, b.lot.seed = l.lot.crackAt, l.lot.seed+1
 	return a, b, true
 }

@@ -13,7 +13,7 @@ import (
 // openings, their thresholds and sills across them. A coping is drawn as a line
 // beside it.
 func (w *Wall) Plan(s *parts.Site) []parts.Stroke {
-	m := w.masonry(s)
+	m := w.settled(s)
 	line := planar.Line{Pts: planar.RaiseLine(w.Line, 0)}
 	sides := line.Sides()
 	if len(sides) == 0 {
@@ -32,19 +32,18 @@ func (w *Wall) Plan(s *parts.Site) []parts.Stroke {
 		}
 	}
 	from := 0.0
-	for _, o := range openingsAlong(w.Openings) {
-		width := max(o.Width, s.Print.Gap)
-		lo, hi := max(o.At-width/2, 0), min(o.At+width/2, total)
+	for _, o := range openingsAlong(m.openings) {
+		lo, hi := max(o.At-o.Width/2, 0), min(o.At+o.Width/2, total)
 		solid(from, lo)
 		from = max(from, hi)
 		if hi-lo < parts.LeastSize {
 			continue
 		}
-		way := planar.Stretch(sides, lo, hi)
+		across := planar.Stretch(sides, lo, hi)
 		strokes = append(strokes, parts.Stroke{Line: parts.LineStep, Layer: parts.Standing, Closed: true, Covers: true,
-			Path: planar.Straight(planar.Band(way, m.thick/2)...)})
+			Path: planar.Straight(planar.Band(across, m.thick/2)...)})
 		if o.Sill > 0 { // the glass line of a window
-			strokes = append(strokes, parts.Stroke{Line: parts.LineStep, Layer: parts.Standing, Path: planar.Straight(way...)})
+			strokes = append(strokes, parts.Stroke{Line: parts.LineStep, Layer: parts.Standing, Path: planar.Straight(across...)})
 		}
 	}
 	solid(from, total)
@@ -61,19 +60,19 @@ func openingsAlong(all []WallOpening) []WallOpening {
 // Plan is the stretch of the wall that it breaks, across its whole thickness. What is
 // left standing over a hole is drawn through it, a gap is open.
 func (b *Breach) Plan(s *parts.Site) []parts.Stroke {
-	z, ok := b.sizes(s)
-	if !ok {
+	z := b.settled(s)
+	if !z.open {
 		return nil
 	}
 	line := z.stretch(b.At-z.width/2, b.At+z.width/2)
 	half := z.masonry.thick / 2
 	strokes := []parts.Stroke{{Line: parts.LineDamage, Path: planar.Straight(planar.Band(line, half)...), Closed: true, Covers: z.gap}}
 	for i, p := range [2]r2.Vec{line[0], line[len(line)-1]} {
-		way := planar.LeftNormal(line[0], line[1])
+		aside := planar.LeftNormal(line[0], line[1])
 		if i == 1 {
-			way = planar.LeftNormal(line[len(line)-2], p)
+			aside = planar.LeftNormal(line[len(line)-2], p)
 		}
-		reach := r2.Scale(half+1, way) // mm past its faces, so that it reads as a break
+		reach := r2.Scale(half+1, aside) // mm past its faces, so that it reads as a break
 		strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.Straight(r2.Sub(p, reach), r2.Add(p, reach))})
 	}
 	return strokes

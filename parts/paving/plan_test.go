@@ -16,8 +16,7 @@ func TestPavingShowsItsStones(t *testing.T) {
 		p := quay("quay", 1, 4)
 		p.Area, p.Missing = area, new(0.2)
 		s := partstest.Quarry(100, 1, p)
-		z, _ := p.sizes(s)
-		laid, missing := p.lay(s, z).stones, 0
+		laid, missing := p.laying(s).stones, 0
 		for _, l := range laid {
 			if l.missing {
 				missing++

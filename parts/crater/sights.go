@@ -31,8 +31,8 @@ func (c *Crater) Sights(l parts.Lookout) []parts.Sight {
 
 // sight is that of the crater, if the piece shows it.
 func (c *Crater) sight(l parts.Lookout) (parts.Sight, bool) {
-	z, ok := c.sizes(l.Site())
-	if !ok {
+	z := c.settled(l.Site())
+	if !z.found {
 		return parts.Sight{}, false
 	}
 	mid := l.Pose().Invert(sdf.V(c.At.X, c.At.Y, z.level))
@@ -75,7 +75,7 @@ func (c *Crater) sight(l parts.Lookout) (parts.Sight, bool) {
 
 // besideCrater finds a person a place near the rim: behind the crater or at its
 // side, as it is looked at.
-func besideCrater(l parts.Lookout, at r2.Vec, z craterSizes, level float64, s parts.Sight) *r3.Vec {
+func besideCrater(l parts.Lookout, at r2.Vec, z *craterSizes, level float64, s parts.Sight) *r3.Vec {
 	for _, turn := range []float64{110, -110, 130, -130, 90, -90, 150, -150, 170, -170, 70, -70, 50, -50, 30, -30} {
 		sin, cos := math.Sincos((s.From + turn) * math.Pi / 180)
 		for _, far := range []float64{1.15, 1.25, 1.35, 1.07} {

@@ -7,10 +7,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 )
 
-// growOver lets stones that are rectangles in the courses grow over slivers
-// beside them, as a mason lays a longer stone in place of a thin cut: a side of
-// a stone moves out over slivers where nothing else lies before it. It changes
-// slabs in place and gives the slivers that are still there, in order.
+// growOver lets stones that are rectangles in the courses grow over slivers beside
+// them, as a mason lays a longer stone in place of a thin cut: a side of a stone moves
+// out over slivers where nothing else lies before it. It changes slabs in place. It
+// returns the slivers that are left, in order.
 func (c *cutter) growOver(slabs, slivers []slab) []slab {
 	g := &plot{size: 0}
 	for _, set := range [2][]slab{slabs, slivers} {

@@ -85,9 +85,9 @@ func (b *Base) moved(r *parts.Remedies, t parts.Trouble) {
 	}
 	middle := t.Piece.Pose.Apply(sdf.V(0, 0, 0))
 	place := t.Piece.Pose.Apply(*t.At)
-	way := r2.Vec{X: place.X - middle.X, Y: place.Y - middle.Y}
+	toEdge := r2.Vec{X: place.X - middle.X, Y: place.Y - middle.Y}
 	var tries [][]parts.Move
-	for _, to := range parts.Shifted(r2.Vec{X: middle.X, Y: middle.Y}, way) {
+	for _, to := range parts.Shifted(r2.Vec{X: middle.X, Y: middle.Y}, toEdge) {
 		moves := []parts.Move{r.Move("at", [2]float64{to.X, to.Y})}
 		if b.At == nil && b.Turn == nil {
 			moves = append(moves, r.Move("turn", t.Piece.Turn))
