@@ -30,6 +30,8 @@ type Scene struct {
 	keep    []share             // what each trim leaves
 	scenery map[string]*scenery // by piece, made when asked for
 	asking  sync.Mutex          // guards it
+	notes   []parts.Note
+	noted   map[parts.Note]bool
 }
 
 // share is what one part adds to the scene before damage or, of a trim, leaves.
@@ -177,11 +179,10 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	order := inOrder(s)
 	sc := &Scene{site: s}
-	note := func(p parts.Part) {
+	sc.note(s.Notes()...)
+	noteOf := func(p parts.Part) {
 		if n, ok := p.(parts.Noter); ok {
-			for _, one := range n.Notes(s) {
-				s.Note(one.Part, one.Key, "%s", one.Text)
-			}
+			sc.note(n.Notes(s)...)
 		}
 	}
 	var work []made
@@ -195,7 +196,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			work = append(work, made{p.Label(), f})
 			solids = append(solids, f)
 			sc.shares = append(sc.shares, share{p, f})
-			note(p)
+			noteOf(p)
 		case parts.Spiller:
 			spillers = append(spillers, p)
 		case parts.Trimmer:
@@ -206,7 +207,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	sc.before = sdf.Union(solids...)
 	sc.damage = newDamage(s, order)
 	for _, b := range sc.damage.blows {
-		note(b.Damager)
+		noteOf(b.Damager)
 	}
 	under := sc.damage.strike(s, work)
 	for i, f := range sc.damage.thrown {
@@ -220,7 +221,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			all = append(all, f)
 			sc.shares = append(sc.shares, share{p, f})
 		}
-		note(p)
+		noteOf(p)
 	}
 	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
 
@@ -238,6 +239,23 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	return sc, nil
 }
+
+// note adds notes that are not there yet.
+func (sc *Scene) note(notes ...parts.Note) {
+	for _, n := range notes {
+		if !sc.noted[n] {
+			if sc.noted == nil {
+				sc.noted = map[parts.Note]bool{}
+			}
+			sc.noted[n] = true
+			sc.notes = append(sc.notes, n)
+		}
+	}
+}
+
+// Notes are what was decided for the maker: by the reader, then by the parts in the order
+// of work, and what no base has anything of.
+func (sc *Scene) Notes() []parts.Note { return slices.Clone(sc.notes) }
 
 // Pieces lists the bases cut from the scene, by name; several alike in the order
 // of their numbers. Each carries only what of the scene is near it.

@@ -116,7 +116,7 @@ func highestFloor(s *parts.Site, at *berth, plan []r2.Vec) float64 {
 func (sc *Scene) noteIdle(berths []*berth) {
 	for _, st := range parts.AllOf[parts.Climber](sc.site) {
 		if l := st.Flight(sc.site); !arrives(sc.site, l) {
-			sc.site.Note(st.Label(), "to", "no floor lies at %.2f mm behind its last riser: it leads to nothing", l.To)
+			sc.note(parts.Note{Part: st.Label(), Key: "to", Text: fmt.Sprintf("no floor lies at %.2f mm behind its last riser: it leads to nothing", l.To)})
 		}
 	}
 	note := func(p parts.Part, fields ...sdf.Field) {
@@ -130,7 +130,7 @@ func (sc *Scene) noteIdle(berths []*berth) {
 				}
 			}
 		}
-		sc.site.Note(p.Label(), "", "reaches no base: nothing of it is built")
+		sc.note(parts.Note{Part: p.Label(), Text: "reaches no base: nothing of it is built"})
 	}
 	for _, w := range sc.shares {
 		if parts.KindOfPart(w.part).NoteUnused {
