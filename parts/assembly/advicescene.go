@@ -94,7 +94,7 @@ func (sc *Scene) around(p Piece, at r3.Vec) []parts.Part {
 // remedies are those of the scene's own tables.
 func siteRemedies(s *parts.Site, check string) []parts.Remedy {
 	if check == "neck" && s.Inspect.Neck == "keep" {
-		return []parts.Remedy{{Key: "inspect.neck", Words: `[inspect] neck = "thicken", which makes necks stout`,
+		return []parts.Remedy{{Key: "inspect.neck", Words: `[inspect] neck = "thicken", which makes necks thicker`,
 			Tries: [][]parts.Move{{{Kind: "inspect", Key: "neck", Value: "thicken"}}}}}
 	}
 	return nil
@@ -128,7 +128,7 @@ func Hint(check, part string, all []parts.Remedy) string {
 var generally = map[string]string{
 	"thin-wall":      "make it thicker; the least wall that is drawn is [printer] wall",
 	"thin-pin":       "make it thicker; the least pin that is drawn is [printer] pin",
-	"hair":           "make it thicker, or take away what leaves it standing",
+	"hair":           "make it thicker, or remove what makes it stand free",
 	"slender-pin":    "make it thicker or shorter",
 	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [printer] gap",
 	"shallow-relief": "make it deeper; the least relief that is drawn is [printer] emboss and engrave",

@@ -70,7 +70,7 @@ func survey(s *parts.Site) ([]*berth, []parts.Fault) {
 		if c, ok := p.(parts.Counter); ok && !faulty[p.Label()] && pieces <= parts.MaxPieces {
 			pieces += max(0, min(c.Pieces(s), parts.MaxPieces+1))
 			if pieces > parts.MaxPieces {
-				faults = append(faults, parts.Fault{Part: p.Label(), Text: "makes this scene one of too many pieces",
+				faults = append(faults, parts.Fault{Part: p.Label(), Text: "gives this scene too many pieces",
 					Allowed: fmt.Sprintf("%d in all: fewer or larger ones", parts.MaxPieces)})
 			}
 		}

@@ -201,12 +201,12 @@ func TestMeasuresOfOpenings(t *testing.T) {
 	r.Gap = 200.0 / 50
 	m = measured(t, s, "rail", "opening between balusters")
 	require.False(t, m.Within)
-	require.Contains(t, m.Why, "a gap of 200 mm was asked for")
+	require.Contains(t, m.Why, "the scene sets a gap of 200 mm")
 
 	r.Gap, s.Print.Pin = 100.0/50, 0.8
 	m = measured(t, s, "rail", "opening between balusters")
 	require.False(t, m.Within)
-	require.Contains(t, m.Why, "the print's least pin of 0.80 mm that widened it")
+	require.Contains(t, m.Why, "the print's least pin of 0.80 mm widens it")
 
 	r.Infill = "panel"
 	s = s.With(s.Parts)

@@ -56,7 +56,7 @@ func offLand(s *parts.Site, p parts.Part) (faults []parts.Fault) {
 		if !at.OnLand {
 			allowed += ", or on a deck"
 		}
-		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies wholly off the ground", Allowed: allowed})
+		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies completely off the ground", Allowed: allowed})
 	}
 	return faults
 }
@@ -79,7 +79,7 @@ func levelFaults(s *parts.Site, berths []*berth) []parts.Fault {
 		}
 		told[b] = true
 		faults = append(faults, parts.Fault{Part: b.Name, Key: "level",
-			Text:    fmt.Sprintf("%.3f mm is above all that lies under the base, at most %.3f mm there: its body would bury it", b.Level.Height, floor),
+			Text:    fmt.Sprintf("%.3f mm is above everything under the base, which is at most %.3f mm high there: the base would bury it", b.Level.Height, floor),
 			Allowed: "the level of a floor that the base lies on, or a place on that floor; left out, it is found"})
 	}
 	return faults
@@ -130,7 +130,7 @@ func (sc *Scene) noteIdle(berths []*berth) {
 				}
 			}
 		}
-		sc.note(parts.Note{Part: p.Label(), Text: "reaches no base: nothing of it is built"})
+		sc.note(parts.Note{Part: p.Label(), Text: "reaches no base, so nothing of it is built"})
 	}
 	for _, w := range sc.shares {
 		if parts.KindOfPart(w.part).NoteUnused {

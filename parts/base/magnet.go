@@ -18,7 +18,7 @@ type Magnet struct {
 	Count     int        `key:"count" type:"count" doc:"how many to spread where at is left out: one in the middle, several on a ring" default:"1" min:"1" max:"24"`
 	Clearance float64    `key:"clearance" type:"length" doc:"added to the diameter" from:"clearance" min:"0" max:"0.5" source:"resin 0.1 to 0.2 on diameter: bureau fit tables"`
 	Depth     float64    `key:"depth" type:"length" doc:"added to the height, so that the magnet lies just inside the foot" from:"clearance-depth" min:"0" max:"0.5" source:"0.1 to 0.2: common practice, no source"`
-	Skin      float64    `key:"skin" type:"length" doc:"least thickness left over the pocket, whatever the damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
+	Skin      float64    `key:"skin" type:"length" doc:"least thickness left above the pocket, even under damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
 }
 
 const (

@@ -14,8 +14,8 @@ import (
 type Stand struct {
 	At     r2.Vec       `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
 	Round  float64      `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
-	Level  *parts.Level `key:"level" type:"level" doc:"finished level that the pad lies at; left out, and height too: that of the floor or the step under its middle"`
-	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, in place of level: it stays when levels move" min:"-10" max:"100"`
+	Level  *parts.Level `key:"level" type:"level" doc:"finished level of the pad; if level and height are left out: that of the floor or the step under its middle"`
+	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, instead of level: it stays when levels move" min:"-10" max:"100"`
 	Clear  float64      `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
 }
 

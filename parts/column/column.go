@@ -14,9 +14,9 @@ type Column struct {
 	parts.Named
 	At       []r2.Vec    `key:"at" type:"points" doc:"where columns stand" required:"yes"`
 	Level    parts.Level `key:"level" type:"level" doc:"finished level that they stand on" required:"yes"`
-	Height   float64     `key:"height" type:"height" doc:"height over all, base and capital included" required:"yes" min:"0.5" max:"500"`
+	Height   float64     `key:"height" type:"height" doc:"total height, with base and capital" required:"yes" min:"0.5" max:"500"`
 	Diameter float64     `key:"diameter" type:"length" doc:"diameter of the shaft at its foot" required:"yes" min:"0.3" max:"200"`
-	Taper    float64     `key:"taper" type:"number" doc:"diameter at the head of the shaft against that at its foot" default:"0.84" min:"0.3" max:"1" source:"Vitruvius III.3: 5/6 for shafts up to 15 ft, from memory"`
+	Taper    float64     `key:"taper" type:"number" doc:"diameter at the head of the shaft, as a share of the diameter at its foot" default:"0.84" min:"0.3" max:"1" source:"Vitruvius III.3: 5/6 for shafts up to 15 ft, from memory"`
 	Base     string      `key:"base" type:"word" doc:"what the shaft stands on" default:"moulded" words:"none,plinth,moulded"`
 	Capital  string      `key:"capital" type:"word" doc:"what the shaft carries" default:"moulded" words:"none,plain,moulded"`
 	Flutes   int         `key:"flutes" type:"count" doc:"number of flutes; fewer are drawn where they would not print" default:"0" min:"0" max:"64" source:"20 Doric, 24 Ionic: trade handbooks, from memory"`

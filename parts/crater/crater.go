@@ -18,19 +18,19 @@ import (
 type Crater struct {
 	parts.Named
 	At        r2.Vec       `key:"at" type:"point" doc:"its middle" required:"yes"`
-	Level     *parts.Level `key:"level" type:"level" doc:"the surface that was hit; left out, the highest finished level laid there"`
+	Level     *parts.Level `key:"level" type:"level" doc:"level of the surface that was hit; left out, the highest finished level there"`
 	Diameter  float64      `key:"diameter" type:"length" doc:"from rim to rim" required:"yes" min:"2" max:"1000"`
 	Depth     *float64     `key:"depth" type:"height" doc:"from the crest of the rim to the floor; left out, 0.18 of the diameter" min:"0.2" max:"300" source:"about 0.2 for fresh craters: Pike, Geophys. Res. Lett. 1 (1974), 291; 0.18 keeps a parabola's wall at 36 degrees"`
 	Rim       *float64     `key:"rim" type:"height" doc:"height of the rim's crest over the level; left out, 0.04 of the diameter; 0 for none" min:"0" max:"50" source:"about 0.04 of the diameter: Melosh, Impact Cratering (1989), from memory"`
-	Blanket   float64      `key:"blanket" type:"number" doc:"how far what was thrown out lies, in radii from the middle; its thickness falls with the cube of the distance" default:"2.5" min:"1" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
-	Slope     float64      `key:"slope" type:"angle" doc:"steepest that its walls stand: about 37 in loose ground, more in rock; a deeper bowl gets straight walls at this slope" default:"37" min:"15" max:"70" source:"broken stone rests at 35 to 40, loose gravel at 30 to 45: civil engineering notes"`
+	Blanket   float64      `key:"blanket" type:"number" doc:"how far the thrown-out material reaches, in radii from the middle; its thickness falls with the cube of the distance" default:"2.5" min:"1" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
+	Slope     float64      `key:"slope" type:"angle" doc:"steepest slope of its walls: about 37 in loose ground, more in rock; a deeper bowl gets straight walls at this slope" default:"37" min:"15" max:"70" source:"broken stone rests at 35 to 40, loose gravel at 30 to 45: civil engineering notes"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: lumps in the bowl, a wandering lip with blocks broken out of it" default:"0.5" min:"0" max:"1"`
 	Cracks    *int         `key:"cracks" type:"count" doc:"number of cracks running out from the lip; left out, 5 to 9; 0 for none" min:"0" max:"24" source:"5 to 9, reaching 1.3 to 2 radii: common practice, no source"`
 	Crack     *float64     `key:"crack" type:"length" doc:"width of the cracks at the lip; left out, a fortieth of the diameter, at least the print's gap" min:"0.05" max:"10"`
 	Cleft     *float64     `key:"cleft" type:"height" doc:"depth of the cracks; left out, a fifth of the crater's depth, at least the print's relief" min:"0.05" max:"20"`
 	Spall     *int         `key:"spall" type:"count" doc:"number of plates lifted at the lip; left out, 3 to 6; 0 for none" min:"0" max:"24" source:"common practice, no source"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps, bites, cracks and plates" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it touches"`
+	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
 }
 
@@ -159,7 +159,7 @@ func (c *Crater) Check(s *parts.Site) []parts.Fault {
 	z := c.settled(s)
 	if !z.found {
 		f := parts.Fault{Part: c.Name, Key: "at",
-			Text:    fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be hit", c.At.X, c.At.Y),
+			Text:    fmt.Sprintf("there is nothing to hit at (%.2f, %.2f) mm", c.At.X, c.At.Y),
 			Allowed: "a place on the ground, a deck or a finish, or a level of its own"}
 		if s.Land() == nil {
 			f.Text += ": the scene has no [ground]"

@@ -16,15 +16,15 @@ type Gouge struct {
 	parts.Named
 	From      *r2.Vec      `key:"from" type:"point" doc:"one end, with to"`
 	To        *r2.Vec      `key:"to" type:"point" doc:"the other end"`
-	Line      []r2.Vec     `key:"line" type:"points" doc:"its line, two points or more, in place of from and to"`
+	Line      []r2.Vec     `key:"line" type:"points" doc:"its line, two points or more, instead of from and to"`
 	Level     *parts.Level `key:"level" type:"level" doc:"the surface that was torn; left out, the highest finished level under its first point"`
 	Width     float64      `key:"width" type:"length" doc:"from lip to lip" required:"yes" min:"0.3" max:"500"`
-	Depth     float64      `key:"depth" type:"height" doc:"of its floor below the level" required:"yes" min:"0.1" max:"200"`
+	Depth     float64      `key:"depth" type:"height" doc:"depth of its floor below the level" required:"yes" min:"0.1" max:"200"`
 	Profile   string       `key:"profile" type:"word" doc:"section across it: u, a parabola, or v" default:"u" words:"u,v"`
 	Lips      float64      `key:"lips" type:"height" doc:"height of the lips thrown up on both sides; 0 for none" default:"0" min:"0" max:"50"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: lumps, a wandering edge with blocks broken out of it" default:"0.5" min:"0" max:"1"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps and bites" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it touches"`
+	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
 }
 
@@ -128,7 +128,7 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 	var faults []parts.Fault
 	z := g.settled(s)
 	if !z.found {
-		faults = append(faults, fault(key, fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be torn", points[0].X, points[0].Y),
+		faults = append(faults, fault(key, fmt.Sprintf("there is nothing to tear at (%.2f, %.2f) mm", points[0].X, points[0].Y),
 			"a first point on the ground, a deck or a finish, or a level of its own")...)
 	}
 	if most := 1.5 * g.Width; z.depth+g.Lips > most {

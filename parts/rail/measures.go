@@ -161,9 +161,9 @@ func (r *Rail) gapWhy(s *parts.Site, z *layout, m parts.Measure) string {
 	case m.Met():
 		return fmt.Sprintf("No sphere of %s mm passes between the balusters.", parts.Short(m.Most))
 	case z.gap > r.Gap && given <= m.Most*(1+planar.Rounding):
-		return fmt.Sprintf("A gap of %s mm was asked for: it is the print's least %s that widened it.", parts.Short(given), least)
+		return fmt.Sprintf("The scene sets a gap of %s mm, but the print's least %s widens it.", parts.Short(given), least)
 	case z.gap > r.Gap:
-		return fmt.Sprintf("A gap of %s mm was asked for, which lets a sphere of %s mm through, and the print's least %s widened it.", parts.Short(given), parts.Short(m.Most), least)
+		return fmt.Sprintf("The scene sets a gap of %s mm, which lets a sphere of %s mm through, and the print's least %s widens it.", parts.Short(given), parts.Short(m.Most), least)
 	}
-	return fmt.Sprintf("A sphere of %s mm passes: a gap of %s mm was asked for.", parts.Short(m.Most), parts.Short(given))
+	return fmt.Sprintf("A sphere of %s mm passes: the scene sets a gap of %s mm.", parts.Short(m.Most), parts.Short(given))
 }

@@ -15,7 +15,7 @@ type Spill struct {
 	Count    *int        `key:"count" type:"count" doc:"number of fragments, in place of amount" min:"1" max:"200000"`
 	Amount   *float64    `key:"amount" type:"number" doc:"share of the surface that fragments cover, in the damage or over the region; left out, 0.25" min:"0.001" max:"1"`
 	Size     *[2]float64 `key:"size" type:"size" doc:"least and greatest size of a fragment; left out, from 150 mm full size (or the least that prints) to ten times that" min:"0.02" max:"100" source:"one decade: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
-	Exponent float64     `key:"exponent" type:"number" doc:"of the size law: the number larger than r goes as r to minus this" default:"2.5" min:"2" max:"3" source:"about 2.5 for natural broken rock: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
+	Exponent float64     `key:"exponent" type:"number" doc:"exponent of the size law: the number of fragments larger than r is proportional to r to the power of minus this" default:"2.5" min:"2" max:"3" source:"about 2.5 for natural broken rock: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
 	Sherds   float64     `key:"sherds" type:"number" doc:"share of the fragments that are flat plates, as of broken paving" default:"0.3" min:"0" max:"1"`
 	Reach    *float64    `key:"reach" type:"number" doc:"how far it lies, in radii of the damage from its middle; outside the lip its density falls with the cube of the distance; left out, 2.5" min:"0.5" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
 	Heap     float64     `key:"heap" type:"height" doc:"height of a heap of rubble in the middle; 0 for none" default:"0" min:"0" max:"200"`
@@ -79,7 +79,7 @@ func (p *Spill) Check(s *parts.Site) []parts.Fault {
 	case p.From != "" && p.Area != nil:
 		faults = append(faults, fault("area", "the spill has both a source and an area", "one of from and area"))
 	case p.From == "" && p.Area == nil:
-		faults = append(faults, fault("", "the spill lies nowhere", "one of from and area"))
+		faults = append(faults, fault("", "the spill has neither from nor area", "one of from and area"))
 	case p.Area != nil:
 		faults = append(faults, p.Area.Check(p.Name, "area")...)
 		if p.Reach != nil {

@@ -59,7 +59,7 @@ func (st *Stair) settle(s *parts.Site) *layout {
 		d := r2.Sub(*st.Head, *st.Foot)
 		reach = r2.Dot(d, dir)
 		if side := math.Abs(r2.Cross(dir, d)); side > 0.05 || reach <= 0 {
-			l.fail(st, "head", "a head straight before the foot in the direction faced, or only one of the two",
+			l.fail(st, "head", "a head straight ahead of the foot in the facing direction, or only one of the two",
 				"lies %.2f mm before the foot and %.2f mm to its side", reach, side)
 			reach = noEdge
 		}

@@ -94,7 +94,7 @@ func (st *Stair) CheckPlace(s *parts.Site) []parts.Fault {
 		return nil
 	}
 	return []parts.Fault{{Part: st.Name, Key: "facing",
-		Text:    fmt.Sprintf("leads into %s from within: its last tread lies %.2f mm below the top there", name, l.To-z),
+		Text:    fmt.Sprintf("leads into %s from inside: its last tread lies %.2f mm below the top there", name, l.To-z),
 		Allowed: "a flight that comes up to the edge from outside: turn facing round, or move head or foot"}}
 }
 

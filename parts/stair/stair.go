@@ -17,10 +17,10 @@ type Stair struct {
 	To      parts.Level `key:"to" type:"level" doc:"finished level that it leads up to" required:"yes"`
 	Foot    *r2.Vec     `key:"foot" type:"point" doc:"middle of the foot of the first riser; the run then fits the deck that the stair leads to"`
 	Head    *r2.Vec     `key:"head" type:"point" doc:"middle of the last riser, in place of the foot or beside it; the foot then follows the rise"`
-	Facing  float64     `key:"facing" type:"facing" doc:"direction walked up" words:"east,north-east,north,north-west,west,south-west,south,south-east" required:"yes"`
-	Width   float64     `key:"width" type:"length" doc:"width over all, flanks included" default:"2 m" min:"0.5" max:"2000"`
+	Facing  float64     `key:"facing" type:"facing" doc:"direction in which one walks up" words:"east,north-east,north,north-west,west,south-west,south,south-east" required:"yes"`
+	Width   float64     `key:"width" type:"length" doc:"total width, with flanks" default:"2 m" min:"0.5" max:"2000"`
 	Risers  *int        `key:"risers" type:"count" doc:"number of risers; left out, the profile chooses" min:"1" max:"1000"`
-	Riser   *float64    `key:"riser" type:"height" doc:"riser to come closest to with equal risers" min:"0.05" max:"500"`
+	Riser   *float64    `key:"riser" type:"height" doc:"the riser that you want; equal risers come as close to it as they can" min:"0.05" max:"500"`
 	Going   *float64    `key:"going" type:"length" doc:"tread from nosing to nosing; left out, the step-length rule chooses" min:"0.05" max:"1000"`
 	Profile string      `key:"profile" type:"word" doc:"limits on riser, going and pitch in full size" default:"comfort" words:"comfort,dwelling,public,private,utility,general,industrial,free" source:"DIN 18065, IRC 2018 R311.7.5, IBC 1011.5.2, Approved Document K (2013) Table 1.1, EN ISO 14122-3"`
 	Nosing  float64     `key:"nosing" type:"length" doc:"overhang of each tread before its riser" default:"0" min:"0" max:"50"`
@@ -29,7 +29,7 @@ type Stair struct {
 	Flanks  string      `key:"flanks" type:"word" doc:"what runs along both sides" default:"none" words:"none,string,wall"`
 	Cheek   float64     `key:"cheek" type:"length" doc:"thickness of a string or flank wall" default:"200 mm" min:"0" max:"100" source:"common practice, no source"`
 	Upstand float64     `key:"upstand" type:"height" doc:"how far a string or flank wall stands above the line of the nosings" default:"120 mm" min:"0" max:"100" source:"common practice, no source"`
-	Arris   *float64    `key:"arris" type:"length" doc:"radius of the edges of the treads, their nosings too; left out, 0 of a new stair, and with wear what it has rounded off" min:"0" max:"20"`
+	Arris   *float64    `key:"arris" type:"length" doc:"radius of the edges of the treads and nosings; left out, 0 on a new stair, and as much as wear rounds off" min:"0" max:"20"`
 	Wear    float64     `key:"wear" type:"number" doc:"0 new .. 1 ruinous: dished treads, rounded and chipped nosings; the back of each tread stays at its height" default:"0" min:"0" max:"1"`
 	Seed    uint64      `key:"seed" type:"seed" doc:"picks where the nosings are chipped" default:"1"`
 }

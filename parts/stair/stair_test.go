@@ -207,7 +207,7 @@ func TestStairFaults(t *testing.T) {
 		{"riser and risers", func(st *Stair) { st.Risers, st.Riser = new(15), new(2.0) }, "riser", "does not agree with 15 risers", "180.0 mm"},
 		{"too few", func(st *Stair) { st.Risers = new(8) }, "risers", "337.5 mm", "140.0 to 200.0"},
 		{"steep", func(st *Stair) { st.Going = new(1.5) }, "going", "150.0 mm beside a riser of 168.8 mm", "full size"},
-		{"head aside", func(st *Stair) { st.Head = &r2.Vec{X: 3, Y: 40} }, "head", "to its side", "straight before the foot"},
+		{"head aside", func(st *Stair) { st.Head = &r2.Vec{X: 3, Y: 40} }, "head", "to its side", "straight ahead of the foot"},
 		{"narrow", func(st *Stair) { st.Width, st.Flanks = 2, "wall" }, "width", "no treads between flanks", "at least 2.30"},
 	} {
 		s := partstest.Quarry(100, 1)

@@ -17,12 +17,12 @@ type Breach struct {
 	Wall      string   `key:"wall" type:"ref" doc:"the wall that it goes through" words:"wall" required:"yes"`
 	At        float64  `key:"at" type:"length" doc:"its middle, along the wall from the first point of the line" required:"yes" min:"0" max:"4000"`
 	Width     float64  `key:"width" type:"length" doc:"greatest width, to the next joint of the masonry" required:"yes" min:"0.3" max:"1000"`
-	Height    float64  `key:"height" type:"height" doc:"of the hole, in whole courses; where less than a quarter of the width would be left standing over it, all above falls too and it is a gap in the wall, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
+	Height    float64  `key:"height" type:"height" doc:"height of the hole, in whole courses; if less than a quarter of the width would be left above it, the wall above falls too and leaves a gap, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
 	Sill      float64  `key:"sill" type:"height" doc:"its foot above the level that the wall stands on; 0 opens to the floor" default:"0" min:"0" max:"500"`
-	Slope     float64  `key:"slope" type:"angle" doc:"steepest that its sides lean: over a hole they close in, those of a gap open out upward" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
+	Slope     float64  `key:"slope" type:"angle" doc:"steepest slope of its sides: they close in over a hole, and open out upward in a gap" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
 	Roughness float64  `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: an uneven outline, lumpy faces, stones split off one face of a thick wall" default:"0.5" min:"0" max:"1"`
 	Seed      uint64   `key:"seed" type:"seed" doc:"picks the outline and the lumps" default:"1"`
-	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it touches; its wall must be one"`
+	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it may damage; its wall must be one of them"`
 	Spares    []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole; not its wall"`
 }
 
