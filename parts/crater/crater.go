@@ -64,9 +64,8 @@ type craterSizes struct {
 	rim           float64 // height of its crest over the level
 	fall, uplift  float64 // of the rim: what fell there, and the ground raised under it
 	bare          bool    // without a rim and a blanket: there is none, or it is thinner than prints
-	crack         float64 // width of the cracks at the lip, before it is held to the print's gap
+	crack, wide   float64 // width of the cracks at the lip: before it is held to the print's gap, and as drawn
 	cleft         float64 // depth of the cracks
-	cracks        []crackPath
 	plan          *scarPlan
 	notes         []parts.Note
 }
@@ -78,7 +77,7 @@ func (c *Crater) settled(s *parts.Site) *craterSizes {
 	return parts.Settled(s, c, func() *craterSizes { return c.settle(s) })
 }
 
-// settle works out the crater's sizes and sets out its cracks.
+// settle works out the crater's sizes.
 func (c *Crater) settle(s *parts.Site) *craterSizes {
 	z := &craterSizes{radius: c.Diameter / 2}
 	notes := parts.Notes{Part: c.Name}
@@ -107,23 +106,28 @@ func (c *Crater) settle(s *parts.Site) *craterSizes {
 	z.plan = newScarPlan(&planar.Disc{Centre: c.At}, r2.Box{Min: c.At, Max: c.At}, z.radius, 0.12*c.Roughness, noise)
 
 	z.crack = given(c.Crack, math.Max(c.Diameter/40, s.Print.Gap))
-	wide := notes.AtLeast("crack", z.crack, s.Print.Gap, "gap that stays open")
+	z.wide = notes.AtLeast("crack", z.crack, s.Print.Gap, "gap that stays open")
 	z.cleft = math.Max(given(c.Cleft, z.depth/5), s.Print.Relief)
 	if c.Cleft != nil {
 		notes.AtLeast("cleft", *c.Cleft, s.Print.Relief, "relief")
 	}
-	rng := s.Rand(c.Name, c.Seed, "cracks")
-	n := 5 + rng.IntN(5)
-	if c.Cracks != nil {
-		n = *c.Cracks
-	}
-	z.cracks = radialCracks(rng, c.At, z.radius, n, wide, s.Print.Gap)
-
 	if z.bare = tooThin(z.uplift, z.fall); z.bare && z.rim > 0 {
 		notes.Add("rim", "left out: a rim of %.2f mm is thinner than prints", z.rim)
 	}
 	z.notes = notes.List
 	return z
+}
+
+// cracks sets out the cracks.
+func (c *Crater) cracks(s *parts.Site) []crackPath {
+	return parts.Settled(s, c, func() []crackPath {
+		z, rng := c.settled(s), s.Rand(c.Name, c.Seed, "cracks")
+		n := 5 + rng.IntN(5)
+		if c.Cracks != nil {
+			n = *c.Cracks
+		}
+		return radialCracks(rng, c.At, z.radius, n, z.wide, s.Print.Gap)
+	})
 }
 
 // Notes are what is drawn otherwise than the scene gives it.
@@ -214,7 +218,7 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 		size := [2]float64{math.Max(0.06*z.radius, s.Print.Gap), math.Max(0.24*z.radius, 2*s.Print.Gap)}
 		cut = append(cut, lipBites(rng, alongLip(rng, c.At, z.radius, n), z.level, top, size)...)
 	}
-	for _, k := range z.cracks {
+	for _, k := range c.cracks(s) {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
 	return sdf.Union(cut...)

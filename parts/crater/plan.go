@@ -16,7 +16,7 @@ func (c *Crater) Plan(s *parts.Site) []parts.Stroke {
 		return nil
 	}
 	var strokes []parts.Stroke
-	for _, k := range z.cracks {
+	for _, k := range c.cracks(s) {
 		strokes = append(strokes, parts.Stroke{Line: parts.LineScar, Path: planar.Straight(k.line...)})
 	}
 	strokes = append(strokes, lip(s, c, c.At, planar.CirclePath(c.At, z.radius))...)
