@@ -43,6 +43,7 @@ SCENE is a scene file, - for standard input, or the name of a shipped scene.`,
 	}
 	flags := cmd.Flags()
 	selectionFlags(flags, &f.Selection)
+	flags.Lookup("variant").Usage = "draw the variant `NAME` of the scene"
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
