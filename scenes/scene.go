@@ -124,15 +124,16 @@ func (s *Scene) decode(root *syntax.Node, faults *Faults, partial bool) {
 // rules applies the parts' own rules. Parts with faults, and those that refer to
 // them, are left out, so that one fault is not reported as two.
 func (s *Scene) rules(d *decoder) {
-	site := s.Site
+	all, whole := s.Site.Parts, true
 	if sound := s.sound(); d.bad || d.partial || len(sound) < len(s.placed) {
 		if d.bad || d.partial || slices.ContainsFunc(s.placed, func(p *placed) bool { return p.bad && p.kind.Once }) {
 			return // what every part stands on is in doubt
 		}
-		site = site.With(sound)
+		all, whole = sound, false
 	}
-	for _, f := range check(site) {
-		if f.Part == "" && site != s.Site {
+	// On a site of their own: two scenes that are read and no more are compared as they are.
+	for _, f := range check(s.Site.With(all)) {
+		if f.Part == "" && !whole {
 			continue // a rule on the whole of a scene that is not whole
 		}
 		if d.faults.Full() {

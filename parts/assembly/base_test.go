@@ -211,7 +211,8 @@ func TestHollowIsNoCup(t *testing.T) {
 // those of them that no path over the plate joins to the outside.
 func trappedAir(p Piece, step float64) (trapped, all int) {
 	nx, ny := int((p.Box.Max.X-p.Box.Min.X)/step)+5, int((p.Box.Max.Y-p.Box.Min.Y)/step)+5
-	nz := int(p.Intent(&parts.Site{}).Hollow.Roof / step)
+	meant := p.Intent(&parts.Site{})
+	nz := int(meant.Hollow.Roof / step)
 	air := make([]bool, nx*ny*nz)
 	for i := range air {
 		q := sdf.V(p.Box.Min.X+step*(float64(i%nx)-2), p.Box.Min.Y+step*(float64(i/nx%ny)-2), step*(float64(i/nx/ny)+0.5))
@@ -240,7 +241,7 @@ func trappedAir(p Piece, step float64) (trapped, all int) {
 		x, y := p.Box.Min.X+step*(float64(i%nx)-2), p.Box.Min.Y+step*(float64(i/nx%ny)-2)
 		if air[i] && shape.At(r2.Vec{X: x, Y: y}) < -2.5 {
 			inPocket := false
-			for _, k := range p.Intent(&parts.Site{}).Pockets {
+			for _, k := range meant.Pockets {
 				inPocket = inPocket || r2.Norm(r2.Sub(k.At, r2.Vec{X: x, Y: y})) <= k.Diameter/2+1e-9
 			}
 			if inPocket {
