@@ -140,6 +140,7 @@ func TestRemediesLeaveOutWhatIsSo(t *testing.T) {
 		require.NotContains(t, Hint(c.Word, "steps", sc.Remedies(c.Word, stair, nil, nil)), "solid", c.Word)
 	}
 	stair.Side, deck.On = "open", "piers"
+	sc = &Scene{site: s.With(s.Parts)}
 	require.Contains(t, keys("thin-wall", stair), "steps.side")
 	require.Contains(t, keys("thin-pin", stair), "steps.waist")
 	require.Contains(t, keys("bridge", deck), "terrace.on")
