@@ -63,12 +63,18 @@ type Kind struct {
 	Stage Stage  // its place in the order of work
 	Doc   string // one or two sentences for the catalogue
 	Once  bool   // at most one in a scene, written as a plain table
+	// Group is what the plan calls the parts of its layer that are like it: "Rails"; "" for
+	// the usual words of the layer.
+	Group string
 	// NoteUnused: it is noted where no base has anything of it.
 	NoteUnused bool
 	New        func() Part // a pointer to a zero struct; the reader fills in defaults
 }
 
-var kinds []*Kind
+var (
+	kinds      []*Kind // in the order of work, then by name
+	registered []*Kind // the same, in the order that they were registered in
+)
 
 // Register adds a kind to the catalogue; each part's file calls it from init.
 func Register(k Kind) {
@@ -77,7 +83,7 @@ func Register(k Kind) {
 			panic("parts: two kinds called " + k.Word)
 		}
 	}
-	kinds = append(kinds, &k)
+	kinds, registered = append(kinds, &k), append(registered, &k)
 	kindsByType[reflect.TypeOf(k.New())] = &k
 	slices.SortFunc(kinds, func(a, b *Kind) int {
 		return cmp.Or(cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.Word, b.Word))

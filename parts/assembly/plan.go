@@ -84,6 +84,10 @@ func (p *Plan) draw(s *parts.Site, d parts.Planner) {
 		case kind.Stage == parts.Trimming:
 			stroke.Layer = parts.Trimmed
 		}
+		stroke.Group = stroke.Layer.Words()
+		if kind.Group != "" && stroke.Line != parts.LineHidden && stroke.Line != parts.LineCleared {
+			stroke.Group = kind.Group
+		}
 		p.Strokes = append(p.Strokes, stroke)
 	}
 }
