@@ -48,6 +48,7 @@ var house = []struct{ who, mayImport string }{
 	{"scenes/revision", "out/plainfile"},
 	{"scenes/syntax", ""},
 	{"scenes", "scenes/syntax parts parts/all parts/assembly"},
+	{"scenes/scenestest", "scenes parts"}, // for tests
 	{"scenes/theme", "scenes parts parts/base parts/* parts/planar sdf/polygon"},
 
 	{"cmd/set/words", ""},
