@@ -71,10 +71,7 @@ type Kind struct {
 	New        func() Part // a pointer to a zero struct; the reader fills in defaults
 }
 
-var (
-	kinds      []*Kind // in the order of work, then by name
-	registered []*Kind // the same, in the order that they were registered in
-)
+var kinds []*Kind
 
 // Register adds a kind to the catalogue; each part's file calls it from init.
 func Register(k Kind) {
@@ -83,7 +80,7 @@ func Register(k Kind) {
 			panic("parts: two kinds called " + k.Word)
 		}
 	}
-	kinds, registered = append(kinds, &k), append(registered, &k)
+	kinds = append(kinds, &k)
 	kindsByType[reflect.TypeOf(k.New())] = &k
 	slices.SortFunc(kinds, func(a, b *Kind) int {
 		return cmp.Or(cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.Word, b.Word))

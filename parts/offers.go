@@ -1,6 +1,10 @@
 package parts
 
-import "slices"
+import (
+	"cmp"
+	"reflect"
+	"slices"
+)
 
 // offers are what kinds offer to parts of other kinds, by the words that keys have for it.
 var offers = map[string]func(k *Kind) bool{
@@ -17,10 +21,12 @@ func makes[T Part](k *Kind) bool {
 }
 
 // KindsOffering lists the words of the kinds that offer something: the first of what is
-// named, and of each in the order that they were registered in.
+// named first, and of each by families, in the order of work and by name.
 func KindsOffering(what ...string) (words []string) {
+	family := func(k *Kind) string { return reflect.TypeOf(k.New()).Elem().PkgPath() }
+	all := slices.SortedStableFunc(slices.Values(kinds), func(a, b *Kind) int { return cmp.Compare(family(a), family(b)) })
 	for _, w := range what {
-		for _, k := range registered {
+		for _, k := range all {
 			if offers[w](k) && !slices.Contains(words, k.Word) {
 				words = append(words, k.Word)
 			}

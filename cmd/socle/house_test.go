@@ -43,6 +43,7 @@ var house = []struct{ who, mayImport string }{
 	{"parts/partstest/built", "parts parts/assembly sdf"},
 	{"parts/*", "parts parts/planar sdf sdf/convex"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
+	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},
 
 	{"scenes/revision", "out/plainfile"},
