@@ -34,7 +34,7 @@ type stream interface {
 func CreateAtomic(path string) (*AtomicFile, error) {
 	info, err := os.Lstat(path)
 	if err == nil && !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is there and is not a plain file: left alone", path)
+		return nil, fmt.Errorf("%s exists and is not a plain file: left unchanged", path)
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}

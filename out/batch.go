@@ -107,7 +107,7 @@ func (b *Batch) Open() error {
 func (b *Batch) makeDir(dir string) error {
 	if info, err := os.Stat(dir); err == nil {
 		if !info.IsDir() {
-			return fmt.Errorf("%s is there and is not a folder", dir)
+			return fmt.Errorf("%s exists and is not a folder", dir)
 		}
 		return nil
 	}
@@ -131,7 +131,7 @@ func (b *Batch) makeDir(dir string) error {
 func (b *Batch) standing(name string) (fs.FileInfo, error) {
 	for up := path.Dir(name); up != "."; up = path.Dir(up) {
 		if info, err := b.root.Stat(filepath.FromSlash(up)); err == nil && !info.IsDir() {
-			return nil, fmt.Errorf("%s is there and is not a folder", b.path(up))
+			return nil, fmt.Errorf("%s exists and is not a folder", b.path(up))
 		} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return nil, err
 		}
@@ -143,7 +143,7 @@ func (b *Batch) standing(name string) (fs.FileInfo, error) {
 	case err != nil:
 		return nil, err
 	case !info.Mode().IsRegular():
-		return nil, fmt.Errorf("%s is there and is not a plain file: left alone", b.path(name))
+		return nil, fmt.Errorf("%s exists and is not a plain file: left unchanged", b.path(name))
 	}
 	return info, nil
 }

@@ -127,7 +127,7 @@ func (j *journal) prepare(root *os.Root) (made []string, err error) {
 	}
 	for _, f := range j.Files {
 		if info, err := root.Lstat(filepath.FromSlash(f.Name)); err == nil && !info.Mode().IsRegular() {
-			return made, fmt.Errorf("%s is there and is not a plain file: left alone", f.Name)
+			return made, fmt.Errorf("%s exists and is not a plain file: left unchanged", f.Name)
 		}
 	}
 	return made, nil

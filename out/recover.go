@@ -56,7 +56,7 @@ func recoverAll(dir string, root *os.Root, tell func(string)) error {
 	}
 	for _, name := range stages {
 		if err := recoverStage(dir, root, name, tell); err != nil {
-			return fmt.Errorf("an earlier run was broken off while it put its files into %s, and that cannot be finished: %w; to go on without them, delete %s",
+			return fmt.Errorf("an earlier run was stopped while it moved its files into %s, and socle cannot finish that: %w; to continue without them, delete %s",
 				dir, err, filepath.Join(dir, name))
 		}
 	}
@@ -80,7 +80,7 @@ func recoverStage(dir string, root *os.Root, name string, tell func(string)) err
 	}
 	if err != nil || !held {
 		if j != nil {
-			return errors.Join(errors.New("it seems to be at it still"), err)
+			return errors.Join(errors.New("it seems to be still running"), err)
 		}
 		return nil // somebody is writing there, or nobody can tell
 	}
@@ -90,7 +90,7 @@ func recoverStage(dir string, root *os.Root, name string, tell func(string)) err
 	}
 	if j == nil {
 		if s.remove() > 0 {
-			tell(fmt.Sprintf("an earlier run into %s was broken off: what it had begun to write was removed, and the files there are as they were", dir))
+			tell(fmt.Sprintf("an earlier run into %s was stopped: its unfinished files were removed, and the files there are unchanged", dir))
 		}
 		return nil
 	}
@@ -111,6 +111,6 @@ func recoverStage(dir string, root *os.Root, name string, tell func(string)) err
 		return err
 	}
 	s.remove()
-	tell(fmt.Sprintf("an earlier run was broken off while it put its files into %s, with %d of %d in place: the others were put there now", dir, before, len(j.Files)))
+	tell(fmt.Sprintf("an earlier run was stopped while it moved its files into %s, with %d of %d in place: the others are in place now", dir, before, len(j.Files)))
 	return nil
 }

@@ -34,9 +34,9 @@ type Climber interface {
 	// Standing is the height of what one stands on above a point of the plan that lies
 	// inset from the flank, mm above the datum; ok is false beyond the flight.
 	Standing(s *Site, p r2.Vec) (z float64, ok bool)
-	// Way is the room over the treads between two heights, over the whole width and on
+	// RoomOver is the room over the treads between two heights, over the whole width and on
 	// before the foot by so much: what an edge at the head gives way to.
-	Way(s *Site, low, high, before float64) sdf.Field
+	RoomOver(s *Site, low, high, before float64) sdf.Field
 }
 
 // Run is the length on the plan from the first riser to the last.

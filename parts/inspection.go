@@ -10,20 +10,20 @@ import (
 // is done with loose and nearly loose bits, from which size on things are told,
 // and how grave each finding is.
 type Inspection struct {
-	Laid   string  `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat on the plate without supports, or tilted on supports: then islands, overhangs, bridges, the foot's chamfer and what the plate would close are not judged"`
-	Tilt   float64 `key:"tilt" type:"angle" default:"30" min:"5" max:"85" doc:"how far a base that is laid tilted leans: what it then takes of the plate and of the height is judged" source:"15 to 45: common practice, no source"`
-	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop takes them away and lists them, keep leaves them in, stop refuses the solid; a room without a way out is filled all the same"`
-	Neck   string  `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits that hang by a neck thinner than the printer can hold: keep tells of them, cut takes them off, thicken makes the neck stout, stop refuses the solid"`
+	Laid   string  `key:"laid" type:"word" default:"flat" words:"flat,tilted" doc:"flat: on the plate, without supports. tilted: on supports; then islands, overhangs, bridges, the chamfer of the foot and hollows that the plate would close are not checked"`
+	Tilt   float64 `key:"tilt" type:"angle" default:"30" min:"5" max:"85" doc:"how far a tilted base leans; its width on the plate and its height are checked at this angle" source:"15 to 45: common practice, no source"`
+	Crumbs string  `key:"crumbs" type:"word" default:"drop" words:"drop,keep,stop" doc:"loose bits: drop removes and lists them, keep leaves them in, stop rejects the solid; a room without a way out is always filled"`
+	Neck   string  `key:"neck" type:"word" default:"keep" words:"keep,cut,thicken,stop" doc:"bits on a neck that is too thin for the printer: keep reports them, cut removes them, thicken makes the neck thicker, stop rejects the solid"`
 
 	Overhang float64  `key:"overhang" type:"machine" default:"1.5" min:"0" max:"50" doc:"how far a ledge may stand out over nothing" source:"resin: short ledges to 1 to 1.5, common practice; filament: the same, no source"`
 	Bridge   float64  `key:"bridge" type:"machine" default:"3" filament:"5" min:"0" max:"100" doc:"how wide a span may be over nothing" source:"resin 2 to 5: common practice; filament 5, the cautious figure of bureau design-rule charts"`
-	Slender  float64  `key:"slender" type:"number" default:"10" min:"1" max:"100" doc:"how long a pin may be, of its thickness" source:"common practice, no source"`
-	Island   float64  `key:"island" type:"number" unit:"mm2" default:"0.05" min:"0" max:"1000" doc:"the smallest island that is told" source:"common practice, no source"`
-	Piece    float64  `key:"piece" type:"machine" default:"2" min:"0.1" max:"100" doc:"how long something is, at least one way, to be a part of the scene and no crumb: by the severity harm, to lose less is a note, and to lose it a warning" source:"common practice, no source"`
-	Lost     *float64 `key:"lost" type:"machine" min:"0" max:"500" doc:"how long a loose piece that is dropped, or a room that is filled, may be before it stops the print; left out: none stops"`
-	Void     float64  `key:"void" type:"number" unit:"mm3" default:"0.1" min:"0" max:"100000" doc:"the smallest hollow without a way out that is told" source:"common practice, no source"`
+	Slender  float64  `key:"slender" type:"number" default:"10" min:"1" max:"100" doc:"how long a pin may be, as a multiple of its thickness" source:"common practice, no source"`
+	Island   float64  `key:"island" type:"number" unit:"mm2" default:"0.05" min:"0" max:"1000" doc:"the smallest island to report" source:"common practice, no source"`
+	Piece    float64  `key:"piece" type:"machine" default:"2" min:"0.1" max:"100" doc:"from this length on, in one direction at least, a bit counts as a part of the scene and not as a crumb; with the severity harm, losing a smaller bit is a note, and losing a larger one is a warning" source:"common practice, no source"`
+	Lost     *float64 `key:"lost" type:"machine" min:"0" max:"500" doc:"from this length on, a dropped loose piece or a filled room stops the print; left out: never"`
+	Void     float64  `key:"void" type:"number" unit:"mm3" default:"0.1" min:"0" max:"100000" doc:"the smallest hollow without a way out to report" source:"common practice, no source"`
 
-	Severities Severities `key:"severity" type:"table" doc:"how grave each finding is: stop ends in exit code 1, warn and note do not, and harm is a warning where much is lost, as each check says, else a note"`
+	Severities Severities `key:"severity" type:"table" doc:"how severe each finding is: stop gives exit code 1, warn and note do not; harm is a warning if much is lost, as each check says, and otherwise a note"`
 }
 
 // The severities of a finding.
@@ -40,7 +40,7 @@ const (
 type Severities struct {
 	Stair         string `key:"stair" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"risers, goings and pitch that the stair's profile does not allow: it looks wrong beside a figure"`
 	UnevenRisers  string `key:"uneven-risers" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"risers of one flight that differ, measured on the solid: one step looks wrong"`
-	Rail          string `key:"rail" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a rail of a height that the profile does not allow: it looks wrong beside a figure"`
+	Rail          string `key:"rail" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a rail whose height the profile does not allow: it looks wrong beside a figure"`
 	Opening       string `key:"opening" type:"word" words:"stop,warn,note,harm" default:"note" doc:"balusters further apart than the profile allows: the print's least thickness leaves no other way"`
 	Unit          string `key:"unit" type:"word" words:"stop,warn,note,harm" default:"note" doc:"joints, bricks and stones drawn larger than life, so that they print"`
 	ThinWall      string `key:"thin-wall" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a wall under the least thickness: it warps, tears or comes out with holes; harm: from piece on, two ways"`
@@ -58,14 +58,14 @@ type Severities struct {
 	Drain         string `key:"drain" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a room whose widest way out is under [printer] vent: resin stays in it, and leaks or cracks the print later"`
 	Vent          string `key:"vent" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a way out too narrow to drain, or only one: resin stays in the hollow"`
 	Suction       string `key:"suction" type:"word" words:"stop,warn,note,harm" default:"note" doc:"a large jump of area between layers: a line may show, or the print pull off"`
-	Foot          string `key:"foot" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a foot without chamfer enough for the swelling of the first layers: the base rocks"`
+	Foot          string `key:"foot" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a foot with too little chamfer for the swelling of the first layers: the base rocks"`
 	UnevenFoot    string `key:"uneven-foot" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"an underside that is not flat: it does not hold to the plate, nor stand"`
 	Bow           string `key:"bow" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"a slab so thin and wide that it may bow as it cures"`
 	Plate         string `key:"plate" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"larger than the plate, or taller than the printer prints"`
-	Pocket        string `key:"pocket" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a pocket that its magnet does not fit into, or is loose in"`
+	Pocket        string `key:"pocket" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a pocket that is too tight or too loose for its magnet"`
 	Skin          string `key:"skin" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"too little left over a magnet: it shows through, or breaks out"`
 	Stand         string `key:"stand" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is not flat, not level or not clear above: the figure does not fit"`
-	StandLevel    string `key:"stand-level" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is cut into what is beside it or stands up over it: it lies at another level. What damage or a spill did there is a note, and so is a plinth"`
+	StandLevel    string `key:"stand-level" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is cut into the floor beside it, or stands above it: it lies at another level. If damage or a spill is the cause, or the stand is a plinth, it is a note"`
 	RoughStand    string `key:"rough-stand" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"relief too high where a figure would stand: it does not sit"`
 	Crumb         string `key:"crumb" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"loose bits: dropped, or left to drift in the vat; harm: from piece on"`
 	Neck          string `key:"neck" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a bit that hangs by less than the printer can hold: it comes off in the vat, the wash or the hand; harm: from piece on"`

@@ -4,10 +4,10 @@ package parts
 type Material struct {
 	Name     string   `key:"name" type:"text" doc:"what it is called in the report" max:"60"`
 	Density  float64  `key:"density" type:"number" unit:"g/cm3" default:"1.18" filament:"1.24" min:"0.5" max:"10" doc:"of the finished part" source:"cured resin 1.10 to 1.25, filament 1.24: data sheets, from memory"`
-	Price    *float64 `key:"price" type:"number" min:"0" max:"1000000" doc:"what a kg costs, in currency; left out: no cost is told, since prices differ too much to assume one"`
-	Currency string   `key:"currency" type:"text" doc:"what the price is in, as the report shall write it" max:"8"`
-	Waste    float64  `key:"waste" type:"number" default:"0.1" min:"0" max:"1" doc:"share of all that is printed which is lost: drips, washing, failures" source:"0.1 to 0.15: common practice, no source"`
-	Supports float64  `key:"supports" type:"number" default:"0" min:"0" max:"2" doc:"share of the part's volume that its supports take: none flat on the plate, 0.1 to 0.2 usual otherwise" source:"cost-estimate guide (secondary)"`
+	Price    *float64 `key:"price" type:"number" min:"0" max:"1000000" doc:"price of a kg, in currency; left out: no cost is given, because prices differ too much to assume one"`
+	Currency string   `key:"currency" type:"text" doc:"currency of the price, as the report shows it" max:"8"`
+	Waste    float64  `key:"waste" type:"number" default:"0.1" min:"0" max:"1" doc:"share of all material that is lost: drips, washing, failed prints" source:"0.1 to 0.15: common practice, no source"`
+	Supports float64  `key:"supports" type:"number" default:"0" min:"0" max:"2" doc:"volume of the supports as a share of the part's volume: 0 flat on the plate, otherwise usually 0.1 to 0.2" source:"cost-estimate guide (secondary)"`
 }
 
 // Check gives what of the material does not go together.

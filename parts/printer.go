@@ -18,9 +18,9 @@ type Printer struct {
 	Tallest *float64    `key:"tallest" type:"machine" min:"10" max:"2000" doc:"how tall a print may be; left out: not checked"`
 
 	Exposure      *float64 `key:"exposure" type:"number" unit:"s" min:"0.1" max:"600" doc:"resin: how long a layer is exposed; left out: 2.5 is assumed for the time" source:"2 to 3 at layers of 0.05: common practice, no source"`
-	FirstExposure *float64 `key:"first-exposure" type:"number" unit:"s" min:"0.1" max:"1800" doc:"resin: how long each of the first layers is exposed; left out: as the others or, where exposure is left out too, 30" source:"20 to 40: common practice, no source"`
+	FirstExposure *float64 `key:"first-exposure" type:"number" unit:"s" min:"0.1" max:"1800" doc:"resin: how long each of the first layers is exposed; left out: the same as exposure or, if that is left out too, 30" source:"20 to 40: common practice, no source"`
 	FirstLayers   int      `key:"first-layers" type:"count" default:"6" filament:"1" min:"0" max:"100" doc:"how many layers on the plate are exposed longer, or squeezed, and swell" source:"4 to 8 for resin: common practice, no source"`
-	Lift          *float64 `key:"lift" type:"number" unit:"s" min:"0" max:"120" doc:"resin: all that passes between two exposures; left out: 6 is assumed for the time" source:"5 to 8: common practice, no source"`
+	Lift          *float64 `key:"lift" type:"number" unit:"s" min:"0" max:"120" doc:"resin: time from the end of one exposure to the start of the next; left out: 6 is assumed for the time" source:"5 to 8: common practice, no source"`
 	Speed         *float64 `key:"speed" type:"number" unit:"mm/s" min:"1" max:"1000" doc:"filament: how fast a line is laid; left out: 50 is assumed for the time" source:"40 to 60: common practice, no source"`
 	Line          *float64 `key:"line" type:"machine" min:"0.1" max:"2" doc:"filament: width of a line; left out: 1.1 nozzles" source:"0.4 to 0.45 from a nozzle of 0.4: common practice, no source"`
 
@@ -32,7 +32,7 @@ type Printer struct {
 	Gap            float64  `key:"gap" type:"machine" default:"0.3" filament:"0.6" min:"0.05" max:"5" doc:"least width of a joint or gap that stays open" source:"common practice, no source"`
 	Clearance      float64  `key:"clearance" type:"machine" default:"0.15" filament:"0.3" min:"0" max:"0.5" doc:"what the pocket of a magnet adds to its diameter" source:"resin 0.1 to 0.2, filament 0.2 to 0.4: bureau fit tables"`
 	ClearanceDepth float64  `key:"clearance-depth" type:"machine" default:"0.15" filament:"0.2" min:"0" max:"0.5" doc:"what the pocket of a magnet adds to its height" source:"0.1 to 0.2: common practice, no source"`
-	Hair           *float64 `key:"hair" type:"machine" min:"0.02" max:"10" doc:"below this a pin is not formed at all; left out: 0.5 for resin, the nozzle for filament, and no more than pin" source:"resin 0.5: bureau design-rule charts; the rest is common practice, no source"`
+	Hair           *float64 `key:"hair" type:"machine" min:"0.02" max:"10" doc:"thickness below which a pin does not form at all; left out: 0.5 for resin, the nozzle for filament, and no more than pin" source:"resin 0.5: bureau design-rule charts; the rest is common practice, no source"`
 	Vent           float64  `key:"vent" type:"machine" default:"2" min:"0.5" max:"10" doc:"least width of a hole that drains" source:"2 to 3 usual for miniatures: common practice, no source; bureau charts say 2.5 to 4"`
 }
 
@@ -181,7 +181,7 @@ func (p Printer) Check() (faults []Fault) {
 			given *float64
 		}{{"exposure", p.Exposure}, {"first-exposure", p.FirstExposure}, {"lift", p.Lift}} {
 			if k.given != nil {
-				fault(k.word, "a filament printer exposes nothing", `speed and line, or process = "resin"`)
+				fault(k.word, "a filament printer has no exposure", `speed and line, or process = "resin"`)
 			}
 		}
 	} else {

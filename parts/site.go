@@ -49,7 +49,6 @@ type Site struct {
 	Parts    []Part             // in the order of the file
 
 	notes []Note
-	noted map[Note]bool
 
 	settling sync.Mutex // guards settled
 	settled  map[any]any
@@ -95,28 +94,16 @@ type Note struct {
 	Text string `json:"text"`
 }
 
-// Note records a note once.
+// Note records what the reader decided, once. What parts decide they say themselves
+// (Noter).
 func (s *Site) Note(part, key, format string, args ...any) {
 	n := Note{Part: part, Key: key, Text: fmt.Sprintf(format, args...)}
-	if s.noted == nil {
-		s.noted = map[Note]bool{}
-	}
-	if !s.noted[n] {
-		s.noted[n] = true
+	if !slices.Contains(s.notes, n) {
 		s.notes = append(s.notes, n)
 	}
 }
 
-// AtLeast gives a size of a part, or the least that the printer can hold, and notes that.
-func (s *Site) AtLeast(part, key string, v, least float64, what string) float64 {
-	if v >= least {
-		return v
-	}
-	s.Note(part, key, "%.2f mm on the print is drawn at %.2f mm, the least %s", v, least, what)
-	return least
-}
-
-// Notes gives what has been noted so far, in order.
+// Notes are those of the reader, in order.
 func (s *Site) Notes() []Note { return s.notes }
 
 // Find gives the part called name, or nil.

@@ -52,7 +52,7 @@ func allowedValues(k parts.Key) string {
 	case parts.Word:
 		return "one of " + strings.Join(quoted(k.Words), ", ")
 	case parts.LevelRef:
-		return "the name of one of [levels] in quotes, one with what is added or taken, as " + relativeForms + ", or a height: " + lengthForms
+		return "the name of one of [levels] in quotes, one plus or minus a height, such as " + relativeForms + ", or a height: " + lengthForms
 	case parts.Ref:
 		return "the name of a " + kindsOf(k) + " in quotes"
 	case parts.Refs:

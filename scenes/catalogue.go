@@ -46,7 +46,7 @@ func catalogue() []entry {
 		all = append(all, entry{Word: t.word, Once: true, Doc: t.doc, Keys: keyEntries(t.keys)})
 	}
 	all = append(all,
-		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it. One may be told from another, as " + relativeForms + ": then it follows when that is moved."},
+		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it. One may be set relative to another, such as " + relativeForms + ": it then follows when the other moves."},
 		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {
 		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})
@@ -180,7 +180,7 @@ func (p *page) kind(e entry) {
 		p.keys(e.Keys, "  ")
 		if slices.ContainsFunc(e.Keys, keyEntry.scaled) {
 			p.line("")
-			p.beside("", `Where the value is in mm, a plain number is mm on the print and text with a unit, as "3.1 m", is full size. Ranges are on the print.`)
+			p.beside("", `For a value in mm, a plain number is mm on the print, and text with a unit, such as "3.1 m", is full size. Ranges are on the print.`)
 		}
 	}
 }

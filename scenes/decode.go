@@ -109,7 +109,7 @@ const formerPrint = "print"
 // topKeys are the scene's own single keys.
 var topKeys = []parts.Key{
 	{Word: titleWord, Type: parts.Text, Doc: "what the scene is called"},
-	{Word: seedWord, Type: parts.Seed, Doc: "picks every random choice of the scene that no part's own seed picks", Default: "1"},
+	{Word: seedWord, Type: parts.Seed, Doc: "seed of all random choices that no part's own seed makes", Default: "1"},
 }
 
 var (
@@ -125,10 +125,10 @@ var ownTables = []struct {
 	keys []parts.Key
 	doc  string
 }{
-	{scaleWord, scaleKeys, "How big the place is against the print."},
-	{printerWord, printerKeys, "The printer: what it is, what its plate holds, how long it takes, and the least sizes that it can make. What would be smaller at the scene's scale is drawn at these. A fine build takes its cell and its tolerance from it: see socle build --help."},
-	{materialWord, materialKeys, "What the scene is printed in, for the estimate of mass and cost."},
-	{inspectWord, inspectKeys, "How built solids are looked over before they are printed: how they lie on the plate, what is done with loose bits, from which size on things are told, and how grave each finding is."},
+	{scaleWord, scaleKeys, "The scale of the place on the print."},
+	{printerWord, printerKeys, "The printer: what it is, what its plate holds, how long it takes, and the least sizes that it can make. Details that would be smaller at the scene's scale are drawn at these sizes. A fine build takes its cell and its tolerance from the printer: see socle build --help."},
+	{materialWord, materialKeys, "The material of the print, for the estimate of mass and cost."},
+	{inspectWord, inspectKeys, "How solids are inspected before they are printed: how they lie on the plate, what happens to loose bits, from which size on things are reported, and how severe each finding is."},
 }
 
 // topWords lists every word that may stand at the top of a scene.

@@ -82,6 +82,6 @@ func TestShippedScenesOnFilament(t *testing.T) {
 		made, err := assembly.Assemble(s.Site)
 		require.NoError(t, err, name)
 		require.NotEmpty(t, made.Pieces())
-		require.NotEmpty(t, s.Site.Notes(), "%s: rails and posts are thickened", name)
+		require.NotEmpty(t, made.Notes(), "%s: rails and posts are thickened", name)
 	}
 }

@@ -54,19 +54,19 @@ func Keep(text []byte, name, extends string, sets []string) ([]byte, error) {
 // keepable says whether the scene can take one more variant of a name.
 func (s *Scene) keepable(name string, sets []string) error {
 	if len(sets) == 0 {
-		return errors.New("a variant to keep wants a change: allowed: one PATH=VALUE or more")
+		return errors.New("a variant to keep needs a change: allowed: one PATH=VALUE or more")
 	}
 	if err := CheckVariantName(name); err != nil {
 		return err
 	}
 	for _, v := range s.Variants {
 		if strings.EqualFold(v.Name, name) {
-			return fmt.Errorf("the scene has a variant %s already, and nothing is written over: allowed: a name that differs in more than capitals", syntax.Quote(v.Name))
+			return fmt.Errorf("the scene has a variant %s already, and it is not overwritten: allowed: a name that differs in more than capitals", syntax.Quote(v.Name))
 		}
 	}
 	if n := s.root.Fields[variantWord]; n != nil && !n.Tables {
 		number, _, _ := n.Key.Src.Line(n.Key.Start)
-		return fmt.Errorf("the variants of line %d stand in a list, behind which no other can be put: allowed: each below a [[%s]] of its own", number, variantWord)
+		return fmt.Errorf("the variants in line %d are in a list, and no other can be added after it: allowed: each under its own [[%s]]", number, variantWord)
 	}
 	return nil
 }

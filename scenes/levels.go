@@ -103,7 +103,7 @@ func (d *decoder) roundabout(words []string) {
 	for _, word := range slices.Concat(words[at+1:], words[:at]) {
 		by = append(by, syntax.Quote(word))
 	}
-	text := fmt.Sprintf("level %s is told from itself", syntax.Quote(first))
+	text := fmt.Sprintf("level %s depends on itself", syntax.Quote(first))
 	if len(by) > 0 {
 		text += ", by way of " + syntax.Listed(by)
 	}
@@ -164,7 +164,7 @@ func (d *decoder) relative(s slot, n *syntax.Node, word, sign, amount string) (p
 		if near != "" {
 			near = word + " " + sign + " " + near
 		}
-		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s after the %s %v", s, syntax.Quote(amount), sign, err), "a level with what is added or taken, as "+relativeForms, near)
+		d.wrong(s.owner, n.At, fmt.Sprintf("%s: %s after the %s %v", s, syntax.Quote(amount), sign, err), "a level plus or minus a height, such as "+relativeForms, near)
 		return parts.Level{}, false
 	}
 	base, ok := d.named(s, word)

@@ -109,7 +109,7 @@ func TestChainsAndRingsOfLevels(t *testing.T) {
 		faults, ok := err.(*Faults)
 		require.True(t, ok)
 		require.Len(t, faults.List, 1, "%v", err)
-		require.Contains(t, faults.List[0].Text, "is told from itself")
+		require.Contains(t, faults.List[0].Text, "depends on itself")
 		require.Equal(t, ring-1, strings.Count(faults.List[0].Text, `"l`)-1, "all the others of the ring")
 	})
 	lines := make([]string, maxLevels)

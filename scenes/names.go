@@ -41,7 +41,7 @@ func nameFault(name string) (why, allowed, near string) {
 		}
 		return syntax.Quote(name) + " cannot be a name", nameAllowed, near
 	case reserved.MatchString(name):
-		return syntax.Quote(name) + " cannot be a name: some systems keep it for themselves and no file could have it", "any other name", ""
+		return syntax.Quote(name) + " cannot be a name: some systems reserve it, and no file could have it", "any other name", ""
 	}
 	return "", "", ""
 }
@@ -85,7 +85,7 @@ func CheckSceneName(name string) error {
 	case len(name) > most:
 		return fmt.Errorf("no scene can be called %s; allowed: %d bytes", syntax.Quote(name), most)
 	case reserved.MatchString(strings.TrimSpace(first)):
-		return fmt.Errorf("no scene can be called %s: some systems keep %s for themselves and no file could have it; allowed: any other name", syntax.Quote(name), syntax.Quote(first))
+		return fmt.Errorf("no scene can be called %s: some systems reserve %s, and no file could have it; allowed: any other name", syntax.Quote(name), syntax.Quote(first))
 	}
 	return nil
 }

@@ -48,9 +48,9 @@ func (p *PrinterFile) replace(scene *syntax.Node, faults *Faults) bool {
 		if word == printerWord {
 			continue
 		}
-		text := fmt.Sprintf("the file of a printer has no %s", syntax.Quote(word))
+		text := fmt.Sprintf("a printer's file has no %s", syntax.Quote(word))
 		if slices.Contains(words(printerKeys), word) {
-			text = fmt.Sprintf("%s stands outside [%s]", syntax.Quote(word), printerWord)
+			text = fmt.Sprintf("%s is outside [%s]", syntax.Quote(word), printerWord)
 		}
 		f := root.Fields[word].Key.Fault(text)
 		f.Allowed, f.Nearest = allowed, syntax.Nearest(word, []string{printerWord})
@@ -60,7 +60,7 @@ func (p *PrinterFile) replace(scene *syntax.Node, faults *Faults) bool {
 	table := root.Fields[printerWord]
 	if table == nil {
 		if !partial {
-			f := root.At.Fault("the file of a printer has no [" + printerWord + "]")
+			f := root.At.Fault("a printer's file has no [" + printerWord + "]")
 			f.Allowed = allowed
 			faults.Add(f)
 		}

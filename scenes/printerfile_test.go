@@ -58,7 +58,7 @@ func TestFaultsOfAPrinterFile(t *testing.T) {
 	}{
 		{"", 1, 1, "has no [printer]", ""},
 		{"# nothing\n\n", 1, 1, "has no [printer]", ""},
-		{"layer = 0.05\n", 1, 1, `"layer" stands outside [printer]`, ""},
+		{"layer = 0.05\n", 1, 1, `"layer" is outside [printer]`, ""},
 		{"[printer]\npixel = 0.05\n[pritner]\nlayer = 0.05\n", 3, 2, `has no "pritner"`, "printer"},
 		{"[printer]\npixel = 0.05\n[scale]\nratio = 10\n", 3, 2, `has no "scale"`, ""},
 		{"\n[printer]\nlayers = 0.05\n", 3, 1, "unknown key", "layer"},

@@ -67,7 +67,7 @@ func (d *decoder) lookUp() {
 		kinds := u.slot.key.Words
 		switch {
 		case p != nil && p == u.slot.owner.part:
-			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s leads to itself", u.slot), "another "+kindsOf(u.slot.key), "")
+			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s refers to itself", u.slot), "another "+kindsOf(u.slot.key), "")
 		case p != nil && (len(kinds) == 0 || slices.Contains(kinds, p.kind.Word)):
 		case p != nil:
 			d.wrong(u.slot.owner, u.node.At, fmt.Sprintf("%s cannot be %s, which is a %s", u.slot, syntax.Quote(u.name), p.kind.Word), d.candidates(u), "")

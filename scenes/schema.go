@@ -35,7 +35,7 @@ func Schema() []byte {
 	}
 	height := object{"anyOf": []any{ref("length"), object{"type": "string", "pattern": levelPattern}}}
 	properties[levelsWord] = object{
-		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0; one may be told from another, as " + relativeForms,
+		"type": "object", "description": "named finished heights: the top of the finish, above the datum z = 0; one may be set relative to another, such as " + relativeForms,
 		"propertyNames":        object{"pattern": levelForm.String()},
 		"additionalProperties": height, "maxProperties": maxLevels,
 	}

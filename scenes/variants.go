@@ -292,7 +292,7 @@ func (r *variants) twice(v *Variant, path string, n *syntax.Node) bool {
 	line, _, _ := first.at.Src.Line(first.at.Start)
 	text := fmt.Sprintf("%s is set twice, first in line %d", path, line)
 	if first.path != path {
-		text = fmt.Sprintf("%s leaves nothing of %s, which is set in line %d", path, first.path, line)
+		text = fmt.Sprintf("%s overwrites %s, which is set in line %d", path, first.path, line)
 	}
 	r.wrong(nil, n.Key, text, "each path once", "")
 	return true

@@ -43,7 +43,7 @@ func IsNotProven(err error) bool {
 func AsFaulty(err error) error {
 	var faults *scenes.Faults
 	if errors.As(err, &faults) {
-		return &Failure{Faulty, fmt.Errorf("the scene is at fault\n\n%w\n\n%s", faults, faults.Summary())}
+		return &Failure{Faulty, fmt.Errorf("the scene has errors\n\n%w\n\n%s", faults, faults.Summary())}
 	}
 	return &Failure{Faulty, err}
 }

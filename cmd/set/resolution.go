@@ -69,13 +69,13 @@ func resolve(setting string, p parts.Printer, cell, tolerance *float64) (Resolut
 		if !(*cell >= mesh.LeastCell && *cell <= mesh.MostCell) {
 			return r, fmt.Errorf("--cell %v: allowed: %v to %v mm", *cell, mesh.LeastCell, mesh.MostCell)
 		}
-		r = Resolution{settingGiven, *cell, *cell / cellsOfTolerance, "as --cell has it", "a fortieth of it"}
+		r = Resolution{settingGiven, *cell, *cell / cellsOfTolerance, "set by --cell", "a fortieth of it"}
 	}
 	if tolerance != nil {
 		if !(*tolerance >= 0 && *tolerance <= r.Cell) {
 			return r, fmt.Errorf("--tolerance %v: allowed: 0 to the cell of %v mm", *tolerance, r.Cell)
 		}
-		r.Tolerance, r.toleranceWhy = *tolerance, "as --tolerance has it"
+		r.Tolerance, r.toleranceWhy = *tolerance, "set by --tolerance"
 	}
 	return r, nil
 }
@@ -86,9 +86,9 @@ func (r Resolution) Coarse(p parts.Printer) bool { return r.Cell > fine(p).Cell 
 
 // Caution goes with what was found on a mesh that is not to be printed.
 func (r Resolution) Caution(p parts.Printer) string {
-	return fmt.Sprintf("This is a look, not a print: it was found with cells of %g mm, where a fine build takes %g mm.\n"+
-		"What is printed may have other findings: thin walls, pins, gaps and flat pads most of all\n"+
-		"come out otherwise in coarse cells.", r.Cell, fine(p).Cell)
+	return fmt.Sprintf("This mesh is too coarse for printing: its cells are %g mm, and those of a fine build are %g mm.\n"+
+		"A fine build may have other findings: thin walls, pins, gaps and flat pads most of all\n"+
+		"look different in coarse cells.", r.Cell, fine(p).Cell)
 }
 
 // fine gives the resolution for printing.
@@ -110,7 +110,7 @@ func fine(p parts.Printer) Resolution {
 
 // draft gives the resolution for looking, never finer than the one for printing.
 func draft(fine Resolution) Resolution {
-	r := Resolution{SettingDraft, draftCell, draftCell / cellsOfTolerance, "for a look", "a fortieth of it"}
+	r := Resolution{SettingDraft, draftCell, draftCell / cellsOfTolerance, "for looking", "a fortieth of it"}
 	if fine.Cell > r.Cell {
 		r.Cell, r.cellWhy = fine.Cell, fine.cellWhy
 		r.Tolerance = r.Cell / cellsOfTolerance

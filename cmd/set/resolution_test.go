@@ -57,7 +57,7 @@ func TestFineFollowsThePrinter(t *testing.T) {
 func TestDraftIsForLooking(t *testing.T) {
 	r, err := resolve(SettingDraft, parts.Printer{}, nil, nil)
 	require.NoError(t, err)
-	require.Equal(t, Resolution{SettingDraft, 0.3, 0.0075, "for a look", "a fortieth of it"}, r)
+	require.Equal(t, Resolution{SettingDraft, 0.3, 0.0075, "for looking", "a fortieth of it"}, r)
 	r, err = resolve(SettingDraft, filament(0.4, 0.1), nil, nil)
 	require.NoError(t, err)
 	require.Equal(t, 0.01, r.Tolerance, "as fine")
@@ -96,12 +96,12 @@ func TestCellAndToleranceGoBeforeTheSetting(t *testing.T) {
 		cell, tolerance *float64
 		want            Resolution
 	}{
-		{SettingFine, of(0.8), nil, Resolution{settingGiven, 0.8, 0.02, "as --cell has it", "a fortieth of it"}},
-		{SettingDraft, of(0.2), nil, Resolution{settingGiven, 0.2, 0.005, "as --cell has it", "a fortieth of it"}},
-		{SettingFine, nil, of(0.03), Resolution{SettingFine, 0.1, 0.03, "twice a resin printer's usual layer of 0.05 mm", "as --tolerance has it"}},
-		{SettingDraft, nil, of(0.3), Resolution{SettingDraft, 0.3, 0.3, "for a look", "as --tolerance has it"}},
-		{SettingFine, of(mesh.LeastCell), of(0), Resolution{settingGiven, mesh.LeastCell, 0, "as --cell has it", "as --tolerance has it"}},
-		{SettingFine, of(10), of(10), Resolution{settingGiven, 10, 10, "as --cell has it", "as --tolerance has it"}},
+		{SettingFine, of(0.8), nil, Resolution{settingGiven, 0.8, 0.02, "set by --cell", "a fortieth of it"}},
+		{SettingDraft, of(0.2), nil, Resolution{settingGiven, 0.2, 0.005, "set by --cell", "a fortieth of it"}},
+		{SettingFine, nil, of(0.03), Resolution{SettingFine, 0.1, 0.03, "twice a resin printer's usual layer of 0.05 mm", "set by --tolerance"}},
+		{SettingDraft, nil, of(0.3), Resolution{SettingDraft, 0.3, 0.3, "for looking", "set by --tolerance"}},
+		{SettingFine, of(mesh.LeastCell), of(0), Resolution{settingGiven, mesh.LeastCell, 0, "set by --cell", "set by --tolerance"}},
+		{SettingFine, of(10), of(10), Resolution{settingGiven, 10, 10, "set by --cell", "set by --tolerance"}},
 	} {
 		r, err := resolve(c.setting, parts.Printer{}, c.cell, c.tolerance)
 		require.NoError(t, err)

@@ -101,8 +101,8 @@ func TestAdviceLeadsToTheEnd(t *testing.T) {
 	}
 	require.NotEmpty(t, sets)
 	text := runIn(t, dir, "check", "harbour.toml", "--setting", "draft", "--cell", "0.4", "--advise")
-	require.Contains(t, text.out, " clears it, as tried")
-	require.Contains(t, text.out, "with the changes that clear what can be cleared: 0 stops, ")
+	require.Contains(t, text.out, " clears it (tested)")
+	require.Contains(t, text.out, "with all the changes that clear something: 0 stops, ")
 	require.Contains(t, text.out, "--set ")
 }
 

@@ -39,57 +39,56 @@ func buildCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "build SCENE",
 		Short: "Build the bases of a scene, prove them and write STL and 3MF",
-		Long: `Build joins the parts of a scene, cuts every base out of it, meshes and proves
-each one, and writes to build/SCENE, or to DIR:
+		Long: `Build joins the parts of a scene, cuts every base out of it, meshes and proves each
+one, and writes to build/SCENE, or to DIR:
 
   NAME.stl               each base
-  SCENE.3mf              the set; where it takes several of the printer's plates,
+  SCENE.3mf              the set; if it needs several of the printer's plates,
                          SCENE-plate-1.3mf and so on, laid out on the plate
-  pictures/NAME/*.png    each base from all sides, its stands, stairs, craters
-                         and breaches near by, and what the inspection found, ringed and numbered
+  pictures/NAME/*.png    each base from all sides; close-ups of its stands, stairs,
+                         craters and breaches; the findings, ringed and numbered
   SCENE-set.png          all bases on one sheet
-  SCENE-variants.png     and those of every variant, if the scene has any
+  SCENE-variants.png     the bases of every variant, if the scene has any
   SCENE-plan.svg         the scene from above, to print at its size
   SCENE.html, .json      the report, as a page to open in a browser and for scripts
 
 SCENE is a scene file, - for standard input, or the name of a shipped scene.
 
-A base that cannot be proven closed, turned outward, free of crossings and in
-one piece is not written, and the set only when all of it is proven; earlier
-files stay as they were. All files of a build appear together at its end.
+A base is written only if it is proven to be closed, facing outward, free of
+crossings and in one piece. The set is written only if all its bases are proven.
+Earlier files stay as they were. All files of a build appear together at its end.
 
-Each base is also inspected, as "socle check" does. One that has a stop is not
-written, unless the cell is coarser than fine has it: then it is for looking. A base
-that is too large for the printer is told before the work begins, and a fine build
+Each base is also inspected, as by "socle check". A base with a stop is not written,
+unless the cell is coarser than fine: then the build is only for looking. If a base
+is too large for the printer, socle says so before the work starts, and a fine build
 ends there.
 
-The setting chooses how finely a base is meshed. These are rules of common
-practice, without a source:
+The setting chooses how finely a base is meshed. These rules are common practice,
+without a source:
 
   fine    for printing. Resin: the cell is twice the printer's pixel or layer,
-          whichever is larger; where an edge or something thin needs it, cells are
-          halved, up to three times. Filament: the cell is half the nozzle. It is
+          whichever is larger. Cells are halved, up to three times, where an edge
+          or something thin needs it. Filament: the cell is half the nozzle. It is
           held to 0.05 to 0.4 mm. The tolerance is a tenth of the pixel, nozzle or
           layer, whichever is smallest, held to 0.005 to 0.05 mm.
-  draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it,
-          and never finer than fine. Of a draft, and of whatever is coarser than
-          fine, only the three-quarter view, the findings and the sheet of the set
-          are drawn; --view asks for others, and "socle picture" draws all.
+  draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it, and
+          never finer than fine. A draft, or any build coarser than fine, draws
+          only the three-quarter view, the findings and the sheet of the set.
+          --view chooses others, and "socle picture" draws all.
 
-The printer is the scene's [printer], as "socle parts printer" has it; what it
-leaves out is as on a usual resin printer, with a pixel and a layer of 0.05 mm,
-or a usual filament printer, with a nozzle of 0.4 mm and a layer of half of it.
---cell and --tolerance go before the setting; with --cell alone, the tolerance
-is a fortieth of that cell.
+The printer is the scene's [printer]: see "socle parts printer". What it leaves out
+is taken from a typical resin printer, with a pixel and a layer of 0.05 mm, or a
+typical filament printer, with a nozzle of 0.4 mm and a layer of half of it. --cell
+and --tolerance override the setting. With --cell alone, the tolerance is a fortieth
+of that cell.
 
-With --base only those bases are built and drawn; what is about the whole set is
-then left as it is, unless --format asks for it. --variant all builds the scene as
-it is and then every variant of it, each in a folder of its own.
+With --base only those bases are built and drawn. Files about the whole set then stay
+as they are, unless --format asks for them. --variant all builds the scene as it is
+and then every variant, each in its own folder.
 
-A base that nothing has reached since it was last built is not made again, but
-taken from the cache ("socle cache --help"): a crater that is moved costs the bases
-that it touched and touches. A file that is there already, byte for byte, keeps its
-time, and where nothing has changed, nothing is written.`,
+A base is built again only if something on it or near it has changed; otherwise it
+comes from the cache ("socle cache --help"). If you move a crater, only the bases that
+it touched or touches are built again. Unchanged files are not rewritten.`,
 		Example: `  socle build harbour.toml
   socle build harbour.toml --setting draft
   socle build saltmere-quay --cell 0.2 --to quay
@@ -110,17 +109,17 @@ time, and where nothing has changed, nothing is written.`,
 	viewFlag(flags, &f.Request)
 	sizeFlag(flags, &f.Request)
 	f.adviseFlag(flags)
-	flags.StringVar(&f.piece, "piece", "", "write the one --base to `FILE`, for \"socle gather\", and nothing else")
+	flags.StringVar(&f.piece, "piece", "", "write only the one --base, to `FILE`, for \"socle gather\"")
 	f.formatFlag(flags)
 	return cmd
 }
 
 func (f *buildFlags) toFlag(flags *pflag.FlagSet) {
-	flags.StringVar(&f.To, "to", "", "folder `DIR` to write to (default build/SCENE, and build/SCENE/draft for what is coarser than fine)")
+	flags.StringVar(&f.To, "to", "", "folder `DIR` to write to (default build/SCENE; build/SCENE/draft for a build coarser than fine)")
 }
 
 func (f *buildFlags) adviseFlag(flags *pflag.FlagSet) {
-	flags.BoolVar(&f.Advise, "advise", false, "try which changes of the scene clear the stops and the warnings: takes up to several times as long")
+	flags.BoolVar(&f.Advise, "advise", false, "look for changes to the scene that clear the stops and warnings; can take several times as long")
 }
 
 func (f *buildFlags) formatFlag(flags *pflag.FlagSet) {
@@ -137,7 +136,7 @@ func sizeFlag(flags *pflag.FlagSet, d *look.Request) {
 
 func oneScene(cmd *cobra.Command, args []string) error {
 	if len(args) != 1 {
-		return fmt.Errorf("%s wants one scene: a file, - or one of %s", cmd.Name(), strings.Join(scenes.Shipped(), ", "))
+		return fmt.Errorf("%s needs one scene: a file, - or one of %s", cmd.Name(), strings.Join(scenes.Shipped(), ", "))
 	}
 	return nil
 }
@@ -148,14 +147,14 @@ func (f *buildFlags) valid(formatGiven bool) error {
 		f.Formats = set.BaseFormats
 	}
 	if f.piece != "" && f.Variant == allVariants {
-		return fmt.Errorf("--piece is of one base: take one --variant, or none")
+		return fmt.Errorf("--piece builds one base: give one --variant, or none")
 	}
 	if err := f.Request.Check(); err != nil {
 		return err
 	}
 	for _, v := range f.Views {
 		if len(f.Bases) > 0 && (v == look.ViewSet || v == look.ViewVariants) {
-			return fmt.Errorf("--view %s is of the whole set: leave out --base", v)
+			return fmt.Errorf("--view %s shows the whole set: leave out --base", v)
 		}
 	}
 	return f.Formats.Check()

@@ -41,7 +41,7 @@ func TestBuildWritesTheSet(t *testing.T) {
 	require.Contains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "three-quarter.png")
 	require.NotContains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "side.png", "a draft draws little")
 	require.Contains(t, r.err, "4 bases: meshed, proven and inspected, STL, 3MF, pictures (three-quarter, findings, set), the plan, the report\nroughly ")
-	require.Contains(t, r.err, "This is a look, not a print: it was found with cells of 1 mm, where a fine build takes 0.1 mm.")
+	require.Contains(t, r.err, "This mesh is too coarse for printing: its cells are 1 mm, and those of a fine build are 0.1 mm.")
 	require.Less(t, strings.Index(r.err, "roughly "), strings.Index(r.err, "proven (1 of 4)"), "before it begins")
 	for _, name := range []string{"court.html", "court.json"} {
 		text, err := os.ReadFile(filepath.Join(to, name))
@@ -87,7 +87,7 @@ set = { "ground.level" = 4 }
 	require.Subset(t, pictures, []string{"side.png", "three-quarter.png", "top.png", "underside.png"})
 	require.Contains(t, fine.err, "pictures from all sides and near by, 1 variant on a sheet")
 	require.Contains(t, fine.err, "b: drawn for variant high (1 of 1)", "the last step shows its progress too")
-	require.NotContains(t, fine.err, "This is a look")
+	require.NotContains(t, fine.err, "too coarse for printing")
 
 	_, set, pictures = built("draft", "--cell", "0.8")
 	require.NotContains(t, set, "s-variants.png")
@@ -315,7 +315,7 @@ func TestBuildBrokenOff(t *testing.T) {
 	var exit *exec.ExitError
 	require.ErrorAs(t, cmd.Wait(), &exit)
 	require.Equal(t, exitInterrupted, exit.ExitCode())
-	require.Equal(t, "socle: broken off; nothing was changed", last)
+	require.Equal(t, "socle: stopped; nothing was changed", last)
 	require.Equal(t, []string{"hollow.stl"}, filesIn(t, to), "nothing half-written is left")
 	text, err := os.ReadFile(earlier)
 	require.NoError(t, err)

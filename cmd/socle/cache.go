@@ -34,19 +34,18 @@ func cacheCmd() *cobra.Command {
 	var json bool
 	cmd := &cobra.Command{
 		Use:   "cache [clear]",
-		Short: "Show where made bases are kept for the next build, or empty it",
-		Long: `A base that is made is kept, so that a build after a small change makes only
-those that the change reached. "socle cache" says where they are kept, how much of
-the disk they take and when one was last used; "socle cache clear" empties it.
+		Short: "Show or empty the cache of finished bases",
+		Long: `Socle keeps finished bases, so that after a small change a build makes only the bases
+that the change reached. "socle cache" shows where they are, how much disk space they
+take and when one was last used. "socle cache clear" deletes them.
 
-Nothing is in it that could not be made again from its scene: to delete it costs
-no more than time. Where it is full, what was not used for longest goes.
+The cache is safe to delete: the next build only takes longer. When it is full, the
+bases not used for the longest time are deleted first.
 
-Two variables of the environment rule it:
+Two environment variables control it:
 
-  SOCLE_CACHE        its folder, or off (default: socle in the folder that the
-                     system has for caches of the user)
-  SOCLE_CACHE_LIMIT  the most that it holds, as 500MiB or 2GiB (default 4GiB)`,
+  SOCLE_CACHE        its folder, or off (default: socle in the user's cache folder)
+  SOCLE_CACHE_LIMIT  its largest size, such as 500MiB or 2GiB (default 4GiB)`,
 		Example: `  socle cache
   socle cache clear
   SOCLE_CACHE=off socle build harbour.toml
@@ -86,7 +85,7 @@ Two variables of the environment rule it:
 			return nil
 		},
 	}
-	cmd.Flags().BoolVar(&json, "json", false, "print one JSON document in place of the text")
+	cmd.Flags().BoolVar(&json, "json", false, "print one JSON document instead of text")
 	return cmd
 }
 
@@ -105,17 +104,17 @@ func (r *cacheReport) print(w io.Writer) {
 	}
 	switch {
 	case r.Off:
-		fmt.Fprintf(w, "the cache is off, as %s has it\n", cache.EnvCache)
+		fmt.Fprintf(w, "the cache is off: %s says so\n", cache.EnvCache)
 	case r.Cleared:
 		fmt.Fprintf(w, "removed from %s: %s\n", r.Folder, strings.TrimSuffix(entries+", "+leftOver, ", "))
 	default:
 		fmt.Fprintf(w, "folder    %s\nholds     %s\nlimit     %s\n", r.Folder, entries, cache.SizeInWords(r.Limit))
 		if r.LastUse != nil {
 			const layout = "2006-01-02 15:04"
-			fmt.Fprintf(w, "last use  %s (to an hour); the oldest %s\n", r.LastUse.Format(layout), r.Oldest.Format(layout))
+			fmt.Fprintf(w, "last use  %s (to the hour); the oldest %s\n", r.LastUse.Format(layout), r.Oldest.Format(layout))
 		}
 		if leftOver != "" {
-			fmt.Fprintf(w, "and       %s, of builds under way or broken off\n", leftOver)
+			fmt.Fprintf(w, "and       %s, of builds that are running or were stopped\n", leftOver)
 		}
 	}
 }

@@ -14,30 +14,30 @@ func checkCmd() *cobra.Command {
 	var f buildFlags // without a format, so that nothing is written
 	cmd := &cobra.Command{
 		Use:   "check SCENE",
-		Short: "Build the bases of a scene and tell whether they will print, writing nothing",
-		Long: `Check builds and proves the bases of a scene as build does, holds each against
-the printer, and tells what it found: what stops a print, what may go wrong,
-and what is worth knowing, with the place, what it means at the printer and
-what to change in the scene. It writes no file. Build does the same for every
-base before it writes it.
+		Short: "Build the bases of a scene and report whether they will print; write no files",
+		Long: `Check builds and proves the bases of a scene as build does, and inspects each for the
+printer. It lists what stops the print, what may go wrong, and what is good to know:
+the place, what it means at the printer, and what to change in the scene. It writes
+no files. Build does the same for every base before it writes it.
 
-Looked at are the sizes of stairs, rails and stones beside life; crumbs and
-necks; thin walls, pins and gaps; islands, overhangs and bridges; trapped resin
-and suction; the foot; pockets, skins and stands; and what it all takes to print.
+The inspection looks at the sizes of stairs, rails and stones compared with real ones;
+crumbs and necks; thin walls, pins and gaps; islands, overhangs and bridges; trapped
+resin and suction; the foot; pockets, skins and stands; material and time.
 
-What to change is tried: values of the keys that may clear a stop or a warning, the
-least change first, about its place and then on every base that the change reaches.
-A change is told that clears the finding and brings nothing as grave, and else that
-none was found; at the end, what all of them come to together. At most 32 changes are
-tried for the findings on one part and 96 in all, so that it may take several times as
-long; the pieces are kept for the build that takes the change. A draft is not tried,
-unless --advise asks for it; --advise=false leaves it out.
+Check also looks for changes that clear a stop or a warning. It tries values of the
+keys that may help, smallest change first, at the place of the finding and then on
+every base that the change affects. It suggests a change only if that clears the
+finding and causes nothing equally severe; otherwise it says that it found none. At the
+end it shows the result of all suggested changes together. It tries at most 32 changes
+for the findings on one part and 96 in all, so it can take several times as long. The
+bases stay in the cache for the build that uses the change. For a draft, check tries
+no changes unless you add --advise. --advise=false turns this off.
 
-How grave each finding is, and what is done with crumbs and necks, is set in the
-scene's [inspect]; the printer is its [printer]: see socle parts inspect, socle
-parts printer. Places are in mm from the middle of the base's foot.
+The scene's [inspect] sets how severe each finding is and what happens to crumbs and
+necks. Its [printer] describes the printer. See socle parts inspect and socle parts
+printer. Places are in mm from the middle of the base's foot.
 
-It ends with 1 where anything stops. What it finds is no warrant: try one base
+The exit code is 1 if anything stops the print. Passing is no guarantee: print one base
 before you print the set.`,
 		Example: `  socle check harbour.toml
   socle check saltmere-quay --base walker
@@ -50,7 +50,7 @@ before you print the set.`,
 	}
 	f.add(cmd, set.SettingFine)
 	f.adviseFlag(cmd.Flags())
-	cmd.Flags().Lookup("advise").Usage = "try which changes of the scene clear the stops and the warnings; left out, where the setting is fine"
+	cmd.Flags().Lookup("advise").Usage = "look for changes to the scene that clear the stops and warnings (default: if the setting is fine)"
 	return cmd
 }
 

@@ -281,8 +281,8 @@ func TestCheckTellsWhatItFound(t *testing.T) {
 	require.Contains(t, r.out, "scale 1:56; the yardstick of 1.756 m is 31.4 mm tall")
 	require.Contains(t, r.out, "\nwarn  thin-pin")
 	require.Contains(t, r.out, "      It prints, but snaps in the wash or in handling.")
-	require.Contains(t, r.out, "      May help, not tried: ")
-	require.Contains(t, r.out, "which changes clear them was not tried")
+	require.Contains(t, r.out, "      May help (not tested): ")
+	require.Contains(t, r.out, "did not look for changes that clear them")
 	require.Contains(t, r.out, "  0.70 mm thick, 4.0 mm long, least 0.80, at (")
 	require.Contains(t, r.out, "\nnote  unit: flags, joint 0.37 mm")
 	require.Less(t, strings.LastIndex(r.out, "\nnote  "), strings.Index(r.out, "\nnotes:\n"), "what was found comes first")
@@ -337,7 +337,7 @@ func TestSeverities(t *testing.T) {
 	r = runIn(t, dir, fine...)
 	require.Equal(t, exitNotProven, r.code, r.err)
 	require.Contains(t, r.err, "\nstop  thin-pin")
-	require.Contains(t, r.err, "peg is not written: the inspection has 1 stop")
+	require.Contains(t, r.err, "peg is not written: the inspection found 1 stop")
 	require.Equal(t, []string{"check-yard.3mf", "peg.stl", "plain.stl"}, filesIn(t, to))
 	for _, name := range []string{"peg.stl", "check-yard.3mf"} {
 		text, err := os.ReadFile(filepath.Join(to, name))
@@ -542,7 +542,7 @@ func TestCheckBrokenOff(t *testing.T) {
 	var exit *exec.ExitError
 	require.ErrorAs(t, cmd.Wait(), &exit)
 	require.Equal(t, exitInterrupted, exit.ExitCode())
-	require.Equal(t, "socle: broken off; nothing was changed", last)
+	require.Equal(t, "socle: stopped; nothing was changed", last)
 	require.Empty(t, results.String(), "no half of a report")
 	require.Equal(t, []string{"check-yard.toml"}, filesIn(t, dir))
 }
@@ -567,7 +567,7 @@ func TestCheckOfAFaultyScene(t *testing.T) {
 		code int
 		says string
 	}{
-		{nil, exitFaulty, "check wants one scene"},
+		{nil, exitFaulty, "check needs one scene"},
 		{[]string{"check-yard.toml", "--to", "made"}, exitFaulty, "unknown flag"},
 		{[]string{"check-yard.toml", "--base", "nobody"}, exitFaulty, `no base "nobody"`},
 		{withSets("inspect.severity.hare=stop"), exitFaulty, "allowed: stair, uneven-risers"},
@@ -649,8 +649,8 @@ func TestPrintingSaysWhatItAssumes(t *testing.T) {
 	var text strings.Builder
 	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: 900, Assumed: parts.Printer{}.Pace().Assumed}, 2)
 	require.Equal(t, "2 bases: 2.0 ml, 2.4 g; with supports and waste 3.0 g, printing for about 15 min one by one, as assumed\n"+
-		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s, as usual; your own go into [printer]\n"+
-		"cost: 3.0 g at your price: [material] price, for a kg, and currency\n", text.String())
+		"time: assumed exposure 2.5 s, first-exposure 30 s, lift 6 s (typical values; set your own in [printer])\n"+
+		"cost: 3.0 g at your price: set price (per kg) and currency in [material]\n", text.String())
 	text.Reset()
 	seconds, cost := 2*3600.0+5*60, 1.25
 	printPrinting(&text, &report.Printing{Volume: 2000, Mass: 2.4, Material: 3, Seconds: seconds, Cost: &cost, Currency: "shells", Plates: [][]string{{"a"}, {"b"}}}, 2)

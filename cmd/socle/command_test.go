@@ -117,8 +117,8 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		says string
 	}{
 		{[]string{"bild"}, "Did you mean this?\n\tbuild"},
-		{[]string{"build"}, "wants one scene"},
-		{[]string{"build", "court.toml", "court.toml"}, "wants one scene"},
+		{[]string{"build"}, "needs one scene"},
+		{[]string{"build", "court.toml", "court.toml"}, "needs one scene"},
 		{[]string{"build", "court.toml", "--cel", "1"}, "unknown flag"},
 		{[]string{"build", "court.toml", "--cell", "0.001"}, fmt.Sprintf("allowed: %v to 10", mesh.LeastCell)},
 		{[]string{"build", "court.toml", "--cell", "NaN"}, fmt.Sprintf("allowed: %v to 10", mesh.LeastCell)},
@@ -147,7 +147,7 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		{[]string{"build", "court.toml", "--set", "base.walker.oval=round"}, "base.walker.oval"},
 		{[]string{"parts", "stiar"}, `"stair"`},
 		{[]string{"parts", "stair", "rail"}, "one kind at most"},
-		{[]string{"new"}, "wants one name"},
+		{[]string{"new"}, "needs one name"},
 		{[]string{"new", ".."}, "cannot be a name"},
 		{[]string{"new", "x", "--from", "saltmere-key"}, "saltmere-quay"},
 		{[]string{"version", "now"}, "unknown command"},
@@ -179,7 +179,7 @@ func TestNewNeverWritesOver(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("mine"), 0o644))
 	r := runIn(t, dir, "new", "harbour")
 	require.Equal(t, exitFaulty, r.code)
-	require.Contains(t, r.err, "left as it is")
+	require.Contains(t, r.err, "left unchanged")
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	require.Equal(t, "mine", string(text))

@@ -26,11 +26,10 @@ func compareCmd() *cobra.Command {
 	var f compareFlags
 	cmd := &cobra.Command{
 		Use:   "compare A B",
-		Short: "Tell what differs between two scenes, two variants or two revisions of one",
-		Long: `Compare builds the bases of two scenes and tells what is not the same in both:
-the values that changed, the bases that are in one only, and of each base that
-differs how much was added and taken away, its size, and what the inspection
-finds now that it did not find before, or no longer.
+		Short: "Show what differs between two scenes, variants or revisions",
+		Long: `Compare builds the bases of two scenes and shows what differs: the values that
+changed, the bases that are in only one of them, and for each base that differs, how
+much was added and removed, its size, and which findings are new or gone.
 
 Each of A and B is one of
 
@@ -39,35 +38,35 @@ Each of A and B is one of
   SCENE@REVISION             the file as it was in a git revision: HEAD~1, v2, 3f9c01a
   SCENE@REVISION@VARIANT     a variant of that
 
-The name of a variant goes before that of a revision. A revision is a branch, a tag,
-HEAD, or a commit by its hash, with ~N and ^N behind it. It is read from the
-repository's objects alone: nothing that the repository or its configuration names is
-started or fetched, and nothing is checked out. --set, --printer and --variant are for
-both.
+If a variant and a revision have the same name, the variant is used. A revision is a
+branch, a tag, HEAD, or the hash of a commit, followed by ~N or ^N if you like. Compare
+only reads the repository's objects. It starts and fetches nothing that the repository
+or its configuration names, and checks nothing out. --set, --printer and --variant
+apply to both scenes.
 
-It ends with 0 where every base is the same solid, byte for byte, and none is
-missing, and with 1 where anything differs, so that it can stand guard: a change
-that was to change no print must end with 0. Comments and the order of named parts
-change nothing. A base may keep its shape and get other triangles, as where the
-scene grows taller elsewhere: that is told, and ends with 1. The setting is fine,
-for it is what is printed that counts; draft is quicker, for a look.
+It ends with 0 where every base is the same solid, byte for byte, and none is missing,
+and with 1 if anything differs. So you can use it as a check that a change leaves every
+print as it was. Comments and the order of named parts do not matter. A base may keep
+its shape and get other triangles, for example if the scene grows taller elsewhere:
+compare reports that, and ends with 1. The setting is fine, because that is what you
+print; draft is quicker.
 
-Volumes are taken from what the scenes describe, to a few thousandths, before necks
-are mended. A base whose every cause is the same is not built at all.
+Volumes come from the fields of the scenes, to a few thousandths, before necks are
+mended. A base is not built if nothing that it depends on has changed.
 
-With --to DIR it writes compare.html, compare.json, and NAME.png of every base
-whose shape differs: as it is in A, with what will go, and as it is in B, with what
-came.`,
+With --to DIR it writes compare.html, compare.json and, for every base whose shape
+differs, NAME.png: the base in A with the parts that will go, and in B with the new
+parts.`,
 		Example: `  socle compare harbour.toml@HEAD~1 harbour.toml
   socle compare harbour.toml harbour.toml@near-miss --to what-if
   socle compare saltmere-quay mine.toml --setting draft --base walker
   socle compare harbour.toml@v2 harbour.toml --quiet && echo "prints as v2 did"`,
 		Args: func(cmd *cobra.Command, args []string) error {
 			if len(args) != 2 {
-				return fmt.Errorf("compare wants two scenes, A and B: a file, a shipped scene, SCENE@VARIANT or SCENE@REVISION")
+				return fmt.Errorf("compare needs two scenes, A and B: a file, a shipped scene, SCENE@VARIANT or SCENE@REVISION")
 			}
 			if args[0] == "-" && args[1] == "-" {
-				return fmt.Errorf("standard input can be one of the two only")
+				return fmt.Errorf("only one of the two can be standard input")
 			}
 			return nil
 		},
@@ -173,14 +172,14 @@ func printComparison(w io.Writer, r *compare.Report) {
 		}
 	}
 	gained, lost := r.Changed()
-	printChanged(w, "B has what A has not", gained)
-	printChanged(w, "A has what B has not", lost)
+	printChanged(w, "new in B", gained)
+	printChanged(w, "gone in B", lost)
 	fmt.Fprintln(w)
 	left := ""
 	if r.Unmade > 0 {
-		left = fmt.Sprintf(" (of the bases that had to be built; the other %d are as they were)", r.Unmade)
+		left = fmt.Sprintf(" (only of the bases that had to be built; the other %d are unchanged)", r.Unmade)
 		if r.Unmade == 1 {
-			left = " (of the bases that had to be built; the other one is as it was)"
+			left = " (only of the bases that had to be built; the other one is unchanged)"
 		}
 	}
 	if r.Unmade < len(r.Bases) {

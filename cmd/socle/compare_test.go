@@ -222,9 +222,9 @@ func TestCompareFaultyCommands(t *testing.T) {
 		code int
 		says string
 	}{
-		{nil, exitFaulty, "compare wants two scenes"},
-		{[]string{"compare-yard.toml"}, exitFaulty, "compare wants two scenes"},
-		{[]string{"-", "-"}, exitFaulty, "one of the two only"},
+		{nil, exitFaulty, "compare needs two scenes"},
+		{[]string{"compare-yard.toml"}, exitFaulty, "compare needs two scenes"},
+		{[]string{"-", "-"}, exitFaulty, "only one of the two"},
 		{[]string{"compare-yard.toml", "none.toml"}, exitFaulty, "there is no file none.toml"},
 		{[]string{"compare-yard.toml", "compare-yard.toml@lift"}, exitFaulty, `no variant "lift"; did you mean "lifted"?`},
 		{[]string{"compare-yard.toml", "bare.toml@lifted"}, exitFaulty, `no variant "lifted", nor any other`},

@@ -47,7 +47,7 @@ func printConcerns(w io.Writer, all []finding.Finding, notes bool) {
 		}
 	}
 	if noted {
-		fmt.Fprintln(w, "(what a note means, and what to change: --json)")
+		fmt.Fprintln(w, "(--json explains each note and what to change)")
 	}
 }
 
@@ -77,7 +77,7 @@ func printWrapped(w io.Writer, lead, text string, width int) {
 // printTooLarge tells, before work begins, of bases that the printer cannot hold.
 func printTooLarge(w io.Writer, s *set.Set) {
 	if found := inspection.TooLarge(s, s.Pieces); len(found) > 0 {
-		fmt.Fprintln(w, "before work begins:")
+		fmt.Fprintln(w, "before the work starts:")
 		printConcerns(w, found, true)
 		fmt.Fprintln(w)
 	}
@@ -87,13 +87,13 @@ func printTooLarge(w io.Writer, s *set.Set) {
 func printAdvised(w io.Writer, r *report.Report, tried bool) {
 	switch {
 	case r.Advised != nil:
-		fmt.Fprintf(w, "with the changes that clear what can be cleared: %s\n", r.Advised.Tally)
+		fmt.Fprintf(w, "with all the changes that clear something: %s\n", r.Advised.Tally)
 		flags := make([]string, len(r.Advised.Set))
 		for i, set := range r.Advised.Set {
 			flags[i] = "--set " + words.ShellQuoted(set)
 		}
 		printWrapped(w, "  ", strings.Join(flags, " "), 96)
 	case r.Tally.Stops+r.Tally.Warns > 0 && !tried:
-		fmt.Fprintln(w, `which changes clear them was not tried: "socle check" tries, of a draft with --advise`)
+		fmt.Fprintln(w, `this build did not look for changes that clear them: "socle check" does; for a draft, add --advise`)
 	}
 }

@@ -19,8 +19,8 @@ import (
 // selectionFlags adds the flags that say of what scene it is.
 func selectionFlags(flags *pflag.FlagSet, c *set.Selection) {
 	flags.StringArrayVar(&c.Sets, "set", nil, "change a value by its path, `KEY=VALUE`: stair.water-stair.width=30; may be repeated")
-	flags.StringVar(&c.Variant, "variant", "", "take the variant `NAME` of the scene; all: the scene as it is, and every variant of it")
-	flags.StringVar(&c.Printer, "printer", "", "take the printer from the [printer] of a `FILE` of its own, in place of the scene's")
+	flags.StringVar(&c.Variant, "variant", "", "build the variant `NAME` of the scene; all: the scene as it is, and every variant")
+	flags.StringVar(&c.Printer, "printer", "", "use the [printer] in `FILE` instead of the scene's")
 }
 
 // open reads the scene.
@@ -44,11 +44,11 @@ func (f *setFlags) add(cmd *cobra.Command, usual string) {
 	flags := cmd.Flags()
 	flags.StringArrayVar(&f.Bases, "base", nil, "only the base `NAME`; scout stands for scout-1, scout-2, ...; may be repeated")
 	selectionFlags(flags, &f.Selection)
-	flags.StringVar(&f.Setting, "setting", usual, "the setting, `NAME`, that chooses the cell and the tolerance: draft for looking, fine for printing")
-	flags.Float64Var(&f.cell, "cell", 0, fmt.Sprintf("edge of the cells that the solid is meshed from, in `MM`, %v to %v; halved where the shape needs it (default the setting's)", mesh.LeastCell, mesh.MostCell))
-	flags.Float64Var(&f.tolerance, "tolerance", 0, "most that the surface may move to spare triangles, in `MM`; 0 keeps every triangle (default the setting's)")
-	flags.BoolVar(&f.json, "json", false, "print one JSON document in place of the text")
-	flags.BoolVar(&f.noCache, "no-cache", false, "make everything anew, and keep nothing for the next time")
+	flags.StringVar(&f.Setting, "setting", usual, "the setting `NAME`, for the cell and the tolerance: draft for looking, fine for printing")
+	flags.Float64Var(&f.cell, "cell", 0, fmt.Sprintf("size of the cells of the mesh, in `MM`, %v to %v; halved where the shape needs it (default: from the setting)", mesh.LeastCell, mesh.MostCell))
+	flags.Float64Var(&f.tolerance, "tolerance", 0, "how far the surface may move to save triangles, in `MM`; 0 keeps every triangle (default: from the setting)")
+	flags.BoolVar(&f.json, "json", false, "print one JSON document instead of text")
+	flags.BoolVar(&f.noCache, "no-cache", false, "build everything again, and do not use the cache")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 }
 
@@ -88,7 +88,7 @@ func (f *setFlags) settle(cmd *cobra.Command, s *set.Scene) error {
 	if !f.noCache {
 		var err error
 		if s.Cache, err = cache.Open(); err != nil {
-			fmt.Fprintf(cmd.ErrOrStderr(), "socle: nothing is kept for the next time: %v\n", err)
+			fmt.Fprintf(cmd.ErrOrStderr(), "socle: building without the cache: %v\n", err)
 		}
 	}
 	f.take(cmd)
@@ -108,9 +108,9 @@ func (f *buildFlags) eachVariant(cmd *cobra.Command, arg string, do func(*buildF
 	}
 	switch {
 	case arg == "-":
-		return errors.New("--variant all reads the scene several times: give it a file in place of -")
+		return errors.New("--variant all reads the scene several times: give it a file instead of -")
 	case f.json:
-		return errors.New("--json is one document: take one --variant")
+		return errors.New("--json prints one document: give one --variant")
 	}
 	s, err := open(cmd, arg, f.AsItIs())
 	if err != nil {

@@ -101,7 +101,7 @@ func TestGatherAsBuilt(t *testing.T) {
 	put("as-it-is/b", text("as-it-is/a"))
 	put("high/a", text("as-it-is/a"))
 	put("high/b", text("high/b")[:1000])
-	refuse("4 pieces are refused", `it is the piece "b"`, `it is the piece "a"`, "of the scene as it is, not of the variant high", "it is damaged", lines[3])
+	refuse("4 pieces are refused", `it is the piece "b"`, `it is the piece "a"`, "to the scene as it is, not to the variant high", "it is damaged", lines[3])
 	restore()
 
 	// Of another setting, and of an edited scene; each made as its command would.
@@ -110,7 +110,7 @@ func TestGatherAsBuilt(t *testing.T) {
 	require.NoError(t, os.WriteFile(scene, append(fanned, "# edited\n"...), 0o666))
 	r = runCmd(t, command(t, sh, "-c", lines[1]), dir)
 	require.Equal(t, exitDone, r.code, r.err)
-	refuse("2 pieces are refused", "made with another setting", "another text of the scene")
+	refuse("2 pieces are refused", "made with another setting", "another version of the scene")
 	restore()
 
 	// A solid that is not the one which was proven, in a file that is whole.
@@ -134,7 +134,7 @@ func TestGatherAsBuilt(t *testing.T) {
 	forged, err = jobs.PackPiece(header, m)
 	require.NoError(t, err)
 	put("high/a", string(forged))
-	refuse("1 piece is refused", "it lies up to 2.50 mm off it")
+	refuse("1 piece is refused", "it is up to 2.50 mm off")
 	restore()
 
 	// What a record says of a sound solid: what can be computed of it is.
@@ -225,10 +225,10 @@ func TestGatherAsBuilt(t *testing.T) {
 	edit(true, func(l *jobs.List) { l.Sets[0].Pieces = l.Sets[0].Pieces[:1] })
 	faulty(`leaves out the base "b"`)
 	edit(true, func(l *jobs.List) { l.Text = "title = \"\x1b[31m\"\n" + l.Text })
-	faulty("the scene is at fault")
+	faulty("the scene has errors")
 	require.NoError(t, os.Remove(file("high/b")))
 	edit(true, func(l *jobs.List) { l.ScenePath = "x\x1b[31m" })
-	faulty("cannot be in a command of one line")
+	faulty("cannot be part of a one-line command")
 	edit(true, func(l *jobs.List) { l.Program, l.ScenePath = "rm", "-rf /; rm -rf /" })
 	refuse("to make it: socle build './-rf /; rm -rf /' --variant high --base b")
 	restore()
@@ -279,7 +279,7 @@ func TestPieceIsOfOneBase(t *testing.T) {
 	for _, args := range [][]string{{}, {"--base", "walker", "--variant", "all"}, {"--base", "scout"}, {"--base", "walker", "--base", "hollow"}} {
 		r := runIn(t, dir, append([]string{"build", "court.toml", "--piece", "x.piece"}, args...)...)
 		require.Equal(t, exitFaulty, r.code)
-		require.Contains(t, r.err, "--piece is of one base")
+		require.Contains(t, r.err, "--piece builds one base")
 		require.NoFileExists(t, filepath.Join(dir, "x.piece"))
 	}
 }

@@ -52,8 +52,8 @@ func TestKeepRefusesNames(t *testing.T) {
 // TestKeepLeavesSomeFilesAlone, and then shows what was to be added.
 func TestKeepLeavesSomeFilesAlone(t *testing.T) {
 	for why, make := range map[string]func(path string) error{
-		"may not be written":     func(path string) error { return os.Chmod(path, 0o444) },
-		"is one file of 2 names": func(path string) error { return os.Link(path, path+".hard") },
+		"you may not write to":   func(path string) error { return os.Chmod(path, 0o444) },
+		"is a file with 2 names": func(path string) error { return os.Link(path, path+".hard") },
 	} {
 		dir := testScene(t, "vary-yard.toml")
 		path := filepath.Join(dir, "vary-yard.toml")

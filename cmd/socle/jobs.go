@@ -19,15 +19,15 @@ func jobsCmd() *cobra.Command {
 	var f jobsFlags
 	cmd := &cobra.Command{
 		Use:   "jobs SCENE",
-		Short: "List the bases of a scene as commands for many machines",
-		Long: `Jobs prints one command for each base, and builds nothing. Each command makes one
-base and writes one file to DIR; they can be run in any order, at once, on any
-machine which has the same socle, the scene, and DIR. "socle gather DIR" then puts
-together what "socle build" would have written, byte for byte.
+		Short: "Print one command for each base, to build a set on many machines",
+		Long: `Jobs prints one command for each base, and builds nothing. Each command makes one base
+and writes one file to DIR. You can run them in any order, at the same time, on any
+machine that has the same socle, the scene and DIR. "socle gather DIR" then writes what
+"socle build" would have written, byte for byte.
 
-DIR/jobs.json is what the gather goes by. The commands are for a POSIX shell, to be
-run in the folder that this one is. A command whose base has a stop or cannot be
-proven ends with 1 and writes its file all the same, which says so.
+Gather needs DIR/jobs.json. The commands are for a POSIX shell. Run them in the current
+folder. If a base has a stop or cannot be proven, its command ends with 1, but still
+writes its file, which says so.
 
 With --variant all there are commands for the scene as it is and for every variant.`,
 		Example: `  socle jobs harbour.toml --variant all > jobs.txt
@@ -62,7 +62,7 @@ With --variant all there are commands for the scene as it is and for every varia
 func (f *jobsFlags) list(cmd *cobra.Command, arg string) error {
 	for _, path := range []string{arg, f.Printer} {
 		if path == "-" || set.IsPipe(path) {
-			return fmt.Errorf("jobs reads the scene and its printer again and again: give it a file in place of %s", path)
+			return fmt.Errorf("jobs reads the scene and its printer several times: give it a file instead of %s", path)
 		}
 	}
 	f.take(cmd)
@@ -86,27 +86,27 @@ func gatherCmd() *cobra.Command {
 	var f buildFlags
 	cmd := &cobra.Command{
 		Use:   "gather DIR",
-		Short: "Put together a set whose bases were made by the commands of socle jobs",
-		Long: `Gather reads DIR/jobs.json, which "socle jobs" wrote, and the file of every base
-that its commands made, proves and inspects every solid again, and writes what
-"socle build" would have written, byte for byte.
+		Short: "Assemble a set from the bases that the commands of socle jobs made",
+		Long: `Gather reads DIR/jobs.json, which "socle jobs" wrote, and the file of each base. It
+proves and inspects every solid again, and writes what "socle build" would have
+written, byte for byte.
 
-It wants every base. One that is missing, damaged, or was made of another scene,
-variant, setting or by another socle is refused, with the command that makes it;
-then nothing is written.`,
+It needs every base. If one is missing or damaged, or was made from another scene,
+variant or setting or by another socle, gather prints the command that makes it, and
+writes nothing.`,
 		Example: `  socle gather build/harbour-jobs
   socle gather build/harbour-jobs --to harbour --format 3mf`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
-				return fmt.Errorf("gather wants one folder: that of the files which \"socle jobs\" was given")
+				return fmt.Errorf("gather needs one folder: the one that \"socle jobs\" wrote to")
 			}
 			return nil
 		},
 		RunE: func(cmd *cobra.Command, args []string) error { return f.gather(cmd, args[0]) },
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&f.To, "to", "", "folder `DIR` to write to, with one in it for each variant where there are several (default build/SCENE)")
-	flags.StringSliceVar((*[]string)(&f.Formats), "format", nil, "what to write, a `LIST` of those that the jobs were for (default all of them)")
+	flags.StringVar(&f.To, "to", "", "folder `DIR` to write to; several variants get a folder each inside it (default build/SCENE)")
+	flags.StringSliceVar((*[]string)(&f.Formats), "format", nil, "what to write: a `LIST` of the formats that the jobs were made for (default all)")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd
 }

@@ -19,11 +19,11 @@ func (f *varyFlags) keepable(arg string) error {
 	}
 	switch {
 	case arg == "-":
-		return errors.New("--keep: standard input is no file to keep a variant in: allowed: a scene file")
+		return errors.New("--keep cannot save a variant to standard input: allowed: a scene file")
 	case set.IsPipe(arg):
-		return fmt.Errorf("--keep: %s is no plain file to keep a variant in: allowed: a scene file", arg)
+		return fmt.Errorf("--keep: %s is not a plain file, so no variant can be saved in it: allowed: a scene file", arg)
 	case !set.IsFile(arg) && slices.Contains(scenes.Shipped(), arg):
-		return fmt.Errorf("--keep: %s is shipped and stays as it is: make a file of your own with socle new NAME --from %s", arg, arg)
+		return fmt.Errorf("--keep: %s is a shipped scene and cannot be changed: copy it with socle new NAME --from %s", arg, arg)
 	case !set.IsFile(arg):
 		return set.NotFound(arg)
 	}
@@ -77,7 +77,7 @@ func (f *varyFlags) picked(cmd *cobra.Command, trials []vary.Trial) (vary.Trial,
 	case f.pick >= 1 && f.pick <= len(trials):
 		return trials[f.pick-1], nil
 	}
-	what := "--keep wants one of them"
+	what := "--keep needs one of them"
 	if given {
 		what = fmt.Sprintf("--pick %d", f.pick)
 	}

@@ -73,7 +73,7 @@ func run(ctx context.Context, args []string, s streams) int {
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
 	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-		fmt.Fprintln(s.err, "socle: broken off; nothing was changed")
+		fmt.Fprintln(s.err, "socle: stopped; nothing was changed")
 		return exitInterrupted
 	}
 	code := exitDone
@@ -124,8 +124,13 @@ func newRoot(s streams) *cobra.Command {
 it joins the parts of the scene, cuts every base of the set out of it, proves
 each one printable and writes STL and 3MF.
 
-Exit codes: 0 done; 1 a solid could not be proven, does not fit or will not
-print, or what is compared differs; 2 a faulty scene or command; 3 a file could not be written; 130 broken off.`,
+Exit codes:
+  0    done
+  1    a solid could not be proven, does not fit or will not print, or the two
+       sides of a comparison differ
+  2    an error in the scene or the command
+  3    a file could not be written
+  130  stopped with Ctrl-C`,
 		Example: `  socle new harbour --from saltmere-quay
   socle build harbour.toml
   socle check harbour.toml

@@ -31,9 +31,9 @@ func newCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new NAME",
 		Short: "Write a new scene file, to start from",
-		Long: `New writes NAME.toml: a short scene with comments; with --from a copy of one that
-is shipped; or with --theme a whole place laid out for a list of bases, each with
-something of its own to show. It never writes over a file that is there.
+		Long: `New writes NAME.toml: a short scene with comments; with --from, a copy of a shipped
+scene; with --theme, a whole place laid out for a list of bases, each with something
+of its own to show. It never overwrites a file.
 
 Shipped: ` + strings.Join(scenes.Shipped(), ", ") + `
 
@@ -47,7 +47,7 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
   socle new quay-set --theme quay --bases round32x10,round60x2,oval120x92 --seed 4`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
-				return errors.New("new wants one name: socle new harbour")
+				return errors.New("new needs one name: socle new harbour")
 			}
 			return nil
 		},
@@ -97,12 +97,12 @@ The words are the footprints of a base (socle parts base), sizes are mm.`,
 func (f *newFlags) scene(cmd *cobra.Command) (text []byte, says string, err error) {
 	given := cmd.Flags().Changed
 	if given("theme") && given("from") {
-		return nil, "", errors.New("--theme lays out a new place and --from copies one: give one of the two")
+		return nil, "", errors.New("--theme lays out a new place and --from copies a scene: give only one of the two")
 	}
 	if !given("theme") {
 		for _, flag := range []string{"bases", "seed", "scale", "title"} {
 			if given(flag) {
-				return nil, "", fmt.Errorf("--%s says how a theme is laid out, and there is no --theme; themes: %s", flag, strings.Join(theme.Names(), ", "))
+				return nil, "", fmt.Errorf("--%s needs --theme; themes: %s", flag, strings.Join(theme.Names(), ", "))
 			}
 		}
 		if given("from") {
@@ -117,7 +117,7 @@ func (f *newFlags) scene(cmd *cobra.Command) (text []byte, says string, err erro
 		empty bool
 	}{{"bases", f.bases == ""}, {"scale", f.scale == 0}, {"title", strings.TrimSpace(f.title) == ""}} {
 		if given(flag.name) && flag.empty {
-			return nil, "", fmt.Errorf("--%s is empty: leave it out, or say what it is to be", flag.name)
+			return nil, "", fmt.Errorf("--%s is empty: leave it out, or give a value", flag.name)
 		}
 	}
 	made, err := theme.Scene(ask)
@@ -140,7 +140,7 @@ func themeLines() string {
 func writeNew(path string, text []byte) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if errors.Is(err, fs.ErrExist) {
-		return fmt.Errorf("%s is there already: left as it is", path)
+		return fmt.Errorf("%s already exists: left unchanged", path)
 	}
 	if err != nil {
 		return &set.Failure{Kind: set.NotWritten, Err: err}

@@ -32,7 +32,7 @@ func TestNewLaysOutATheme(t *testing.T) {
 
 	r = runIn(t, dir, append([]string{"new", "again"}, theList...)...)
 	require.Equal(t, exitFaulty, r.code)
-	require.Contains(t, r.err, "left as it is")
+	require.Contains(t, r.err, "left unchanged")
 
 	r = runIn(t, dir, "plan", "quay-set.toml")
 	require.Equal(t, exitDone, r.code, r.err)
@@ -65,11 +65,11 @@ func TestNewRefusesAFaultyTheme(t *testing.T) {
 		says string
 	}{
 		{"--theme qauy", `did you mean "quay"? allowed: quay, foundry`},
-		{"--theme quay --from saltmere-quay", "give one of the two"},
-		{"--bases round32x10", "--bases says how a theme is laid out, and there is no --theme"},
-		{"--from saltmere-quay --seed 3", "--seed says how a theme is laid out"},
+		{"--theme quay --from saltmere-quay", "give only one of the two"},
+		{"--bases round32x10", "--bases needs --theme; themes:"},
+		{"--from saltmere-quay --seed 3", "--seed needs --theme"},
 		{"--theme quay --bases rond32x10", `entry 1 of the bases, "rond32x10": no footprint is called "rond"; did you mean "round"?`},
-		{"--theme quay --bases round32x10,oval120", `entry 2 of the bases, "oval120": oval wants two sizes in mm`},
+		{"--theme quay --bases round32x10,oval120", `entry 2 of the bases, "oval120": oval needs two sizes in mm`},
 		{"--theme quay --bases round5", "a size of 5 mm; allowed: 10 to 300 mm"},
 		{"--theme quay --bases round32x61", "allowed: 1 to 60"},
 		{"--theme quay --bases round32x40,round25x21", "makes 61 bases in all; allowed: at most 60"},

@@ -25,11 +25,11 @@ func planCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "plan SCENE",
 		Short: "Draw the plan of a scene as SVG that prints at 1:1",
-		Long: `Plan draws the scene from above, north up, and writes DIR/SCENE-plan.svg: the
-outlines of all parts, every stone of the paving, levels, damage, and the
-footprint of every base with its name and turn. A mm on the paper is a mm on
-the print, so that miniatures can be tried on it. A base that is too large for
-the printer is told. Nothing is meshed: it takes a moment.
+		Long: `Plan draws the scene from above, north up, and writes DIR/SCENE-plan.svg: the outlines
+of all parts, every stone of the paving, levels, damage, and the footprint of every
+base with its name and turn. 1 mm on paper is 1 mm on the print, so you can try
+miniatures on it. If a base is too large for the printer, plan says so. It meshes
+nothing and takes only a moment.
 
 SCENE is a scene file, - for standard input, or the name of a shipped scene.`,
 		Example: `  socle plan harbour.toml
@@ -43,6 +43,7 @@ SCENE is a scene file, - for standard input, or the name of a shipped scene.`,
 	}
 	flags := cmd.Flags()
 	selectionFlags(flags, &f.Selection)
+	flags.Lookup("variant").Usage = "draw the variant `NAME` of the scene"
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE)")
 	flags.BoolVar(&f.quiet, "quiet", false, "print errors only")
 	return cmd

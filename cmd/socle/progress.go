@@ -135,7 +135,7 @@ func (f *buildFlags) announce(ctx context.Context, w io.Writer, b *build.Build) 
 	}
 	n := runtime.GOMAXPROCS(0)
 	fmt.Fprintf(w, "%s: %s\n", words.Count(len(b.Set.Pieces), "base", "bases"), strings.Join(makes(b), ", "))
-	fmt.Fprintf(w, "roughly %s on %s that have nothing else to do; less where something is kept from before\n",
+	fmt.Fprintf(w, "roughly %s on %s if nothing else is running; less if bases come from the cache\n",
 		roughly(seconds/float64(n)), words.Count(n, "processor", "processors"))
 	return nil
 }

@@ -23,7 +23,7 @@ work, or, for one of them, each of its keys with unit, default, range and source
   socle parts crater --json`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
-				return errors.New("parts wants one kind at most: socle parts stair")
+				return errors.New("parts takes one kind at most: socle parts stair")
 			}
 			return nil
 		},
@@ -57,8 +57,8 @@ func schemaCmd() *cobra.Command {
 	return &cobra.Command{
 		Use:   "schema",
 		Short: "Print the JSON Schema of scene files",
-		Long: `Schema prints the JSON Schema (draft 2020-12) of scene files. An editor that knows
-TOML completes and checks scenes by it.`,
+		Long: `Schema prints the JSON Schema (draft 2020-12) of scene files. An editor that knows TOML
+uses it to complete and check scenes.`,
 		Example: `  socle schema > scene.schema.json`,
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -71,7 +71,7 @@ TOML completes and checks scenes by it.`,
 func versionCmd() *cobra.Command {
 	return &cobra.Command{
 		Use:     "version",
-		Short:   "Print which socle this is",
+		Short:   "Print the version of socle",
 		Example: "  socle version",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {

@@ -11,15 +11,15 @@ func reportCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "report SCENE",
 		Short: "Write the report of a scene's bases: one page to open in a browser, and JSON",
-		Long: `Report builds, proves and inspects the bases of a scene as build does and writes
+		Long: `Report builds, proves and inspects the bases of a scene as build does. It writes
 SCENE.html and SCENE.json, without the solids.
 
-The page holds all it needs and works without a network: the plan, the pictures,
-every base to be turned by mouse, touch or keys, what the inspection found with a
-picture of each place, what the set takes to print, the variants, the scene's
-text, and how it was all made. The document holds the same for scripts.
+The page needs no other files and no network. It shows the plan, the pictures, every
+base as a solid to turn by mouse, touch or keys, the findings with a picture of each
+place, material and time, the variants, the scene's text, and how it was all made. The
+JSON document holds the same for scripts.
 
-It ends with 1 where the inspection has a stop.`,
+The exit code is 1 if the inspection has a stop.`,
 		Example: `  socle report harbour.toml
   socle report saltmere-quay --setting draft --to quay`,
 		Args: oneScene,
@@ -43,21 +43,21 @@ func pictureCmd() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "picture SCENE",
 		Short: "Draw the bases of a scene from all sides, and all of them on one sheet",
-		Long: `Picture builds the bases of a scene and draws them, as PNG, writing no solids:
+		Long: `Picture builds the bases of a scene and draws them as PNG. It writes no solids:
 
   pictures/NAME/three-quarter, top, side, underside   the whole base
-  pictures/NAME/stair-*, crater-*, breach-*, stand-*  details of it, near by
-  pictures/NAME/findings, findings-underside          what the inspection found,
-                                                      ringed, numbered as in the report
+  pictures/NAME/stair-*, crater-*, breach-*, stand-*  close-ups
+  pictures/NAME/findings, findings-underside          the findings, ringed and numbered
+                                                      as in the report
   SCENE-set                                           all bases on one sheet
-  SCENE-variants                                      those of every variant, side by side
+  SCENE-variants                                      the bases of every variant
 
-What was built is clay; where damage took material away, and what lies strewn
-about, have tones of their own. The figure beside a base is the scene's
-yardstick, the person that it is scaled against.
+Built parts have the colour of clay. Surfaces cut by damage and loose debris have
+colours of their own. The figure beside a base is the scene's yardstick: the person
+that the scene is scaled to.
 
-The setting is draft unless another is asked for. Build draws the same pictures
-of what is printed.`,
+The setting is draft unless you choose another. Build draws the same pictures of the
+bases that you print.`,
 		Example: `  socle picture harbour.toml
   socle picture saltmere-quay --base walker --view three-quarter,details
   socle picture saltmere-quay --base walker --from -120,35 --size 1600x1200

@@ -21,9 +21,9 @@ func TestBuildTellsOfItsSetting(t *testing.T) {
 		{nozzle, "fine", 0.4, 0.04, "fine: cell 0.4 mm, half the printer's nozzle of 0.8 mm\n" +
 			"      tolerance 0.04 mm, a tenth of a filament printer's usual layer of 0.4 mm\nfor a quicker look: --setting draft\n"},
 		{append([]string{"--setting", "fine"}, nozzle...), "fine", 0.4, 0.04, "usual layer of 0.4 mm\n1 base: meshed"},
-		{[]string{"--setting", "draft"}, "draft", 0.3, 0.0075, "draft: cell 0.3 mm, for a look\n       tolerance 0.0075 mm, a fortieth of it\n1 base: meshed"},
-		{[]string{"--setting", "draft", "--cell", "1"}, "given", 1, 0.025, "given: cell 1 mm, as --cell has it\n       tolerance 0.025 mm, a fortieth of it\n1 base: meshed"},
-		{[]string{"--setting", "draft", "--tolerance", "0.02"}, "draft", 0.3, 0.02, "tolerance 0.02 mm, as --tolerance has it\n"},
+		{[]string{"--setting", "draft"}, "draft", 0.3, 0.0075, "draft: cell 0.3 mm, for looking\n       tolerance 0.0075 mm, a fortieth of it\n1 base: meshed"},
+		{[]string{"--setting", "draft", "--cell", "1"}, "given", 1, 0.025, "given: cell 1 mm, set by --cell\n       tolerance 0.025 mm, a fortieth of it\n1 base: meshed"},
+		{[]string{"--setting", "draft", "--tolerance", "0.02"}, "draft", 0.3, 0.02, "tolerance 0.02 mm, set by --tolerance\n"},
 	} {
 		doc, r := document(t, dir, append(c.args, small...)...)
 		require.Equal(t, exitDone, r.code, r.err)

@@ -51,7 +51,7 @@ func TestReadingIsBrokenOff(t *testing.T) {
 			require.NoError(t, cmd.Process.Signal(sig))
 			cmd.Wait()
 			require.Equal(t, exitInterrupted, cmd.ProcessState.ExitCode(), "%v, %v: %s", c.args, sig, &said)
-			require.Contains(t, said.String(), "broken off")
+			require.Contains(t, said.String(), "socle: stopped")
 			into.Close()
 		}
 	}

@@ -67,7 +67,7 @@ func TestBuildIsStoppedAtEachStep(t *testing.T) {
 			require.Zero(t, next.code, next.err)
 			if old > 0 && now > 0 {
 				mixed++
-				require.Contains(t, next.err, fmt.Sprintf("broken off while it put its files into %s, with %d of %d in place", to, now, changed))
+				require.Contains(t, next.err, fmt.Sprintf("stopped while it moved its files into %s, with %d of %d in place", to, now, changed))
 			} else if how == "kill" && now == 0 {
 				require.Contains(t, next.err, "an earlier run", "step %d", step)
 			}

@@ -39,7 +39,7 @@ func printFiles(w io.Writer, r *report.Report, dir string, same int) {
 		return
 	}
 	if same > 0 {
-		defer fmt.Fprintf(w, "of %d files, %s there already, byte for byte, and left alone\n", all, words.Count(same, "was", "were"))
+		defer fmt.Fprintf(w, "of %d files, %s unchanged and not rewritten\n", all, words.Count(same, "was", "were"))
 	}
 	var files int
 	for _, b := range r.Bases {
@@ -57,7 +57,7 @@ func printFiles(w io.Writer, r *report.Report, dir string, same int) {
 		fmt.Fprintf(w, "wrote plate %d of %d, with %s, to %s\n", set.Plate, len(r.Sets), words.Count(len(set.Bases), "base", "bases"), set.Path)
 	}
 	for _, name := range r.EarlierSets(dir) {
-		fmt.Fprintf(w, "%s is there of an earlier build, and is not of this set\n", name)
+		fmt.Fprintf(w, "%s is from an earlier build and does not belong to this set\n", name)
 	}
 	if n := len(r.Pictures); n > 0 {
 		fmt.Fprintf(w, "wrote %s to %s\n", words.Count(n, "picture", "pictures"), filepath.Join(dir, "pictures"))
@@ -76,7 +76,7 @@ func printFiles(w io.Writer, r *report.Report, dir string, same int) {
 // whereAll says where all that was found is told.
 func whereAll(r *report.Report) string {
 	if r.Page != nil {
-		return "all of it, with pictures, is in the report"
+		return "the report has all of it, with pictures"
 	}
 	return "all of it: socle check"
 }
@@ -97,7 +97,7 @@ func printFailures(w io.Writer, r *report.Report) {
 		fmt.Fprintf(w, "socle: %s is not written: %s\n", f.Name, f.Why)
 	}
 	if len(r.Failed) > 0 {
-		fmt.Fprintln(w, "socle: earlier files of these, and of the set, are as they were")
+		fmt.Fprintln(w, "socle: earlier files of these bases and of the set are unchanged")
 	}
 }
 

@@ -29,52 +29,53 @@ func varyCmd() *cobra.Command {
 	var f varyFlags
 	cmd := &cobra.Command{
 		Use:   "vary SCENE [PATH=SPEC...]",
-		Short: "Try a scene with many values, or its damage laid many ways, and pick one",
-		Long: `Vary makes the bases of a scene as it is and as each of many values would have it,
-and puts them on one sheet to pick from, with a table of what each does.
+		Short: "Try a scene with many values, or its damage in many places, and pick one",
+		Long: `Vary builds the bases of a scene as it is and with each of many changes. It puts them
+on one sheet to pick from, with a table of their effects.
 
-What is tried is one of
+The changes are one of
 
   PATH=VALUE;VALUE;...       these values, written as in --set
-  PATH=FROM:TO:COUNT         so many values, evenly spread, with both ends
-  --layouts N                the craters, gouges and breaches of the scene laid in N other ways
+  PATH=FROM:TO:COUNT         COUNT values, evenly spaced, with both ends
+  --layouts N                the craters, gouges and breaches of the scene in N other layouts
 
-Several paths make every combination of their values, 64 at most. Sweeps and layouts
-do not go together: a layout is told by its number, which a value would change.
+Several paths give every combination of their values, 64 at most. Sweeps and layouts
+cannot be combined, because a changed value would change the layout of each number.
 
-A layout moves, turns and sizes the damage, 0.7 to 1.4 times what the scene has.
-Whose turn it is goes by the square root of a base's area. Stands stay clear. With
---focus only those bases are aimed at, with --spare those get nothing; what finds no
-place so stays where it is. Layout 5 of a seed is the same however many there are.
+A layout moves, turns and scales the damage, to 0.7 to 1.4 times its size in the scene.
+Bases take turns, in proportion to the square root of their area. Stands stay clear.
+With --focus only those bases are damaged; with --spare those are not. Damage that
+finds no such place stays where it is. Layout 5 of a seed is the same for any N.
 
-Layouts are sorted by their score, the best first; 0 would be perfect. It adds up
+Layouts are sorted by their score, the best first; 0 is perfect. The score adds up
   100 for each stop, 10 for each warning, 5 for each base with a place thinner than
       the printer's pin, 1 for each crumb;
-   50 for each base that is to be touched and is not, by half a per cent of what is seen from above;
-   50 for each base that is to be spared and is touched;
-    0 to 20 for how unevenly the touched share is spread over those to be touched:
+   50 for each base that should be touched and is not, by half a per cent of what is seen from above;
+   50 for each base that should be spared and is touched;
+    0 to 20 for how unevenly the touched share is spread over the bases to be touched:
       20 (1 - (sum of shares)^2 / (count x sum of squares)).
 Common practice, no source.
 
-Of each base it tells the volume that damage takes away (against the same base with
-nothing struck, all that is cleared above a crater included), the share of what is
-seen of it from above that is broken or strewn over, loose crumbs, the thinnest place
-of those found too thin, stops and warnings, and resin with supports and waste.
+For each base it shows the volume that the damage removes (compared with the same base
+undamaged, and including everything cleared above a crater), the share of its surface,
+seen from above, that is broken or covered with debris, loose crumbs, the thinnest of
+the places that are too thin, stops and warnings, and resin with supports and waste.
 
-The sheet, the document and their folder appear once all is made. What is at fault or
-does not fit is told in its place; where that is so of all that was to be tried, the end is 2.
+The sheet, the document and their folder appear when everything is done. If a change
+breaks a rule or does not fit, the table says so; if that is true of all, the exit code
+is 2.
 
-With --keep NAME the one that is picked is written into the scene file at once, as a
-variant; nothing is built. The rest of the file stays as it is, byte for byte. A file
-that was saved meanwhile, may not be written or has another name is left alone, and
-what was to be added is shown.`,
+--keep NAME saves the picked change in the scene file at once, as a variant, and builds
+nothing. The rest of the file stays as it is, byte for byte. If the file was saved in
+the meantime, is not writable or has another name, it is left unchanged, and vary
+prints the text to add.`,
 		Example: `  socle vary harbour.toml crater.hit.depth=3:7:5
   socle vary harbour.toml 'crater.hit.diameter=24;34' crater.hit.seed=1:3:3
   socle vary harbour.toml --layouts 12 --seed 4 --spare signals
   socle vary harbour.toml --layouts 12 --seed 4 --spare signals --keep second-salvo --pick 7`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return errors.New("vary wants a scene, and values to try or --layouts N")
+				return errors.New("vary needs a scene, and values to try or --layouts N")
 			}
 			return nil
 		},
@@ -85,12 +86,12 @@ what was to be added is shown.`,
 	}
 	f.add(cmd, set.SettingDraft)
 	flags := cmd.Flags()
-	flags.IntVar(&f.layouts.Count, "layouts", 0, fmt.Sprintf("lay the damage in `N` other ways, 1 to %d", assembly.MostLayouts))
-	flags.Uint64Var(&f.layouts.Seed, "seed", 1, "the `SEED` that layouts are drawn by")
-	flags.StringArrayVar(&f.layouts.Focus, "focus", nil, "aim at the base `NAME` only; may be repeated")
+	flags.IntVar(&f.layouts.Count, "layouts", 0, fmt.Sprintf("try `N` other layouts of the damage, 1 to %d", assembly.MostLayouts))
+	flags.Uint64Var(&f.layouts.Seed, "seed", 1, "the `SEED` of the layouts")
+	flags.StringArrayVar(&f.layouts.Focus, "focus", nil, "damage only the base `NAME`; may be repeated")
 	flags.StringArrayVar(&f.layouts.Spared, "spare", nil, "leave the base `NAME` untouched; may be repeated")
-	flags.StringVar(&f.keep, "keep", "", "write what is picked into the scene file as the variant `NAME`")
-	flags.IntVar(&f.pick, "pick", 0, "the `NUMBER` to keep, as the sheet has it")
+	flags.StringVar(&f.keep, "keep", "", "save the picked change in the scene file as the variant `NAME`")
+	flags.IntVar(&f.pick, "pick", 0, "the `NUMBER` on the sheet to keep")
 	flags.StringVar(&f.to, "to", "", "folder `DIR` to write to (default build/SCENE-vary)")
 	return cmd
 }
@@ -100,11 +101,11 @@ func (f *varyFlags) trials(cmd *cobra.Command, s *set.Scene, sweeps []string) ([
 	laid := cmd.Flags().Changed("layouts")
 	switch {
 	case laid && len(sweeps) > 0:
-		return nil, errors.New("sweeps and --layouts do not go together: keep a layout as a variant, and sweep that with --variant")
+		return nil, errors.New("sweeps and --layouts cannot be combined: keep a layout as a variant, then sweep it with --variant")
 	case !laid && len(sweeps) == 0:
 		return nil, errors.New("nothing to vary: allowed: PATH=VALUE;VALUE, PATH=FROM:TO:COUNT, or --layouts N")
 	case !laid && (len(f.layouts.Focus) > 0 || len(f.layouts.Spared) > 0 || cmd.Flags().Changed("seed")):
-		return nil, errors.New("--focus, --spare and --seed are for layouts: add --layouts N")
+		return nil, errors.New("--focus, --spare and --seed need --layouts N")
 	}
 	if laid {
 		return vary.Layouts(s, f.layouts)
@@ -125,7 +126,7 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 		return set.AsFaulty(err)
 	}
 	if f.pick != 0 {
-		return set.AsFaulty(errors.New("--pick is for --keep: add --keep NAME"))
+		return set.AsFaulty(errors.New("--pick needs --keep NAME"))
 	}
 	if err := f.settle(cmd, s); err != nil {
 		return err
@@ -156,7 +157,7 @@ func (f *varyFlags) vary(cmd *cobra.Command, args []string) error {
 		fmt.Fprintf(results, "\nwrote the sheet to %s\n", filepath.ToSlash(filepath.Join(v.Files.Path, s.Name+"-vary.png")))
 	}
 	if !slices.ContainsFunc(doc.Tried, func(t *vary.Outcome) bool { return t.Number > 0 && t.Fault == "" }) {
-		return set.AsFaulty(errors.New("none of what was to be tried can be made: the table tells why"))
+		return set.AsFaulty(errors.New("none of these can be built: the table says why"))
 	}
 	return nil
 }

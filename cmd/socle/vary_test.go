@@ -66,7 +66,7 @@ func TestVaryThatCanMakeNothingIsAtFault(t *testing.T) {
 	dir := testScene(t, "vary-yard.toml")
 	r := runIn(t, dir, "vary", "vary-yard.toml", "--base", "walker", "--cell", "1", "crater.hit.depth=9;9.5")
 	assert.Equal(t, exitFaulty, r.code)
-	assert.Contains(t, r.err, "none of what was to be tried can be made")
+	assert.Contains(t, r.err, "none of these can be built")
 	assert.Contains(t, r.out, "too deep")
 }
 
@@ -100,11 +100,11 @@ func TestVaryKeepsOne(t *testing.T) {
 		"--pick 4: allowed":   {"vary-yard.toml", "crater.hit.depth=1:2:3", "--keep", "deep", "--pick", "4"},
 		"shipped":             {"saltmere-quay", "crater.hit.depth=3;4", "--keep", "deep", "--pick", "1"},
 		"standard input":      {"-", "crater.hit.depth=3;4", "--keep", "deep", "--pick", "1"},
-		"do not go together":  {"vary-yard.toml", "crater.hit.depth=3;4", "--layouts", "2"},
+		"cannot be combined":  {"vary-yard.toml", "crater.hit.depth=3;4", "--layouts", "2"},
 		"nothing to vary":     {"vary-yard.toml"},
 		"too deep":            {"vary-yard.toml", "crater.hit.depth=9", "--keep", "deep"},
 		`no base "skout"`:     {"vary-yard.toml", "--layouts", "2", "--spare", "skout"},
-		"add --layouts N":     {"vary-yard.toml", "crater.hit.depth=1;2", "--spare", "scout"},
+		"need --layouts N":    {"vary-yard.toml", "crater.hit.depth=1;2", "--spare", "scout"},
 		"more than 64 combin": {"vary-yard.toml", "crater.hit.depth=1:2:9", "crater.hit.seed=1:8:8"},
 	} {
 		r := runIn(t, dir, append([]string{"vary"}, args...)...)

@@ -31,20 +31,21 @@ func watchCmd() *cobra.Command {
 	var f buildFlags
 	cmd := &cobra.Command{
 		Use:   "watch SCENE",
-		Short: "Build the bases of a scene now and again whenever its file is saved",
-		Long: `Watch builds a scene as build does, and again on every save of its file, and of
-that of --printer: first a draft, to look at, then fine, to print. The draft's
-pictures and report go to DIR/draft, without solids; what is fine goes to DIR.
+		Short: "Build the bases of a scene now, and again each time its file is saved",
+		Long: `Watch builds a scene as build does, and again each time its file, or the file of
+--printer, is saved: first a draft to look at, then fine, to print. The draft's pictures
+and report go to DIR/draft, without solids; the fine build goes to DIR.
 
-Each round begins with the time of day and with what was changed, key by key. A
-save while a round is under way breaks that off. A scene at fault is told of, and
-the next save is waited for; so it is while the file, or its folder, is away or is
-no plain file. Links are followed: a save of what they lead to is a save.
+Each round starts with the time of day and the changes, key by key. If you save during
+a round, that round stops. If the scene has an error, watch reports it and waits for
+the next save. It also waits while the file or its folder is missing, or the file is
+not a plain file. Links are followed: saving the file that a link leads to counts as a
+save.
 
---setting takes only one of the two; with --cell there is only one.
+--setting chooses only one of the two; with --cell there is only one.
 
-Ctrl-C ends it, at any time: what is half done is removed, and it ends with 0, as
-nothing else was asked for.`,
+Press Ctrl-C to end it, at any time. Unfinished work is removed, and the exit code is 0,
+because you asked for nothing else.`,
 		Example: `  socle watch harbour.toml
   socle watch harbour.toml --setting draft --base walker`,
 		Args: oneScene,
@@ -74,9 +75,9 @@ nothing else was asked for.`,
 func watchable(arg, printer string) error {
 	switch {
 	case arg == "-":
-		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, as socle new mine --from saltmere-quay makes one")
+		return errors.New("standard input is read once and cannot be watched: allowed: a scene file, such as socle new mine --from saltmere-quay writes")
 	case !set.IsFile(arg) && slices.Contains(scenes.Shipped(), arg):
-		return fmt.Errorf("%s is a shipped scene, which never changes: socle new mine --from %s makes a file of it, which can be watched", arg, arg)
+		return fmt.Errorf("%s is a shipped scene and never changes: copy it with socle new mine --from %s, and watch the copy", arg, arg)
 	case !set.IsFile(arg):
 		return set.NotFound(arg)
 	}
@@ -114,9 +115,9 @@ func (w *watch) read() (snapshot, error) {
 		text, err := plainfile.Read(file, scenes.MaxSize)
 		switch dir := filepath.Dir(file); {
 		case errors.Is(err, fs.ErrNotExist) && !isFolder(dir):
-			return snapshot{missing: fmt.Sprintf("%s is away, and its folder %s too", file, dir)}, nil
+			return snapshot{missing: fmt.Sprintf("%s and its folder %s are missing", file, dir)}, nil
 		case errors.Is(err, fs.ErrNotExist):
-			return snapshot{missing: file + " is away"}, nil
+			return snapshot{missing: file + " is missing"}, nil
 		case err != nil:
 			return snapshot{missing: err.Error()}, nil
 		}
@@ -151,7 +152,7 @@ func (w *watch) run(ctx context.Context) error {
 			told = now
 			switch {
 			case now.missing != "":
-				fmt.Fprintf(messages, "%s  %s; waiting until it is there\n", time.Now().Format(time.TimeOnly), now.missing)
+				fmt.Fprintf(messages, "%s  %s; waiting for it\n", time.Now().Format(time.TimeOnly), now.missing)
 			case first || now.text != built:
 				built = now.text
 				stop()
@@ -195,7 +196,7 @@ func (w *watch) round(ctx context.Context) {
 	for i, setting := range settings {
 		err := w.build(ctx, setting, i == 0)
 		if ctx.Err() != nil {
-			fmt.Fprintf(messages, "%s: broken off\n", setting)
+			fmt.Fprintf(messages, "%s: stopped\n", setting)
 			return
 		}
 		var failure *set.Failure

@@ -94,7 +94,7 @@ func (sc *Scene) around(p Piece, at r3.Vec) []parts.Part {
 func siteRemedies(s *parts.Site, check string) []parts.Remedy {
 	if check == "neck" && s.Inspect.Neck == "keep" {
 		thicken := parts.Move{Kind: "inspect", Key: "neck", Value: "thicken"}
-		return []parts.Remedy{{Key: "inspect.neck", Value: &thicken, Words: "which makes necks stout", Tries: [][]parts.Move{{thicken}}}}
+		return []parts.Remedy{{Key: "inspect.neck", Value: &thicken, Words: "which makes necks thicker", Tries: [][]parts.Move{{thicken}}}}
 	}
 	return nil
 }

@@ -30,6 +30,8 @@ type Scene struct {
 	keep    []share             // what each trim leaves
 	scenery map[string]*scenery // by piece, made when asked for
 	asking  sync.Mutex          // guards it
+	notes   []parts.Note
+	noted   map[parts.Note]bool
 }
 
 // share is what one part adds to the scene before damage or, of a trim, leaves.
@@ -68,7 +70,7 @@ func survey(s *parts.Site) ([]*berth, []parts.Fault) {
 		if c, ok := p.(parts.Counter); ok && !faulty[p.Label()] && pieces <= parts.MaxPieces {
 			pieces += max(0, min(c.Pieces(s), parts.MaxPieces+1))
 			if pieces > parts.MaxPieces {
-				faults = append(faults, parts.Fault{Part: p.Label(), Text: "makes this scene one of too many pieces",
+				faults = append(faults, parts.Fault{Part: p.Label(), Text: "gives this scene too many pieces",
 					Allowed: fmt.Sprintf("%d in all: fewer or larger ones", parts.MaxPieces)})
 			}
 		}
@@ -177,11 +179,10 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	order := inOrder(s)
 	sc := &Scene{site: s}
-	note := func(p parts.Part) {
+	sc.note(s.Notes()...)
+	noteOf := func(p parts.Part) {
 		if n, ok := p.(parts.Noter); ok {
-			for _, one := range n.Notes(s) {
-				s.Note(one.Part, one.Key, "%s", one.Text)
-			}
+			sc.note(n.Notes(s)...)
 		}
 	}
 	var work []made
@@ -195,7 +196,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			work = append(work, made{p.Label(), f})
 			solids = append(solids, f)
 			sc.shares = append(sc.shares, share{p, f})
-			note(p)
+			noteOf(p)
 		case parts.Spiller:
 			spillers = append(spillers, p)
 		case parts.Trimmer:
@@ -206,7 +207,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	sc.before = sdf.Union(solids...)
 	sc.damage = newDamage(s, order)
 	for _, b := range sc.damage.blows {
-		note(b.Damager)
+		noteOf(b.Damager)
 	}
 	under := sc.damage.strike(s, work)
 	for i, f := range sc.damage.thrown {
@@ -220,7 +221,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			all = append(all, f)
 			sc.shares = append(sc.shares, share{p, f})
 		}
-		note(p)
+		noteOf(p)
 	}
 	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
 
@@ -238,6 +239,23 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	return sc, nil
 }
+
+// note adds notes that are not there yet.
+func (sc *Scene) note(notes ...parts.Note) {
+	for _, n := range notes {
+		if !sc.noted[n] {
+			if sc.noted == nil {
+				sc.noted = map[parts.Note]bool{}
+			}
+			sc.noted[n] = true
+			sc.notes = append(sc.notes, n)
+		}
+	}
+}
+
+// Notes are what was decided for the maker: by the reader, then by the parts in the order
+// of work, and what no base has anything of.
+func (sc *Scene) Notes() []parts.Note { return slices.Clone(sc.notes) }
 
 // Pieces lists the bases cut from the scene, by name; several alike in the order
 // of their numbers. Each carries only what of the scene is near it.
@@ -264,13 +282,13 @@ func (sc *Scene) Cut(at *berth) Piece {
 
 	c := b.Column(at.Footprint, top+over)
 	body := append([]sdf.Field{near.bring(sc.Field)}, sc.bed(b, at, zero, near)...)
-	body = append(body, b.Kept(at.Footprint)...)
+	body = append(body, b.Kept(s)...)
 	if b.Rim == "whole" {
 		ring := sdf.Difference(sdf.Union(near.bring(sc.before), sc.rawBed(b, at, zero, near)), b.Within(at.Footprint, s.Print.Wall, top+over))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.Finished(f, c, at.Footprint, pads, s.Print.Wall)
+	f = b.Finished(s, f, c, pads)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.Heights() {
 		if z -= zero; z > 0 && z < top {

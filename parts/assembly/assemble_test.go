@@ -158,7 +158,7 @@ func TestTooManyPiecesBeforeAnyWork(t *testing.T) {
 	s := fixtures.GroundWith(&crowd{parts.Named{Name: "a"}, t, parts.MaxPieces / 2},
 		&crowd{parts.Named{Name: "b"}, t, 1 << 62}, &crowd{parts.Named{Name: "c"}, t, 1 << 62})
 	_, err := Assemble(s)
-	require.EqualError(t, err, "b: makes this scene one of too many pieces (200000 in all: fewer or larger ones)")
+	require.EqualError(t, err, "b: gives this scene too many pieces (200000 in all: fewer or larger ones)")
 }
 
 // A piece is the scene, seen from its base: inside the column and above the rim

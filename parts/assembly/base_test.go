@@ -284,7 +284,7 @@ func TestBaseFaults(t *testing.T) {
 		{"oval", "30 mm long", func(b *base.Base) { b.Oval = &[2]float64{30, 40} }},
 		{"corner", "no corners", func(b *base.Base) { b.Round, b.Corner = new(32.0), 2 }},
 		{"corner", "11 mm", func(b *base.Base) { b.Square, b.Corner = new(20.0), 11 }},
-		{"count", "at is one place", func(b *base.Base) { b.Round, b.Count = new(32.0), 2 }},
+		{"count", "at gives one place", func(b *base.Base) { b.Round, b.Count = new(32.0), 2 }},
 		{"floor", "more than the rim is high", func(b *base.Base) { b.Round, b.Floor = new(32.0), 5 }},
 		{"top", "lower than the base's own level", func(b *base.Base) { b.Round, b.Top = new(32.0), new(3.0) }},
 		{"underside", "too low for a vent", func(b *base.Base) { b.Round, b.Underside, b.Height = new(32.0), "hollow", 3 }},

@@ -75,7 +75,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	column := b.Column(at.Footprint, high)
 	clear, pads := base.OverAndUnder(b.PadsOn(s, at.Spot))
 	var under []face // what bounds every body, pads too
-	for _, f := range b.Hollowed(at.Footprint, s.Print.Wall) {
+	for _, f := range b.Hollowed(s) {
 		under = append(under, take(f))
 	}
 	under = append(under, within(column))
@@ -145,7 +145,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	if ring != nil {
 		add(b, bed, ring, over).rim = true
 	}
-	for _, f := range b.Kept(at.Footprint) {
+	for _, f := range b.Kept(s) {
 		add(b, f, over).floor = true
 	}
 	for _, f := range pads {

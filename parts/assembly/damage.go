@@ -194,8 +194,8 @@ func narrowFaults(s *parts.Site) []parts.Fault {
 		}
 		if groups[touched(blows, narrow, -1, p.Label())] = true; len(groups)*len(blows) > mostStrikes {
 			last := blows[narrow[len(narrow)-1]]
-			return []parts.Fault{{Part: last.Label(), Text: fmt.Sprintf("with this there are %d damages, and only and spares make more than %d different lots of work for them", len(blows), mostStrikes/len(blows)),
-				Allowed: fmt.Sprintf("at most %d damages times lots: fewer damages, or the same only and spares for many", mostStrikes)}}
+			return []parts.Fault{{Part: last.Label(), Text: fmt.Sprintf("the scene now has %d damages, and their only and spares make more than %d different groups of parts", len(blows), mostStrikes/len(blows)),
+				Allowed: fmt.Sprintf("at most %d damages times groups: fewer damages, or the same only and spares for many", mostStrikes)}}
 		}
 	}
 	return nil

@@ -22,14 +22,14 @@ type Neck struct {
 // bars stay within the piece's outline and out of its hollow, its pockets and
 // what is kept clear over its stands.
 func (p Piece) Braced(s *parts.Site, necks []Neck, diameter float64) Piece {
-	b, foot := p.Base, p.berth.Footprint
-	column := b.Column(foot, p.Box.Max.Z)
+	b := p.Base
+	column := b.Column(p.berth.Footprint, p.Box.Max.Z)
 	var bars []sdf.Field
 	for _, n := range necks {
 		bars = append(bars, brace(n, diameter))
 	}
 	f := sdf.Union(p.Field, sdf.Intersection(column, sdf.Union(bars...)))
-	p.Field = b.Finished(f, column, foot, b.PadsOn(s, p.berth.Spot), s.Print.Wall)
+	p.Field = b.Finished(s, f, column, b.PadsOn(s, p.berth.Spot))
 	return p
 }
 

@@ -57,7 +57,7 @@ func offLand(s *parts.Site, p parts.Part) (faults []parts.Fault) {
 		if slabs := parts.KindsOffering("slab"); !at.OnLand && len(slabs) > 0 {
 			allowed += ", or on a " + strings.Join(slabs, " or ")
 		}
-		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies wholly off the ground", Allowed: allowed})
+		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies completely off the ground", Allowed: allowed})
 	}
 	return faults
 }
@@ -80,7 +80,7 @@ func levelFaults(s *parts.Site, berths []*berth) []parts.Fault {
 		}
 		told[b] = true
 		faults = append(faults, parts.Fault{Part: b.Name, Key: "level",
-			Text:    fmt.Sprintf("%.3f mm is above all that lies under the base, at most %.3f mm there: its body would bury it", b.Level.Height, floor),
+			Text:    fmt.Sprintf("%.3f mm is above everything under the base, which is at most %.3f mm high there: the base would bury it", b.Level.Height, floor),
 			Allowed: "the level of a floor that the base lies on, or a place on that floor; left out, it is found"})
 	}
 	return faults
@@ -117,7 +117,7 @@ func highestFloor(s *parts.Site, at *berth, plan []r2.Vec) float64 {
 func (sc *Scene) noteIdle(berths []*berth) {
 	for _, st := range parts.AllOf[parts.Climber](sc.site) {
 		if l := st.Flight(sc.site); !arrives(sc.site, l) {
-			sc.site.Note(st.Label(), "to", "no floor lies at %.2f mm behind its last riser: it leads to nothing", l.To)
+			sc.note(parts.Note{Part: st.Label(), Key: "to", Text: fmt.Sprintf("no floor lies at %.2f mm behind its last riser: it leads to nothing", l.To)})
 		}
 	}
 	note := func(p parts.Part, fields ...sdf.Field) {
@@ -131,7 +131,7 @@ func (sc *Scene) noteIdle(berths []*berth) {
 				}
 			}
 		}
-		sc.site.Note(p.Label(), "", "reaches no base: nothing of it is built")
+		sc.note(parts.Note{Part: p.Label(), Text: "reaches no base, so nothing of it is built"})
 	}
 	for _, w := range sc.shares {
 		if parts.KindOfPart(w.part).NoteUnused {

@@ -68,10 +68,10 @@ func TestBuriedFlights(t *testing.T) {
 func TestNotesOfWhatIsIdle(t *testing.T) {
 	notes := func(more ...parts.Part) map[string]string {
 		s, _ := flightSite(more...)
-		_, err := Assemble(s)
+		sc, err := Assemble(s)
 		require.NoError(t, err)
 		told := map[string]string{}
-		for _, n := range s.Notes() {
+		for _, n := range sc.Notes() {
 			told[n.Part] += n.Text
 		}
 		return told

@@ -13,7 +13,7 @@ func (sc *Scene) Undamaged(p Piece) sdf.Field {
 	if at == nil {
 		return p.Field
 	}
-	b, wall := p.Base, sc.site.Print.Wall
+	b, s := p.Base, sc.site
 	near := newNearby(p.Pose, p.Box)
 	high := p.Box.Max.Z
 	trimmed := []sdf.Field{sc.before}
@@ -21,11 +21,11 @@ func (sc *Scene) Undamaged(p Piece) sdf.Field {
 		trimmed = append(trimmed, k.field)
 	}
 	bed := sc.rawBed(b, at, p.Pose.Apply(sdf.V(0, 0, 0)).Z, near)
-	body := append([]sdf.Field{near.bring(sdf.Intersection(trimmed...)), bed}, b.Kept(at.Footprint)...)
+	body := append([]sdf.Field{near.bring(sdf.Intersection(trimmed...)), bed}, b.Kept(s)...)
 	if b.Rim == "whole" { // part of the piece under a trim, too
-		ring := sdf.Difference(sdf.Union(near.bring(sc.before), bed), b.Within(at.Footprint, wall, high))
+		ring := sdf.Difference(sdf.Union(near.bring(sc.before), bed), b.Within(at.Footprint, s.Print.Wall, high))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	column := b.Column(at.Footprint, high)
-	return b.Finished(sdf.Intersection(column, sdf.Union(body...)), column, at.Footprint, b.PadsOn(sc.site, at.Spot), wall)
+	return b.Finished(s, sdf.Intersection(column, sdf.Union(body...)), column, b.PadsOn(s, at.Spot))
 }

@@ -22,16 +22,16 @@ type Base struct {
 
 	At    *r2.Vec  `key:"at" type:"point" doc:"centre of the footprint on the scene; left out: placed by seed, clear of every other base"`
 	Turn  *float64 `key:"turn" type:"angle" doc:"turn of the footprint; left out: 0 with at, by seed without" min:"-360" max:"360"`
-	Count int      `key:"count" type:"count" doc:"how many alike, each cut from a place of its own; several are called NAME-1, NAME-2, ..." default:"1" min:"1" max:"200"`
-	Gap   float64  `key:"gap" type:"length" doc:"least gap that placing leaves to other bases and to the edge of the scene" default:"1" min:"0" max:"50" source:"common practice, no source"`
+	Count int      `key:"count" type:"count" doc:"how many of this base, each cut from its own place; several are called NAME-1, NAME-2, ..." default:"1" min:"1" max:"200"`
+	Gap   float64  `key:"gap" type:"length" doc:"least gap to other bases and to the edge of the scene, if socle chooses the place" default:"1" min:"0" max:"50" source:"common practice, no source"`
 	Seed  uint64   `key:"seed" type:"seed" doc:"picks the places of bases without at" default:"1"`
 
 	Height  float64      `key:"height" type:"length" doc:"height of the rim" default:"4" min:"2" max:"8" source:"3 to 4 usual, 2 low, 5 with sculpted tops: common practice, no source"`
 	Taper   float64      `key:"taper" type:"length" doc:"how far the top outline lies inside the foot, measured square to the edge" default:"1" min:"0" max:"2" source:"0.5 to 1.5 a side: common practice, no source"`
 	Chamfer float64      `key:"chamfer" type:"length" doc:"chamfer at the foot, against the swelling of the first layers" default:"0.4" min:"0" max:"0.6" source:"0.3 to 0.5 at 45 degrees: common practice, no source"`
-	Level   *parts.Level `key:"level" type:"level" doc:"finished level that stands at the top of the rim; left out: that of the deck, terrace or pit that all of the footprint lies in, else the ground's"`
+	Level   *parts.Level `key:"level" type:"level" doc:"finished level at the top of the rim; left out: that of the deck, terrace or pit that holds the whole footprint, or else the ground's"`
 	Lift    float64      `key:"lift" type:"length" doc:"how far that level stands above the top of the rim" default:"0" min:"0" max:"50"`
-	Top     *float64     `key:"top" type:"length" doc:"greatest height of the whole piece; a taller one is a fault" min:"2" max:"1000"`
+	Top     *float64     `key:"top" type:"length" doc:"greatest height of the whole piece; a taller piece is an error" min:"2" max:"1000"`
 	Floor   float64      `key:"floor" type:"length" doc:"least thickness that damage leaves, above the foot or above a hollow" default:"1.2" min:"0.5" max:"8" source:"a wall of 1.0 and a little: bureau design-rule charts"`
 	Rim     string       `key:"rim" type:"word" doc:"whether damage bites into the rim or leaves it whole" default:"bitten" words:"bitten,whole"`
 
@@ -39,7 +39,7 @@ type Base struct {
 	Wall      float64  `key:"wall" type:"length" doc:"thickness of the wall round a hollow, at the foot" default:"2" min:"1.5" max:"5" source:"1.5 to 3.0: bureau guides"`
 	Roof      float64  `key:"roof" type:"length" doc:"thickness between a hollow and the top of the rim" default:"1.5" min:"0.8" max:"6" source:"common practice, no source"`
 	Ribs      int      `key:"ribs" type:"count" doc:"ribs across a hollow" default:"2" min:"0" max:"12"`
-	Vent      float64  `key:"vent" type:"length" doc:"diameter of the vents through the wall and the ribs of a hollow; what is too low for a hole is an open notch as wide" default:"3" min:"2" max:"6" source:"holes of 2 to 3 usual for miniatures: common practice, no source"`
+	Vent      float64  `key:"vent" type:"length" doc:"diameter of the vents through the wall and the ribs of a hollow; if there is no height for a hole, the vent is an open notch of this width" default:"3" min:"2" max:"6" source:"holes of 2 to 3 usual for miniatures: common practice, no source"`
 	Magnets   []Magnet `key:"magnet" type:"tables" doc:"pockets for disc magnets in the underside"`
 	Stands    []Stand  `key:"stand" type:"tables" doc:"pads kept flat and clear for a miniature's foot"`
 }
@@ -81,7 +81,7 @@ func (b *Base) Check(s *parts.Site) []parts.Fault {
 		fault("corner", fmt.Sprintf("%g mm", b.Corner), fmt.Sprintf("at most %g mm, half the short side", short/2))
 	}
 	if b.At != nil && b.Count > 1 {
-		fault("count", fmt.Sprintf("%d alike, but at is one place", b.Count), "at with one, or several placed by seed")
+		fault("count", fmt.Sprintf("%d bases, but at gives one place", b.Count), "one base with at, or several placed by seed")
 	}
 	if b.Floor > b.Height {
 		fault("floor", fmt.Sprintf("%g mm is more than the rim is high", b.Floor), fmt.Sprintf("at most %g mm", b.Height))

@@ -1,2 +1,3 @@
-// Package base is the base: its footprint, rim, underside, pockets and stands.
+// Package base holds the base, one printed piece: its footprint, rim, underside, magnet
+// pockets and stands, and what a piece is meant to measure (Intent).
 package base

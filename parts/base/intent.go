@@ -72,13 +72,13 @@ func (b *Base) Intent(s *parts.Site, at *Spot, zero float64) Intent {
 	if b.Top != nil {
 		in.Top = *b.Top
 	}
-	for _, k := range b.pockets(foot) {
+	for _, k := range b.pockets(s) {
 		in.Pockets = append(in.Pockets, PocketIntent{
 			At: k.at, Magnet: k.magnet, Disc: b.Magnets[k.magnet].Disc, Diameter: 2 * k.radius, Depth: k.depth, Skin: k.skin,
 		})
 	}
-	if b.Underside == "hollow" {
-		in.Hollow = b.hollow(foot, math.Max(s.Print.Wall, ribThick)).intent()
+	if u := b.hollow(s); u != nil {
+		in.Hollow = u.intent()
 	}
 	if at != nil {
 		in.Pads = b.padIntents(s, at, zero)

@@ -18,7 +18,7 @@ type Magnet struct {
 	Count     int        `key:"count" type:"count" doc:"how many to spread where at is left out: one in the middle, several on a ring" default:"1" min:"1" max:"24"`
 	Clearance float64    `key:"clearance" type:"length" doc:"added to the diameter" from:"clearance" min:"0" max:"0.5" source:"resin 0.1 to 0.2 on diameter: bureau fit tables"`
 	Depth     float64    `key:"depth" type:"length" doc:"added to the height, so that the magnet lies just inside the foot" from:"clearance-depth" min:"0" max:"0.5" source:"0.1 to 0.2: common practice, no source"`
-	Skin      float64    `key:"skin" type:"length" doc:"least thickness left over the pocket, whatever the damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
+	Skin      float64    `key:"skin" type:"length" doc:"least thickness left above the pocket, even under damage" default:"0.8" min:"0.6" max:"5" source:"0.6 to 1.0: common practice, no source"`
 }
 
 const (
@@ -45,15 +45,17 @@ type pocket struct {
 }
 
 // pockets lists the base's pockets.
-func (b *Base) pockets(f Footprint) []pocket {
-	var out []pocket
-	for i := range b.Magnets {
-		m := &b.Magnets[i]
-		for _, at := range m.centres(f) {
-			out = append(out, pocket{at: at, radius: (m.Disc[0] + m.Clearance) / 2, depth: m.Disc[1] + m.Depth, skin: m.Skin, magnet: i})
+func (b *Base) pockets(s *parts.Site) []pocket {
+	return parts.Settled(s, b, func() (all []pocket) {
+		foot := b.Footprints()[0]
+		for i := range b.Magnets {
+			m := &b.Magnets[i]
+			for _, at := range m.centres(foot) {
+				all = append(all, pocket{at: at, radius: (m.Disc[0] + m.Clearance) / 2, depth: m.Disc[1] + m.Depth, skin: m.Skin, magnet: i})
+			}
 		}
-	}
-	return out
+		return all
+	})
 }
 
 // centres are the places given or, without any, spread evenly: one in the
@@ -102,7 +104,7 @@ func (b *Base) magnetFaults(s *parts.Site, f Footprint) []parts.Fault {
 		}
 	}
 	shape := f.Shape()
-	pockets := b.pockets(f)
+	pockets := b.pockets(s)
 	for i, p := range pockets {
 		// The rim is drawn in most where the pocket ends, and by the chamfer at
 		// the foot.
@@ -122,8 +124,8 @@ func (b *Base) magnetFaults(s *parts.Site, f Footprint) []parts.Fault {
 	return faults
 }
 
-// Kept is the work over and round the pocket that no damage takes.
-func (p pocket) Kept() sdf.Field { return drum(p.at, p.radius+bossWall, -1, p.depth+p.skin) }
+// kept is the work over and round the pocket that no damage takes.
+func (p pocket) kept() sdf.Field { return drum(p.at, p.radius+bossWall, -1, p.depth+p.skin) }
 
 // hole is the pocket itself, open below the foot.
 func (p pocket) hole() sdf.Field { return drum(p.at, p.radius, -1, p.depth) }

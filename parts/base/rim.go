@@ -10,9 +10,9 @@ import (
 )
 
 // Shape is the footprint as a signed distance in the plan. Is exact.
-func (f Footprint) Shape() planar.Shape { return &planar.Drawn{S: f.Drawn()} }
+func (f Footprint) Shape() planar.Shape { return &planar.Drawn{S: f.drawn()} }
 
-func (f Footprint) Drawn() sdf.Shape {
+func (f Footprint) drawn() sdf.Shape {
 	switch f.Word {
 	case "round":
 		return sdf.Circle(f.Size.X / 2)
@@ -26,6 +26,7 @@ func (f Footprint) Drawn() sdf.Shape {
 	return sdf.Rectangle(f.Size.X, f.Size.Y, f.corner)
 }
 
+// Box is the least box about the footprint. Is exact.
 func (f Footprint) Box() r2.Box {
 	return r2.Box{Min: r2.Scale(-0.5, f.Size), Max: r2.Scale(0.5, f.Size)}
 }
@@ -45,7 +46,7 @@ func (b *Base) tapered(f Footprint, inset, lo, hi float64) sdf.Field {
 		shape = &planar.Inset{F: shape, D: inset}
 	}
 	if b.Taper == 0 {
-		return planar.Post(shape, f.Box(), lo, hi)
+		return planar.Prism(shape, f.Box(), lo, hi)
 	}
 	rise := b.Height - b.Chamfer
 	slope := math.Hypot(b.Taper, rise)
@@ -53,7 +54,7 @@ func (b *Base) tapered(f Footprint, inset, lo, hi float64) sdf.Field {
 	if hi <= b.Height {
 		return rim
 	}
-	return sdf.Union(rim, planar.Post(&planar.Inset{F: shape, D: b.Taper}, f.Box(), math.Max(lo, 0), hi))
+	return sdf.Union(rim, planar.Prism(&planar.Inset{F: shape, D: b.Taper}, f.Box(), math.Max(lo, 0), hi))
 }
 
 // Column is all that a base may fill, from its foot at z = 0 to hi: the rim with

@@ -14,8 +14,8 @@ import (
 type Stand struct {
 	At     r2.Vec       `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
 	Round  float64      `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
-	Level  *parts.Level `key:"level" type:"level" doc:"finished level that the pad lies at; left out, and height too: that of the floor or the step under its middle"`
-	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, in place of level: it stays when levels move" min:"-10" max:"100"`
+	Level  *parts.Level `key:"level" type:"level" doc:"finished level of the pad; if level and height are left out: that of the floor or the step under its middle"`
+	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, instead of level: it stays when levels move" min:"-10" max:"100"`
 	Clear  float64      `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
 }
 
@@ -71,13 +71,14 @@ func stood(f, column sdf.Field, pads []Pad) sdf.Field {
 	return sdf.Union(sdf.Difference(f, over...), sdf.Intersection(column, sdf.Union(under...)))
 }
 
-// Finished gives a base with all that stays as it was asked for whatever the
-// scenery does: its pads, its hollow and its pockets. wall is the print's least.
-func (b *Base) Finished(f, column sdf.Field, foot Footprint, pads []Pad, wall float64) sdf.Field {
-	return sdf.Difference(stood(f, column, pads), b.Hollowed(foot, wall)...)
+// Finished gives a base with all that the scenery does not change: its pads, its hollow
+// and its pockets.
+func (b *Base) Finished(s *parts.Site, f, column sdf.Field, pads []Pad) sdf.Field {
+	return sdf.Difference(stood(f, column, pads), b.Hollowed(s)...)
 }
 
-// standFaults reports pads that reach over the edge, and those told twice.
+// standFaults reports pads that reach over the edge, and those with both a level and a
+// height.
 func (b *Base) standFaults(f Footprint) []parts.Fault {
 	const most = 100 // far more than fit
 	if len(b.Stands) > most {
@@ -104,7 +105,7 @@ func (b *Base) PadFaults(s *parts.Site, at *Spot) []parts.Fault {
 	var faults []parts.Fault
 	for i, p := range pads {
 		least := b.leastTop()
-		for _, k := range b.pockets(at.Footprint) {
+		for _, k := range b.pockets(s) {
 			if r2.Norm(r2.Sub(k.at, p.At)) < k.radius+bossWall+p.Round/2 {
 				least = max(least, k.depth+k.skin)
 			}

@@ -37,25 +37,25 @@ func (b *Base) leastTop() float64 { return b.hollowTop() + b.Floor }
 
 // Kept is the work that no damage takes: a floor above the foot, the floor and
 // wall round a hollow, and what lies round and over the magnets.
-func (b *Base) Kept(f Footprint) []sdf.Field {
+func (b *Base) Kept(s *parts.Site) []sdf.Field {
 	out := []sdf.Field{sdf.HalfSpace(sdf.V(0, 0, 1), b.Floor)}
 	if b.Underside == "hollow" {
-		out = append(out, b.tapered(f, math.Max(0, b.Wall-b.Floor), -1, b.leastTop()))
+		out = append(out, b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, b.leastTop()))
 	}
-	for _, p := range b.pockets(f) {
-		out = append(out, p.Kept())
+	for _, p := range b.pockets(s) {
+		out = append(out, p.kept())
 	}
 	return out
 }
 
 // Hollowed is all that is taken out of the underside: a hollow with its vents,
 // and the pockets of the magnets.
-func (b *Base) Hollowed(f Footprint, wall float64) []sdf.Field {
+func (b *Base) Hollowed(s *parts.Site) []sdf.Field {
 	var out []sdf.Field
-	if b.Underside == "hollow" {
-		out = append(out, b.hollow(f, math.Max(wall, ribThick)).field()...)
+	if u := b.hollow(s); u != nil {
+		out = append(out, u.field()...)
 	}
-	for _, p := range b.pockets(f) {
+	for _, p := range b.pockets(s) {
 		out = append(out, p.hole())
 	}
 	return out
@@ -77,19 +77,29 @@ type undercut struct {
 // the outside.
 type vent struct {
 	at        r2.Vec  // the place by the wall that it was laid out from
-	from, out r2.Vec  // where it begins, and the way it goes, a unit vector
+	from, out r2.Vec  // where it begins, and its direction, a unit vector
 	length    float64 // mm
 	room      int     // of the hollow, counted from 0
 }
 
-func (b *Base) hollow(f Footprint, rib float64) *undercut {
-	u := &undercut{base: b, foot: f, shape: f.Shape(), rib: rib}
+// hollow is the hollow underside; nil for a solid one.
+func (b *Base) hollow(s *parts.Site) *undercut {
+	if b.Underside != "hollow" {
+		return nil
+	}
+	return parts.Settled(s, b, func() *undercut { return b.undercut(s) })
+}
+
+// undercut lays out the ribs, the bosses and the vents of a hollow.
+func (b *Base) undercut(s *parts.Site) *undercut {
+	f := b.Footprints()[0]
+	u := &undercut{base: b, foot: f, shape: f.Shape(), rib: math.Max(s.Print.Wall, ribThick)}
 	for i := range b.Ribs {
 		// Between the places that a ring of magnets takes first.
 		sin, cos := math.Sincos(math.Pi * (float64(i) + 0.5) / float64(b.Ribs))
 		u.ribs = append(u.ribs, r2.Vec{X: cos, Y: sin})
 	}
-	for _, p := range b.pockets(f) {
+	for _, p := range b.pockets(s) {
 		u.boss = append(u.boss, planar.Disc{Centre: p.at, Radius: p.radius + bossWall})
 	}
 	u.ventAll()

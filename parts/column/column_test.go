@@ -54,6 +54,7 @@ func TestColumnsBreakDifferently(t *testing.T) {
 	require.NotEqual(t, b, d)
 	require.Equal(t, a, sdftest.DropOnto(t, c.Solid(s), 0, 0, 100), "the same every time")
 	c.Seed++
+	s = s.With(s.Parts)
 	require.NotEqual(t, a, sdftest.DropOnto(t, c.Solid(s), 0, 0, 100))
 }
 
@@ -61,17 +62,19 @@ func TestColumnFlutesThatPrint(t *testing.T) {
 	s := partstest.Quarry(285, 1)
 	c := columnOf(r2.Vec{})
 	c.Diameter, c.Height = 3, 20
-	z := c.sizes(s)
+	z := c.settled(s)
 	require.Equal(t, 17, z.flutes) // pi * 2.52 / 0.45
 	require.Positive(t, z.fluteDepth)
-	require.Contains(t, s.Notes()[0].Text, "17 flutes are drawn in place of 20")
+	require.Contains(t, c.Notes(s)[0].Text, "17 flutes are drawn in place of 20")
 	c.Diameter = 0.9
-	require.Zero(t, c.sizes(s).flutes)
+	s = s.With(s.Parts)
+	require.Zero(t, c.settled(s).flutes)
 	// Flutes take away from the shaft and nothing else.
 	c = columnOf(r2.Vec{})
 	s = partstest.Quarry(56, 1)
 	with := c.Solid(s)
 	c.Flutes = 0
+	s = s.With(s.Parts)
 	without := c.Solid(s)
 	less := 0
 	for i := range 4000 {
@@ -129,10 +132,10 @@ func TestColumnThinnerThanPrints(t *testing.T) {
 		require.InDelta(t, c.foot, acrossAt(f, 3.2), 0.03)
 		require.InDelta(t, c.head, acrossAt(f, 62.9), 0.03)
 		if c.note == "" {
-			require.Empty(t, s.Notes())
+			require.Empty(t, post.Notes(s))
 			continue
 		}
-		require.Equal(t, []parts.Note{{Part: "columns", Key: "diameter", Text: c.note}}, s.Notes())
+		require.Equal(t, []parts.Note{{Part: "columns", Key: "diameter", Text: c.note}}, post.Notes(s))
 	}
 }
 
@@ -144,17 +147,17 @@ func TestColumnKeepsAShaft(t *testing.T) {
 	c := columnOf(r2.Vec{})
 	c.Height, c.Diameter, c.Taper, c.Flutes = 3, 2, 1, 0
 	require.Empty(t, c.Check(s))
-	z := c.sizes(s)
+	z := c.settled(s)
 	require.InDelta(t, 0.8*3, z.base+z.capital, 1e-12)
-	require.Len(t, s.Notes(), 2)
-	require.Equal(t, "height", s.Notes()[1].Key)
+	require.Len(t, c.Notes(s), 2)
+	require.Equal(t, "height", c.Notes(s)[1].Key)
 	sdftest.RequireOnePiece(t, c.Solid(s), r3.Box{}, 0.3)
 	require.InDelta(t, 3, acrossAt(c.Solid(s), 3+1.5), 0.05)
 
 	s = partstest.Quarry(285, 1)
 	s.Print.Pin, s.Print.Relief = 3, 0.6
 	c.Height = 3 / mostEnds
-	z = c.sizes(s)
+	z = c.settled(s)
 	require.Equal(t, []float64{1.5, 1.5}, []float64{z.base, z.capital}, "there is just room")
-	require.Len(t, s.Notes(), 1)
+	require.Len(t, c.Notes(s), 1)
 }

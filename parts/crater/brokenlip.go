@@ -51,8 +51,8 @@ func radialCracks(rng *rand.Rand, centre r2.Vec, radius float64, n int, wide, le
 	return paths
 }
 
-// Outline is the crack's edge in the plan, anticlockwise.
-func (c crackPath) Outline() []r2.Vec {
+// outline is the crack's edge in the plan, anticlockwise.
+func (c crackPath) outline() []r2.Vec {
 	n := len(c.line)
 	left, right := make([]r2.Vec, n), make([]r2.Vec, n)
 	for i, p := range c.line {
@@ -65,7 +65,7 @@ func (c crackPath) Outline() []r2.Vec {
 
 // solid is what the crack takes out between two heights.
 func (c crackPath) solid(lo, hi float64) sdf.Field {
-	return (&parts.Area{Polygon: c.Outline()}).Prism(lo, hi)
+	return (&parts.Area{Polygon: c.outline()}).Prism(lo, hi)
 }
 
 // lipBites are blocks broken out of a lip: each opens upward, so that nothing

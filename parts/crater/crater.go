@@ -18,19 +18,19 @@ import (
 type Crater struct {
 	parts.Named
 	At        r2.Vec       `key:"at" type:"point" doc:"its middle" required:"yes"`
-	Level     *parts.Level `key:"level" type:"level" doc:"the surface that was hit; left out, the highest finished level laid there"`
+	Level     *parts.Level `key:"level" type:"level" doc:"level of the surface that was hit; left out, the highest finished level there"`
 	Diameter  float64      `key:"diameter" type:"length" doc:"from rim to rim" required:"yes" min:"2" max:"1000"`
 	Depth     *float64     `key:"depth" type:"height" doc:"from the crest of the rim to the floor; left out, 0.18 of the diameter" min:"0.2" max:"300" source:"about 0.2 for fresh craters: Pike, Geophys. Res. Lett. 1 (1974), 291; 0.18 keeps a parabola's wall at 36 degrees"`
 	Rim       *float64     `key:"rim" type:"height" doc:"height of the rim's crest over the level; left out, 0.04 of the diameter; 0 for none" min:"0" max:"50" source:"about 0.04 of the diameter: Melosh, Impact Cratering (1989), from memory"`
-	Blanket   float64      `key:"blanket" type:"number" doc:"how far what was thrown out lies, in radii from the middle; its thickness falls with the cube of the distance" default:"2.5" min:"1" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
-	Slope     float64      `key:"slope" type:"angle" doc:"steepest that its walls stand: about 37 in loose ground, more in rock; a deeper bowl gets straight walls at this slope" default:"37" min:"15" max:"70" source:"broken stone rests at 35 to 40, loose gravel at 30 to 45: civil engineering notes"`
+	Blanket   float64      `key:"blanket" type:"number" doc:"how far the thrown-out material reaches, in radii from the middle; its thickness falls with the cube of the distance" default:"2.5" min:"1" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
+	Slope     float64      `key:"slope" type:"angle" doc:"steepest slope of its walls: about 37 in loose ground, more in rock; a deeper bowl gets straight walls at this slope" default:"37" min:"15" max:"70" source:"broken stone rests at 35 to 40, loose gravel at 30 to 45: civil engineering notes"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: lumps in the bowl, a wandering lip with blocks broken out of it" default:"0.5" min:"0" max:"1"`
 	Cracks    *int         `key:"cracks" type:"count" doc:"number of cracks running out from the lip; left out, 5 to 9; 0 for none" min:"0" max:"24" source:"5 to 9, reaching 1.3 to 2 radii: common practice, no source"`
 	Crack     *float64     `key:"crack" type:"length" doc:"width of the cracks at the lip; left out, a fortieth of the diameter, at least the print's gap" min:"0.05" max:"10"`
 	Cleft     *float64     `key:"cleft" type:"height" doc:"depth of the cracks; left out, a fifth of the crater's depth, at least the print's relief" min:"0.05" max:"20"`
 	Spall     *int         `key:"spall" type:"count" doc:"number of plates lifted at the lip; left out, 3 to 6; 0 for none" min:"0" max:"24" source:"common practice, no source"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps, bites, cracks and plates" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it touches"`
+	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
 }
 
@@ -54,21 +54,33 @@ const (
 	mostOpening  = 1.25
 )
 
-// craterSizes are a crater's sizes as drawn, mm on the print.
+// craterSizes are a crater's sizes as drawn, mm on the print, and its notes.
 type craterSizes struct {
-	level, radius, depth, rim float64
-	slope                     float64 // tangent of the steepest wall
-	fall                      float64 // thickness of the ejecta at the rim
-	crack, cleft              float64 // width and depth of the cracks
+	found         bool    // false where the scene gives no level and nothing lies there
+	level         float64 // of the surface that was hit
+	radius, depth float64
+	slope         float64 // tangent of the steepest wall
+	bowl          profile
+	rim           float64 // height of its crest over the level
+	fall, uplift  float64 // of the rim: what fell there, and the ground raised under it
+	bare          bool    // without a rim and a blanket: there is none, or it is thinner than prints
+	crack, wide   float64 // width of the cracks at the lip: before it is held to the print's gap, and as drawn
+	cleft         float64 // depth of the cracks
+	plan          *scarPlan
+	notes         []parts.Note
 }
 
 // crest is the height of the rim.
-func (z craterSizes) crest() float64 { return z.level + z.rim }
+func (z *craterSizes) crest() float64 { return z.level + z.rim }
 
-// sizes settles the crater's sizes; ok is false where no level is given and
-// nothing lies there.
-func (c *Crater) sizes(s *parts.Site) (z craterSizes, ok bool) {
-	z.radius = c.Diameter / 2
+func (c *Crater) settled(s *parts.Site) *craterSizes {
+	return parts.Settled(s, c, func() *craterSizes { return c.settle(s) })
+}
+
+// settle works out the crater's sizes.
+func (c *Crater) settle(s *parts.Site) *craterSizes {
+	z := &craterSizes{radius: c.Diameter / 2}
+	notes := parts.Notes{Part: c.Name}
 	given := func(v *float64, usual float64) float64 {
 		if v != nil {
 			return *v
@@ -78,16 +90,48 @@ func (c *Crater) sizes(s *parts.Site) (z craterSizes, ok bool) {
 	z.depth = given(c.Depth, craterDepth*c.Diameter)
 	z.rim = given(c.Rim, craterRim*c.Diameter)
 	z.slope = math.Tan(c.Slope * math.Pi / 180)
-	z.crack = given(c.Crack, math.Max(c.Diameter/40, s.Print.Gap))
-	z.cleft = math.Max(given(c.Cleft, z.depth/5), s.Print.Relief)
 	z.fall = math.Min(ejectaAtRim(s, z.radius), z.rim)
+	z.uplift = z.rim - z.fall
 	if c.Level != nil {
-		z.level, ok = c.Level.Height, true
+		z.level, z.found = c.Level.Height, true
 	} else {
-		z.level, ok = s.LevelAt(c.At)
+		z.level, z.found = s.LevelAt(c.At)
 	}
-	return z, ok
+	z.bowl = bowlOf(z.radius, z.depth, z.slope)
+	if steepest := 2 * z.depth / z.radius; steepest > z.slope { // of a parabola
+		notes.Add("slope", "walls of %.1f degrees would not stand: they are drawn straight at %.0f degrees",
+			math.Atan(steepest)*180/math.Pi, c.Slope)
+	}
+	noise := sdf.NewNoise(s.Rand(c.Name, c.Seed, "lip").Uint64(), 1.2*z.radius, 1)
+	z.plan = newScarPlan(&planar.Disc{Centre: c.At}, r2.Box{Min: c.At, Max: c.At}, z.radius, 0.12*c.Roughness, noise)
+
+	z.crack = given(c.Crack, math.Max(c.Diameter/40, s.Print.Gap))
+	z.wide = notes.AtLeast("crack", z.crack, s.Print.Gap, "gap that stays open")
+	z.cleft = math.Max(given(c.Cleft, z.depth/5), s.Print.Relief)
+	if c.Cleft != nil {
+		notes.AtLeast("cleft", *c.Cleft, s.Print.Relief, "relief")
+	}
+	if z.bare = tooThin(z.uplift, z.fall); z.bare && z.rim > 0 {
+		notes.Add("rim", "left out: a rim of %.2f mm is thinner than prints", z.rim)
+	}
+	z.notes = notes.List
+	return z
 }
+
+// cracks sets out the cracks.
+func (c *Crater) cracks(s *parts.Site) []crackPath {
+	return parts.Settled(s, c, func() []crackPath {
+		z, rng := c.settled(s), s.Rand(c.Name, c.Seed, "cracks")
+		n := 5 + rng.IntN(5)
+		if c.Cracks != nil {
+			n = *c.Cracks
+		}
+		return radialCracks(rng, c.At, z.radius, n, z.wide, s.Print.Gap)
+	})
+}
+
+// Notes are what is drawn otherwise than the scene gives it.
+func (c *Crater) Notes(s *parts.Site) []parts.Note { return c.settled(s).notes }
 
 // ejectaAtRim is the thickness of a crater's ejecta at its rim, 0.14 R^0.74 with
 // both in metres full size (McGetchin, Settle and Head 1973), for a radius in mm
@@ -116,10 +160,10 @@ const steepestShare = 0.95
 // its diameter and slope.
 func (c *Crater) Check(s *parts.Site) []parts.Fault {
 	var faults []parts.Fault
-	z, ok := c.sizes(s)
-	if !ok {
+	z := c.settled(s)
+	if !z.found {
 		f := parts.Fault{Part: c.Name, Key: "at",
-			Text:    fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be hit", c.At.X, c.At.Y),
+			Text:    fmt.Sprintf("there is nothing to hit at (%.2f, %.2f) mm", c.At.X, c.At.Y),
 			Allowed: "a place on the ground, a deck or a finish, or a level of its own"}
 		if s.Land() == nil {
 			f.Text += ": the scene has no [ground]"
@@ -146,36 +190,24 @@ func (c *Crater) Narrow() (only, spares []string) { return c.Only, c.Spares }
 // Strewn is where debris of the crater lies.
 func (c *Crater) Strewn(*parts.Site) ([]r2.Vec, float64) { return []r2.Vec{c.At}, c.Diameter / 2 }
 
-// plan is the distance from the crater's middle, with its wandering lip.
-func (c *Crater) plan(s *parts.Site, radius float64) *scarPlan {
-	noise := sdf.NewNoise(s.Rand(c.Name, c.Seed, "lip").Uint64(), 1.2*radius, 1)
-	return newScarPlan(&planar.Disc{Centre: c.At}, r2.Box{Min: c.At, Max: c.At}, radius, 0.12*c.Roughness, noise)
-}
-
-// profile is the parabola of the bowl, z = floor + curve*r^2 out to bend and
-// straight from there. Where the parabola would be steeper at the rim than the
-// cap, the walls are straight at the cap: with z' = slope at bend and z = depth at
-// the rim, bend = 2 (R - depth/slope).
-func (z craterSizes) profile() (curve, bend, slope float64, capped bool) {
-	if slope = 2 * z.depth / z.radius; slope <= z.slope {
-		return z.depth / (z.radius * z.radius), z.radius, slope, false
+// bowlOf is the profile of a bowl of a radius and a depth, mm: a parabola. Where the
+// parabola would be steeper at the rim than the steepest slope, a tangent, the walls are
+// straight at that: with z' = slope at bend and z = depth at the rim,
+// bend = 2 (R - depth/slope).
+func bowlOf(radius, depth, steepest float64) profile {
+	if slope := 2 * depth / radius; slope <= steepest {
+		return profile{curve: depth / (radius * radius), bend: radius, slope: slope}
 	}
-	bend = 2 * (z.radius - z.depth/z.slope)
-	return z.slope / (2 * bend), bend, z.slope, true
+	bend := 2 * (radius - depth/steepest)
+	return profile{curve: steepest / (2 * bend), bend: bend, slope: steepest}
 }
 
 // Cut is the bowl with all that it clears above, the blocks broken out of the
 // lip and the cracks.
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
-	z, _ := c.sizes(s)
-	curve, bend, slope, capped := z.profile()
-	if capped {
-		s.Note(c.Name, "slope", "walls of %.1f degrees would not stand: they are drawn straight at %.0f degrees",
-			math.Atan(2*z.depth/z.radius)*180/math.Pi, c.Slope)
-	}
-	plan := c.plan(s, z.radius)
-	bowl := sdf.Intersection(newScoop(plan, z.crest()-z.depth, curve, bend, slope),
-		newShaft(plan, z.crest(), blastOpening, mostOpening*z.radius))
+	z := c.settled(s)
+	bowl := sdf.Intersection(newScoop(z.plan, z.crest()-z.depth, z.bowl),
+		newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius))
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Displace(bowl, lumps, 0.2*c.Roughness*z.depth)}
 
@@ -186,28 +218,10 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 		size := [2]float64{math.Max(0.06*z.radius, s.Print.Gap), math.Max(0.24*z.radius, 2*s.Print.Gap)}
 		cut = append(cut, lipBites(rng, alongLip(rng, c.At, z.radius, n), z.level, top, size)...)
 	}
-	for _, k := range c.cracks(s, z) {
+	for _, k := range c.cracks(s) {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
 	return sdf.Union(cut...)
-}
-
-// cracks sets out the cracks.
-func (c *Crater) cracks(s *parts.Site, z craterSizes) []crackPath {
-	rng := s.Rand(c.Name, c.Seed, "cracks")
-	n := 5 + rng.IntN(5)
-	if c.Cracks != nil {
-		n = *c.Cracks
-	}
-	wide := z.crack
-	if wide < s.Print.Gap {
-		wide = s.Print.Gap
-		s.Note(c.Name, "crack", "%.2f mm on the print is drawn at %.2f mm, the least gap that stays open", z.crack, wide)
-	}
-	if c.Cleft != nil && z.cleft > *c.Cleft {
-		s.Note(c.Name, "cleft", "%.2f mm on the print is drawn at %.2f mm, the least relief", *c.Cleft, z.cleft)
-	}
-	return radialCracks(rng, c.At, z.radius, n, wide, s.Print.Gap)
 }
 
 // Throw is the rim and the blanket on endless ground at the level.
@@ -216,20 +230,18 @@ func (c *Crater) Throw(s *parts.Site) sdf.Field { return c.ThrowOn(s, nil) }
 // ThrowOn is the rim, the blanket and the lifted plates on the work there is;
 // nil where there are none.
 func (c *Crater) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
-	z, _ := c.sizes(s)
+	z := c.settled(s)
+	if z.bare {
+		return nil
+	}
 	e := &ejecta{
-		plan: c.plan(s, z.radius), on: work, level: z.level,
-		uplift: z.rim - z.fall, flank: craterFlank * c.Diameter, fall: z.fall,
+		plan: z.plan, on: work, level: z.level,
+		uplift: z.uplift, flank: craterFlank * c.Diameter, fall: z.fall,
 		sunk:  math.Max(1.5, 1.5*z.rim),
 		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.4*z.radius, 2), 3),
 		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.5 * c.Roughness * z.rim, ragged: 0.8 * c.Roughness * z.radius,
 	}
-	if !e.finish(c.Blanket * z.radius) {
-		if z.rim > 0 {
-			s.Note(c.Name, "rim", "left out: a rim of %.2f mm is thinner than prints", z.rim)
-		}
-		return nil
-	}
+	e.finish(c.Blanket * z.radius)
 	thrown := []sdf.Field{e}
 	rng := s.Rand(c.Name, c.Seed, "plates")
 	n := 3 + rng.IntN(4)
@@ -264,44 +276,4 @@ func carries(work sdf.Field, p *convex.Polytope, level float64) bool {
 		}
 	}
 	return true
-}
-
-// Remedies of a crater: what it breaks off least of all first, then its shape, its
-// chances and its place.
-func (c *Crater) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	z, _ := c.sizes(s)
-	r := parts.RemediesOf(c)
-	shallower := func() { r.Scaled("depth", "less depth", z.depth, 0.9, 0.8, 0.65) }
-	switch {
-	case t.Thin() || t.Hanging() || t.Trapped() || t.Of("narrow-gap"):
-		cracked, lifted := c.Cracks == nil || *c.Cracks > 0, c.Spall == nil || *c.Spall > 0
-		if cracked {
-			r.To("cracks", "cracks = 0", 0)
-		}
-		if lifted {
-			r.To("spall", "spall = 0", 0)
-		}
-		if cracked && lifted {
-			r.Together("cracks", "", []parts.Move{r.Move("cracks", 0), r.Move("spall", 0)})
-		}
-		if cracked && t.Of("narrow-gap") {
-			r.Scaled("crack", "wider cracks", z.crack, 1.5, 2)
-		}
-		r.Scaled("roughness", "less roughness", c.Roughness, 0.5, 0)
-		r.Scaled("depth", "a little more or less depth", z.depth, 1.1, 0.9, 1.25, 0.75)
-		r.Seeds(c.Seed)
-		r.Spare(t, c.Only, c.Spares)
-	case t.Of("shallow-relief"):
-		r.Scaled("cleft", "deeper cracks", z.cleft, 1.5)
-		r.To("cracks", "cracks = 0", 0)
-	case t.Of("uneven-foot", "bow", "skin"):
-		shallower()
-	case t.Of("uneven-risers", "stand", "rough-stand"):
-		r.Spare(t, c.Only, c.Spares)
-		shallower()
-	default:
-		return nil
-	}
-	r.Shifts("at", "move it a little", c.At, r2.Vec{})
-	return r.All
 }

@@ -83,18 +83,14 @@ func TestCraterSlopeCap(t *testing.T) {
 	}
 	require.InDelta(t, 37, steepest, 0.01)
 	require.InDelta(t, 3+1.6-10, sdftest.SurfaceAt(t, f, 100, 100, 30), 1e-6)
-	require.Len(t, s.Notes(), 1)
-	require.Equal(t, "slope", s.Notes()[0].Key)
+	require.Equal(t, []parts.Note{{Part: "hit", Key: "slope", Text: "walls of 45.0 degrees would not stand: they are drawn straight at 37 degrees"}}, c.Notes(s))
 
 	s, c = plainCrater()
-	_, _, slope, capped := first(c.sizes(s)).profile()
-	require.False(t, capped)
-	require.InDelta(t, 35.75, math.Atan(slope)*180/math.Pi, 0.01, "atan(4 d/D) for 0.18")
-	built.Struck(s)
-	require.Empty(t, s.Notes())
+	z := c.settled(s)
+	require.Equal(t, z.radius, z.bowl.bend, "a parabola out to the rim")
+	require.InDelta(t, 35.75, math.Atan(z.bowl.slope)*180/math.Pi, 0.01, "atan(4 d/D) for 0.18")
+	require.Empty(t, c.Notes(s))
 }
-
-func first[A, B any](a A, _ B) A { return a }
 
 // The blanket falls with the cube of the distance from a thickness at the rim
 // of 0.14 R^0.74, R in metres (McGetchin, Settle and Head 1973), capped at the rim.
@@ -106,7 +102,7 @@ func TestCraterEjecta(t *testing.T) {
 	for _, x := range []float64{1.05, 1.2, 1.5, 1.9} {
 		require.InDelta(t, 1.6/(x*x*x), sdftest.SurfaceAt(t, f, 100+20*x, 100, 30)-3, 1e-6, "at %v radii", x)
 	}
-	z, _ := c.sizes(s)
+	z := c.settled(s)
 	e := c.ThrowOn(s, nil).(*ejecta)
 	require.LessOrEqual(t, e.edge, 2.5*20+1e-9)
 	require.InDelta(t, 3, sdftest.SurfaceAt(t, f, 100+e.edge+0.5, 100, 30), 1e-6, "nothing beyond its edge")
@@ -115,7 +111,8 @@ func TestCraterEjecta(t *testing.T) {
 
 	// A large scale: what falls is thinner than the rim, the rest is uplift.
 	s.Scale.Ratio = 50_000
-	z, _ = c.sizes(s)
+	s = s.With(s.Parts)
+	z = c.settled(s)
 	require.Less(t, z.fall, z.rim)
 	e = c.ThrowOn(s, nil).(*ejecta)
 	require.InDelta(t, z.rim, e.thickness(20), 1e-12)
@@ -129,12 +126,12 @@ func TestCraterCracks(t *testing.T) {
 	for seed := range uint64(40) {
 		s, c := plainCrater()
 		c.Cracks, c.Seed = nil, seed
-		z, _ := c.sizes(s)
-		paths := c.cracks(s, z)
+		z := c.settled(s)
+		paths := c.cracks(s)
 		seen[len(paths)] = true
 		lengths := map[float64]bool{}
 		for _, k := range paths {
-			require.Empty(t, (&parts.Area{Polygon: k.Outline()}).Check("crack", ""), "seed %d", seed)
+			require.Empty(t, (&parts.Area{Polygon: k.outline()}).Check("crack", ""), "seed %d", seed)
 			far := 0.0
 			for i, p := range k.line {
 				far = math.Max(far, r2.Norm(r2.Sub(p, c.At)))
@@ -154,16 +151,18 @@ func TestCraterCracks(t *testing.T) {
 
 	s, c := plainCrater()
 	c.Cracks = new(3)
-	z, _ := c.sizes(s)
-	paths := c.cracks(s, z)
+	z := c.settled(s)
+	paths := c.cracks(s)
 	require.Len(t, paths, 3)
 	f := built.Struck(s)
 	p := paths[0].line[5]
 	require.InDelta(t, z.level-z.cleft, sdftest.SurfaceAt(t, f, p.X, p.Y, 30), 1e-6, "the floor of a crack")
 	c.Crack = new(0.1)
-	built.Struck(s)
-	require.Len(t, s.Notes(), 1)
-	require.Equal(t, "crack", s.Notes()[0].Key)
+	s = s.With(s.Parts)
+	require.Equal(t, []parts.Note{{Part: "hit", Key: "crack", Text: "0.10 mm on the print is drawn at 0.30 mm, the least gap that stays open"}}, c.Notes(s))
+	for _, k := range c.cracks(s) {
+		require.Equal(t, s.Print.Gap, k.width[0])
+	}
 }
 
 // A blast looks like one: rough, not the same all round, and another seed is
@@ -211,8 +210,8 @@ func TestCraterLevel(t *testing.T) {
 	s, c := plainCrater()
 	g := testGround(s)
 	level := func() float64 {
-		z, ok := c.sizes(s.With(s.Parts)) // as the parts are now
-		require.True(t, ok)
+		z := c.settled(s.With(s.Parts)) // as the parts are now
+		require.True(t, z.found)
 		return z.level
 	}
 	require.Equal(t, 3.0, level())
@@ -243,7 +242,7 @@ func TestCraterFaults(t *testing.T) {
 		s, crater := plainCrater()
 		require.Empty(t, crater.Check(s))
 		c.wrong(crater)
-		faults := crater.Check(s)
+		faults := crater.Check(s.With(s.Parts))
 		require.Len(t, faults, 1, c.key)
 		require.Equal(t, c.key, faults[0].Key)
 		require.Equal(t, "hit", faults[0].Part)
@@ -357,7 +356,7 @@ func TestGougeFaults(t *testing.T) {
 		s, g := plainGouge()
 		require.Empty(t, g.Check(s))
 		c.wrong(g)
-		faults := g.Check(s)
+		faults := g.Check(s.With(s.Parts))
 		require.Len(t, faults, 1)
 		require.Equal(t, c.key, faults[0].Key)
 		require.NotEmpty(t, faults[0].Allowed)
@@ -373,9 +372,26 @@ func TestCracksTooShallowToShow(t *testing.T) {
 		s, hit := plainCrater()
 		s.Print.Relief = 0.6
 		hit.Cleft, hit.Cracks = &c.asked, new(3)
-		z, _ := hit.sizes(s)
+		z := hit.settled(s)
 		require.Equal(t, c.deep, z.cleft)
-		require.Len(t, hit.cracks(s, z), 3)
-		require.Equal(t, c.deep > c.asked, len(partstest.NotedKeys(s)) == 1, "%v", s.Notes())
+		require.Len(t, hit.cracks(s), 3)
+		require.Equal(t, c.deep > c.asked, len(hit.Notes(s)) == 1, "%v", hit.Notes(s))
 	}
+}
+
+// A rim and lips that are thinner than prints are left out, with a note.
+func TestRimsTooThinToPrint(t *testing.T) {
+	s, c := plainCrater()
+	c.Rim = new(0.1)
+	require.Nil(t, c.Throw(s))
+	require.Equal(t, []parts.Note{{Part: "hit", Key: "rim", Text: "left out: a rim of 0.10 mm is thinner than prints"}}, c.Notes(s))
+	c.Rim = new(0.0)
+	s = s.With(s.Parts)
+	require.Nil(t, c.Throw(s))
+	require.Empty(t, c.Notes(s), "the scene gives none")
+
+	s, g := plainGouge()
+	g.Lips = 0.1
+	require.Nil(t, g.Throw(s))
+	require.Equal(t, []parts.Note{{Part: "scar", Key: "lips", Text: "left out: lips of 0.10 mm are thinner than prints"}}, g.Notes(s))
 }

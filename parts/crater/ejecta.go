@@ -60,12 +60,12 @@ func (e *ejecta) ejectaReach(reach, least float64) float64 {
 	return lo
 }
 
-// finish works out the edge and the scales of an ejecta whose other
-// fields are set; ok is false where it is too thin to draw at all.
-func (e *ejecta) finish(reach float64) bool {
-	if e.uplift+e.fall < featherEdge {
-		return false
-	}
+// tooThin says whether ejecta of a thickness at the lip, mm, does not print at all.
+func tooThin(uplift, fall float64) bool { return uplift+fall < featherEdge }
+
+// finish works out the edge and the scales of an ejecta whose other fields are set and
+// that is not too thin.
+func (e *ejecta) finish(reach float64) {
 	e.edge = e.ejectaReach(reach, featherEdge)
 	e.least = e.thickness(e.edge)
 	e.ragged = math.Min(e.ragged, (e.edge-e.plan.radius)/2)
@@ -78,7 +78,6 @@ func (e *ejecta) finish(reach float64) bool {
 	e.topScale = 1 / math.Hypot(1, featherDive*(steepest+e.bump*e.lumps.Slope()))
 	e.sideScale = 1 / math.Hypot(1, e.plan.stretch+e.ragged/2*e.lumps.Slope())
 	e.onScale = 1 / (1 + steepest)
-	return true
 }
 
 // thickness is how high the ejecta stands over the level at a distance from the
@@ -201,7 +200,7 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // Bounds: the side is furthest out at the bottom.
 func (e *ejecta) Bounds() r3.Box {
-	b := e.plan.Within(e.edge + e.least + e.sunk)
+	b := e.plan.within(e.edge + e.least + e.sunk)
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-e.sunk),
 		Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.uplift+e.fall+e.bump)}
 }

@@ -16,15 +16,15 @@ type Gouge struct {
 	parts.Named
 	From      *r2.Vec      `key:"from" type:"point" doc:"one end, with to"`
 	To        *r2.Vec      `key:"to" type:"point" doc:"the other end"`
-	Line      []r2.Vec     `key:"line" type:"points" doc:"its line, two points or more, in place of from and to"`
+	Line      []r2.Vec     `key:"line" type:"points" doc:"its line, two points or more, instead of from and to"`
 	Level     *parts.Level `key:"level" type:"level" doc:"the surface that was torn; left out, the highest finished level under its first point"`
 	Width     float64      `key:"width" type:"length" doc:"from lip to lip" required:"yes" min:"0.3" max:"500"`
-	Depth     float64      `key:"depth" type:"height" doc:"of its floor below the level" required:"yes" min:"0.1" max:"200"`
+	Depth     float64      `key:"depth" type:"height" doc:"depth of its floor below the level" required:"yes" min:"0.1" max:"200"`
 	Profile   string       `key:"profile" type:"word" doc:"section across it: u, a parabola, or v" default:"u" words:"u,v"`
 	Lips      float64      `key:"lips" type:"height" doc:"height of the lips thrown up on both sides; 0 for none" default:"0" min:"0" max:"50"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: lumps, a wandering edge with blocks broken out of it" default:"0.5" min:"0" max:"1"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps and bites" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it touches"`
+	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
 }
 
@@ -50,17 +50,49 @@ func (g *Gouge) points() []r2.Vec {
 	return []r2.Vec{*g.From, *g.To}
 }
 
-// level is the height of the torn surface.
-func (g *Gouge) level(s *parts.Site) (float64, bool) {
-	if g.Level != nil {
-		return g.Level.Height, true
-	}
-	return s.LevelAt(g.points()[0])
+// gougeSizes are a gouge's sizes as drawn, mm on the print, and its notes.
+type gougeSizes struct {
+	found        bool    // false where the scene gives no level and nothing lies there
+	level, depth float64 // of the torn surface, and of the floor below it
+	groove       profile
+	bare         bool // without lips: there are none, or they are thinner than prints
+	plan         *scarPlan
+	notes        []parts.Note
 }
 
-// depth is that of the groove as drawn, mm: what is too shallow to show is
-// deepened to the least relief.
-func (g *Gouge) depth(s *parts.Site) float64 { return math.Max(g.Depth, s.Print.Relief) }
+// settled is for a gouge that has a line.
+func (g *Gouge) settled(s *parts.Site) *gougeSizes {
+	return parts.Settled(s, g, func() *gougeSizes { return g.settle(s) })
+}
+
+// settle works out the gouge's sizes: one that is too shallow to show is deepened to
+// the least relief.
+func (g *Gouge) settle(s *parts.Site) *gougeSizes {
+	z := &gougeSizes{}
+	notes := parts.Notes{Part: g.Name}
+	points := g.points()
+	if g.Level != nil {
+		z.level, z.found = g.Level.Height, true
+	} else {
+		z.level, z.found = s.LevelAt(points[0])
+	}
+	z.depth = notes.AtLeast("depth", g.Depth, s.Print.Relief, "relief")
+	radius, all := g.Width/2, z.depth+g.Lips
+	z.groove = profile{curve: all / (radius * radius), bend: radius, slope: 2 * all / radius}
+	if g.Profile == "v" {
+		z.groove = profile{slope: all / radius}
+	}
+	noise := sdf.NewNoise(s.Rand(g.Name, g.Seed, "lip").Uint64(), 3*g.Width, 2)
+	z.plan = newScarPlan(newTrack(points), planar.Bounds(points), radius, 0.2*g.Roughness, noise)
+	if z.bare = tooThin(0, g.Lips); z.bare && g.Lips != 0 {
+		notes.Add("lips", "left out: lips of %.2f mm are thinner than prints", g.Lips)
+	}
+	z.notes = notes.List
+	return z
+}
+
+// Notes are what is drawn otherwise than the scene gives it.
+func (g *Gouge) Notes(s *parts.Site) []parts.Note { return g.settled(s).notes }
 
 // Check reports a line that is none, a surface that is not there and walls
 // steeper than can be drawn well.
@@ -68,12 +100,12 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: g.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	const ways = "from and to, or line"
+	const allowed = "from and to, or line"
 	switch {
 	case len(g.Line) > 0 && (g.From != nil || g.To != nil):
-		return fault("line", "the gouge has both a line and an end", ways)
+		return fault("line", "the gouge has both a line and an end", allowed)
 	case len(g.Line) == 0 && (g.From == nil || g.To == nil):
-		return fault("", "the gouge has no line", ways)
+		return fault("", "the gouge has no line", allowed)
 	case len(g.Line) > parts.MostCorners:
 		return fault("line", fmt.Sprintf("has %d points", len(g.Line)), fmt.Sprintf("at most %d", parts.MostCorners))
 	}
@@ -94,12 +126,13 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 		}
 	}
 	var faults []parts.Fault
-	if _, ok := g.level(s); !ok {
-		faults = append(faults, fault(key, fmt.Sprintf("nothing lies at (%.2f, %.2f) mm to be torn", points[0].X, points[0].Y),
+	z := g.settled(s)
+	if !z.found {
+		faults = append(faults, fault(key, fmt.Sprintf("there is nothing to tear at (%.2f, %.2f) mm", points[0].X, points[0].Y),
 			"a first point on the ground, a deck or a finish, or a level of its own")...)
 	}
-	if most := 1.5 * g.Width; g.depth(s)+g.Lips > most {
-		faults = append(faults, fault("depth", fmt.Sprintf("%.2f mm with lips of %.2f mm is too deep for a width of %.2f mm", g.depth(s), g.Lips, g.Width),
+	if most := 1.5 * g.Width; z.depth+g.Lips > most {
+		faults = append(faults, fault("depth", fmt.Sprintf("%.2f mm with lips of %.2f mm is too deep for a width of %.2f mm", z.depth, g.Lips, g.Width),
 			fmt.Sprintf("at most one and a half times the width in all, %.2f mm", most))...)
 	}
 	return faults
@@ -111,28 +144,15 @@ func (g *Gouge) Narrow() (only, spares []string) { return g.Only, g.Spares }
 // Strewn is where debris of the gouge lies.
 func (g *Gouge) Strewn(*parts.Site) ([]r2.Vec, float64) { return g.points(), g.Width / 2 }
 
-func (g *Gouge) plan(s *parts.Site) *scarPlan {
-	points := g.points()
-	noise := sdf.NewNoise(s.Rand(g.Name, g.Seed, "lip").Uint64(), 3*g.Width, 2)
-	return newScarPlan(newTrack(points), planar.Bounds(points), g.Width/2, 0.2*g.Roughness, noise)
-}
-
 // Cut is the groove with all that it clears above and the blocks broken out of
 // its edges.
 func (g *Gouge) Cut(s *parts.Site) sdf.Field {
-	level, _ := g.level(s)
-	plan, radius := g.plan(s), g.Width/2
-	depth := s.AtLeast(g.Name, "depth", g.Depth, s.Print.Relief, "relief")
-	floor, crest := level-depth, level+g.Lips
-	all := depth + g.Lips
-	curve, bend, slope := all/(radius*radius), radius, 2*all/radius
-	if g.Profile == "v" {
-		curve, bend, slope = 0, 0, all/radius
-	}
-	groove := sdf.Intersection(newScoop(plan, floor, curve, bend, slope),
-		newShaft(plan, crest, blastOpening, mostOpening*radius))
+	z, radius := g.settled(s), g.Width/2
+	crest := z.level + g.Lips
+	groove := sdf.Intersection(newScoop(z.plan, z.level-z.depth, z.groove),
+		newShaft(z.plan, crest, blastOpening, mostOpening*radius))
 	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), math.Max(g.Width/2, 2*s.Print.Gap), 3)
-	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*depth)}
+	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*z.depth)}
 	if g.Roughness > 0 {
 		rng := s.Rand(g.Name, g.Seed, "bites")
 		size := [2]float64{math.Max(0.15*g.Width, s.Print.Gap), math.Max(0.4*g.Width, 2*s.Print.Gap)}
@@ -149,7 +169,7 @@ func (g *Gouge) Cut(s *parts.Site) sdf.Field {
 				spots = append(spots, lipSpot{at: r2.Add(r2.Add(a, r2.Scale(t, r2.Sub(b, a))), r2.Scale(radius, out)), out: out})
 			}
 		}
-		cut = append(cut, lipBites(rng, spots, level, crest+g.Lips+1, size)...)
+		cut = append(cut, lipBites(rng, spots, z.level, crest+g.Lips+1, size)...)
 	}
 	return sdf.Union(cut...)
 }
@@ -162,78 +182,18 @@ func (g *Gouge) Throw(s *parts.Site) sdf.Field { return g.ThrowOn(s, nil) }
 
 // ThrowOn is the lips on the work there is; nil where there are none.
 func (g *Gouge) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
-	if g.Lips == 0 {
+	z := g.settled(s)
+	if z.bare {
 		return nil
 	}
-	level, _ := g.level(s)
 	e := &ejecta{
-		plan: g.plan(s), on: work, level: level, flank: g.Width, fall: g.Lips,
+		plan: z.plan, on: work, level: z.level, flank: g.Width, fall: g.Lips,
 		sunk:  math.Max(1.5, 1.5*g.Lips),
 		lumps: sdf.NewNoise(s.Rand(g.Name, g.Seed, "lips").Uint64(), math.Max(g.Width/2, 1.5), 2),
 		lump:  math.Min(1.2*g.Roughness, 0.9), bump: 0.5 * g.Roughness * g.Lips, ragged: 0.4 * g.Roughness * g.Width,
 	}
-	if !e.finish(lipReach * g.Width / 2) {
-		s.Note(g.Name, "lips", "left out: lips of %.2f mm are thinner than prints", g.Lips)
-		return nil
-	}
+	e.finish(lipReach * g.Width / 2)
 	return e
-}
-
-// track is the distance to a line of straight sides. Is exact.
-type track struct {
-	sides []planar.Side
-}
-
-func newTrack(points []r2.Vec) *track {
-	t := &track{}
-	for i, a := range points[:len(points)-1] {
-		e := r2.Sub(points[i+1], a)
-		l := planar.Norm2(e)
-		t.sides = append(t.sides, planar.Side{A: a, Along: r2.Vec{X: e.X / l, Y: e.Y / l}, Length: l})
-	}
-	return t
-}
-
-// pruned is the track for a disc: the same bits everywhere in it. A side that is
-// further from its middle than the nearest by more than its width is not the nearest
-// anywhere in it.
-func (t *track) pruned(c r2.Vec, r float64) *track {
-	const few, slack = 8, 1e-9
-	if len(t.sides) <= few {
-		return t
-	}
-	limit := t.At(c) + 2*r + slack
-	var kept []planar.Side
-	for i := range t.sides {
-		if v := t.sides[i].Nearest(c); planar.Dot2(v, v) <= limit*limit {
-			kept = append(kept, t.sides[i])
-		}
-	}
-	if len(kept) == len(t.sides) {
-		return t
-	}
-	return &track{kept}
-}
-
-func (t *track) At(p r2.Vec) float64 {
-	d, _ := t.Slope(p)
-	return d
-}
-
-func (t *track) Slope(p r2.Vec) (float64, r2.Vec) {
-	least := math.Inf(1)
-	var from r2.Vec
-	for i := range t.sides {
-		v := t.sides[i].Nearest(p)
-		if l := planar.Dot2(v, v); l < least {
-			least, from = l, v
-		}
-	}
-	l := math.Sqrt(least)
-	if l < 1e-300 {
-		return l, r2.Vec{X: 1}
-	}
-	return l, r2.Vec{X: from.X / l, Y: from.Y / l}
 }
 
 // Extents are the band about its line.
@@ -248,28 +208,4 @@ func (g *Gouge) Extents(*parts.Site) []parts.Extent {
 // CheckPlace reports a gouge that takes all of the land.
 func (g *Gouge) CheckPlace(s *parts.Site) []parts.Fault {
 	return s.LargerThanLand(g, "width", g.points(), g.Width)
-}
-
-// Remedies of a gouge.
-func (g *Gouge) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	r := parts.RemediesOf(g)
-	switch {
-	case t.Thin() || t.Hanging() || t.Trapped() || t.Of("narrow-gap"):
-		r.Scaled("roughness", "less roughness", g.Roughness, 0.5, 0)
-		r.Scaled("width", "a little wider or narrower", g.Width, 1.1, 0.9, 1.25)
-		r.Scaled("depth", "a little more or less depth", g.Depth, 0.9, 1.1, 0.75)
-		r.Seeds(g.Seed)
-		r.Spare(t, g.Only, g.Spares)
-	case t.Of("shallow-relief"):
-		r.Scaled("depth", "a deeper gouge", g.Depth, 1.25, 1.6)
-	case t.Of("uneven-foot", "bow", "skin"):
-		r.Scaled("depth", "less depth", g.Depth, 0.9, 0.8, 0.65)
-	case t.Of("uneven-risers", "stand", "rough-stand"):
-		r.Spare(t, g.Only, g.Spares)
-		r.Scaled("depth", "less depth", g.Depth, 0.8, 0.65)
-	default:
-		return nil
-	}
-	r.Words("line", "move it a little")
-	return r.All
 }

@@ -66,37 +66,63 @@ func (s *scarPlan) Slope(p r2.Vec) (float64, r2.Vec) {
 	return r + float64(w*n), r2.Vec{X: along*g.X + w*h.X, Y: along*g.Y + w*h.Y}
 }
 
-// Within is a box that holds every point whose distance is at most r, for r at
+// within is a box that holds every point whose distance is at most r, for r at
 // least the radius.
-func (s *scarPlan) Within(r float64) r2.Box { return planar.GrownBox(s.box, r+s.wander*s.radius) }
+func (s *scarPlan) within(r float64) r2.Box { return planar.GrownBox(s.box, r+s.wander*s.radius) }
 
-// scoop is what a scar takes out, up to any height: all that lies above a
-// profile over the distance from the middle. The profile is a parabola from
-// the floor out to bend, and straight from there on. Is a lower bound.
-type scoop struct {
-	plan  *scarPlan
-	floor float64 // height in the middle, mm
+// planned is a field over a plan; over gives the same field over another plan.
+type planned interface {
+	sdf.Field
+	over(*scarPlan) sdf.Field
+}
+
+// prunedTo is a field over a plan, for a ball: the same bits everywhere in it.
+func prunedTo(b sdf.Ball, f planned, plan *scarPlan) sdf.Field {
+	if near := plan.pruned(b); near != plan {
+		return f.over(near)
+	}
+	return f
+}
+
+// profile is the section of a scar over the distance from its middle: a parabola from
+// the floor out to bend, and straight from there on.
+type profile struct {
 	curve float64 // of the parabola, 1/mm
 	bend  float64 // mm from the middle
 	slope float64 // of the straight part, a tangent
+}
+
+// height is the height at a distance r from the middle, mm, with the floor at a height.
+func (c profile) height(floor, r float64) float64 {
+	if r <= c.bend {
+		return floor + float64(c.curve*r*r)
+	}
+	return floor + float64(c.curve*c.bend*c.bend) + float64(c.slope*(r-c.bend))
+}
+
+// radius is the distance from the middle at a height above the floor, mm.
+func (c profile) radius(height float64) float64 {
+	if at := c.curve * c.bend * c.bend; height > at {
+		return c.bend + (height-at)/c.slope
+	}
+	return math.Sqrt(height / c.curve)
+}
+
+// scoop is what a scar takes out, up to any height: all that lies above its profile.
+// Is a lower bound.
+type scoop struct {
+	profile
+	plan  *scarPlan
+	floor float64 // height in the middle, mm
 	scale float64
 }
 
-func newScoop(plan *scarPlan, floor, curve, bend, slope float64) *scoop {
-	return &scoop{plan: plan, floor: floor, curve: curve, bend: bend, slope: slope,
-		scale: 1 / math.Hypot(1, slope*plan.stretch)}
-}
-
-// profile is the height of the scar at a distance from its middle.
-func (c *scoop) profile(r float64) float64 {
-	if r <= c.bend {
-		return c.floor + float64(c.curve*r*r)
-	}
-	return c.floor + float64(c.curve*c.bend*c.bend) + float64(c.slope*(r-c.bend))
+func newScoop(plan *scarPlan, floor float64, section profile) *scoop {
+	return &scoop{profile: section, plan: plan, floor: floor, scale: 1 / math.Hypot(1, section.slope*plan.stretch)}
 }
 
 func (c *scoop) Value(p r3.Vec) float64 {
-	return (c.profile(c.plan.At(r2.Vec{X: p.X, Y: p.Y})) - p.Z) * c.scale
+	return (c.height(c.floor, c.plan.At(r2.Vec{X: p.X, Y: p.Y})) - p.Z) * c.scale
 }
 
 func (c *scoop) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -106,7 +132,7 @@ func (c *scoop) Gradient(p r3.Vec) (float64, r3.Vec) {
 		k = 2 * c.curve * r
 	}
 	k *= c.scale
-	return (c.profile(r) - p.Z) * c.scale, sdf.V(k*g.X, k*g.Y, -c.scale)
+	return (c.height(c.floor, r) - p.Z) * c.scale, sdf.V(k*g.X, k*g.Y, -c.scale)
 }
 
 func (c *scoop) Bounds() r3.Box     { return sdf.HalfSpace(sdf.V(0, 0, -1), -c.floor).Bounds() }
@@ -114,18 +140,15 @@ func (c *scoop) Lipschitz() float64 { return 1 }
 func (c *scoop) Tightness() float64 { return c.scale }
 func (c *scoop) Cost() int          { return 1 }
 
-func (c *scoop) Prune(b sdf.Ball) sdf.Field {
-	plan := c.plan.pruned(b)
-	if plan == c.plan {
-		return c
-	}
-	out := *c
-	out.plan = plan
-	return &out
+func (c *scoop) Prune(b sdf.Ball) sdf.Field { return prunedTo(b, c, c.plan) }
+
+func (c scoop) over(plan *scarPlan) sdf.Field {
+	c.plan = plan
+	return &c
 }
 
-// shaft is the way that a blast clears above a scar: upright up to the lip,
-// then opening a little, up to the sky. Is a lower bound.
+// shaft is the room that a blast clears above a scar: upright up to the lip, then
+// opening a little, up to the sky. Is a lower bound.
 type shaft struct {
 	plan     *scarPlan
 	lip      float64 // height, mm
@@ -162,7 +185,7 @@ func (s *shaft) Gradient(p r3.Vec) (float64, r3.Vec) {
 }
 
 func (s *shaft) Bounds() r3.Box {
-	b := s.plan.Within(s.most)
+	b := s.plan.within(s.most)
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, math.Inf(-1)), Max: sdf.V(b.Max.X, b.Max.Y, math.Inf(1))}
 }
 
@@ -173,12 +196,9 @@ func (s *shaft) Lipschitz() float64 { return 1 }
 func (s *shaft) Tightness() float64 { return 1 / s.plan.stretch }
 func (s *shaft) Cost() int          { return 1 }
 
-func (s *shaft) Prune(b sdf.Ball) sdf.Field {
-	plan := s.plan.pruned(b)
-	if plan == s.plan {
-		return s
-	}
-	out := *s
-	out.plan = plan
-	return &out
+func (s *shaft) Prune(b sdf.Ball) sdf.Field { return prunedTo(b, s, s.plan) }
+
+func (s shaft) over(plan *scarPlan) sdf.Field {
+	s.plan = plan
+	return &s
 }

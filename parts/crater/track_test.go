@@ -30,7 +30,7 @@ func TestTrackPrunesToTheBit(t *testing.T) {
 		}
 		width := rapid.Float64Range(0.5, 8).Draw(t, "width")
 		plan := newScarPlan(newTrack(line), planar.Bounds(line), width/2, 0.15, sdf.NewNoise(7, 3*width, 2))
-		all := []sdf.Field{newScoop(plan, 1, 0.4/width, width/2, 0.4), newShaft(plan, 3, 20, width)}
+		all := []sdf.Field{newScoop(plan, 1, profile{curve: 0.4 / width, bend: width / 2, slope: 0.4}), newShaft(plan, 3, 20, width)}
 		ball := sdf.Ball{C: sdf.V(coordinate.Draw(t, "cx"), coordinate.Draw(t, "cy"), 2), R: rapid.Float64Range(0.01, 20).Draw(t, "radius")}
 		for _, f := range all {
 			pruned := f.Prune(ball)

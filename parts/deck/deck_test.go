@@ -100,6 +100,7 @@ func TestDeckAndStairMeetTheGround(t *testing.T) {
 	all := sdf.Union(ground.Solid(s), d.Solid(s), st.Solid(s))
 	sdftest.RequireOnePiece(t, all, r3.Box{Min: sdf.V(0, 0, -10), Max: sdf.V(120, 100, 20)}, 1)
 	d.Level.Height = 3
+	s = s.With(s.Parts)
 	faults := d.Check(s)
 	require.Len(t, faults, 1)
 	require.Equal(t, "level", faults[0].Key)

@@ -2,13 +2,8 @@ package ground
 
 import (
 	"fmt"
-	"math"
-
-	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
-	"socle/parts/planar"
-	"socle/sdf"
 )
 
 // Ground is the land that the scene stands on: a rectangle from the origin,
@@ -41,45 +36,6 @@ func init() {
 	})
 }
 
-func (g *Ground) Outline() []r2.Vec {
-	return planar.Corners(r2.Box{Max: r2.Vec{X: g.Size[0], Y: g.Size[1]}})
-}
-
-// dip is the depth of the dips, 0 on flat ground.
-func (g *Ground) dip(s *parts.Site) float64 {
-	switch {
-	case g.Surface != "uneven":
-		return 0
-	case g.Amplitude != nil:
-		return *g.Amplitude
-	}
-	return 2 * s.Print.Relief
-}
-
-// Floors are its plot and its terraces.
-func (g *Ground) Floors(s *parts.Site) []parts.Floor {
-	plot := &parts.Area{Rect: []float64{0, 0, g.Size[0], g.Size[1]}}
-	floors := []parts.Floor{{Part: g, Role: parts.Plot, Words: "the ground", Area: plot, Level: g.Level, Dip: g.dip(s)}}
-	for i := range g.Sunk {
-		t := &g.Sunk[i]
-		floors = append(floors, parts.Floor{Part: g, Role: parts.Sunk, Words: "the sunk terrace", Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level,
-			Hollow: newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank)})
-	}
-	for i := range g.Raised {
-		t := &g.Raised[i]
-		floors = append(floors, parts.Floor{Part: g, Role: parts.Raised, Words: "the raised terrace", Key: fmt.Sprintf("raised[%d].area", i), Area: &t.Area, Level: t.Level})
-	}
-	return floors
-}
-
-// Extents are those of its terraces.
-func (g *Ground) Extents(s *parts.Site) (all []parts.Extent) {
-	for _, f := range g.Floors(s)[1:] {
-		all = append(all, parts.Extent{Key: f.Key, Points: f.Area.Outline(), Closed: true, OnLand: true})
-	}
-	return all
-}
-
 // Check reports terraces that are on the wrong side of the ground's level or
 // not shapes at all.
 func (g *Ground) Check(s *parts.Site) []parts.Fault {
@@ -103,80 +59,4 @@ func (g *Ground) Check(s *parts.Site) []parts.Fault {
 		}
 	}
 	return faults
-}
-
-// Solid is the ground with its terraces, lowered under the finishes laid on it.
-func (g *Ground) Solid(s *parts.Site) sdf.Field {
-	level := g.Level.Height
-	low := level
-	for _, t := range g.Sunk {
-		low = math.Min(low, t.Level.Height)
-	}
-	low -= g.Thickness
-	plot := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], level))
-	if dip := g.dip(s); dip > 0 {
-		rng := s.Rand(g.Name, g.Seed, "surface")
-		plot = sdf.Intersection(plot, newDips(level, dip, sdf.NewNoise(rng.Uint64(), g.Wavelength, 2)))
-	}
-	land := parts.LowerUnderFinishes(s, plot, level)
-	for i := range g.Raised {
-		t := &g.Raised[i]
-		within := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], t.Level.Height+1))
-		mound := sdf.Intersection(newMound(&t.Area, t.Level.Height, low, t.Bank), within)
-		land = sdf.Union(land, parts.LowerUnderFinishes(s, mound, t.Level.Height))
-	}
-	if hollows := g.hollows(); len(hollows) > 0 {
-		land = sdf.Difference(land, hollows...)
-		for i := range g.Sunk {
-			land = parts.LowerUnderFinishes(s, land, g.Sunk[i].Level.Height)
-		}
-	}
-	return land
-}
-
-// hollows are the regions that sunk terraces take out of the ground and out of
-// the finish on it.
-func (g *Ground) hollows() []sdf.Field {
-	var out []sdf.Field
-	for i := range g.Sunk {
-		t := &g.Sunk[i]
-		out = append(out, newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank))
-	}
-	return out
-}
-
-// Remedies of the ground.
-func (g *Ground) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	r := parts.RemediesOf(g)
-	uneven := g.Surface == "uneven"
-	switch {
-	case t.Of("shallow-relief", "rough-stand", "stand", "uneven-risers") && uneven:
-		if t.Of("shallow-relief") {
-			now := 2 * s.Print.Relief
-			if g.Amplitude != nil {
-				now = *g.Amplitude
-			}
-			r.Scaled("amplitude", "a larger amplitude", now, 1.5)
-		}
-		r.To("surface", `surface = "flat"`, "flat")
-	case t.Hanging():
-		for i := range g.Sunk {
-			banked(r, fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)
-		}
-	case t.Thin() && len(g.Sunk) > 0:
-		r.Words("sunk", "leave more ground between sunk terraces, and between them and the edge")
-	case t.Of("narrow-gap") && len(g.Sunk) > 0:
-		r.Words("sunk", "make the sunk terrace wider")
-	}
-	return r.All
-}
-
-// banked adds flatter banks.
-func banked(r *parts.Remedies, key string, now float64) {
-	const steep, flat = 70.0, 45.0
-	for _, v := range []float64{steep, flat} {
-		if v < now {
-			r.Together(key, "a flatter bank", []parts.Move{r.Move(key, v)})
-		}
-	}
 }

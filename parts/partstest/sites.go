@@ -22,7 +22,7 @@ func Quarry(ratio, exaggerate float64, work ...parts.Part) *parts.Site {
 	}
 }
 
-// Layer is a bare finish, to be layer at a level.
+// Layer is a bare finish, to be laid at a level.
 type Layer struct {
 	parts.Named
 	finish parts.Finish
@@ -56,7 +56,11 @@ func Block(name string, lo, hi r3.Vec) *Work {
 
 // NotedKeys gives the keys of what has been noted, in order.
 func NotedKeys(s *parts.Site) (keys []string) {
-	for _, n := range s.Notes() {
+	notes := s.Notes()
+	for _, p := range parts.AllOf[parts.Noter](s) {
+		notes = append(notes, p.Notes(s)...)
+	}
+	for _, n := range notes {
 		keys = append(keys, n.Key)
 	}
 	return keys

@@ -188,8 +188,8 @@ func TestStonesKeepApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, p := drawPaving(t)
 		require.Empty(t, p.Check(s))
-		z, _ := p.sizes(s)
-		l := p.lay(s, z)
+		z := p.settled(s)
+		l := p.laying(s)
 		require.LessOrEqual(t, len(l.stones)+len(l.fills), p.Pieces(s))
 		shape := p.Area.Shape()
 		for i := range l.stones {
@@ -221,10 +221,10 @@ func TestCellsCoverTheArea(t *testing.T) {
 		if !planar.IsConvex(outline) {
 			t.Skip("has an inward corner")
 		}
-		z, _ := p.sizes(s)
+		z := p.settled(s)
 		c := newCutter(outline, z.joint, z.least)
 		sum := 0.0
-		for _, place := range bondOf(p.Bond).lay(planar.Bounds(outline), z.module, s.Rand(p.Name, p.Seed, "bond")) {
+		for _, place := range z.bond.lay(planar.Bounds(outline), z.module, s.Rand(p.Name, p.Seed, "bond")) {
 			if v, got := c.cutTo(place); got != cutAway {
 				sum += v.cutArea
 			}
@@ -240,7 +240,7 @@ func TestStonesGrowOverSlivers(t *testing.T) {
 	for _, word := range []string{"stack", "running"} {
 		s := &parts.Site{Scale: parts.Scale{Ratio: 100, Exaggerate: 1}, Print: parts.Print{Gap: 0.3, Relief: 0.3}}
 		p := &Paving{Named: parts.Named{Name: "apron"}, Area: parts.Area{Rect: []float64{2, 3, 36.4, 24.5}}, Bond: word, Stone: &[2]float64{6, 3}}
-		z, _ := p.sizes(s)
+		z := p.settled(s)
 		outline, _ := p.courses()
 		c := newCutter(outline, z.joint, z.least)
 		cells := bondOf(word).lay(planar.Bounds(outline), z.module, nil)

@@ -51,10 +51,9 @@ func TestHighestStoneReachesTheLevel(t *testing.T) {
 	for _, wear := range []float64{0, 0.3, 1} {
 		p := quay("quay", wear, 4)
 		s := partstest.Site(p)
-		z, _ := p.sizes(s)
 		f := p.Solid(s)
 		highest := math.Inf(-1)
-		for _, l := range p.lay(s, z).stones {
+		for _, l := range p.laying(s).stones {
 			if !l.flat {
 				continue
 			}
@@ -124,9 +123,8 @@ func TestMoreWearKeepsItsStones(t *testing.T) {
 	gone := func(wear float64) map[r2.Vec]bool {
 		p := quay("quay", wear, 4)
 		s := partstest.Site(p)
-		z, _ := p.sizes(s)
 		out := map[r2.Vec]bool{}
-		for _, l := range p.lay(s, z).stones {
+		for _, l := range p.laying(s).stones {
 			if l.missing {
 				out[planar.Centroid(l.outline)] = true
 			}
@@ -158,9 +156,8 @@ func TestStonesLieTrueAtALanding(t *testing.T) {
 	off := func(height float64) (worst float64) {
 		lie.Height = height
 		s := partstest.Site(p, &fakeFlight{parts.Named{Name: "flight"}, []parts.Lie{lie}})
-		z, _ := p.sizes(s)
 		f := p.Solid(s)
-		for _, l := range p.lay(partstest.Site(p), z).stones { // as it would lie without the stair
+		for _, l := range p.laying(partstest.Site(p)).stones { // as it would lie without the stair
 			mid := planar.Centroid(l.outline)
 			if math.Abs(mid.Y-15) < 4 && mid.X > 9 && mid.X < 23 {
 				worst = math.Max(worst, 3-sdftest.SurfaceAt(t, f, mid.X, mid.Y, 4))
@@ -179,13 +176,12 @@ func TestPavingAtSmallScale(t *testing.T) {
 	p.Stone, p.Bond = nil, "herringbone"
 	s := partstest.Site(p)
 	s.Scale.Ratio = 285
-	p.Solid(s)
-	z, _ := p.sizes(s)
+	z := p.settled(s)
 	require.Equal(t, 0.3, z.joint, "10 mm at 1:285 is 0.035 mm")
 	require.InDelta(t, 0.9, z.module.short, 1e-12, "100 mm at 1:285 is 0.35 mm")
 	require.InDelta(t, 1.8, z.module.long, 1e-12)
 	var keys []string
-	for _, n := range s.Notes() {
+	for _, n := range p.Notes(s) {
 		require.Equal(t, "quay", n.Part)
 		keys = append(keys, n.Key)
 	}
@@ -193,8 +189,7 @@ func TestPavingAtSmallScale(t *testing.T) {
 
 	s = partstest.Site(p)
 	s.Scale.Ratio = 20
-	p.Solid(s)
-	require.Empty(t, s.Notes(), "10 mm joints are 0.5 mm at 1:20")
+	require.Empty(t, p.Notes(s), "10 mm joints are 0.5 mm at 1:20")
 }
 
 // Too many stones are a fault before any is made, and counting them costs nothing.
@@ -205,11 +200,12 @@ func TestTooManyStones(t *testing.T) {
 	p.Area = parts.Area{Rect: []float64{0, 0, 90_000, 90_000}}
 	for _, b := range bonds {
 		p.Bond, p.Stone = b.word, &[2]float64{0.3, 0.15}
-		faults := p.Check(s)
+		faults := p.Check(s.With(s.Parts))
 		require.Len(t, faults, 1)
 		require.Equal(t, "stone", faults[0].Key)
 	}
 	p.Area = parts.Area{Rect: []float64{0, 0, 3}}
+	s = s.With(s.Parts)
 	require.Len(t, p.Check(s), 1)
 	require.Equal(t, "area.rect", p.Check(s)[0].Key)
 }

@@ -240,7 +240,7 @@ func (s *stone) greatest(p r3.Vec, a, b float64) (d float64, face int) {
 		d, face = f, faceFoot
 	}
 	for i := range s.chips {
-		if v := s.chips[i].At(p); v > d {
+		if v := s.chips[i].at(p); v > d {
 			d, face = v, i
 		}
 	}
@@ -265,7 +265,7 @@ func (s *stone) Gradient(p r3.Vec) (float64, r3.Vec) {
 		wa, wb := cornerSlope(float64(a*s.scale), s.foot-p.Z, 0)
 		return d, r3.Add(r3.Scale(wa*s.scale, ga), sdf.V(0, 0, -wb))
 	}
-	return d, s.chips[face].Slope(p)
+	return d, s.chips[face].slope(p)
 }
 
 func (s *stone) Bounds() r3.Box     { return s.bounds }
@@ -284,7 +284,7 @@ func (s *stone) Prune(ball sdf.Ball) sdf.Field {
 	d, _ := s.greatest(ball.C, a, b)
 	var kept []chip
 	for _, c := range s.chips {
-		if c.At(ball.C) >= d-2*ball.R-slack {
+		if c.at(ball.C) >= d-2*ball.R-slack {
 			kept = append(kept, c)
 		}
 	}
@@ -331,11 +331,11 @@ func (t *stoneTop) Plane() (n r3.Vec, d float64, ok bool) {
 	return sdf.V(0, 0, 1), s.level, s.scale == 1 && s.crown == 0 && s.rough == nil && s.lean == (r2.Vec{})
 }
 
-func (c *chip) At(p r3.Vec) float64 {
+func (c *chip) at(p r3.Vec) float64 {
 	return (c.r + float64(c.rough*c.noise.Value(p)) - norm3(r3.Sub(p, c.c))) * c.scale
 }
 
-func (c *chip) Slope(p r3.Vec) r3.Vec {
+func (c *chip) slope(p r3.Vec) r3.Vec {
 	_, g := c.noise.Gradient(p)
 	g = r3.Scale(c.rough, g)
 	v := r3.Sub(p, c.c)

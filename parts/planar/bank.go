@@ -2,10 +2,11 @@ package planar
 
 import (
 	"math"
-	"socle/sdf"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Bank is a hollow with sloping sides, or a mound with sloping sides: the points
@@ -104,7 +105,7 @@ func (b *Bank) Prune(ball sdf.Ball) sdf.Field {
 	return b
 }
 
-// Post is what lies upright over a region of the plan between two heights.
-func Post(shape Shape, box r2.Box, lo, hi float64) sdf.Field {
+// Prism is what lies upright over a region of the plan between two heights.
+func Prism(shape Shape, box r2.Box, lo, hi float64) sdf.Field {
 	return &Bank{Shape: shape, Box: box, At: lo, Lo: lo, Hi: hi, Sin: 1}
 }

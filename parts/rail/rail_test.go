@@ -53,9 +53,9 @@ func TestRailBaysAreEqual(t *testing.T) {
 	r.Line, r.Level = []r2.Vec{{}, {X: 100}, {X: 100, Y: 61}}, &parts.Level{Height: 5}
 	s.Parts = []parts.Part{r}
 	require.Empty(t, r.Check(s))
-	runs := r.runs(s)
+	runs := r.settled(s).stretches
 	require.Len(t, runs, 1)
-	bays := r.bays(runs[0].line, r.sizes(s, false))
+	bays := runs[0].bays
 	require.Len(t, bays, 4+3) // 100 and 61 mm in bays of at most 26.8 mm
 	for i, b := range bays {
 		want := 25.0
@@ -89,11 +89,10 @@ func TestRailStandsOnAStair(t *testing.T) {
 					sdftest.RequireOnePiece(t, all, box, 0.4)
 					// Every post reaches into the structure under it, below any finish.
 					posts := 0
-					for _, run := range r.runs(s) {
-						sides := run.line.Sides()
-						for _, b := range r.bays(run.line, r.sizes(s, false)) {
+					for _, run := range r.settled(s).stretches {
+						for _, b := range run.bays {
 							for _, at := range []float64{b.from, b.to} {
-								p := planar.PointAt(sides, at)
+								p := planar.PointAt(run.sides, at)
 								top := sdftest.DropOnto(t, under, p.X, p.Y, to+50)
 								require.Negative(t, rail.Value(sdf.V(p.X, p.Y, top-0.45)), "post at %v", p)
 								posts++
@@ -104,9 +103,9 @@ func TestRailStandsOnAStair(t *testing.T) {
 					// The top of the handrail over the line of the nosings, away from the caps of
 					// the posts: on the flight, and over the landing at the end.
 					l := st.Flight(s)
-					run := r.runs(s)[0]
-					b := r.bays(run.line, r.sizes(s, false))[0]
-					p := planar.PointAt(run.line.Sides(), b.from+(b.to-b.from)*0.35)
+					run := r.settled(s).stretches[0]
+					b := run.bays[0]
+					p := planar.PointAt(run.sides, b.from+(b.to-b.from)*0.35)
 					y := l.Pose.Invert(p).Y
 					require.Less(t, y, l.Run())
 					nosings := 2 + l.Riser*(1+y/l.Going)
@@ -123,10 +122,12 @@ func TestRailFollowsItsStair(t *testing.T) {
 	s.Parts = []parts.Part{st, r}
 	low := r.Solid(s).Bounds()
 	st.To.Height += 6
+	s = s.With(s.Parts)
 	high := r.Solid(s).Bounds()
 	require.InDelta(t, low.Max.Z+6, high.Max.Z, 1e-6)
 	require.Greater(t, high.Max.Y, low.Max.Y, "more risers, a longer run")
 	st.Facing = 0
+	s = s.With(s.Parts)
 	require.InDelta(t, high.Max.Y, r.Solid(s).Bounds().Max.X, 0.2)
 }
 
@@ -140,7 +141,7 @@ func TestRailAlongADeckLeavesGapsAtStairs(t *testing.T) {
 	r := railOn(s, "deck")
 	s.Parts = []parts.Part{d, st, other, r}
 	require.Empty(t, r.Check(s))
-	runs := r.runs(s)
+	runs := r.settled(s).stretches
 	require.Len(t, runs, 2, "round the west and the east; open at the stair and where the other deck joins")
 	f := r.Solid(s)
 	h := 20 + r.Height - r.Handrail/2
@@ -154,20 +155,22 @@ func TestRailAlongADeckLeavesGapsAtStairs(t *testing.T) {
 	require.InDelta(t, 60-15+edge, runs[0].line.Pts[len(runs[0].line.Pts)-1].X+runs[1].line.Pts[0].X-(60+15-edge), 0.01)
 
 	r.Edge = "all"
-	require.Len(t, r.runs(s), 1)
+	s = s.With(s.Parts)
+	require.Len(t, r.settled(s).stretches, 1)
 	r.Edge = "west"
-	runs = r.runs(s)
+	s = s.With(s.Parts)
+	runs = r.settled(s).stretches
 	require.Len(t, runs, 1)
 	require.Len(t, runs[0].line.Pts, 2)
 	require.InDelta(t, inset, runs[0].line.Pts[0].X, 1e-9)
 
 	d.Area = parts.Area{Round: []float64{0, 0, 60}}
-	s.Parts = []parts.Part{d, r}
+	s = s.With([]parts.Part{d, r})
 	r.Edge = "all"
-	runs = r.runs(s)
+	runs = r.settled(s).stretches
 	require.Len(t, runs, 1)
 	require.True(t, runs[0].line.Closed)
-	bays := r.bays(runs[0].line, r.sizes(s, false))
+	bays := runs[0].bays
 	require.Len(t, bays, int(math.Ceil(2*math.Pi*(30-inset)/r.Spacing)))
 	sdftest.RequireOnePiece(t, sdf.Union(d.Solid(s), r.Solid(s)), r3.Box{Min: sdf.V(-31, -31, 18), Max: sdf.V(31, 31, 20+r.Height)}, 0.45)
 }
@@ -180,16 +183,15 @@ func TestRailAtSmallScale(t *testing.T) {
 	r.Line, r.Level = []r2.Vec{{}, {X: 60}}, &parts.Level{Height: 5}
 	r.Spacing = s.OnPrint(6000)
 	s.Parts = []parts.Part{r}
-	z := r.sizes(s, false)
+	z := r.settled(s)
 	require.Equal(t, 0.8, z.baluster)
 	require.InDelta(t, 4, z.gap, 1e-9, "100 to 20 full size, 4 to 0.8 on the print")
-	r.Solid(s)
 	keys := map[string]bool{}
-	for _, n := range s.Notes() {
+	for _, n := range r.Notes(s) {
 		keys[n.Key] = true
 	}
 	require.Equal(t, map[string]bool{"post": true, "handrail": true, "baluster": true, "gap": true}, keys)
-	for _, b := range r.bays(r.runs(s)[0].line, z) {
+	for _, b := range z.stretches[0].bays {
 		n, gap := balusters(b.to-b.from-z.post, z.baluster, z.gap)
 		require.Positive(t, n)
 		require.GreaterOrEqual(t, gap, s.Print.Gap)
@@ -219,19 +221,19 @@ func TestRailWhoseOpeningsWouldBeLost(t *testing.T) {
 			s.Parts = []parts.Part{fixtures.DeckAt(5, 0, 0, 60, 40), r}
 			require.Empty(t, r.Check(s))
 			f := r.Solid(s)
-			z := r.sizes(s, false)
-			bay := r.bays(r.runs(s)[0].line, z)[0]
+			z := r.settled(s)
+			bay := z.stretches[0].bays[0]
 			middle := sdf.V(5+(bay.from+z.post/2+bay.to-z.post/2)/2, 20, 5+(r.Height-z.handrail)/2)
 			if over > 0 {
 				require.Equal(t, c.infill, z.infill)
 				require.Equal(t, 3.0, z.post)
-				for _, n := range s.Notes() {
+				for _, n := range r.Notes(s) {
 					require.NotEqual(t, "infill", n.Key)
 				}
 				continue
 			}
-			require.Len(t, s.Notes(), 1, "%v", s.Notes())
-			require.Equal(t, "infill", s.Notes()[0].Key)
+			require.Len(t, r.Notes(s), 1, "%v", r.Notes(s))
+			require.Equal(t, "infill", r.Notes(s)[0].Key)
 			require.InDelta(t, -0.6, f.Value(middle), 1e-9, "solid, 1.2 mm thick")
 			require.InDelta(t, 2.4, z.post, 1e-12, "posts stand out by the least relief on both sides")
 			_, open := r.opening(s, z, guardLaw{}, false, true, 0)
@@ -240,13 +242,14 @@ func TestRailWhoseOpeningsWouldBeLost(t *testing.T) {
 	}
 }
 
-// TestRailAskedTight: what the scene itself asks for tight is its own choice.
-func TestRailAskedTight(t *testing.T) {
+// TestRailGivenTight: what the scene itself gives so tight is its own choice.
+func TestRailGivenTight(t *testing.T) {
 	s := partstest.Quarry(100, 1)
 	r := railOn(s, "")
+	r.Line, r.Level = []r2.Vec{{}, {X: 60}}, &parts.Level{Height: 5}
 	r.Post, r.Handrail, r.Baluster, r.Infill, r.Rails = 1, 1, 1, "rails", 6
-	require.Equal(t, "rails", r.sizes(s, true).infill)
-	require.Empty(t, s.Notes())
+	require.Equal(t, "rails", r.settled(s).infill)
+	require.Empty(t, r.Notes(s))
 }
 
 func TestRailFaults(t *testing.T) {
@@ -281,16 +284,16 @@ func TestRailHeightIsMeasured(t *testing.T) {
 		Post: s.OnPrint(100), Handrail: s.OnPrint(40), Infill: "balusters", Baluster: s.OnPrint(20), Gap: s.OnPrint(100), Rails: 1,
 		Section: "round", Caps: "none", Inset: s.OnPrint(50)}
 	s.Parts = []parts.Part{st, r}
-	z := r.sizes(s, false)
-	asked := r.heightMade(s, z)
-	require.InDelta(t, r.Height, asked, 1e-6)
-	run := r.runs(s)[0]
+	z := r.settled(s)
+	require.InDelta(t, r.Height, r.heightMade(s), 1e-6)
+	run := z.stretches[0]
 	run.line.Pts = slices.Clone(run.line.Pts)
 	for i := range run.line.Pts {
 		run.line.Pts[i].Z -= 0.5
 	}
-	p := planar.PointAt(r.runs(s)[0].line.Sides(), 3)
-	low, ok := topOf(r.along([]railRun{run}, z), p, 2*r.Height)
+	run.sides = run.line.Sides()
+	p := planar.PointAt(z.stretches[0].sides, 3)
+	low, ok := topOf(r.along([]stretch{run}, z), p, 2*r.Height)
 	require.True(t, ok)
 	require.InDelta(t, r.Height-0.5, low-p.Z, 1e-6)
 }

@@ -20,11 +20,11 @@ func TestBreachSpill(t *testing.T) {
 	s.Parts = append(s.Parts, p)
 	require.Empty(t, assembly.Check(s))
 	under := built.Struck(s)
-	heap, laid := p.lay(s, under)
-	require.NotNil(t, heap)
-	require.Greater(t, len(laid), 30)
+	d := p.lay(s, under)
+	require.NotNil(t, d.heap)
+	require.Greater(t, len(d.fragments), 30)
 	south, north, within := 0, 0, 0
-	for _, r := range laid {
+	for _, r := range d.fragments {
 		require.Less(t, r.seat.at.Z, b.Under(s)+1e-9)
 		require.InDelta(t, 50, r.seat.at.X, 8)
 		switch y := r.seat.at.Y - 40; {
@@ -41,8 +41,8 @@ func TestBreachSpill(t *testing.T) {
 	require.Greater(t, within, 2)
 
 	b.Height = 29 // a gap: open to the sky
-	_, laid = p.lay(s, built.Struck(s))
-	require.Greater(t, len(laid), 30)
+	s = s.With(s.Parts)
+	require.Greater(t, len(p.lay(s, built.Struck(s)).fragments), 30)
 }
 
 // breachedSite is a wall on flat ground with a breach in it.

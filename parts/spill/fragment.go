@@ -18,9 +18,9 @@ type sizeLaw struct {
 	exponent    float64
 }
 
-// At is the size that a share u of the fragments is larger than or equal to,
+// at is the size that a share u of the fragments is larger than or equal to,
 // turned over: u = 0 gives the least, u = 1 the most.
-func (l sizeLaw) At(u float64) float64 {
+func (l sizeLaw) at(u float64) float64 {
 	if l.most <= l.least {
 		return l.least
 	}

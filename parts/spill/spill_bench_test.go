@@ -24,7 +24,7 @@ func BenchmarkSpill(b *testing.B) {
 	b.Logf("cost under the spill: %d", under.Cost())
 	b.ResetTimer()
 	for b.Loop() {
-		_, laid := d.lay(s, under)
+		laid := d.lay(s, under).fragments
 		b.ReportMetric(float64(len(laid)), "fragments")
 	}
 }

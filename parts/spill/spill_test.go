@@ -37,7 +37,7 @@ func TestSpillSizeLaw(t *testing.T) {
 	for _, want := range []float64{2, 2.5, 3} {
 		s, p := strewnSite()
 		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, new(3000), want
-		_, laid := p.lay(s, built.Struck(s))
+		laid := p.lay(s, built.Struck(s)).fragments
 		require.Greater(t, len(laid), 2900)
 		sum := 0.0
 		for _, f := range laid {
@@ -69,7 +69,7 @@ func TestSizeLawMeanSquare(t *testing.T) {
 		const n = 200_000
 		sum := 0.0
 		for i := range n {
-			r := l.At((float64(i) + 0.5) / n)
+			r := l.at((float64(i) + 0.5) / n)
 			sum += r * r
 		}
 		require.InEpsilon(t, sum/n, l.meanSquare(), 1e-4, "%v", l)
@@ -90,9 +90,10 @@ func TestSpillNoneFloats(t *testing.T) {
 		}
 		s.Parts = append(s.Parts, partstest.Block("wall", sdf.V(90, 104, 2), sdf.V(130, 106, 12)))
 		under := built.Struck(s)
-		heap, laid := p.lay(s, under)
-		if heap != nil {
-			under = sdf.Union(under, heap)
+		d := p.lay(s, under)
+		laid := d.fragments
+		if d.heap != nil {
+			under = sdf.Union(under, d.heap)
 		}
 		for i, f := range laid {
 			below := under
@@ -118,7 +119,7 @@ func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*crater.Crater).Roughness = 0
-	_, laid := p.lay(s, built.Struck(s))
+	laid := p.lay(s, built.Struck(s)).fragments
 	var rings [8]float64 // of a quarter of a radius
 	for _, f := range laid {
 		x := math.Hypot(f.seat.at.X-100, f.seat.at.Y-100) / 20
@@ -142,7 +143,7 @@ func TestSpillPlaces(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Count = "", &parts.Area{Polygon: sdftest.Corners(20, 20, 60, 20, 40, 50)}, new(300)
 	require.Empty(t, p.Check(s))
-	_, laid := p.lay(s, built.Struck(s))
+	laid := p.lay(s, built.Struck(s)).fragments
 	require.Len(t, laid, 300)
 	for _, f := range laid {
 		require.LessOrEqual(t, p.Area.Distance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}), 0.0)
@@ -151,7 +152,7 @@ func TestSpillPlaces(t *testing.T) {
 	s, g := fixtures.GougeSite()
 	p = &Spill{Named: parts.Named{Name: "debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: new(300)}
 	s.Parts = append(s.Parts, p)
-	_, laid = p.lay(s, built.Struck(s))
+	laid = p.lay(s, built.Struck(s)).fragments
 	require.Greater(t, len(laid), 250)
 	inside := 0
 	for _, f := range laid {
@@ -168,7 +169,7 @@ func TestSpillPlaces(t *testing.T) {
 func TestSpillAmount(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Amount, p.Size = "", &parts.Area{Rect: []float64{20, 20, 40, 40}}, new(0.2), &[2]float64{0.8, 4}
-	_, laid := p.lay(s, built.Struck(s))
+	laid := p.lay(s, built.Struck(s)).fragments
 	require.Equal(t, p.Pieces(s), len(laid)+1)
 	covered := 0
 	const n = 200
@@ -195,7 +196,8 @@ func TestSpillSeeds(t *testing.T) {
 	p.Count = new(60)
 	under := built.Struck(s)
 	seats := func(p *Spill) []seat {
-		_, laid := p.lay(s, under)
+		s := s.With(s.Parts)
+		laid := p.lay(s, under).fragments
 		var out []seat
 		for _, f := range laid {
 			out = append(out, f.seat)
@@ -218,12 +220,14 @@ func TestSpillSeeds(t *testing.T) {
 func TestSpillPrintMinimum(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size = new(50), &[2]float64{0.1, 0.3}
-	_, laid := p.lay(s, built.Struck(s))
+	laid := p.lay(s, built.Struck(s)).fragments
 	for _, f := range laid {
 		require.InDelta(t, 0.5, f.size, 1e-12)
 	}
-	require.Len(t, s.Notes(), 1)
-	require.Equal(t, "size", s.Notes()[0].Key)
+	under := built.Struck(s)
+	require.Empty(t, p.Notes(s), "not laid yet")
+	require.NotNil(t, p.Spill(s, under))
+	require.Equal(t, []parts.Note{{Part: "debris", Key: "size", Text: "fragments of 0.10 mm are drawn at 0.50 mm at least, so that they print"}}, p.Notes(s))
 }
 
 // The least fragment is no hair and the edge of a sherd is a wall that prints, on
@@ -234,11 +238,11 @@ func TestFragmentsThatPrint(t *testing.T) {
 		s.Printer = parts.Printer{Process: process, Pin: 3, Wall: 1.2, Gap: relief, Emboss: relief, Engrave: relief}
 		s.Print = s.Printer.Drawn()
 		p.Count, p.Size = new(200), &[2]float64{0.1, 4}
-		law, _ := p.law(s, strewing{})
+		law := p.settled(s).law
 		rng := s.Rand("x", 1, "shapes")
 		thinnest, narrowest := math.Inf(1), math.Inf(1)
 		for range 2000 {
-			size := law.At(rng.Float64())
+			size := law.at(rng.Float64())
 			f := newSherd(rng, size, sherdThickness(s, size))
 			top := f.planes[0] // at the farthest that the sherd may reach where it leans
 			edge := (top.D - size/2*math.Hypot(top.N.X, top.N.Y)) / top.N.Z
@@ -262,7 +266,7 @@ func TestSpillHeap(t *testing.T) {
 	s.Find("hit").(*crater.Crater).Roughness = 0
 	p.Heap, p.Count = 4, new(1)
 	under := built.Struck(s)
-	heap, _ := p.lay(s, under)
+	heap := p.lay(s, under).heap
 	floor := sdftest.SurfaceAt(t, under, 100, 100, 30)
 	all := sdf.Union(under, heap)
 	require.InDelta(t, floor+4, sdftest.SurfaceAt(t, all, 100, 100, 30), 0.8)
@@ -280,11 +284,17 @@ func TestSpillHeap(t *testing.T) {
 func TestPileNeverHangs(t *testing.T) {
 	s, p := strewnSite()
 	p.Count = new(50)
+	p.Heap = 2
 	require.Nil(t, p.Spill(s, sdf.Nothing()))
-	require.Len(t, s.Notes(), 1)
+	require.Equal(t, []parts.Note{{Part: "debris", Key: "heap", Text: "left out: nothing lies under it"},
+		{Part: "debris", Text: "0 of 50 fragments found a place to rest"}}, p.Notes(s))
+	p.Heap = 0
+	s = s.With(s.Parts)
 	require.Nil(t, p.Spill(s, sdf.HalfSpace(sdf.V(1, 0, 0.001), -1000)))
 	p.From = "gone"
+	s = s.With(s.Parts)
 	require.Nil(t, p.Spill(s, built.Struck(s)))
+	require.Empty(t, p.Notes(s))
 	require.Zero(t, p.Pieces(s))
 }
 

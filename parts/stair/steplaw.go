@@ -97,7 +97,7 @@ func (l stepLaw) goingFor(riser float64) float64 {
 	return max(lo, min(stride-2*riser, hi))
 }
 
-// choose gives the flight for a rise where nothing else is asked.
+// choose gives the flight for a rise where nothing else is given.
 func (l stepLaw) choose(rise float64) flight {
 	n := l.countFor(rise)
 	riser := rise / float64(n)

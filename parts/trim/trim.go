@@ -16,9 +16,9 @@ type Trim struct {
 	parts.Named
 	Through *r2.Vec      `key:"through" type:"point" doc:"a point of an upright cut, with facing"`
 	Facing  *float64     `key:"facing" type:"facing" doc:"direction, from the cut, of the side that is kept" words:"east,north-east,north,north-west,west,south-west,south,south-east"`
-	Line    []r2.Vec     `key:"line" type:"points" doc:"two points of an upright cut, in place of through and facing: what lies to the left of the way from the first to the second is kept"`
-	Area    *parts.Area  `key:"area" type:"table" doc:"a region that is kept, in place of a line"`
-	Top     *parts.Level `key:"top" type:"level" doc:"height above which all is cut off; alone or with any of the others"`
+	Line    []r2.Vec     `key:"line" type:"points" doc:"two points of an upright cut, instead of through and facing; the side on your left, as you go from the first to the second, is kept"`
+	Area    *parts.Area  `key:"area" type:"table" doc:"a region that is kept, instead of a line"`
+	Top     *parts.Level `key:"top" type:"level" doc:"height above which everything is cut off; alone or with any of the others"`
 }
 
 func init() {
@@ -34,7 +34,7 @@ func (t *Trim) Check(*parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: t.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	const ways = "through with facing, line, area or top"
+	const cuts = "through with facing, line, area or top"
 	used := 0
 	for _, is := range []bool{t.Through != nil || t.Facing != nil, len(t.Line) > 0, t.Area != nil} {
 		if is {
@@ -45,7 +45,7 @@ func (t *Trim) Check(*parts.Site) []parts.Fault {
 	case used > 1:
 		return fault("", "the trim cuts in more than one way", "one of through with facing, line, and area; another trim for another cut")
 	case used == 0 && t.Top == nil:
-		return fault("", "the trim cuts nothing", ways)
+		return fault("", "the trim cuts nothing", cuts)
 	case t.Through != nil && t.Facing == nil:
 		return fault("through", "the cut has a point but no direction", "facing beside through: the side that is kept")
 	case t.Through == nil && t.Facing != nil:

@@ -17,12 +17,12 @@ type Breach struct {
 	Wall      string   `key:"wall" type:"ref" doc:"the wall that it goes through" words:"wall" required:"yes"`
 	At        float64  `key:"at" type:"length" doc:"its middle, along the wall from the first point of the line" required:"yes" min:"0" max:"4000"`
 	Width     float64  `key:"width" type:"length" doc:"greatest width, to the next joint of the masonry" required:"yes" min:"0.3" max:"1000"`
-	Height    float64  `key:"height" type:"height" doc:"of the hole, in whole courses; where less than a quarter of the width would be left standing over it, all above falls too and it is a gap in the wall, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
+	Height    float64  `key:"height" type:"height" doc:"height of the hole, in whole courses; if less than a quarter of the width would be left above it, the wall above falls too and leaves a gap, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
 	Sill      float64  `key:"sill" type:"height" doc:"its foot above the level that the wall stands on; 0 opens to the floor" default:"0" min:"0" max:"500"`
-	Slope     float64  `key:"slope" type:"angle" doc:"steepest that its sides lean: over a hole they close in, those of a gap open out upward" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
+	Slope     float64  `key:"slope" type:"angle" doc:"steepest slope of its sides: they close in over a hole, and open out upward in a gap" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
 	Roughness float64  `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: an uneven outline, lumpy faces, stones split off one face of a thick wall" default:"0.5" min:"0" max:"1"`
 	Seed      uint64   `key:"seed" type:"seed" doc:"picks the outline and the lumps" default:"1"`
-	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it touches; its wall must be one"`
+	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it may damage; its wall must be one of them"`
 	Spares    []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole; not its wall"`
 }
 
@@ -46,38 +46,51 @@ const (
 	strewnShare = 0.4
 )
 
-// breachSizes are a breach's sizes as drawn, mm on the print.
+// breachSizes are a breach's sizes as drawn, mm on the print, and its notes.
 type breachSizes struct {
+	open      bool // false where its wall is none, or its ruin has left nothing to break: the other fields then mean nothing
 	wall      *Wall
 	masonry   *masonry
-	standing  *skyline
 	width     float64
 	low, high float64 // of the hole above the level that the wall stands on
 	gap       bool    // open to the sky; high is then what stands of the wall at its highest
+	notes     []parts.Note
 }
 
-// sizes settles the breach's sizes; ok is false where its wall is none, or its ruin has
-// left nothing to break.
-func (b *Breach) sizes(s *parts.Site) (z breachSizes, ok bool) {
+func (b *Breach) settled(s *parts.Site) *breachSizes {
+	return parts.Settled(s, b, func() *breachSizes { return b.settle(s) })
+}
+
+// settle works out where the hole lies in the wall as it stands, and whether enough
+// is left over it to bear.
+func (b *Breach) settle(s *parts.Site) *breachSizes {
 	w, ok := s.Find(b.Wall).(*Wall)
 	if !ok || len(w.Line) < 2 || w.length() < 1e-6 || !(w.height() > 0) {
-		return z, false
+		return &breachSizes{}
 	}
-	z = breachSizes{wall: w, masonry: w.masonry(s), low: b.Sill}
-	z.standing = newSkyline(s.Rand(w.Name, w.Seed, "masonry"), w.length())
-	z.width = math.Max(b.Width, s.Print.Gap)
-	z.high = math.Min(b.Sill+math.Max(b.Height, s.Print.Gap), w.height())
+	notes := parts.Notes{Part: b.Name}
+	z := &breachSizes{wall: w, masonry: w.settled(s), low: b.Sill}
+	z.width = notes.AtLeast("width", b.Width, s.Print.Gap, "gap that stays open")
+	z.high = math.Min(b.Sill+notes.AtLeast("height", b.Height, s.Print.Gap, "gap that stays open"), w.height())
 	least, most := math.Inf(1), 0.0
 	const places = 16
 	for i := range places + 1 {
-		h := z.masonry.standing(z.standing, b.At+z.width*(float64(i)/places-0.5))
+		h := z.masonry.standing(b.At + z.width*(float64(i)/places-0.5))
 		least, most = math.Min(least, h), math.Max(most, h)
 	}
 	if least-z.high < math.Max(bridgeShare*z.width, s.Print.Wall) {
 		z.gap, z.high = true, most
 	}
-	return z, z.high > z.low
+	if z.open = z.high > z.low; !z.open {
+		notes = parts.Notes{Part: b.Name}
+		notes.Add("sill", "the ruin of %q has left nothing to break here", w.Name)
+	}
+	z.notes = notes.List
+	return z
 }
+
+// Notes are what is drawn otherwise than the scene gives it.
+func (b *Breach) Notes(s *parts.Site) []parts.Note { return b.settled(s).notes }
 
 // Check reports a breach that does not lie within its wall, and one that does not
 // touch it.
@@ -117,63 +130,29 @@ func (b *Breach) Check(s *parts.Site) []parts.Fault {
 func (b *Breach) Narrow() (only, spares []string) { return b.Only, b.Spares }
 
 // stretch is the line of the wall between two distances from its first point.
-func (z breachSizes) stretch(from, to float64) []r2.Vec {
+func (z *breachSizes) stretch(from, to float64) []r2.Vec {
 	return planar.Stretch(planar.Line{Pts: planar.RaiseLine(z.wall.Line, 0)}.Sides(), math.Max(0, from), math.Min(z.wall.length(), to))
 }
 
 // Strewn is where debris of the breach lies: on both sides of the wall, most of it
 // about the foot of the hole.
 func (b *Breach) Strewn(s *parts.Site) ([]r2.Vec, float64) {
-	z, ok := b.sizes(s)
-	if !ok {
+	z := b.settled(s)
+	if !z.open {
 		return nil, 0
 	}
 	return z.stretch(b.At-0.4*z.width, b.At+0.4*z.width), z.strewn()
 }
 
 // strewn is how far from the wall's line its rubble falls, mm.
-func (z breachSizes) strewn() float64 { return z.masonry.thick/2 + strewnShare*z.high }
+func (z *breachSizes) strewn() float64 { return z.masonry.thick/2 + strewnShare*z.high }
 
 // Under is the height that debris of the breach falls from: under what stands over
 // the hole; without end over a gap.
 func (b *Breach) Under(s *parts.Site) float64 {
-	z, ok := b.sizes(s)
-	if !ok || z.gap {
+	z := b.settled(s)
+	if !z.open || z.gap {
 		return math.Inf(1)
 	}
 	return z.wall.From.Height + (z.low+z.high)/2
-}
-
-// Remedies of a breach.
-func (b *Breach) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	r := parts.RemediesOf(b)
-	along := func(words string) {
-		var values []any
-		for _, by := range []float64{1, -1, 2.5, -2.5, 5, -5} {
-			values = append(values, r.Within("at", parts.Handy(b.At+by)))
-		}
-		r.To("at", words, values...)
-	}
-	switch {
-	case t.Thin() || t.Hanging() || t.Trapped() || t.Of("narrow-gap"):
-		r.Scaled("roughness", "less roughness", b.Roughness, 0.5, 0)
-		r.Scaled("width", "a little wider or narrower", b.Width, 1.1, 0.9, 1.25)
-		r.Scaled("height", "a little more or less height", b.Height, 1.15, 0.85)
-		if t.Hanging() {
-			r.Scaled("slope", "another slope", b.Slope, 1.2, 0.8)
-		}
-		r.Seeds(b.Seed)
-	case t.Of("shallow-relief"):
-		r.To("roughness", "roughness = 0", 0.0)
-	case t.Of("uneven-foot"):
-		r.To("sill", "a sill", s.Printer.Wall, 2*s.Printer.Wall)
-	case t.Of("uneven-risers", "stand", "rough-stand"):
-		if len(b.Only) == 0 {
-			r.To("only", "only = [\""+b.Wall+"\"]", []string{b.Wall})
-		}
-	default:
-		return nil
-	}
-	along("move it along the wall")
-	return r.All
 }

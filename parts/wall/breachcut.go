@@ -36,7 +36,7 @@ func (l breachLevel) middle() float64 { return (l.low + l.high) / 2 }
 
 // halfWidth is half the width of the hole at a height above the wall's level, before
 // it is roughened.
-func (b *Breach) halfWidth(z breachSizes, at float64) float64 {
+func (b *Breach) halfWidth(z *breachSizes, at float64) float64 {
 	half := z.width / 2
 	lean := 1 / math.Tan(b.Slope*math.Pi/180)
 	if b.Slope >= 90 {
@@ -62,7 +62,7 @@ func (b *Breach) halfWidth(z breachSizes, at float64) float64 {
 
 // levels slices the hole, lowest first: by the courses of the wall, or where it has
 // none evenly.
-func (b *Breach) levels(s *parts.Site, z breachSizes) []breachLevel {
+func (b *Breach) levels(s *parts.Site, z *breachSizes) []breachLevel {
 	m := z.masonry
 	var all []breachLevel
 	if m.w.Coursing == "none" {
@@ -73,19 +73,19 @@ func (b *Breach) levels(s *parts.Site, z breachSizes) []breachLevel {
 		}
 	} else {
 		rows, _ := m.grid(0)
-		course := m.body() / float64(rows)
+		rise := m.body() / float64(rows)
 		nearest := 0
 		for i := range rows {
-			l := breachLevel{low: float64(i) * course, high: float64(i+1) * course}
+			l := breachLevel{low: float64(i) * rise, high: float64(i+1) * rise}
 			if l.middle() > z.low && (z.gap || l.middle() < z.high) {
 				all = append(all, l)
 			}
-			if math.Abs(l.middle()-(z.low+z.high)/2) < math.Abs((float64(nearest)+0.5)*course-(z.low+z.high)/2) {
+			if math.Abs(l.middle()-(z.low+z.high)/2) < math.Abs((float64(nearest)+0.5)*rise-(z.low+z.high)/2) {
 				nearest = i
 			}
 		}
 		if len(all) == 0 {
-			all = []breachLevel{{low: float64(nearest) * course, high: float64(nearest+1) * course}}
+			all = []breachLevel{{low: float64(nearest) * rise, high: float64(nearest+1) * rise}}
 		}
 	}
 	rng := s.Rand(b.Name, b.Seed, "outline")
@@ -124,15 +124,10 @@ func (b *Breach) Throw(*parts.Site) sdf.Field { return nil }
 
 // Cut is the hole, right through the wall.
 func (b *Breach) Cut(s *parts.Site) sdf.Field {
-	z, ok := b.sizes(s)
-	if !ok {
-		if z.wall != nil {
-			s.Note(b.Name, "sill", "the ruin of %q has left nothing to break here", z.wall.Name)
-		}
+	z := b.settled(s)
+	if !z.open {
 		return sdf.Nothing()
 	}
-	s.AtLeast(b.Name, "width", b.Width, s.Print.Gap, "gap that stays open")
-	s.AtLeast(b.Name, "height", b.Height, s.Print.Gap, "gap that stays open")
 	m := z.masonry
 	base := z.wall.From.Height
 	levels := b.levels(s, z)
@@ -144,26 +139,21 @@ func (b *Breach) Cut(s *parts.Site) sdf.Field {
 	face := 2*float64(faces.IntN(2)) - 1 // where stones split off
 	splits := b.Roughness > 0 && m.thick/2 >= s.Print.Wall
 
-	// The stones are those that Wall.Solid lays.
-	stones := s.Rand(z.wall.Name, z.wall.Seed, "masonry")
-	newSkyline(stones, z.wall.length())
-	sides := z.wall.Sides(m.thick)
 	var cut []sdf.Field
-	for i, side := range sides {
-		var beds []bed
+	for i, side := range m.sides {
+		c := breachSide{breach: b, s: s, side: side, m: m, base: base,
+			first: i == 0, last: i == len(m.sides)-1}
 		if m.w.Coursing != "none" {
-			beds = m.beds(side, stones)
+			c.courses = m.w.courses(s)[i]
 		}
-		c := breachSide{breach: b, s: s, side: side, m: m, base: base, beds: beds,
-			first: i == 0, last: i == len(sides)-1}
-		hole := c.Outline(levels, false)
+		hole := c.outline(levels, false)
 		if hole == nil {
 			continue
 		}
 		solid := upright(hole, -out, out)
 		if splits {
 			to := [2]float64{(0.5 - splitDepth) * m.thick * face, out * face}
-			solid = sdf.Union(solid, upright(c.Outline(levels, true), math.Min(to[0], to[1]), math.Max(to[0], to[1])))
+			solid = sdf.Union(solid, upright(c.outline(levels, true), math.Min(to[0], to[1]), math.Max(to[0], to[1])))
 		}
 		cut = append(cut, sdf.Place(solid, side.pose))
 	}
@@ -197,13 +187,13 @@ type breachSide struct {
 	side        wallSide
 	m           *masonry
 	base        float64
-	beds        []bed
-	first, last bool // the side's start, its end, is one of the wall
+	courses     []course // none in a plain wall
+	first, last bool     // the side's start, its end, is one of the wall
 }
 
-// Outline is the hole in the side's own plane, scene heights, anticlockwise; nil where
+// outline is the hole in the side's own plane, scene heights, anticlockwise; nil where
 // it does not reach the side. Split, it is that at the face where more has come off.
-func (c *breachSide) Outline(levels []breachLevel, split bool) []r2.Vec {
+func (c *breachSide) outline(levels []breachLevel, split bool) []r2.Vec {
 	// What meets at a corner goes with either side.
 	start, end := 0.0, c.side.to
 	if !c.last {
@@ -248,7 +238,7 @@ func (c *breachSide) Outline(levels []breachLevel, split bool) []r2.Vec {
 		}
 		x0, x1 = math.Max(x0, c.side.from-breachOver), math.Min(x1, c.side.to+breachOver)
 		low, high := c.base+l.low, c.base+l.high
-		if c.beds == nil && l.high < breachSky { // plain: facets from slice to slice
+		if c.courses == nil && l.high < breachSky { // plain: facets from slice to slice
 			mid := c.base + l.middle()
 			if len(right) == 0 {
 				left, right = append(left, r2.Vec{X: x0, Y: low}), append(right, r2.Vec{X: x1, Y: low})
@@ -286,12 +276,12 @@ func (c *breachSide) lineEnd() float64 {
 // most of the hole.
 func (c *breachSide) joint(x, centre float64, l breachLevel) float64 {
 	leaves := func(edge float64) bool { return (edge-centre)/(x-centre) > holeShare }
-	for _, bed := range c.beds {
-		if math.Abs(bed.low-c.base-l.low) > 1e-6 {
+	for _, row := range c.courses {
+		if math.Abs(row.low-c.base-l.low) > 1e-6 {
 			continue
 		}
-		for i := 1; i < len(bed.edges); i++ {
-			a, b := bed.edges[i-1], bed.edges[i]
+		for i := 1; i < len(row.edges); i++ {
+			a, b := row.edges[i-1], row.edges[i]
 			switch {
 			case x < a || x > b:
 			case x-a < jointShare*(b-a) && leaves(a):

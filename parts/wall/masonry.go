@@ -22,9 +22,12 @@ var unitSizes = map[string][2]float64{
 // sides, mm, for the roughness of its stones. Common practice, no source.
 const coreSpare = 0.1
 
-// masonry is a wall's stonework as drawn, mm on the print.
+// masonry is what a wall settles: its stonework as drawn, mm on the print, and its notes.
 type masonry struct {
 	w              *Wall
+	sides          []wallSide
+	top            *skyline
+	openings       []WallOpening // as drawn, in the order of the scene
 	thick          float64
 	height         float64
 	course, length float64 // module of a stone
@@ -35,9 +38,13 @@ type masonry struct {
 	notes          []parts.Note
 }
 
-// masonry settles sizes that the printer can hold: where a course would be
-// lost, several are drawn as one.
-func (w *Wall) masonry(s *parts.Site) *masonry {
+func (w *Wall) settled(s *parts.Site) *masonry {
+	return parts.Settled(s, w, func() *masonry { return w.settle(s) })
+}
+
+// settle works out sizes that the printer can hold: where a course would be lost,
+// several are drawn as one.
+func (w *Wall) settle(s *parts.Site) *masonry {
 	// The core behind the joints is a wall held at its sides, and a little.
 	core := s.Printer.JoinedWall() + coreSpare
 	least, what := s.Print.Wall, "the least wall"
@@ -45,11 +52,11 @@ func (w *Wall) masonry(s *parts.Site) *masonry {
 		least, what = joints, "the least that leaves a core behind the joints"
 	}
 	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least)}
-	note := func(key, format string, args ...any) {
-		m.notes = append(m.notes, parts.Note{Part: w.Name, Key: key, Text: fmt.Sprintf(format, args...)})
-	}
+	m.sides = w.sidesOf(m.thick)
+	m.top, _ = w.skyline(s)
+	notes := parts.Notes{Part: w.Name}
 	if m.thick > w.Thickness {
-		note("thickness", "%.2f mm on the print is drawn at %.2f mm, %s", w.Thickness, m.thick, what)
+		notes.Add("thickness", "%.2f mm on the print is drawn at %.2f mm, %s", w.Thickness, m.thick, what)
 	}
 	if w.Coursing != "none" {
 		unit := unitSizes[w.Coursing]
@@ -57,7 +64,7 @@ func (w *Wall) masonry(s *parts.Site) *masonry {
 		m.length, m.course = s.OnPrint(unit[0]), s.HeightOnPrint(unit[1])
 		// A stone shows where it is twice as tall as the joint beside it.
 		if k := math.Ceil(3*m.joint/m.course - planar.Rounding); k > 1 {
-			note("coursing", "courses of %.2f mm would be lost on the print: %.0f are drawn as one", m.course, k)
+			notes.Add("coursing", "courses of %.2f mm would be lost on the print: %.0f are drawn as one", m.course, k)
 			m.course, m.length = k*m.course, k*m.length
 		}
 		m.length = max(m.length, 3*m.joint)
@@ -67,7 +74,23 @@ func (w *Wall) masonry(s *parts.Site) *masonry {
 		m.proud = max(s.Print.Relief, s.OnPrint(40))
 		m.cap = min(m.height/2, max(2*s.Print.Relief, s.HeightOnPrint(75)))
 	}
+	for i, o := range w.Openings {
+		m.openings = append(m.openings, o.drawn(s, m.height, fmt.Sprintf("opening.%d", i), &notes))
+	}
+	m.notes = notes.List
 	return m
+}
+
+// drawn is the opening as drawn in a wall of a height, mm: no narrower than the print's
+// gap, and with a lower head where the lintel over it would be too thin to print and
+// enough of the opening is left.
+func (o WallOpening) drawn(s *parts.Site, height float64, key string, notes *parts.Notes) WallOpening {
+	if most := height - s.Print.Wall; o.Head < height && o.Head > most && most-o.Sill >= s.Print.Gap {
+		notes.Add(key+".head", "%.2f mm on the print is drawn at %.2f mm, so that the lintel is %.2f mm, the least wall", o.Head, most, height-most)
+		o.Head = most
+	}
+	o.Width = notes.AtLeast(key+".width", o.Width, s.Print.Gap, "gap that stays open")
+	return o
 }
 
 // grid gives the number of courses and of stones along a side of a length.
@@ -84,40 +107,8 @@ func (m *masonry) body() float64 { return m.height - m.cap }
 // slice is the length of the slices of a broken plain wall.
 func (m *masonry) slice() float64 { return max(0.5, 0.8*m.thick) }
 
-// skyline is a broken outline: a smooth random height between 0 and 1 along
-// the wall.
-type skyline struct{ wave, phase, size [5]float64 }
-
-func newSkyline(rng *rand.Rand, length float64) *skyline {
-	k := &skyline{}
-	for i := range k.wave {
-		k.wave[i] = 2 * math.Pi * (float64(i) + 0.6 + 0.5*rng.Float64()) / max(length, 1)
-		k.phase[i] = 2 * math.Pi * rng.Float64()
-		k.size[i] = 1 / float64(i+1)
-	}
-	return k
-}
-
-func (k *skyline) At(x float64) float64 {
-	v, most := 0.0, 0.0
-	for i := range k.wave {
-		v += k.size[i] * math.Sin(k.wave[i]*x+k.phase[i])
-		most += k.size[i]
-	}
-	// Waves are seldom all at their crests together: two thirds of that is a peak.
-	return max(0, min(1, 0.5+0.75*v/most))
-}
-
-// standing is the height that is left of the wall at a distance along its line.
-func (m *masonry) standing(k *skyline, x float64) float64 {
-	if m.w.Ruin == 0 {
-		return m.height
-	}
-	return m.height * (1 - m.w.Ruin*(0.1+0.85*k.At(x)))
-}
-
 // plain is a wall without courses; its broken top is faceted.
-func (m *masonry) plain(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
+func (m *masonry) plain(side wallSide, foot float64, rng *rand.Rand) sdf.Field {
 	base, t := m.w.From.Height, m.thick/2
 	if m.w.Ruin == 0 {
 		body := sdf.BoxBetween(sdf.V(side.from, -t, foot), sdf.V(side.to, t, base+m.body()))
@@ -134,7 +125,7 @@ func (m *masonry) plain(side wallSide, foot float64, k *skyline, rng *rand.Rand)
 		if i > 0 && i < n {
 			at[i] += (rng.Float64() - 0.5) * 0.6 * side.length() / float64(n)
 		}
-		z[i] = base + m.standing(k, side.start+at[i]) + (rng.Float64()-0.5)*0.25*m.thick
+		z[i] = base + m.standing(side.start+at[i]) + (rng.Float64()-0.5)*0.25*m.thick
 		z[i] = min(base+m.height, max(z[i], base+0.05*m.height))
 	}
 	var slices []sdf.Field
@@ -156,20 +147,32 @@ func (m *masonry) plain(side wallSide, foot float64, k *skyline, rng *rand.Rand)
 // wall is one piece.
 const lap = 0.06
 
-// bed is one course of a side: its heights, the middles of the joints between its
+// course is one course of a side: its heights, the middles of the joints between its
 // stones along the side, and what finishes each stone, three numbers from 0 to 1.
-type bed struct {
+type course struct {
 	low, high float64
 	edges     []float64
 	finish    [][3]float64
 }
 
-// beds sets out the courses of a side, whether their stones stand or not, so that
+// courses are those of every side of a coursed wall, the lowest first.
+func (w *Wall) courses(s *parts.Site) [][]course {
+	return parts.Settled(s, w, func() (all [][]course) {
+		m := w.settled(s)
+		_, rng := w.skyline(s)
+		for _, side := range m.sides {
+			all = append(all, m.coursesOf(side, rng))
+		}
+		return all
+	})
+}
+
+// coursesOf sets out the courses of a side, whether their stones stand or not, so that
 // more ruin leaves the stones that still stand as they were.
-func (m *masonry) beds(side wallSide, rng *rand.Rand) []bed {
+func (m *masonry) coursesOf(side wallSide, rng *rand.Rand) []course {
 	rows, columns := m.grid(side.length())
-	course, stone := m.body()/float64(rows), side.length()/float64(columns)
-	out := make([]bed, rows)
+	rise, stone := m.body()/float64(rows), side.length()/float64(columns)
+	out := make([]course, rows)
 	for row := range out {
 		edges := []float64{side.from}
 		for c := range columns {
@@ -190,30 +193,29 @@ func (m *masonry) beds(side wallSide, rng *rand.Rand) []bed {
 			finish[i] = [3]float64{rng.Float64(), rng.Float64(), rng.Float64()}
 		}
 		base := m.w.From.Height
-		out[row] = bed{base + float64(row)*course, base + float64(row+1)*course, edges, finish}
+		out[row] = course{base + float64(row)*rise, base + float64(row+1)*rise, edges, finish}
 	}
 	return out
 }
 
 // coursed is a wall of stones in running bond. A stone stands where the ruin
 // has left it and something carries it.
-func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Rand) sdf.Field {
+func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Field {
 	base, t := m.w.From.Height, m.thick/2
-	rows, _ := m.grid(side.length())
-	course := m.body() / float64(rows)
+	rise := m.body() / float64(len(courses))
 	solids := []sdf.Field{ // the footing, in the ground
 		sdf.BoxBetween(sdf.V(side.from, -t+m.depth, foot), sdf.V(side.to, t-m.depth, base+lap)),
 	}
 	type cell struct{ from, to float64 }
 	below := []cell{{side.from, side.to}}
-	for row, bed := range m.beds(side, rng) {
+	for row, laid := range courses {
 		var kept []cell
-		edges, low, high := bed.edges, bed.low, bed.high
+		edges, low, high := laid.edges, laid.low, laid.high
 		for c := 1; c < len(edges); c++ {
-			proud, round, skew := bed.finish[c-1][0], bed.finish[c-1][1], bed.finish[c-1][2]-0.5
+			proud, round, skew := laid.finish[c-1][0], laid.finish[c-1][1], laid.finish[c-1][2]-0.5
 			at := cell{edges[c-1], edges[c]}
 			mid := (at.from + at.to) / 2
-			if high-course/2 > base+m.standing(k, side.start+mid) {
+			if high-rise/2 > base+m.standing(side.start+mid) {
 				continue
 			}
 			carried := 0.0
@@ -237,7 +239,7 @@ func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Ran
 				hi = at.to
 			}
 			bottom, top := low+m.joint/2, high-m.joint/2
-			if row == rows-1 && m.cap == 0 {
+			if row == len(courses)-1 && m.cap == 0 {
 				top = high
 			}
 			if hi-lo < 0.2 {
@@ -258,7 +260,7 @@ func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Ran
 	}
 	if m.cap > 0 {
 		for _, c := range below {
-			if m.standing(k, side.start+(c.from+c.to)/2) > m.body() {
+			if m.standing(side.start+(c.from+c.to)/2) > m.body() {
 				solids = append(solids, m.coping(c.from, c.to))
 			}
 		}
@@ -270,19 +272,4 @@ func (m *masonry) coursed(side wallSide, foot float64, k *skyline, rng *rand.Ran
 func (m *masonry) coping(from, to float64) sdf.Field {
 	z := m.w.From.Height + m.body()
 	return sdf.BoxEased(sdf.V(from, -m.thick/2-m.proud, z-m.joint-lap), sdf.V(to, m.thick/2+m.proud, z+m.cap), min(0.15, m.cap/4))
-}
-
-// Measures of a coursed wall: its course and its joint against life.
-func (w *Wall) Measures(s *parts.Site) []parts.Measure {
-	if w.Coursing == "none" {
-		return nil
-	}
-	m := w.masonry(s)
-	rows, _ := m.grid(w.length())
-	course := m.body() / float64(rows)
-	life := unitSizes[w.Coursing][1]
-	return []parts.Measure{
-		s.Unit("course", "coursing", course, s.FullHeight(course), life, fmt.Sprintf("a course of %s, %g mm", w.Coursing, life)),
-		s.Unit("joint", "coursing", m.joint, s.FullSize(m.joint), parts.FullJoint, "a joint of 10 mm"),
-	}
 }

@@ -87,7 +87,7 @@ func (w *Wall) Check(s *parts.Site) []parts.Fault {
 			fault(key+".at", fmt.Sprintf("from %.2f to %.2f mm along the wall", o.Width/2, length-o.Width/2), "an opening of %.2f mm at %.2f mm runs off the wall of %.2f mm", o.Width, o.At, length)
 		case o.Head <= o.Sill:
 			fault(key+".head", fmt.Sprintf("more than the sill, %.2f mm", o.Sill), "%.2f mm is not above the sill", o.Head)
-		case o.Head > h+1e-9 || w.headOf(s, o) > h-s.Print.Wall+planar.Rounding && o.Head < h:
+		case o.Head > h+1e-9 || w.settled(s).openings[i].Head > h-s.Print.Wall+planar.Rounding && o.Head < h:
 			fault(key+".head", fmt.Sprintf("at most %.2f mm", h-s.Print.Wall), "%.2f mm leaves no lintel under the top at %.2f mm", o.Head, h)
 		}
 	}
@@ -95,17 +95,6 @@ func (w *Wall) Check(s *parts.Site) []parts.Fault {
 		fault("coursing", fmt.Sprintf("at most %d stones: a shorter wall, or larger stones", mostStones), "makes %d stones", n)
 	}
 	return faults
-}
-
-// headOf is the top of an opening as drawn, mm above the level that the wall
-// stands on: lower than asked where the lintel over it would be too thin to print
-// and enough of the opening is left.
-func (w *Wall) headOf(s *parts.Site, o WallOpening) float64 {
-	most := w.height() - s.Print.Wall
-	if o.Head >= w.height() || o.Head <= most || most-o.Sill < s.Print.Gap {
-		return o.Head
-	}
-	return most
 }
 
 // length is the length of the line on the plan, mm.
@@ -119,10 +108,10 @@ func (w *Wall) length() float64 {
 
 // Pieces counts the stones of every side, at most.
 func (w *Wall) Pieces(s *parts.Site) int {
-	b := w.masonry(s)
+	m := w.settled(s)
 	total := 0
-	for _, side := range w.Sides(b.thick) {
-		rows, columns := b.grid(side.length())
+	for _, side := range m.sides {
+		rows, columns := m.grid(side.length())
 		total += rows*(columns+1)*2 + 2
 	}
 	return total
@@ -138,7 +127,8 @@ type wallSide struct {
 
 func (s wallSide) length() float64 { return s.to - s.from }
 
-func (w *Wall) Sides(thick float64) []wallSide {
+// sidesOf are the straight sides of a wall of a thickness.
+func (w *Wall) sidesOf(thick float64) []wallSide {
 	var sides []wallSide
 	at := 0.0
 	for i := 1; i < len(w.Line); i++ {
@@ -181,40 +171,33 @@ func (side wallSide) plan(thick float64) []r2.Vec {
 	return pts
 }
 
-// Solid is the wall's stones, its plain body and its openings.
+// Notes are what is drawn otherwise than the scene gives it.
+func (w *Wall) Notes(s *parts.Site) []parts.Note { return w.settled(s).notes }
+
+// Solid is the wall's stones or its plain body, less its openings.
 func (w *Wall) Solid(s *parts.Site) sdf.Field {
-	b := w.masonry(s)
-	for _, n := range b.notes {
-		s.Note(n.Part, n.Key, "%s", n.Text)
-	}
-	rng := s.Rand(w.Name, w.Seed, "masonry")
-	top := newSkyline(rng, w.length())
+	m := w.settled(s)
+	_, rng := w.skyline(s)
 	var solids []sdf.Field
-	for _, side := range w.Sides(b.thick) {
-		foot := s.BearingUnder(w.From.Height, side.plan(b.thick))
+	for i, side := range m.sides {
+		foot := s.BearingUnder(w.From.Height, side.plan(m.thick))
 		var f sdf.Field
 		if w.Coursing == "none" {
-			f = b.plain(side, foot, top, rng)
+			f = m.plain(side, foot, rng)
 		} else {
-			f = b.coursed(side, foot, top, rng)
+			f = m.coursed(side, foot, w.courses(s)[i])
 		}
 		solids = append(solids, sdf.Place(f, side.pose))
 	}
 	var holes []sdf.Field
-	for i, o := range w.Openings {
-		key := fmt.Sprintf("opening.%d", i)
-		head := w.headOf(s, o)
-		if head < o.Head {
-			s.Note(w.Name, key+".head", "%.2f mm on the print is drawn at %.2f mm, so that the lintel is %.2f mm, the least wall", o.Head, head, w.height()-head)
-		}
-		o.Width = s.AtLeast(w.Name, key+".width", o.Width, s.Print.Gap, "gap that stays open")
-		for _, side := range w.Sides(b.thick) {
+	for _, o := range m.openings {
+		for _, side := range m.sides {
 			lo, hi := o.At-o.Width/2-side.start, o.At+o.Width/2-side.start
 			if hi <= side.from || lo >= side.to {
 				continue
 			}
 			holes = append(holes, sdf.Place(sdf.BoxBetween(
-				sdf.V(lo, -b.thick, w.From.Height+o.Sill), sdf.V(hi, b.thick, w.From.Height+head)), side.pose))
+				sdf.V(lo, -m.thick, w.From.Height+o.Sill), sdf.V(hi, m.thick, w.From.Height+o.Head)), side.pose))
 		}
 	}
 	return sdf.Difference(sdf.Union(solids...), holes...)
@@ -228,44 +211,4 @@ func (w *Wall) Extents(*parts.Site) []parts.Extent {
 // TopOver is its top as it was built.
 func (w *Wall) TopOver(s *parts.Site, plan []r2.Vec, _ r2.Vec) (height float64, ok bool) {
 	return w.From.Height + w.height(), w.Extents(s)[0].Meets(plan)
-}
-
-// Remedies of a wall.
-func (w *Wall) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
-	r := parts.RemediesOf(w)
-	thicker := func() { r.Scaled("thickness", "a thicker wall", math.Max(w.Thickness, s.Print.Wall), 1.15, 1.3, 1.6) }
-	lessRuin := func() {
-		r.Scaled("ruin", "less ruin", w.Ruin, 0.75, 0.5, 0)
-		r.Seeds(w.Seed)
-	}
-	plain := func() { r.To("coursing", `coursing = "none"`, "none") }
-	openings := func(words string) {
-		if len(w.Openings) > 0 {
-			r.Words("opening", words)
-		}
-	}
-	switch {
-	case t.Thin():
-		r.Scaled("wear", "less wear", w.Wear, 0.5, 0)
-		if w.Ruin > 0 {
-			lessRuin()
-		}
-		thicker()
-		openings("fewer or narrower openings, further apart")
-		plain()
-	case t.Of("narrow-gap"):
-		openings("wider openings, or none")
-		plain()
-	case t.Of("shallow-relief", "unit"):
-		plain()
-	case t.Hanging():
-		r.To("coping", `coping = "none"`, "none")
-		if w.Ruin > 0 {
-			lessRuin()
-		}
-		openings("a lower or narrower opening")
-	case t.Of("stand", "rough-stand"):
-		r.Words("line", "move the wall, or the stand")
-	}
-	return r.All
 }

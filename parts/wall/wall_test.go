@@ -49,7 +49,7 @@ func TestWallCourses(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	w := wallOf(s.HeightOnPrint(12*225), r2.Vec{}, r2.Vec{X: 60})
 	w.Coursing, w.Wear = "block", 0
-	m := w.masonry(s)
+	m := w.settled(s)
 	require.InDelta(t, 225.0/56, m.course, 1e-9)
 	rows, _ := m.grid(60)
 	require.Equal(t, 12, rows)
@@ -62,15 +62,14 @@ func TestWallCourses(t *testing.T) {
 		require.Negative(t, f.Value(sdf.V(21, -1.65, z)), "mortar behind it")
 		require.Negative(t, f.Value(sdf.V(2.1, -1.95, z+m.course/2)), "a stone")
 	}
-	require.Empty(t, s.Notes())
+	require.Empty(t, w.Notes(s))
 	// At 1:285 a 75 mm brick course is 0.26 mm: four are drawn as one.
 	s = partstest.Quarry(285, 1)
 	w = wallOf(10, r2.Vec{}, r2.Vec{X: 60})
 	w.Coursing = "brick"
-	m = w.masonry(s)
+	m = w.settled(s)
 	require.InDelta(t, 4*75.0/285, m.course, 1e-9)
-	w.Solid(s)
-	require.Contains(t, s.Notes()[0].Text, "4 are drawn as one")
+	require.Contains(t, w.Notes(s)[0].Text, "4 are drawn as one")
 }
 
 // More ruin takes stones away and adds none.
@@ -80,7 +79,7 @@ func TestWallRuinOnlyTakesAway(t *testing.T) {
 	w.Coursing, w.Wear = "ashlar", 0.5
 	count := func(ruin float64) (inside map[[2]int]bool) {
 		w.Ruin = ruin
-		f, inside := w.Solid(s), map[[2]int]bool{}
+		f, inside := w.Solid(s.With(s.Parts)), map[[2]int]bool{}
 		for i := range 100 {
 			for k := range 60 {
 				if f.Value(sdf.V(0.27+0.5*float64(i), 0.1, 0.13+2+0.33*float64(k))) < 0 {
@@ -160,7 +159,7 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 		if c.drawn < 20 {
 			require.Negative(t, f.Value(sdf.V(20, 0, w.From.Height+c.drawn+0.05)), "%+v", c)
 		}
-		require.Len(t, s.Notes(), map[bool]int{true: 1}[c.drawn < c.head], "%+v", s.Notes())
+		require.Len(t, w.Notes(s), map[bool]int{true: 1}[c.drawn < c.head], "%+v", w.Notes(s))
 	}
 	w := wallOf(20, r2.Vec{}, r2.Vec{X: 50})
 	w.Openings = []WallOpening{{At: 20, Width: 0.4, Head: 8}}
@@ -168,5 +167,5 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 	f := w.Solid(s)
 	require.Positive(t, f.Value(sdf.V(20.28, 0, w.From.Height+4)))
 	require.Negative(t, f.Value(sdf.V(20.32, 0, w.From.Height+4)))
-	require.Equal(t, "opening.0.width", s.Notes()[0].Key)
+	require.Equal(t, "opening.0.width", w.Notes(s)[0].Key)
 }

@@ -50,14 +50,14 @@ func explain(src *Source, start int, expr string, stopped, length int, reader er
 	newline := c == '\n' || c == '\r' && strings.HasPrefix(expr[stopped+1:], "\n")
 	switch {
 	case c < ' ' && c != '\t' && !newline || c == 0x7f:
-		return say("a control character, which no text file has", "")
+		return say("a control character, which a scene may not have", "")
 	case o.quote == "" || c == '"' || c == '\'':
 	case newline && len(o.quote) == 3:
 		return say("a text in three quotes is not closed", o.quote+" at its end")
 	case newline:
 		return say("a quote is not closed on its line", `text on one line, as "Saltmere Quay"`)
 	default:
-		return say(`a backslash in "..." means more than itself`, `\\ for a backslash, or the text in '...'`)
+		return say(`a backslash in "..." starts an escape`, `\\ for a backslash, or the text in '...'`)
 	}
 	header := strings.HasPrefix(expr, "[")
 	word, from := wordAt(expr, stopped)

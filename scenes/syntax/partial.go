@@ -27,7 +27,7 @@ func ParsePartly(src *Source, faults *Faults) (root *Node, partial bool) {
 		return nil, true
 	}
 	if at := notText(src.Text); at >= 0 {
-		faults.Add(src.Span(at, at+1).Fault("this is not text in UTF-8, which a scene file is"))
+		faults.Add(src.Span(at, at+1).Fault("this is not text in UTF-8, as a scene file must be"))
 		return nil, true
 	}
 	text, last := src.Text, 0

@@ -47,7 +47,7 @@ func ParseLength(text string) (mm float64, near string, err error) {
 		if _, other, err := ParseLength(near); err != nil {
 			near = other
 		}
-		return 0, near, fmt.Errorf("has a decimal comma: a point stands before the decimals")
+		return 0, near, fmt.Errorf("has a decimal comma: write a point instead")
 	}
 	negative := false
 	for i := 0; rest != ""; i++ {

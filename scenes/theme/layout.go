@@ -126,7 +126,7 @@ func (w *work) write() (string, error) {
 	w.deal()
 	w.lay()
 	if w.size.X > mostGround || w.size.Y > mostGround {
-		return "", fmt.Errorf("these bases want a ground of %.0f x %.0f mm; allowed: at most %d mm a side: fewer or smaller bases", w.size.X, w.size.Y, mostGround)
+		return "", fmt.Errorf("these bases need a ground of %.0f x %.0f mm; allowed: at most %d mm a side: fewer or smaller bases", w.size.X, w.size.Y, mostGround)
 	}
 	for _, z := range w.zones {
 		if z.build != nil {

@@ -117,13 +117,13 @@ func readEntry(text string) (entry, error) {
 	}
 	numbers := strings.Split(strings.ToLower(text[cut:]), "x")
 	if len(numbers) < sizes || len(numbers) > sizes+1 || numbers[0] == "" {
-		return entry{}, fmt.Errorf("%s wants %s in mm and then, perhaps, how many; allowed: %s", of.word, [...]string{"one size", "two sizes"}[sizes-1], example)
+		return entry{}, fmt.Errorf("%s needs %s in mm and, if you like, how many; allowed: %s", of.word, [...]string{"one size", "two sizes"}[sizes-1], example)
 	}
 	var size [2]float64
 	for i := range sizes {
 		v, err := strconv.ParseFloat(numbers[i], 64)
 		if err != nil || math.IsNaN(v) || math.IsInf(v, 0) || !plain(numbers[i]) {
-			return entry{}, fmt.Errorf("%s is no size in mm; allowed: %s", quoted(numbers[i]), example)
+			return entry{}, fmt.Errorf("%s is not a size in mm; allowed: %s", quoted(numbers[i]), example)
 		}
 		if v < of.least || v > of.most {
 			return entry{}, fmt.Errorf("a size of %g mm; allowed: %g to %g mm", v, of.least, of.most)
@@ -140,7 +140,7 @@ func readEntry(text string) (entry, error) {
 	if len(numbers) > sizes {
 		n, err := strconv.Atoi(numbers[sizes])
 		if err != nil || n < 1 || n > MostBases {
-			return entry{}, fmt.Errorf("%s is no count of bases; allowed: 1 to %d", quoted(numbers[sizes]), MostBases)
+			return entry{}, fmt.Errorf("%s is not a number of bases; allowed: 1 to %d", quoted(numbers[sizes]), MostBases)
 		}
 		count = n
 	}

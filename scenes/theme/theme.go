@@ -112,7 +112,7 @@ func Scene(ask Ask) (*Made, error) {
 		return nil, fmt.Errorf("a title of %d characters; allowed: at most %d", n, longestTitle)
 	}
 	if strings.ContainsFunc(ask.Title, func(r rune) bool { return r < ' ' || r == 0x7f || r == '\uFFFD' }) {
-		return nil, fmt.Errorf("the title %s holds what is no letter; allowed: one line of text", quoted(ask.Title))
+		return nil, fmt.Errorf("the title %s has a character that cannot be shown; allowed: one line of text", quoted(ask.Title))
 	}
 	if ask.Bases == "" {
 		ask.Bases = of.bases
@@ -128,10 +128,10 @@ func Scene(ask Ask) (*Made, error) {
 	}
 	scene, err := scenes.Read(of.name+".toml", []byte(text), nil)
 	if err != nil {
-		return nil, fmt.Errorf("the scene of theme %q is at fault, and so is socle: %w", of.name, err)
+		return nil, fmt.Errorf("the scene of theme %q has errors, which is a fault of socle: %w", of.name, err)
 	}
 	if wrong := Check(scene); len(wrong) > 0 {
-		return nil, fmt.Errorf("the scene of theme %q is not what it should be, and so is socle: %s", of.name, strings.Join(wrong, "; "))
+		return nil, fmt.Errorf("the scene of theme %q is not as it should be, which is a fault of socle: %s", of.name, strings.Join(wrong, "; "))
 	}
 	return &Made{Text: text, Bases: len(w.berths), Ground: [2]float64{w.size.X, w.size.Y}}, nil
 }

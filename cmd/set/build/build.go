@@ -98,7 +98,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 			return &set.Failure{Kind: set.NotWritten, Err: err}
 		}
 		if stops := finding.TallyOf(m.Inspection.Findings).Stops; stops > 0 && b.HoldStops() {
-			b.fail(p, fmt.Errorf("the inspection has %s, told above", words.Count(stops, "stop", "stops")))
+			b.fail(p, fmt.Errorf("the inspection found %s: see above", words.Count(stops, "stop", "stops")))
 			return nil
 		}
 		return b.deliver(p, m)

@@ -72,7 +72,7 @@ func (b *Build) drawVariants(ctx context.Context, progress set.Progress) (image.
 	}
 	columns := []picture.Column{own}
 	for _, v := range b.Report.Variants {
-		column := picture.Column{Name: v.Name, Lines: []string{"meshed coarsely, for a look"}}
+		column := picture.Column{Name: v.Name, Lines: []string{"meshed coarsely, for looking"}}
 		for _, c := range v.Changes {
 			column.Lines = append(column.Lines, c.Path+" = "+c.Value)
 		}

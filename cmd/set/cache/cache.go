@@ -44,7 +44,7 @@ func Open() (*Cache, error) {
 	}
 	s, err := store.Open(dir, limit)
 	if err != nil {
-		return nil, fmt.Errorf("the cache: %w; %s names another folder, or is %s", err, EnvCache, cacheOff)
+		return nil, fmt.Errorf("the cache: %w; set %s to another folder, or to %s", err, EnvCache, cacheOff)
 	}
 	return &Cache{s}, nil
 }
@@ -80,7 +80,7 @@ func cacheDir() (string, error) {
 	}
 	of, err := os.UserCacheDir()
 	if err != nil {
-		return "", fmt.Errorf("there is no folder for the cache: %w; %s names one, or is %s", err, EnvCache, cacheOff)
+		return "", fmt.Errorf("there is no folder for the cache: %w; set %s to one, or to %s", err, EnvCache, cacheOff)
 	}
 	return filepath.Join(of, "socle"), nil
 }

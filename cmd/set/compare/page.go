@@ -57,7 +57,7 @@ func (c *Comparison) page() *page.Comparison {
 		Title: r.A.Title, Same: r.Same, Verdict: words.Sentence(strings.TrimPrefix(r.Verdict(), "differs: ")),
 		Sides: []page.Fact{{Name: "A", Value: c.Sides[0].InWords()}, {Name: "B", Value: c.Sides[1].InWords()}},
 		Changed: page.Table{
-			Caption: "Values that are not alike", Head: []string{"what", "in A", "in B"},
+			Caption: "Changed values", Head: []string{"what", "in A", "in B"},
 		},
 		Table: page.Table{
 			Caption: "Volumes in mm3, sizes in mm", Head: []string{"base", "result", "added", "taken away", "size in A", "size in B", "findings gained", "lost"},

@@ -19,9 +19,9 @@ func (b *Base) Words() string {
 	case NotMade:
 		return "not compared"
 	case OtherTriangles:
-		return "the same shape in other triangles"
+		return "the same shape with other triangles"
 	case Differs:
-		return fmt.Sprintf("differs: %s added, %s taken away", cubic(*b.Added), cubic(*b.Removed))
+		return fmt.Sprintf("differs: %s added, %s removed", cubic(*b.Added), cubic(*b.Removed))
 	}
 	if b.Moved != nil {
 		return "the same solid, " + b.Moved.words()

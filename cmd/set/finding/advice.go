@@ -22,14 +22,14 @@ func (c Change) String() string { return strings.Join(c, " with ") }
 func (f *Finding) ToChange() (lead, text string) {
 	switch {
 	case f.Advice == nil:
-		return "May help, not tried: ", f.Change
+		return "May help (not tested): ", f.Change
 	case len(f.Advice.Clears) == 0:
 		return "To change: ", fmt.Sprintf("none found: %s tried, and none clears it. May help: %s",
 			words.Count(f.Advice.Tried, "change was", "changes were"), f.Change)
 	case len(f.Advice.Clears) == 1:
-		return "To change: ", f.Advice.Clears[0].String() + " clears it, as tried"
+		return "To change: ", f.Advice.Clears[0].String() + " clears it (tested)"
 	}
-	return "To change: ", fmt.Sprintf("%s clears it, as tried; %s as well", f.Advice.Clears[0], f.Advice.Clears[1])
+	return "To change: ", fmt.Sprintf("%s clears it (tested); so does %s", f.Advice.Clears[0], f.Advice.Clears[1])
 }
 
 // Combined is the change that clears all that could be cleared, and what is left with it.

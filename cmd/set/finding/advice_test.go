@@ -12,10 +12,10 @@ func TestToChange(t *testing.T) {
 		advice     *Advice
 		lead, says string
 	}{
-		{nil, "May help, not tried: ", "less depth"},
+		{nil, "May help (not tested): ", "less depth"},
 		{&Advice{Tried: 14}, "To change: ", "none found: 14 changes were tried, and none clears it. May help: less depth"},
-		{&Advice{Tried: 3, Clears: []Change{{"crater.hit.depth=3.2"}}}, "To change: ", "crater.hit.depth=3.2 clears it, as tried"},
-		{&Advice{Tried: 3, Clears: []Change{{"a=1", "b=2"}, {"crater.hit.seed=4"}}}, "To change: ", "a=1 with b=2 clears it, as tried; crater.hit.seed=4 as well"},
+		{&Advice{Tried: 3, Clears: []Change{{"crater.hit.depth=3.2"}}}, "To change: ", "crater.hit.depth=3.2 clears it (tested)"},
+		{&Advice{Tried: 3, Clears: []Change{{"a=1", "b=2"}, {"crater.hit.seed=4"}}}, "To change: ", "a=1 with b=2 clears it (tested); so does crater.hit.seed=4"},
 	} {
 		lead, says := (&Finding{Change: "less depth", Advice: c.advice}).ToChange()
 		require.Equal(t, c.lead, lead)

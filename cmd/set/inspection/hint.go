@@ -51,7 +51,7 @@ func remedyText(r parts.Remedy) string {
 var generally = map[string]string{
 	"thin-wall":      "make it thicker; the least wall that is drawn is [printer] wall",
 	"thin-pin":       "make it thicker; the least pin that is drawn is [printer] pin",
-	"hair":           "make it thicker, or take away what leaves it standing",
+	"hair":           "make it thicker, or remove what makes it stand free",
 	"slender-pin":    "make it thicker or shorter",
 	"narrow-gap":     "make the gap wider, or close it; the least gap that is drawn is [printer] gap",
 	"shallow-relief": "make it deeper; the least relief that is drawn is [printer] emboss and engrave",

@@ -31,7 +31,7 @@ func TestHintsWriteValues(t *testing.T) {
 		`on = "piers", which leave a way out, or spares = ["a", "b"]`: {
 			said("deck", "g", "on", "piers", "which leave a way out"), said("crater", "g", "spares", []string{"a", "b"}, ""),
 		},
-		`[inspect] neck = "thicken", which makes necks stout`: {said("inspect", "", "neck", "thicken", "which makes necks stout")},
+		`[inspect] neck = "thicken", which makes necks thicker`: {said("inspect", "", "neck", "thicken", "which makes necks thicker")},
 		`less wear, or ground: a flatter bank`:                {{Part: "g", Words: "less wear"}, {Part: "ground", Words: "a flatter bank"}},
 	} {
 		part := "g"

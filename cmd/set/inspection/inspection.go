@@ -181,15 +181,15 @@ func findingOf(s *set.Set, p *assembly.Piece, f *inspect.Finding, flights []asse
 		}
 	}
 	if f.Kind == inspect.ThinWall && over < 1 {
-		c.Meaning = "a sliver, smaller than a part of the scene: it may be lost, and nothing with it"
+		c.Meaning = "a sliver, smaller than a part of the scene: it may be lost, but nothing else"
 	}
 	if besideStand(f, part) {
 		c.Severity = parts.SeverityNote
-		c.Meaning = "what lies beside the stand ends at its rim: it is there by damage or a spill, or the stand is a plinth"
+		c.Meaning = "what lies beside the stand ends at its rim: damage or a spill put it there, or the stand is a plinth"
 	}
 	c.Part = s.Site.Told(part)
 	if f.Kind == inspect.Neck && f.Ways > 1 && s.Site.Inspect.Neck == "cut" {
-		c.Meaning += "; it is held in several ways, and one cut would not free it"
+		c.Meaning += "; it is held in several places, and one cut would not free it"
 	}
 	if f.Kind == inspect.Neck && s.Site.Inspect.Neck == "stop" {
 		c.Severity = parts.SeverityStop
@@ -234,9 +234,9 @@ func crumbFindings(s *set.Set, p *assembly.Piece, solid *mesh.Solid) (all []find
 		f.Settled = long < s.Site.Inspect.Piece && k.Volume < 0
 		switch limit := s.Site.Inspect.Lost; {
 		case k.Volume > 0 && s.Site.Inspect.Crumbs == "stop":
-			f.Severity, f.Meaning = parts.SeverityStop, "it hangs on nothing, and the scene asks to stop at that"
+			f.Severity, f.Meaning = parts.SeverityStop, "nothing holds it, and the scene says to stop for that"
 		case limit != nil && long >= *limit && !k.Kept:
-			f.Severity, f.Meaning = parts.SeverityStop, f.Meaning+fmt.Sprintf("; the scene asks to stop at that from %g mm on", *limit)
+			f.Severity, f.Meaning = parts.SeverityStop, f.Meaning+fmt.Sprintf("; the scene says to stop for that from %g mm on", *limit)
 		}
 		all = append(all, f)
 	}
@@ -250,13 +250,13 @@ func crumbWords(s *set.Set, k *mesh.Crumb, sides string) (what, meaning string) 
 	case k.Volume < 0 && small:
 		return "a sealed bubble of " + sides + ", filled", "it had no way out, and was filled"
 	case k.Volume < 0:
-		return "a sealed room of " + sides + ", filled", "it had no way out, and was filled, so that it traps nothing: the piece is not what the scene says, and heavier"
+		return "a sealed room of " + sides + ", filled", "it had no way out and was filled, so it traps no resin: the piece differs from the scene, and is heavier"
 	case k.Kept:
-		return "a loose piece of " + sides + ", kept", "it hangs on nothing, and was kept as the scene asks: it drifts in the vat"
+		return "a loose piece of " + sides + ", kept", "nothing holds it, but the scene keeps it: it drifts in the vat"
 	case small:
-		return "a loose bit of " + sides + ", dropped", "it hung on nothing, and was dropped"
+		return "a loose bit of " + sides + ", dropped", "nothing held it, so it was dropped"
 	}
-	return "a loose piece of " + sides + ", dropped", "it hung on nothing, and was dropped: a part of the scene is missing"
+	return "a loose piece of " + sides + ", dropped", "nothing held it, so it was dropped: a part of the scene is missing"
 }
 
 // estimate is what a base takes to print.

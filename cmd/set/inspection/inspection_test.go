@@ -314,9 +314,9 @@ func TestCrumbsInWords(t *testing.T) {
 	require.Len(t, found, 6, "dust is under a pixel of 0.05 mm every way")
 	for i, want := range []struct{ check, severity, what, meaning string }{
 		{"crumb", "warn", "a loose piece of 2.00 x 1.00 x 0.67 mm, dropped", "a part of the scene is missing"},
-		{"crumb", "note", "a loose piece of 1.00 x 0.50 x 0.33 mm, kept", "kept as the scene asks"},
+		{"crumb", "note", "a loose piece of 1.00 x 0.50 x 0.33 mm, kept", "the scene keeps it"},
 		{"filled-void", "note", "a sealed bubble of 0.70 x 0.35 x 0.23 mm, filled", "was filled"},
-		{"filled-void", "warn", "a sealed room of 8.00 x 4.00 x 2.67 mm, filled", "not what the scene says"},
+		{"filled-void", "warn", "a sealed room of 8.00 x 4.00 x 2.67 mm, filled", "differs from the scene"},
 		{"crumb", "note", "a loose bit of 1.90 x 0.95 x 0.63 mm, dropped", "dropped"},
 	} {
 		require.Equal(t, [3]string{want.check, want.severity, want.what}, [3]string{found[i].Check, found[i].Severity, found[i].What})

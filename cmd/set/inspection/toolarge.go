@@ -62,14 +62,14 @@ func RefuseTooLarge(s *set.Set) error {
 				continue
 			}
 			key, _, _ := strings.Cut(p.Footprint, " ")
-			allowed := fmt.Sprintf("no taller than the printer prints, %g mm", f.Limit)
+			allowed := fmt.Sprintf("at most %g mm, the tallest that the printer prints", f.Limit)
 			if plate := s.Site.Printer.Plate; plate != nil && f.Measure == string(inspect.OfPlan) {
-				allowed = fmt.Sprintf("what fits on the plate, %g x %g mm, turned as it may be", plate[0], plate[1])
+				allowed = fmt.Sprintf("a base that fits the plate, %g x %g mm, turned any way", plate[0], plate[1])
 			}
 			if Lean(s) > 0 {
-				allowed += fmt.Sprintf("; it leans by %g degrees, as [inspect] tilt has it", Lean(s))
+				allowed += fmt.Sprintf("; it leans by %g degrees ([inspect] tilt)", Lean(s))
 			}
-			faults = append(faults, parts.Fault{Part: p.Base.Label(), Key: key, Text: fmt.Sprintf("%q is %s", p.Name, f.What), Allowed: allowed + "; --base NAME builds others alone"})
+			faults = append(faults, parts.Fault{Part: p.Base.Label(), Key: key, Text: fmt.Sprintf("%q is %s", p.Name, f.What), Allowed: allowed + "; --base NAME builds only the others"})
 		}
 	}
 	if len(faults) == 0 {

@@ -104,7 +104,7 @@ func (l *List) check() error {
 		listed = append(listed, set.Variant)
 	}
 	if want := plain.VariantNames(); !slices.Equal(listed, want) {
-		return fmt.Errorf("it is to be of the scene and all of its variants, and lists %s of %d: run \"socle jobs\" again", words.Count(len(listed), "set", "sets"), len(want))
+		return fmt.Errorf("it should list the scene and all its variants, but lists %s of %d: run \"socle jobs\" again", words.Count(len(listed), "set", "sets"), len(want))
 	}
 	return nil
 }
@@ -184,13 +184,13 @@ func (c *Checked) provenAgain(ctx context.Context, p *assembly.Piece, m piece.Re
 	case err != nil:
 		return err
 	case proof != m.Solid.Proof:
-		return errors.New("what is proven of its solid is not what was")
+		return errors.New("the new proof of its solid differs from the recorded one")
 	}
 	if err := inspection.Fits(p, m.Solid); err != nil {
 		return err
 	}
 	if by := c.strays(p, m); by > strayCells*c.Resolution.Cell+c.Resolution.Tolerance {
-		return fmt.Errorf("its solid is not that of the scene: it lies up to %.2f mm off it", by)
+		return fmt.Errorf("its solid does not match the scene: it is up to %.2f mm off", by)
 	}
 	return nil
 }

@@ -227,7 +227,7 @@ func (l *List) line(variant, piece string) (string, error) {
 	args = append(args, "--quiet", "--piece", filepath.ToSlash(file))
 	for i, w := range args {
 		if words.PlainLine(w) != w {
-			return "", fmt.Errorf("%q cannot be in a command of one line", w)
+			return "", fmt.Errorf("%q cannot be part of a one-line command", w)
 		}
 		args[i] = words.ShellQuoted(w)
 	}

@@ -87,7 +87,7 @@ func PackPiece(header Header, m piece.Result) ([]byte, error) {
 	return append(whole, sum[:]...), nil
 }
 
-var errCorruptPiece = errors.New("it is damaged, or not the whole of a piece file")
+var errCorruptPiece = errors.New("it is damaged or incomplete")
 
 // UnpackPiece gives what a piece file of so many bytes says of itself and its record,
 // once it is known to be whole. Until then it takes memory only for what it says.
@@ -165,15 +165,15 @@ func (h *Header) differs(want Header) error {
 	}
 	switch {
 	case h.Text != want.Text:
-		return errors.New("it was made of another text of the scene")
+		return errors.New("it was made from another version of the scene")
 	case h.Variant != want.Variant:
-		return fmt.Errorf("it is of %s, not of %s", asIs(h.Variant), asIs(want.Variant))
+		return fmt.Errorf("it belongs to %s, not to %s", asIs(h.Variant), asIs(want.Variant))
 	case h.Piece != want.Piece:
 		return fmt.Errorf("it is the piece %q", h.Piece)
 	case h.Tool != want.Tool:
 		return fmt.Errorf("another socle made it: %s, not %s", h.Tool, want.Tool)
 	case h.Scene != want.Scene:
-		return fmt.Errorf("it is of the scene %q", h.Scene)
+		return fmt.Errorf("it belongs to the scene %q", h.Scene)
 	case want.sum != "" && h.sum != want.sum:
 		return errors.New("it was changed while it was read")
 	case h.Key != want.Key:
@@ -199,7 +199,7 @@ func (f *remoteFailure) Unwrap() error {
 // what was found on it.
 func Make(ctx context.Context, s *set.Set, o *build.Options, path string, tell func(string)) (held []finding.Finding, err error) {
 	if len(s.Pieces) != 1 || len(o.Bases) != 1 {
-		return nil, fmt.Errorf("--piece is of one base: --base has %s; it takes one of: %s", words.Count(len(s.Pieces), "base", "bases"), set.ListNames(s.Pieces))
+		return nil, fmt.Errorf("--piece builds one base: --base gives %s; choose one of: %s", words.Count(len(s.Pieces), "base", "bases"), set.ListNames(s.Pieces))
 	}
 	p := &s.Pieces[0]
 	renderer := o.Renderer(s)
@@ -234,7 +234,7 @@ func Make(ctx context.Context, s *set.Set, o *build.Options, path string, tell f
 		return nil, &set.Failure{Kind: set.NotProven, Err: fmt.Errorf("%s: %w", p.Name, m.Err)}
 	}
 	if stops := finding.TallyOf(m.Inspection.Findings).Stops; stops > 0 && o.Formats.HoldStops(s.Scene) {
-		return m.Inspection.Findings, &set.Failure{Kind: set.NotProven, Err: fmt.Errorf("%s: the inspection has %s", p.Name, words.Count(stops, "stop", "stops"))}
+		return m.Inspection.Findings, &set.Failure{Kind: set.NotProven, Err: fmt.Errorf("%s: the inspection found %s", p.Name, words.Count(stops, "stop", "stops"))}
 	}
 	return nil, nil
 }

@@ -69,7 +69,7 @@ func (d *Folder) Possible() error {
 	for dir := d.Path; ; dir = filepath.Dir(dir) {
 		switch info, err := os.Stat(dir); {
 		case err == nil && !info.IsDir():
-			return fmt.Errorf("%s is there and is not a folder", dir)
+			return fmt.Errorf("%s exists and is not a folder", dir)
 		case err == nil || dir == filepath.Dir(dir):
 			return nil
 		}

@@ -92,7 +92,7 @@ func Guarded(maker Maker) Maker {
 	return func(ctx context.Context, p *assembly.Piece, progress func(float64)) (m Result) {
 		defer func() {
 			if fault := recover(); fault != nil {
-				m = Result{Err: fmt.Errorf("it broke down in the making; this is a fault of socle, not of the scene: %v", fault)}
+				m = Result{Err: fmt.Errorf("socle failed while it made this; the fault is in socle, not in the scene: %v", fault)}
 			}
 		}()
 		return maker(ctx, p, progress)

@@ -105,10 +105,10 @@ func (p *Printing) AssumedInWords() string {
 	if len(p.Assumed) == 0 {
 		return ""
 	}
-	return "assumed " + strings.Join(p.Assumed, ", ") + ", as usual; your own go into [printer]"
+	return "assumed " + strings.Join(p.Assumed, ", ") + " (typical values; set your own in [printer])"
 }
 
 // CostNeeds says what is needed for a cost.
 func (p *Printing) CostNeeds() string {
-	return fmt.Sprintf("%.1f g at your price: [material] price, for a kg, and currency", p.Material)
+	return fmt.Sprintf("%.1f g at your price: set price (per kg) and currency in [material]", p.Material)
 }

@@ -151,7 +151,7 @@ func seedsOf(s *parts.Site) []Seed {
 
 // Complete adds what is told of the whole set, once all its pieces are made.
 func (r *Report) Complete(s *set.Set) {
-	r.Notes = append(r.Notes, s.Site.Notes()...)
+	r.Notes = append(r.Notes, s.Place.Notes()...)
 	for _, m := range assembly.Measures(s.Site) {
 		r.Scale = append(r.Scale, inspection.ScaleMeasureOf(m))
 	}

@@ -36,7 +36,7 @@ func (r *Report) BaseTable() page.Table {
 // ScaleTable lists the sizes of the scene beside life.
 func (r *Report) ScaleTable() page.Table {
 	t := page.Table{
-		Caption: "Sizes beside life",
+		Caption: "Sizes compared with real ones",
 		Head:    []string{"part", "what", "on the print", "full size", "beside a person", "held against"},
 		Figures: []bool{false, false, true, true, false, false},
 	}
@@ -71,7 +71,7 @@ func (r *Report) PrintingFacts() []page.Fact {
 // EstimateTable lists what each base takes to print.
 func (r *Report) EstimateTable() page.Table {
 	rows := r.Estimates()
-	t := page.Table{Caption: "What each base takes", Head: rows[0], Rows: rows[1:]}
+	t := page.Table{Caption: "What each base takes to print to print", Head: rows[0], Rows: rows[1:]}
 	for i := range t.Head {
 		t.Figures = append(t.Figures, Figures[i])
 	}

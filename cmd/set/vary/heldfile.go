@@ -74,10 +74,10 @@ func (h *heldFile) replace(text []byte) error {
 		return err
 	}
 	if info.Mode().Perm()&0o200 == 0 {
-		return fmt.Errorf("%s may not be written", h.path)
+		return fmt.Errorf("you may not write to %s", h.path)
 	}
 	if n := LinksOf(info); n > 1 {
-		return fmt.Errorf("%s is one file of %d names, and the others would keep the old text", h.path, n)
+		return fmt.Errorf("%s is a file with %d names, and the others would keep the old text", h.path, n)
 	}
 	next, err := out.CreateAtomic(h.path)
 	if err != nil {
@@ -85,7 +85,7 @@ func (h *heldFile) replace(text []byte) error {
 	}
 	defer next.Discard()
 	if err := next.KeepOwner(info); err != nil {
-		return fmt.Errorf("%s belongs to somebody else, and would not any more: %w", h.path, err)
+		return fmt.Errorf("%s belongs to another user, and saving it would change its owner: %w", h.path, err)
 	}
 	if _, err := next.Write(text); err != nil {
 		return err
@@ -95,10 +95,10 @@ func (h *heldFile) replace(text []byte) error {
 	}
 	now, err := plainfile.Read(h.path, scenes.MaxSize)
 	if err == nil && !bytes.Equal(now, h.text) {
-		err = errors.New("what stands in it is another text now")
+		err = errors.New("its text is different now")
 	}
 	if err != nil {
-		return fmt.Errorf("%s was changed meanwhile: %w", h.path, err)
+		return fmt.Errorf("%s was changed in the meantime: %w", h.path, err)
 	}
 	return next.Commit()
 }
@@ -112,7 +112,7 @@ func (h *heldFile) Keep(name, over string, sets []string) error {
 	}
 	if err := h.replace(kept); err != nil {
 		added := strings.TrimSpace(string(kept[len(h.text):]))
-		return &set.Failure{Kind: set.NotWritten, Err: fmt.Errorf("nothing was kept: %w\nwhat was to be added at the end of the scene:\n\n%s", err, added)}
+		return &set.Failure{Kind: set.NotWritten, Err: fmt.Errorf("nothing was saved: %w\nto add at the end of the scene:\n\n%s", err, added)}
 	}
 	return nil
 }

@@ -25,7 +25,7 @@ func TestHeldFileSeesWhatOthersDo(t *testing.T) {
 		h, err := Hold(t.Context(), path)
 		require.NoError(t, err)
 		require.NoError(t, save("edited\n"), name)
-		require.ErrorContains(t, h.replace([]byte("ours\n")), "was changed meanwhile", name)
+		require.ErrorContains(t, h.replace([]byte("ours\n")), "was changed in the meantime", name)
 		h.Release()
 		text, err := os.ReadFile(path)
 		require.NoError(t, err)

@@ -154,8 +154,8 @@ func TestMessages(t *testing.T) {
 		{"on = \"pontoon\"", "", "[[bollard]]", "stands on nothing", "one of on and level", ""},
 		{"depth = 1", "depth = 3", "depth = 3", "3.00 mm is too deep for fire", "at most 2.67 mm", ""},
 		{"at = [51, 26]", "at = [151, 26]", "at = [151, 26]", "nothing lies there to burn", "a place on a floor", ""},
-		{"area = { rect = [30,", "area = { rect = [130,", "area = { rect = [130, 10, 32, 30] }", "lies wholly off the ground", "within x 0 to 70", ""},
-		{"[[42, 20], ", "[[142, 20], ", "at = [[142, 20], [41, 30]]", "lies wholly off the ground", "or on a deck or raft", ""},
+		{"area = { rect = [30,", "area = { rect = [130,", "area = { rect = [130, 10, 32, 30] }", "lies completely off the ground", "within x 0 to 70", ""},
+		{"[[42, 20], ", "[[142, 20], ", "at = [[142, 20], [41, 30]]", "lies completely off the ground", "or on a deck or raft", ""},
 	} {
 		text := strings.Replace(ferry, c.old, c.new, 1)
 		require.NotEqual(t, ferry, text)
@@ -188,7 +188,7 @@ func TestFloor(t *testing.T) {
 	require.Negative(t, sc.Field.Value(sdf.V(35, 15, 5.4)), "it is built")
 	require.Positive(t, sc.Field.Value(sdf.V(51, 34, 5.8)), "the crater hits it")
 	require.Positive(t, sc.Field.Value(sdf.V(51, 26, 5.3)), "and so does the fire")
-	for _, n := range s.Notes() {
+	for _, n := range sc.Notes() {
 		require.NotEqual(t, "gangway", n.Part, "the stair leads to it")
 	}
 	flights := sc.Treads(*steps)
@@ -199,7 +199,7 @@ func TestFloor(t *testing.T) {
 	// A base cannot lie higher than it.
 	high := strings.Replace(ferry, "round = 22\n", "round = 22\nlevel = 9\n", 1)
 	_, err := scenes.Read("ferry.toml", []byte(high), nil)
-	require.ErrorContains(t, err, "above all that lies under the base, at most 6.000 mm there")
+	require.ErrorContains(t, err, "above everything under the base, which is at most 6.000 mm high there")
 }
 
 // The plan has their strokes, its groups and its legend say so, and the level is marked.

@@ -1,0 +1,79 @@
+package wall
+
+import (
+	"math"
+	"slices"
+	"socle/parts"
+
+	"gonum.org/v1/gonum/spatial/r2"
+)
+
+// Laid gives the breach in the wall that is nearest to the place and can take it, of
+// another size and with other lumps. One that touches its own wall only stays in that.
+func (b *Breach) Laid(s *parts.Site, at r2.Vec, draw *parts.LayoutDraw) (parts.Movable, []parts.Move) {
+	laid := *b
+	wall, along, least := (*Wall)(nil), 0.0, math.Inf(1)
+	for _, w := range parts.AllOf[*Wall](s) {
+		if slices.Contains(b.Spares, w.Name) || len(b.Only) > 0 && !slices.Contains(b.Only, w.Name) ||
+			w.length() <= b.Width || w.height() < b.Sill+s.Print.Gap {
+			continue
+		}
+		if on, off := alongLine(w.Line, at); off < least {
+			wall, along, least = w, on, off
+		}
+	}
+	if wall == nil {
+		return b, nil // which lies where it lay
+	}
+	if wall.Name != b.Wall {
+		laid.Wall = wall.Name
+		draw.Note("wall", wall.Name)
+	}
+	laid.Width = draw.SizeBelow("width", b.Width, 0.9*wall.length())
+	half := laid.Width / 2
+	laid.At = parts.Readable(along, half, wall.length()-half)
+	draw.Note("at", laid.At)
+	laid.Height = draw.SizeBelow("height", b.Height, wall.height()-b.Sill)
+	laid.Seed = draw.Seed("seed")
+	return &laid, draw.Moves
+}
+
+// alongLine is how far along a line of the plan the place lies that is nearest to a point,
+// and how far off the point is, mm.
+func alongLine(line []r2.Vec, p r2.Vec) (along, off float64) {
+	off = math.Inf(1)
+	start := 0.0
+	for i, b := range line[1:] {
+		a := line[i]
+		side := r2.Sub(b, a)
+		length := r2.Norm(side)
+		if length == 0 {
+			continue
+		}
+		on := math.Max(0, math.Min(length, r2.Dot(r2.Sub(p, a), side)/length))
+		if d := r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(on/length, side)))); d < off {
+			along, off = start+on, d
+		}
+		start += length
+	}
+	return along, off
+}
+
+// Struck is points along the breach, on the line of its wall, and how far about them it
+// cuts: through the wall's thickness, and a little more at a face that splits.
+func (b *Breach) Struck(s *parts.Site) parts.Strike {
+	z := b.settled(s)
+	if !z.open {
+		return parts.Strike{Level: &parts.Level{Height: math.Inf(-1)}, Built: true}
+	}
+	half, thick := z.width/2, z.masonry.thick
+	const points = 9
+	var middle []r2.Vec
+	for i := range points {
+		middle = append(middle, z.stretch(b.At-half+z.width*float64(i)/points, b.At+half)[0])
+	}
+	foot := z.wall.From
+	foot.Height += z.low
+	cut := math.Max(z.width/points, thick*(1+b.Roughness))
+	return parts.Strike{Middle: middle, Cut: cut, Reach: math.Max(cut, z.strewn()), Level: &foot, Built: true}
+}
