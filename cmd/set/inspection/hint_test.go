@@ -32,7 +32,7 @@ func TestHintsWriteValues(t *testing.T) {
 			said("deck", "g", "on", "piers", "which leave a way out"), said("crater", "g", "spares", []string{"a", "b"}, ""),
 		},
 		`[inspect] neck = "thicken", which makes necks thicker`: {said("inspect", "", "neck", "thicken", "which makes necks thicker")},
-		`less wear, or ground: a flatter bank`:                {{Part: "g", Words: "less wear"}, {Part: "ground", Words: "a flatter bank"}},
+		`less wear, or ground: a flatter bank`:                  {{Part: "g", Words: "less wear"}, {Part: "ground", Words: "a flatter bank"}},
 	} {
 		part := "g"
 		if all[0].Part == "ground" {
