@@ -55,7 +55,7 @@ func (l Layer) Words() string {
 type Stroke struct {
 	Part   string // the part's name
 	Kind   string // the word for its kind
-	Group  string // what it is among in its layer: "Rails"
+	Group  string // what it is among in its layer: "Rails"; "" where nothing is left
 	Stage  Stage
 	Line   Line
 	Layer  Layer
