@@ -47,7 +47,7 @@ func (l Layer) String() string {
 // Words is what the plan usually calls the parts of a layer.
 func (l Layer) Words() string {
 	return [...]string{
-		"Ground, decks and paving", "Hidden below", "Stairs, walls and columns", "Rails", "Damage", "Debris", "Trims",
+		"Floors", "Hidden below", "Standing", "Fittings", "Damage", "Debris", "Trims",
 	}[l]
 }
 

@@ -71,6 +71,14 @@ at = [51, 34]
 diameter = 4
 cracks = 0
 spall = 0
+[[spill]]
+name = "ash"
+from = "burn"
+count = 4
+[[rail]]
+name = "guard"
+along = "pontoon"
+edge = "north"
 [[base]]
 name = "deck"
 round = 26
@@ -348,7 +356,7 @@ func TestBuild(t *testing.T) {
 	drawing, err := os.ReadFile(filepath.Join(dir, "scene-plan.svg"))
 	require.NoError(t, err)
 	for _, words := range []string{
-		`aria-label="Ground, decks and paving, rafts"`, `aria-label="Bollards"`, `aria-label="Damage"`,
+		`aria-label="Ground, decks and paving, rafts"`, `aria-label="Bollards, rails"`, `aria-label="Damage"`,
 		"<title>mooring, bollard</title>", "<title>pontoon, raft</title>", "<title>burn, scorch</title>",
 		"wall or shaft", "lip of damage", "float +6.00", "moorings",
 	} {
