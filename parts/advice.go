@@ -17,7 +17,8 @@ import (
 type Remedy struct {
 	Part  string     // whose keys it changes; "" for a table of the scene
 	Key   string     // the first of its keys; "" where no one key does it
-	Words string     // "no cracks"
+	Words string     // "no cracks"; what else is said of Value, where there is one
+	Value *Move      // what is said first: its key with its value; nil: the words alone
 	Tries [][]Move   // the least change first; the moves of one go together. None: words only
 	Cause remedyRank // how near to the cause it is
 }
@@ -35,6 +36,7 @@ const (
 type Trouble struct {
 	Check string
 	Part  Part    // that it was put down to
+	Land  bool    // that part is the land
 	Piece *Laying // the piece that it is on; nil for the scene as a whole
 	At    *r3.Vec // its place on the piece; nil where it has none
 	Edge  float64 // from the place to the outline of the piece's top, mm; less than 0 outside of that, +Inf without a place
@@ -110,6 +112,17 @@ func (r *Remedies) To(key, words string, values ...any) {
 	r.Together(key, words, tries...)
 }
 
+// Set is To for what is best said by the first of the values, "surface flat"; more is
+// what else is said of it.
+func (r *Remedies) Set(key, more string, values ...any) {
+	n := len(r.All)
+	r.To(key, more, values...)
+	if len(r.All) > n {
+		first := r.Move(key, values[0])
+		r.All[n].Value = &first
+	}
+}
+
 // Together adds moves that go together; nothing where there are none.
 func (r *Remedies) Together(key, words string, tries ...[]Move) {
 	if len(tries) > 0 {
@@ -146,11 +159,12 @@ func (r *Remedies) Spare(t Trouble, only, spares []string) {
 	if !ok || len(only) > 0 || StageOf(built) >= Damaging {
 		return
 	}
-	if WordOf(built) == "ground" || slices.Contains(spares, built.Label()) {
+	if t.Land || slices.Contains(spares, built.Label()) {
 		return
 	}
-	value := append(slices.Clone(spares), built.Label())
-	r.Together("spares", "spares = [\""+built.Label()+"\"]", []Move{r.Move("spares", value)})
+	r.Together("spares", "", []Move{r.Move("spares", append(slices.Clone(spares), built.Label()))})
+	said := r.Move("spares", []string{built.Label()})
+	r.All[len(r.All)-1].Value = &said
 }
 
 // Shifts adds places about a point of the plan, a little off and then further, the

@@ -44,10 +44,18 @@ func (l Layer) String() string {
 	return [...]string{"floors", "hidden", "standing", "fittings", "damage", "debris", "trims"}[l]
 }
 
+// Words is what the plan usually calls the parts of a layer.
+func (l Layer) Words() string {
+	return [...]string{
+		"Floors", "Hidden below", "Standing", "Fittings", "Damage", "Debris", "Trims",
+	}[l]
+}
+
 // Stroke is one line of the plan.
 type Stroke struct {
 	Part   string // the part's name
 	Kind   string // the word for its kind
+	Group  string // what it is among in its layer: "Rails"; "" where nothing is left
 	Stage  Stage
 	Line   Line
 	Layer  Layer
@@ -67,7 +75,7 @@ type Label struct {
 // Planner is a part with an outline on the plan.
 type Planner interface {
 	Part
-	// Plan gives the part's strokes in the order of painting. Part, Kind, Stage
+	// Plan gives the part's strokes in the order of painting. Part, Kind, Group, Stage
 	// and, where it is left 0, Layer are filled in from the part's kind.
 	Plan(s *Site) []Stroke
 }

@@ -47,6 +47,8 @@ const (
 //	                       quotes; a list is "a, b". No default on a pointer field: nil.
 //	min:"0" max:"45"       inclusive range of the resolved value: mm, degrees or number
 //	words:"stack,running"  what a word, ref or facing may be
+//	of:"flight,slab"       in place of words: a ref leads to a part of a kind that offers
+//	                       one of these (KindsOffering)
 //	required:"yes"         must be given
 //	source:"..."           where the default or the range comes from
 //	unit:"s"               of a plain number or a count
@@ -123,6 +125,9 @@ func KeysOf(t reflect.Type) []Key {
 		}
 		if w := f.Tag.Get("words"); w != "" {
 			k.Words = strings.Split(w, ",")
+		}
+		if of := f.Tag.Get("of"); of != "" {
+			k.Words = KindsOffering(strings.Split(of, ",")...)
 		}
 		switch k.Type {
 		case Table:

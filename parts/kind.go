@@ -63,6 +63,9 @@ type Kind struct {
 	Stage Stage  // its place in the order of work
 	Doc   string // one or two sentences for the catalogue
 	Once  bool   // at most one in a scene, written as a plain table
+	// Group is what the plan calls the parts of its layer that are like it: "Rails"; "" for
+	// the usual words of the layer.
+	Group string
 	// NoteUnused: it is noted where no base has anything of it.
 	NoteUnused bool
 	New        func() Part // a pointer to a zero struct; the reader fills in defaults

@@ -22,7 +22,7 @@ type Measure struct {
 	Least     float64 // full size; -Inf for no limit
 	Most      float64 // full size; +Inf for no limit
 	Within    bool    // Full lies within the two
-	Check     string  // the check that it belongs to: "stair", "rail", "opening" or "unit"
+	Check     string  // the check that it belongs to, one of Severities; "unit" where it is of no other
 	Why       string  // one plain sentence
 	Source    string  // where the limits come from
 }

@@ -11,7 +11,7 @@ import (
 
 // Sight is a place on a piece that is worth a picture of its own.
 type Sight struct {
-	Kind   string  // stand, stair, crater or breach
+	Kind   string  // "stand", or the word of the part's kind
 	Part   Part    // what is there: the base for a stand
 	Name   string  // of the picture, unique on the piece: "stair-water-stair", "stand-1"
 	Box    r3.Box  // what the picture should show, piece coordinates, mm

@@ -14,6 +14,7 @@ import (
 
 	"socle/parts/assembly"
 	"socle/scenes"
+	"socle/scenes/scenestest"
 	"socle/sdf/mesh"
 )
 
@@ -216,7 +217,7 @@ func digest(m *mesh.Mesh) string {
 // TestSameBytes: from the text to the mesh, the number of processors changes
 // nothing.
 func TestSameBytes(t *testing.T) {
-	text := randomScene(3)
+	text := scenestest.Draw(3).Text()
 	was := runtime.GOMAXPROCS(0)
 	defer runtime.GOMAXPROCS(was)
 	var first []string

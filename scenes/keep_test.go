@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"socle/scenes"
+	"socle/scenes/scenestest"
 )
 
 // requireKept checks what Keep promises of a text that reads and of sets that are
@@ -60,7 +61,7 @@ var scenesDrawn = map[uint64]string{}
 
 func sceneOnce(seed uint64) string {
 	if scenesDrawn[seed] == "" {
-		scenesDrawn[seed] = randomScene(seed)
+		scenesDrawn[seed] = scenestest.Draw(seed).Text()
 	}
 	return scenesDrawn[seed]
 }

@@ -13,6 +13,7 @@ import (
 
 	"socle/parts/assembly"
 	"socle/scenes"
+	"socle/scenes/scenestest"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )
@@ -85,7 +86,7 @@ func (a *looseTally) add(b looseTally) {
 
 func buildLoose(n uint64) (done looseTally, err error) {
 	const fresh = 1 << 24 // beyond the seeds of the other tests
-	s, err := scenes.Read("random.toml", []byte(drawScene(fresh+n).text()), nil)
+	s, err := scenes.Read("random.toml", []byte(scenestest.Draw(fresh+n).Text()), nil)
 	if err != nil {
 		return done, err
 	}

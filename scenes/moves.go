@@ -26,6 +26,18 @@ func MoveText(m parts.Move) string {
 	return w.String()
 }
 
+// KeyText is a move as a scene has it: "at = [128, 92]", of a table of the scene's own
+// with its name: "[inspect] neck = "thicken"".
+func KeyText(m parts.Move) string {
+	w := &moveWriter{}
+	if parts.KindOf(m.Kind) == nil {
+		w.WriteString("[" + m.Kind + "] ")
+	}
+	w.WriteString(m.Key + " = ")
+	w.value(m.Value)
+	return w.String()
+}
+
 // moveWriter writes moves as --set texts and makes the nodes that reading them would
 // give, with no reading.
 type moveWriter struct {

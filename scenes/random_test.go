@@ -17,6 +17,7 @@ import (
 	"socle/parts/assembly"
 	"socle/parts/base"
 	"socle/scenes"
+	"socle/scenes/scenestest"
 	"socle/sdf/mesh"
 )
 
@@ -30,18 +31,18 @@ func TestRandomScenes(t *testing.T) {
 	kinds := map[string]int{}
 	var failed []uint64
 	for seed := first; seed <= last; seed++ {
-		d := drawScene(seed)
-		s, err := scenes.Read("random.toml", []byte(d.text()), nil)
+		d := scenestest.Draw(seed)
+		s, err := scenes.Read("random.toml", []byte(d.Text()), nil)
 		require.NoError(t, err)
 		for _, p := range s.Site.Parts {
 			kinds[parts.WordOf(p)]++
 		}
-		one, err := d.build()
+		one, err := build(d)
 		all.add(one)
 		if err != nil {
 			failed = append(failed, seed)
-			small, why := d.shrink(err)
-			t.Errorf("seed %d, cell %g mm: %v\nthe least scene that fails: %v\n%s", seed, d.cell, err, why, small.text())
+			small, why := shrink(d, err)
+			t.Errorf("seed %d, cell %g mm: %v\nthe least scene that fails: %v\n%s", seed, d.Cell, err, why, small.Text())
 		}
 	}
 	t.Logf("%d random scenes, seeds %d..%d: %d failed %v; %d bases, %d triangles, %d slivers, %d crumbs dropped, %d mends; parts %v",
@@ -82,13 +83,13 @@ func (a *tally) add(b tally) {
 }
 
 // build builds every base of the scene and holds it to the promise.
-func (d *drawn) build() (done tally, err error) {
+func build(d *scenestest.Drawn) (done tally, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			err = fmt.Errorf("panic: %v", p)
 		}
 	}()
-	s, err := scenes.Read("random.toml", []byte(d.text()), nil)
+	s, err := scenes.Read("random.toml", []byte(d.Text()), nil)
 	if err != nil {
 		return done, err
 	}
@@ -99,7 +100,7 @@ func (d *drawn) build() (done tally, err error) {
 	var faults []error
 	for _, p := range scene.Pieces() {
 		done.bases++
-		solid, err := mesh.Build(context.Background(), p.Field, mesh.Options{Cell: d.cell, Box: p.Box, Heights: p.Heights})
+		solid, err := mesh.Build(context.Background(), p.Field, mesh.Options{Cell: d.Cell, Box: p.Box, Heights: p.Heights})
 		if err != nil {
 			faults = append(faults, fmt.Errorf("base %s: %w", p.Name, err))
 			continue
@@ -107,7 +108,7 @@ func (d *drawn) build() (done tally, err error) {
 		done.triangles += len(solid.Triangles)
 		done.crumbs += len(solid.Crumbs)
 		done.mended += solid.Stats.Mended
-		slivers, err := keepsPromise(&p, &solid.Mesh, d.cell)
+		slivers, err := keepsPromise(&p, &solid.Mesh, d.Cell)
 		done.slivers += slivers
 		if err != nil {
 			faults = append(faults, fmt.Errorf("base %s: %w", p.Name, err))
@@ -117,15 +118,15 @@ func (d *drawn) build() (done tally, err error) {
 }
 
 // shrink leaves out parts for as long as the scene fails without them.
-func (d *drawn) shrink(err error) (*drawn, error) {
+func shrink(d *scenestest.Drawn, err error) (*scenestest.Drawn, error) {
 	small := *d
 	for again := true; again; {
 		again = false
-		for i := range small.blocks {
+		for i := range small.Blocks {
 			less := small
-			less.blocks = slices.Delete(slices.Clone(small.blocks), i, i+1)
+			less.Blocks = slices.Delete(slices.Clone(small.Blocks), i, i+1)
 			var faults *scenes.Faults
-			if _, why := less.build(); why != nil && !errors.As(why, &faults) {
+			if _, why := build(&less); why != nil && !errors.As(why, &faults) {
 				small, err, again = less, why, true
 				break
 			}

@@ -43,11 +43,13 @@ var house = []struct{ who, mayImport string }{
 	{"parts/partstest/built", "parts parts/assembly sdf"},
 	{"parts/*", "parts parts/planar sdf sdf/convex"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
+	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},
 
 	{"scenes/revision", "out/plainfile"},
 	{"scenes/syntax", ""},
 	{"scenes", "scenes/syntax parts parts/all parts/assembly"},
+	{"scenes/scenestest", "scenes parts"}, // for tests
 	{"scenes/theme", "scenes parts parts/base parts/* parts/planar sdf/polygon"},
 
 	{"cmd/set/words", ""},

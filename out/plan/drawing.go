@@ -56,6 +56,7 @@ type Stroke struct {
 	Part   string // what it belongs to, for readers
 	Kind   string
 	Layer  string // a word; strokes of one layer follow one another
+	Group  string // what it is among in its layer, for readers: "Rails"; "" for nothing
 	Line   Line
 	Path   []Node
 	Closed bool

@@ -2,10 +2,12 @@ package plan
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -187,12 +189,6 @@ func (s *sheet) scale() string {
 	return "1 : " + number(s.Ratio)
 }
 
-// layerNames are the layers for a reader.
-var layerNames = map[string]string{
-	Floors: "Ground, decks and paving", "hidden": "Hidden below", "standing": "Stairs, walls and columns",
-	"fittings": "Rails", "damage": "Damage", "debris": "Debris", "trims": "Trims",
-}
-
 // scene writes the drawing itself, in the scene's own coordinates.
 func (s *sheet) scene() {
 	fmt.Fprintf(&s.w, "<g id=\"plan-scene\" transform=\"translate(%s %s) scale(1 -1)\">\n", number(s.left-s.Min.X), number(s.top+s.Max.Y))
@@ -239,11 +235,7 @@ func (s *sheet) scene() {
 
 // layer writes the strokes of one layer, part by part.
 func (s *sheet) layer(word string, strokes []Stroke) {
-	name := layerNames[word]
-	if name == "" {
-		name = word
-	}
-	fmt.Fprintf(&s.w, "<g id=\"plan-%s\" aria-label=\"%s\">\n", identifier(word), escaped(name))
+	fmt.Fprintf(&s.w, "<g id=\"plan-%s\" aria-label=\"%s\">\n", identifier(word), escaped(cmp.Or(groups(strokes), word)))
 	for i := 0; i < len(strokes); {
 		j := i
 		for j < len(strokes) && strokes[j].Part == strokes[i].Part {
@@ -253,6 +245,22 @@ func (s *sheet) layer(word string, strokes []Stroke) {
 		i = j
 	}
 	s.w.WriteString("</g>\n")
+}
+
+// groups lists what the strokes of a layer are among: "Rails, bollards".
+func groups(strokes []Stroke) string {
+	var all []string
+	for _, k := range strokes {
+		if k.Group != "" && !slices.Contains(all, k.Group) {
+			all = append(all, k.Group)
+		}
+	}
+	for i := range all {
+		if i > 0 {
+			all[i] = strings.ToLower(all[i][:1]) + all[i][1:]
+		}
+	}
+	return strings.Join(all, ", ")
 }
 
 // part writes the strokes of one part; what can be drawn in one go is one path.

@@ -71,7 +71,6 @@ func TestRemediesGoByTheCause(t *testing.T) {
 		require.Equal(t, []string{"hit.cracks", "hit.spall"}, keys[:2], check)
 		require.Less(t, slices.Index(keys, "hit.depth"), slices.Index(keys, "flags.wear"), "%s: %v", check, keys)
 		require.Greater(t, slices.Index(keys, "flags.wear"), 0)
-		require.Contains(t, Hint(check, "flags", all), "hit: cracks = 0, hit: spall = 0")
 	}
 
 	hit.Cracks, hit.Spall, flags.Wear = new(0), new(0), 0
@@ -137,7 +136,9 @@ func TestRemediesLeaveOutWhatIsSo(t *testing.T) {
 		require.NotContains(t, keys(c.Word, stair), "steps.waist", c.Word)
 		require.NotContains(t, keys(c.Word, deck), "terrace.on", c.Word)
 		require.NotContains(t, keys(c.Word, deck), "terrace.thickness", c.Word)
-		require.NotContains(t, Hint(c.Word, "steps", sc.Remedies(c.Word, stair, nil, nil)), "solid", c.Word)
+		for _, r := range sc.Remedies(c.Word, stair, nil, nil) {
+			require.NotContains(t, r.Words, "solid", c.Word)
+		}
 	}
 	stair.Side, deck.On = "open", "piers"
 	sc = &Scene{site: s.With(s.Parts)}
@@ -147,8 +148,8 @@ func TestRemediesLeaveOutWhatIsSo(t *testing.T) {
 	require.Contains(t, keys("thin-wall", deck), "terrace.thickness")
 }
 
-// Every check has words, for every kind and for none; and of what is tried no value is
-// the one that is there, nor out of the key's range.
+// Of what is tried for any check no value is the one that is there, nor out of the key's
+// range.
 func TestRemediesOfEveryKind(t *testing.T) {
 	s, _, _, _, _ := advisedSite()
 	s.Parts = append(s.Parts, &spill.Spill{Named: parts.Named{Name: "debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Seed: 1},
@@ -158,13 +159,9 @@ func TestRemediesOfEveryKind(t *testing.T) {
 	p := sc.Pieces()[0]
 	tried := 0
 	for _, c := range parts.InspectionChecks() {
-		_, known := generally[c.Word]
-		require.True(t, known, c.Word)
-		require.NotEmpty(t, Hint(c.Word, "", nil))
 		for _, part := range append(slices.Clone(s.Parts), nil) {
 			for _, at := range []*r3.Vec{nil, {X: 9, Z: 4}, {Y: -29, Z: 4}} {
 				all := sc.Remedies(c.Word, part, &p, at)
-				require.NotEmpty(t, Hint(c.Word, "walker", all))
 				for _, r := range all {
 					for _, try := range r.Tries {
 						tried++

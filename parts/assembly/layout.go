@@ -65,7 +65,7 @@ func Layouts(s *parts.Site, o LayoutOptions) ([]Layout, error) {
 	l := &layoutDesk{site: s, options: o, berths: berths}
 	l.damages = append(l.damages, parts.AllOf[parts.Movable](s)...)
 	if len(l.damages) == 0 {
-		return nil, fmt.Errorf("the scene has no damage to lay out: give it a [[crater]], a [[gouge]] or a [[breach]]")
+		return nil, fmt.Errorf("the scene has no damage to lay out: give it %s", oneOf(parts.KindsOffering("layout")))
 	}
 	if err := l.weigh(); err != nil {
 		return nil, err
@@ -79,6 +79,22 @@ func Layouts(s *parts.Site, o LayoutOptions) ([]Layout, error) {
 		all = append(all, one)
 	}
 	return all, nil
+}
+
+// oneOf lists kinds to choose from: "a [[crater]], a [[gouge]] or a [[breach]]".
+func oneOf(kinds []string) string {
+	var b strings.Builder
+	for i, word := range kinds {
+		switch {
+		case i == 0:
+		case i < len(kinds)-1:
+			b.WriteString(", ")
+		default:
+			b.WriteString(" or ")
+		}
+		b.WriteString("a [[" + word + "]]")
+	}
+	return b.String()
 }
 
 // layoutDesk is what layouts are drawn on.

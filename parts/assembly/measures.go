@@ -2,11 +2,9 @@ package assembly
 
 import "socle/parts"
 
-// Measures is the scale table of a site: for each stair its riser, going, step
-// length and pitch; for each rail its height, opening and post spacing; for each
-// paving its stone and joint; for each coursed wall its course and joint. The
-// order is that of the work. A part that breaks a rule of its own is left out:
-// Check tells of it.
+// Measures is the scale table of a site: the sizes of each part that measures itself,
+// in the order of work. A part that breaks a rule of its own is left out: Check tells
+// of it.
 func Measures(s *parts.Site) []parts.Measure {
 	var out []parts.Measure
 	for _, p := range inOrder(s) {

@@ -84,6 +84,13 @@ func (p *Plan) draw(s *parts.Site, d parts.Planner) {
 		case kind.Stage == parts.Trimming:
 			stroke.Layer = parts.Trimmed
 		}
+		switch stroke.Line {
+		case parts.LineCleared: // nothing is there
+		case parts.LineHidden:
+			stroke.Group = stroke.Layer.Words()
+		default:
+			stroke.Group = cmp.Or(kind.Group, stroke.Layer.Words())
+		}
 		p.Strokes = append(p.Strokes, stroke)
 	}
 }

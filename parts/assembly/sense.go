@@ -3,6 +3,7 @@ package assembly
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -53,8 +54,8 @@ func offLand(s *parts.Site, p parts.Part) (faults []parts.Fault) {
 		}
 		size := land.Box().Max
 		allowed := fmt.Sprintf("a place on the ground, within x 0 to %g and y 0 to %g mm", size.X, size.Y)
-		if !at.OnLand {
-			allowed += ", or on a deck"
+		if slabs := parts.KindsOffering("slab"); !at.OnLand && len(slabs) > 0 {
+			allowed += ", or on a " + strings.Join(slabs, " or ")
 		}
 		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies completely off the ground", Allowed: allowed})
 	}

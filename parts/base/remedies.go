@@ -17,11 +17,11 @@ func (b *Base) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	hollow := b.Underside == "hollow"
 	solid := func() {
 		if hollow {
-			r.To("underside", `underside = "solid"`, "solid")
+			r.Set("underside", "", "solid")
 		}
 	}
 	higher := func() { r.Scaled("height", "a higher rim", b.Height, 1.25, 1.5) }
-	whole := func() { r.To("rim", `rim = "whole"`, "whole") }
+	whole := func() { r.Set("rim", "", "whole") }
 	switch {
 	case t.Thin() || t.Of("narrow-gap") || t.Hanging():
 		if t.NearEdge() {
@@ -45,7 +45,7 @@ func (b *Base) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		}
 		solid()
 	case t.Of("foot"):
-		r.To("chamfer", "chamfer = 0.4", 0.4, 0.6)
+		r.Set("chamfer", "", 0.4, 0.6)
 	case t.Of("uneven-foot"):
 		r.Scaled("floor", "a larger floor", b.Floor, 1.25, 1.6, 2)
 	case t.Of("bow"):

@@ -26,7 +26,7 @@ type Column struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "column", Stage: parts.Structure,
+		Word: "column", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "Round columns with base, capital and flutes, whole or broken off at differing heights.",
 		New: func() parts.Part { return &Column{} },
 	})

@@ -16,10 +16,10 @@ func (c *Crater) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	case t.Thin() || t.Hanging() || t.Trapped() || t.Of("narrow-gap"):
 		cracked, lifted := c.Cracks == nil || *c.Cracks > 0, c.Spall == nil || *c.Spall > 0
 		if cracked {
-			r.To("cracks", "cracks = 0", 0)
+			r.Set("cracks", "", 0)
 		}
 		if lifted {
-			r.To("spall", "spall = 0", 0)
+			r.Set("spall", "", 0)
 		}
 		if cracked && lifted {
 			r.Together("cracks", "", []parts.Move{r.Move("cracks", 0), r.Move("spall", 0)})
@@ -33,7 +33,7 @@ func (c *Crater) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Spare(t, c.Only, c.Spares)
 	case t.Of("shallow-relief"):
 		r.Scaled("cleft", "deeper cracks", z.cleft, 1.5)
-		r.To("cracks", "cracks = 0", 0)
+		r.Set("cracks", "", 0)
 	case t.Of("uneven-foot", "bow", "skin"):
 		shallower()
 	case t.Of("uneven-risers", "stand", "rough-stand"):

@@ -27,7 +27,7 @@ type Deck struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "deck", Stage: parts.Structure,
+		Word: "deck", Stage: parts.Structure, Group: "Ground, decks and paving",
 		Doc: "A raised floor at a level, on piers, on walls or solid. The level is the finished one: paving laid on the deck lowers its slab, not its level.",
 		New: func() parts.Part { return &Deck{} },
 	})

@@ -12,10 +12,10 @@ func (d *Deck) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	open := d.On != "solid"
 	solid := func() {
 		if open {
-			r.To("on", `on = "solid"`, "solid")
+			r.Set("on", "", "solid")
 		}
 	}
-	plain := func() { r.To("edge", `edge = "plain"`, "plain") }
+	plain := func() { r.Set("edge", "", "plain") }
 	carriers := func() { r.Scaled("pier", "thicker piers", math.Max(d.Pier, s.Print.Wall), 1.2, 1.5) }
 	switch {
 	case t.Thin():
@@ -39,7 +39,7 @@ func (d *Deck) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		solid()
 	case t.Trapped() || t.Of("suction"):
 		if d.On == "walls" {
-			r.To("on", `on = "piers", which leave a way out`, "piers")
+			r.Set("on", "which leave a way out", "piers")
 		}
 		solid()
 	case t.Of("narrow-gap"):

@@ -30,7 +30,7 @@ type Terrace struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "ground", Stage: parts.Structure, Once: true,
+		Word: "ground", Stage: parts.Structure, Group: "Ground, decks and paving", Once: true,
 		Doc: "The land under the scene, from the origin to its size. Finishes laid at its levels lower it, so that their tops are at the level.",
 		New: func() parts.Part { return &Ground{} },
 	})

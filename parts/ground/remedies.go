@@ -15,7 +15,7 @@ func (g *Ground) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		if t.Of("shallow-relief") {
 			r.Scaled("amplitude", "a larger amplitude", g.settled(s).dip, 1.5)
 		}
-		r.To("surface", `surface = "flat"`, "flat")
+		r.Set("surface", "", "flat")
 	case t.Hanging():
 		for i := range g.Sunk {
 			banked(r, fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)

@@ -37,7 +37,7 @@ type Paving struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "paving", Stage: parts.Finishing,
+		Word: "paving", Stage: parts.Finishing, Group: "Ground, decks and paving",
 		Doc: "Stones laid in a bond at a finished level. Their thickness lies below the level: the ground or deck under them makes room. Beside a stair's foot or head the stones lie true.",
 		New: func() parts.Part { return &Paving{} },
 	})

@@ -13,7 +13,7 @@ import (
 // so that it follows when that moves.
 type Rail struct {
 	parts.Named
-	Along    string       `key:"along" type:"ref" doc:"the stair or deck that it runs along" words:"stair,deck"`
+	Along    string       `key:"along" type:"ref" doc:"the stair or deck that it runs along" of:"flight,slab"`
 	Line     []r2.Vec     `key:"line" type:"points" doc:"corners of the rail, in place of along"`
 	Level    *parts.Level `key:"level" type:"level" doc:"finished level that a line stands on"`
 	Flank    string       `key:"flank" type:"word" doc:"on a stair: the side that it runs along, as one walks up" default:"both" words:"both,left,right"`
@@ -33,7 +33,7 @@ type Rail struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "rail", Stage: parts.Fitting,
+		Word: "rail", Stage: parts.Fitting, Group: "Rails",
 		Doc: "Posts in equal bays with a handrail and an infill, along a stair, the edge of a deck, or a line. It follows what it stands on.",
 		New: func() parts.Part { return &Rail{} },
 	})

@@ -10,7 +10,7 @@ import (
 // all sizes, resting on what is under them.
 type Spill struct {
 	parts.Named
-	From     string      `key:"from" type:"ref" doc:"the crater, gouge or breach that it comes from" words:"crater,gouge,breach"`
+	From     string      `key:"from" type:"ref" doc:"the crater, gouge or breach that it comes from" of:"debris"`
 	Area     *parts.Area `key:"area" type:"table" doc:"the region that it lies in, in place of from"`
 	Count    *int        `key:"count" type:"count" doc:"number of fragments, in place of amount" min:"1" max:"200000"`
 	Amount   *float64    `key:"amount" type:"number" doc:"share of the surface that fragments cover, in the damage or over the region; left out, 0.25" min:"0.001" max:"1"`

@@ -9,7 +9,7 @@ func (st *Stair) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	open := st.Side == "open"
 	solid := func() {
 		if open {
-			r.To("side", `side = "solid"`, "solid")
+			r.Set("side", "", "solid")
 		}
 	}
 	flanked := st.Flanks != "none"

@@ -36,7 +36,7 @@ type Stair struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "stair", Stage: parts.Structure,
+		Word: "stair", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "A straight flight of equal risers between two finished levels. Riser and going follow the step-length rule where they are left out, and change with the levels.",
 		New: func() parts.Part { return &Stair{} },
 	})

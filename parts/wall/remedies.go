@@ -14,7 +14,7 @@ func (w *Wall) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Scaled("ruin", "less ruin", w.Ruin, 0.75, 0.5, 0)
 		r.Seeds(w.Seed)
 	}
-	plain := func() { r.To("coursing", `coursing = "none"`, "none") }
+	plain := func() { r.Set("coursing", "", "none") }
 	openings := func(words string) {
 		if len(w.Openings) > 0 {
 			r.Words("opening", words)
@@ -35,7 +35,7 @@ func (w *Wall) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	case t.Of("shallow-relief", "unit"):
 		plain()
 	case t.Hanging():
-		r.To("coping", `coping = "none"`, "none")
+		r.Set("coping", "", "none")
 		if w.Ruin > 0 {
 			lessRuin()
 		}
@@ -66,12 +66,12 @@ func (b *Breach) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		}
 		r.Seeds(b.Seed)
 	case t.Of("shallow-relief"):
-		r.To("roughness", "roughness = 0", 0.0)
+		r.Set("roughness", "", 0.0)
 	case t.Of("uneven-foot"):
 		r.To("sill", "a sill", s.Printer.Wall, 2*s.Printer.Wall)
 	case t.Of("uneven-risers", "stand", "rough-stand"):
 		if len(b.Only) == 0 {
-			r.To("only", "only = [\""+b.Wall+"\"]", []string{b.Wall})
+			r.Set("only", "", []string{b.Wall})
 		}
 	default:
 		return nil

@@ -38,7 +38,7 @@ type WallOpening struct {
 
 func init() {
 	parts.Register(parts.Kind{
-		Word: "wall", Stage: parts.Structure, NoteUnused: true,
+		Word: "wall", Stage: parts.Structure, Group: "Stairs, walls and columns", NoteUnused: true,
 		Doc: "A wall along a line, plain or coursed in brick, block or ashlar, whole or in ruin, with doors and windows.",
 		New: func() parts.Part { return &Wall{} },
 	})

@@ -23,7 +23,7 @@ func Suggest(s *set.Set, p *assembly.Piece, all []finding.Finding) {
 		if part := s.Site.Called(f.Part); part != nil {
 			label = part.Label()
 		}
-		f.Change = assembly.Hint(f.Check, label, remedies)
+		f.Change = hint(f.Check, label, remedies)
 		for _, r := range remedies {
 			if r.Part == label && r.Key != "" {
 				f.Key = r.Key

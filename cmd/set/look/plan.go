@@ -21,7 +21,7 @@ func PlanOf(s *set.Set) *plan.Drawing {
 	}
 	for _, k := range p.Strokes {
 		d.Strokes = append(d.Strokes, plan.Stroke{
-			Part: k.Part, Kind: k.Kind, Layer: k.Layer.String(), Line: plan.Line(k.Line),
+			Part: k.Part, Kind: k.Kind, Layer: k.Layer.String(), Group: k.Group, Line: plan.Line(k.Line),
 			Path: planPath(k.Path), Closed: k.Closed, Covers: k.Covers,
 		})
 	}

@@ -1,4 +1,5 @@
-package scenes_test
+// Package scenestest draws random scenes, for tests.
+package scenestest
 
 import (
 	"fmt"
@@ -41,30 +42,36 @@ var rows = []row{
 // narrowed are the kinds that a damage may be narrowed to, or spare.
 var narrowed = []string{"deck", "stair", "wall", "column", "paving", "rail"}
 
-// block is the text of one part, or of a variant.
-type block struct {
+// Block is the text of one part, or of a variant.
+type Block struct {
 	kind, name, text string
 	length, height   float64 // of a wall, mm
 }
 
-// drawn is a random scene: its head and its parts.
-type drawn struct {
-	cell   float64 // mm, what to build it at
+// Drawn is a random scene: its head and its parts.
+type Drawn struct {
+	Cell   float64 // mm, what to build it at
+	Blocks []Block // in the order that they were drawn in
 	head   string
-	blocks []block
 }
 
-func (d *drawn) text() string {
+// Text is the scene.
+func (d *Drawn) Text() string { return d.Without() }
+
+// Without is the scene without the parts of some kinds.
+func (d *Drawn) Without(kinds ...string) string {
 	text := d.head
-	for _, b := range d.blocks {
-		text += b.text
+	for _, b := range d.Blocks {
+		if !slices.Contains(kinds, b.kind) {
+			text += b.text
+		}
 	}
 	return text
 }
 
-// of gives the parts of some kinds, in the order that they were drawn in.
-func (d *drawn) of(kinds ...string) (all []block) {
-	for _, b := range d.blocks {
+// Of gives the parts of some kinds, in the order that they were drawn in.
+func (d *Drawn) Of(kinds ...string) (all []Block) {
+	for _, b := range d.Blocks {
 		if slices.Contains(kinds, b.kind) {
 			all = append(all, b)
 		}
@@ -72,17 +79,17 @@ func (d *drawn) of(kinds ...string) (all []block) {
 	return all
 }
 
-// randomScene is the text of a random scene.
-func randomScene(seed uint64) string { return drawScene(seed).text() }
+// Draw draws a scene of all kinds that reads without fault.
+func Draw(seed uint64) *Drawn { return DrawOf(seed, parts.Kinds()) }
 
-// drawScene draws a scene that reads without fault.
-func drawScene(seed uint64) *drawn { return drawKinds(seed, rows, parts.Kinds()) }
+// DrawOf draws one of some kinds.
+func DrawOf(seed uint64, kinds []*parts.Kind) *Drawn { return drawKinds(seed, rows, kinds) }
 
 // drawKinds draws a scene of some kinds, those without a row by their keys.
-func drawKinds(seed uint64, rows []row, kinds []*parts.Kind) *drawn {
+func drawKinds(seed uint64, rows []row, kinds []*parts.Kind) *Drawn {
 	const draws = 200
 	p := newPlot(seed)
-	d := &drawn{cell: p.cell, head: p.head}
+	d := &Drawn{Cell: p.cell, head: p.head}
 	if !d.add(p, "base", draws, (*sketch).bases) {
 		panic(fmt.Sprintf("seed %d: %d draws of its bases, and all of them break rules\n%s", seed, draws, d.head))
 	}
@@ -103,19 +110,19 @@ func drawKinds(seed uint64, rows []row, kinds []*parts.Kind) *drawn {
 
 // add draws the parts of a kind, again from the kind's next stream where they break a
 // rule, as a rail that finds no edge may. It says whether a draw kept them all.
-func (d *drawn) add(p *plot, kind string, draws int, draw func(s *sketch)) bool {
+func (d *Drawn) add(p *plot, kind string, draws int, draw func(s *sketch)) bool {
 	for try := range draws {
 		s := &sketch{Rand: stream(p.seed, kind, try), plot: p, kind: kind, before: d}
 		draw(s)
 		more := *d
-		more.blocks = slices.Concat(d.blocks, s.blocks)
-		_, err := scenes.Read("random.toml", []byte(more.text()), nil)
+		more.Blocks = slices.Concat(d.Blocks, s.blocks)
+		_, err := scenes.Read("random.toml", []byte(more.Text()), nil)
 		if err == nil {
 			*d = more
 			return true
 		}
 		if strings.Contains(err.Error(), "fault of socle") {
-			panic(fmt.Sprintf("seed %d: %v\n%s", p.seed, err, more.text()))
+			panic(fmt.Sprintf("seed %d: %v\n%s", p.seed, err, more.Text()))
 		}
 	}
 	return false
@@ -166,8 +173,8 @@ type sketch struct {
 	*rand.Rand
 	*plot
 	kind   string
-	before *drawn // what was drawn before
-	blocks []block
+	before *Drawn // what was drawn before
+	blocks []Block
 }
 
 // many draws up to most parts, each with a chance.
@@ -225,9 +232,9 @@ func (t *table) set(key, format string, args ...any) {
 }
 
 // part draws a part with the keys that are set, and gives its block.
-func (s *sketch) part(keys func(t *table)) *block {
+func (s *sketch) part(keys func(t *table)) *Block {
 	t := &table{}
-	b := block{kind: s.kind, name: fmt.Sprintf("%s-%d", s.kind, len(s.blocks)+1)}
+	b := Block{kind: s.kind, name: fmt.Sprintf("%s-%d", s.kind, len(s.blocks)+1)}
 	fmt.Fprintf(t, "\n[[%s]]\nname = %q\n", b.kind, b.name)
 	keys(t)
 	b.text = t.String()
@@ -360,7 +367,7 @@ func (s *sketch) paving() {
 
 func (s *sketch) rail() {
 	s.part(func(t *table) {
-		along, edge := s.before.of(pick(s, "", "", "stair", "deck")), pick(s, "open", "all")
+		along, edge := s.before.Of(pick(s, "", "", "stair", "deck")), pick(s, "open", "all")
 		line := fmt.Sprintf("[[%g, %g], [%g, %g], [%g, %g]]", s.x(), s.y(), s.x(), s.y(), s.x(), s.y())
 		switch level := s.level(); {
 		case len(along) > 0 && along[0].kind == "stair":
@@ -382,7 +389,7 @@ func (s *sketch) rail() {
 
 // narrow sometimes narrows a damage to a part, or spares one.
 func (s *sketch) narrow(t *table) {
-	key, of, n := pick(s, "only", "spares"), s.before.of(pick(s, narrowed...)), s.IntN(2)
+	key, of, n := pick(s, "only", "spares"), s.before.Of(pick(s, narrowed...)), s.IntN(2)
 	if s.chance(0.6) && n < len(of) {
 		t.set(key, "[%q]", of[n].name)
 	}
@@ -422,7 +429,7 @@ func (s *sketch) gouge() {
 
 // breach breaks one of the walls, often near an end or a corner of it.
 func (s *sketch) breach() {
-	walls, n, width := s.before.of("wall"), s.IntN(2), s.between(0.5, 9)
+	walls, n, width := s.before.Of("wall"), s.IntN(2), s.between(0.5, 9)
 	if n >= len(walls) || width >= walls[n].length-0.1 {
 		return
 	}
@@ -446,7 +453,7 @@ func (s *sketch) breach() {
 
 func (s *sketch) spill() {
 	s.part(func(t *table) {
-		scars, n, area := s.before.of(pick(s, "", "crater", "gouge", "breach")), s.IntN(2), s.area()
+		scars, n, area := s.before.Of(pick(s, "", "crater", "gouge", "breach")), s.IntN(2), s.area()
 		if n < len(scars) {
 			t.set("from", "%q", scars[n].name)
 		} else {
@@ -493,13 +500,13 @@ func (s *sketch) variants() {
 		} else {
 			t.set("set", "{ %s }", s.change())
 		}
-		s.blocks = append(s.blocks, block{kind: "variant", text: t.String()})
+		s.blocks = append(s.blocks, Block{kind: "variant", text: t.String()})
 	}
 }
 
 // change is a change of a variant, as its set has it.
 func (s *sketch) change() string {
-	b := s.before.blocks[s.IntN(len(s.before.blocks))]
+	b := s.before.Blocks[s.IntN(len(s.before.Blocks))]
 	key := b.kind + "." + b.name
 	switch b.kind {
 	case "base":
