@@ -71,7 +71,7 @@ out/page/node_modules/.package-lock.json: out/page/package-lock.json
 SEED := RAPID_SEED=1
 
 gotest: reference page
-	$(SEED) go test -count=1 -timeout 18m ./...
+	$(SEED) go run ./cmd/internal/gotest -count=1 -timeout 18m ./...
 
 # A property that fails prints its seed. The seeds of the scenes come from the date.
 DRAWS ?= 1000

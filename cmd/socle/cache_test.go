@@ -67,7 +67,7 @@ func TestBuildMakesOnlyWhatWasReached(t *testing.T) {
 	dir := t.TempDir()
 	yard := yardIn(t, dir, cacheYard)
 	build := func(to string, args ...string) ran {
-		r := runIn(t, dir, append([]string{"build", yard, "--cell", "0.4", "--to", to, "--size", "320x240"}, args...)...)
+		r := runIn(t, dir, append([]string{"build", yard, "--cell", "0.4", "--to", to, "--size", "160x160"}, args...)...)
 		require.Zero(t, r.code, r.err)
 		return r
 	}
@@ -172,7 +172,7 @@ func TestTwoBuildsAtOnce(t *testing.T) {
 	keepIn(t)
 	dir := t.TempDir()
 	yard := yardIn(t, dir, cacheYard)
-	args := []string{"build", yard, "--cell", "1", "--format", "stl,3mf,svg,json"}
+	args := []string{"build", yard, "--cell", "2", "--format", "stl,3mf,svg,json"}
 	done := make(chan ran)
 	const builds = 3
 	for range builds {

@@ -17,8 +17,9 @@ import (
 	"socle/sdf/mesh"
 )
 
-// socle is the built command, which these tests run as a user would.
-var socle string
+// socle is the built command, which these tests run as a user would. It lies in scratch, a
+// folder for what several tests share.
+var socle, scratch string
 
 func TestMain(m *testing.M) {
 	os.Setenv("SOCLE_CACHE", "off") // but for the tests of it
@@ -29,6 +30,7 @@ func TestMain(m *testing.M) {
 			return 1
 		}
 		defer os.RemoveAll(dir)
+		scratch = dir
 		socle = filepath.Join(dir, "socle.exe") // a name that every platform runs
 		if text, err := exec.Command("go", "build", "-buildvcs=false", "-o", socle, ".").CombinedOutput(); err != nil {
 			fmt.Fprintf(os.Stderr, "%s%v\n", text, err)

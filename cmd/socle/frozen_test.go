@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"runtime"
@@ -63,6 +64,8 @@ var frozenSets = []frozenSet{
 // The cell is coarse, and so is the printer that resin is inspected for. A larger cell
 // takes hardly less time, as the shape halves it; -short leaves out the sets that take
 // long. The hashes are of amd64, where they were taken.
+//
+// The sets are built once for all tests (builtSet).
 func TestFrozen(t *testing.T) {
 	if runtime.GOARCH != "amd64" {
 		t.Skip("the list is of amd64")
@@ -100,22 +103,55 @@ func TestFrozen(t *testing.T) {
 	}
 }
 
-// hashes builds the set, and gives the hash of each of its files by its name.
-func (s frozenSet) hashes(t *testing.T) map[string]string {
-	dir := t.TempDir()
-	to := filepath.Join(dir, "to")
-	build := []string{"build", "--quiet", "--to", to, "--format", "stl,3mf,svg,json", "--cell", "2"}
+// frozenBuilds has what builds each of the frozen sets once, by its name.
+var frozenBuilds sync.Map
+
+// builtSet gives the folder of a frozen set, which is built once for every test that reads
+// it: the scene of a theme is there, and the set is in the folder "to".
+func builtSet(name string) (dir string, err error) {
+	i := slices.IndexFunc(frozenSets, func(s frozenSet) bool { return s.name == name })
+	if i < 0 {
+		return "", fmt.Errorf("no set is called %s", name)
+	}
+	once, _ := frozenBuilds.LoadOrStore(name, sync.OnceValues(frozenSets[i].buildOnce))
+	return once.(func() (string, error))()
+}
+
+// buildOnce builds the set in a folder of its own, which nobody may change.
+func (s frozenSet) buildOnce() (dir string, err error) {
+	dir = filepath.Join(scratch, "frozen", s.name)
+	if err := os.MkdirAll(dir, 0o777); err != nil {
+		return "", err
+	}
+	run := func(args ...string) error {
+		cmd := exec.Command(socle, args...)
+		cmd.Dir, cmd.Env = dir, append(os.Environ(), "SOCLE_CACHE=off")
+		if text, err := cmd.CombinedOutput(); err != nil {
+			return fmt.Errorf("socle %s: %w\n%s", strings.Join(args, " "), err, text)
+		}
+		return nil
+	}
+	build := []string{"build", "--quiet", "--to", "to", "--format", "stl,3mf,svg,json", "--cell", "2"}
 	if !slices.Contains(s.build, "--printer") {
 		build = append(build, "--set", "printer.pixel=0.2", "--set", "printer.layer=0.1")
 	}
 	if s.laid != nil {
-		r := runIn(t, dir, append([]string{"new", s.name}, s.laid...)...)
-		require.Equal(t, exitDone, r.code, r.err)
+		if err := run(append([]string{"new", s.name}, s.laid...)...); err != nil {
+			return "", err
+		}
 		printer := "[printer]\nprocess = \"filament\"\nnozzle = 0.4\nlayer = 0.2\n"
-		require.NoError(t, os.WriteFile(filepath.Join(dir, "filament.toml"), []byte(printer), 0o644))
+		if err := os.WriteFile(filepath.Join(dir, "filament.toml"), []byte(printer), 0o644); err != nil {
+			return "", err
+		}
 	}
-	r := runIn(t, dir, append(build, s.build...)...)
-	require.Equal(t, exitDone, r.code, r.err)
+	return dir, run(append(build, s.build...)...)
+}
+
+// hashes gives the hash of each file of the built set by its name.
+func (s frozenSet) hashes(t *testing.T) map[string]string {
+	dir, err := builtSet(s.name)
+	require.NoError(t, err)
+	to := filepath.Join(dir, "to")
 
 	hashes := map[string]string{}
 	hold := func(file string, text []byte) {

@@ -65,6 +65,7 @@ var house = []struct{ who, mayImport string }{
 	{"cmd/set/build", "above"},
 	{"cmd/set/*", "above"}, // several sets: compare, vary, jobs
 	{"cmd/socle", "above"},
+	{"cmd/internal/gotest", ""}, // runs the tests
 }
 
 // covers says whether a row is about a package.

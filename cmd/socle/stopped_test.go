@@ -11,6 +11,29 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// plainYard has bases that take no time: the test is about their files.
+const plainYard = `[scale]
+ratio = 100
+[printer]
+pixel = 0.2
+layer = 0.2
+[ground]
+size = [90, 30]
+level = 3
+[[base]]
+name = "west"
+round = 16
+at = [15, 15]
+[[base]]
+name = "stagehand"
+round = 12
+at = [45, 15]
+[[base]]
+name = "east"
+round = 12
+at = [75, 15]
+`
+
 // TestBuildIsStoppedAtEachStep kills a build, and has its disk fail, at each step that
 // puts its files on the disk and in place: the next build says what it found, and then
 // there is the whole of its set and nothing else.
@@ -20,7 +43,7 @@ func TestBuildIsStoppedAtEachStep(t *testing.T) {
 	faulty := filepath.Join(t.TempDir(), "faulty.exe")
 	text, err := exec.Command("go", "build", "-buildvcs=false", "-tags", "faults", "-o", faulty, ".").CombinedOutput()
 	require.NoError(t, err, string(text))
-	yard := yardIn(t, dir, cacheYard)
+	yard := yardIn(t, dir, plainYard)
 	build := func(fault, to, height string) ran {
 		cmd := command(t, faulty, "build", yard, "--cell", "1", "--format", "stl,3mf,svg,json", "--base", "west", "--base", "stagehand", "--set", "base.west.height="+height, "--to", to)
 		cmd.Env = append(os.Environ(), "SOCLE_CACHE="+kept, "SOCLE_FAULT="+fault)

@@ -84,6 +84,8 @@ func TestDamageBesideAStandIsANote(t *testing.T) {
 // What is laid tilted is judged as it leans: an oval of 52 x 30 that leans by 60 degrees
 // over a long side takes 52 by little more than 15 mm of the plate, and 26 in height.
 func TestTiltedIsJudgedTilted(t *testing.T) {
+	_, rider := sceneOf(t, "plates.toml", "rider-1")
+	solid := meshOf(t, rider, rider.Field, 0) // how it is laid does not change its shape
 	for _, c := range []struct {
 		sets []string
 		over string // the measure
@@ -94,11 +96,11 @@ func TestTiltedIsJudgedTilted(t *testing.T) {
 		{[]string{"printer.plate=[53, 28]", "inspect.laid=tilted", "inspect.tilt=15"}, "plan"},
 		{[]string{"printer.plate=[53, 31]", "printer.tallest=10"}, ""},
 	} {
-		s, p := sceneOf(t, "plates.toml", "rider-1", c.sets...)
+		s, p := sceneOf(t, "plates.toml", "rider-1", append(c.sets, "printer.pixel=0.2", "printer.layer=0.2")...)
 		early := TooLarge(s, nil)
 		require.Empty(t, early)
 		early = TooLarge(s, []assembly.Piece{*p})
-		i, err := Inspect(t.Context(), s, p, meshOf(t, p, p.Field, 0), meshedTo)
+		i, err := Inspect(t.Context(), s, p, solid, meshedTo)
 		require.NoError(t, err)
 		late := ofCheck(i.Findings, "plate")
 		if c.over == "" {

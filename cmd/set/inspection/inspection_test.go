@@ -133,7 +133,7 @@ func TestInspectionOnBothSides(t *testing.T) {
 func podium(t *testing.T) (*set.Set, *assembly.Piece) { return sceneOf(t, "check-yard.toml", "podium") }
 
 func stairFlight(t *testing.T) (*set.Set, *assembly.Piece) {
-	return sceneOf(t, "check-yard.toml", "flight", "rail.guard.infill=none", "levels.ledge=10.5")
+	return sceneOf(t, "check-yard.toml", "flight", "rail.guard.infill=none", "levels.ledge=10.5", "printer.pixel=0.1")
 }
 
 // pocketed is a base with a square hole of a side in its underside, 1 mm deep.
