@@ -62,7 +62,7 @@ func TestBuriedFlights(t *testing.T) {
 	s.Parts = []parts.Part{g, st}
 	require.Empty(t, st.CheckPlace(s))
 	st.Facing = 270
-	require.Len(t, st.CheckPlace(s), 1)
+	require.Len(t, st.CheckPlace(s.With(s.Parts)), 1)
 }
 
 func TestNotesOfWhatIsIdle(t *testing.T) {

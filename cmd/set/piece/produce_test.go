@@ -89,7 +89,7 @@ func TestProduceOutlivesABreakdown(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, faults, 3)
 	require.NoError(t, faults[0])
-	require.ErrorContains(t, faults[1], "a fault of socle, not of the scene: broken")
+	require.ErrorContains(t, faults[1], "the fault is in socle, not in the scene: broken")
 	require.NoError(t, faults[2])
 }
 
