@@ -44,6 +44,7 @@ func TestUndamagedTellsACraterByItsVolume(t *testing.T) {
 
 	c.Depth, c.Rim = new(4.5), new(1.0)
 	c.Slope = 45
+	s = s.With(s.Parts)
 	// The ejecta at the rim, 0.14 R^0.74 in metres, would be 1.4 mm thick: as thick as the
 	// rim is high, at most.
 	const steps, radius, rim, featherEdge = 20000, 10.0, 1.0, 0.15

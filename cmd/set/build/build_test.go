@@ -31,10 +31,10 @@ func TestBuildThatCannotBeProven(t *testing.T) {
 		Name: "empty", Base: &base.Base{}, Footprint: "none",
 		Field: sdf.BoxBetween(sdf.V(50, 50, 50), sdf.V(51, 51, 51)), Box: r3.Box{Min: sdf.V(-5, -5, 0), Max: sdf.V(5, 5, 5)},
 	}
-	s := &set.Scene{Name: "place", Site: &parts.Site{Scale: parts.Scale{Ratio: 56}}, Place: &assembly.Scene{}, Resolution: set.Resolution{Cell: 1, Tolerance: 0.02}}
+	s := &set.Scene{Name: "place", Site: &parts.Site{Scale: parts.Scale{Ratio: 56}}, Resolution: set.Resolution{Cell: 1, Tolerance: 0.02}}
 	b := &Build{
 		Options: Options{To: dir, Formats: []string{set.FormatSTL, set.Format3MF}},
-		Set:     &set.Set{Scene: s, Pieces: []assembly.Piece{sound, empty}},
+		Set:     &set.Set{Scene: s, Place: &assembly.Scene{}, Pieces: []assembly.Piece{sound, empty}},
 		Maker: func(ctx context.Context, p *assembly.Piece, progress func(float64)) piece.Result {
 			solid, err := mesh.Build(ctx, p.Field, set.OptionsFor(p, mesh.Options{Cell: 1, Tolerance: 0.02}))
 			return piece.Result{Solid: solid, Err: err, Inspection: &inspection.Inspection{}}
