@@ -123,7 +123,7 @@ func TestNarrowedDamageIsLimited(t *testing.T) {
 	_, err := scenes.Read("s.toml", []byte(growth{scene: scene}.text(1100)), nil)
 	var faults *scenes.Faults
 	require.ErrorAs(t, err, &faults)
-	require.Contains(t, faults.List[0].Text, "make more than 909 different lots of work")
+	require.Contains(t, faults.List[0].Text, "make more than 909 different groups of parts")
 	require.Greater(t, faults.List[0].Line, 1)
 	_, err = scenes.Read("s.toml", []byte(growth{scene: scene}.text(100)), nil)
 	require.NoError(t, err)

@@ -229,17 +229,19 @@ func (l *layoutDesk) aim(site *parts.Site, d parts.Movable, rng *rand.Rand, take
 	for _, i := range order {
 		b := l.berths[i]
 		shape, box := b.Footprint.Shape(), b.Footprint.Box()
+		// What tries settle goes with these: it is kept for as long as one piece is tried.
+		now, before := site.With(site.Parts), l.site.With(l.site.Parts)
 		for range triesOnPiece {
 			p := r2.Vec{X: box.Min.X + (box.Max.X-box.Min.X)*rng.Float64(), Y: box.Min.Y + (box.Max.Y-box.Min.Y)*rng.Float64()}
 			if shape.At(p) > -b.base.Taper-1 {
 				continue // so that rounding leaves it on the top
 			}
 			draw := &parts.LayoutDraw{Rand: rng, Least: l.options.Least, Most: l.options.Most, Part: d.Label(), Kind: kind.Word, Keys: keys}
-			laid, moves := d.Laid(site, b.Place(p), draw)
-			if len(laid.Check(site)) > 0 {
+			laid, moves := d.Laid(now, b.Place(p), draw)
+			if len(laid.Check(now)) > 0 {
 				continue
 			}
-			if strike := laid.Struck(l.site); l.shows(laid, strike, b) && l.clear(laid, strike) {
+			if strike := laid.Struck(before); l.shows(laid, strike, b) && l.clear(laid, strike) {
 				return i, laid, moves
 			}
 		}
