@@ -142,7 +142,7 @@ func TestASetOnSeveralPlates(t *testing.T) {
 		require.GreaterOrEqual(t, min(p.lo[0], p.lo[1], 90-p.hi[0], 60-p.hi[1]), report.BetweenBases-1e-3)
 	}
 	one = runIn(t, dir, append([]string{"build", "--to", "one"}, how...)...)
-	require.Contains(t, one.out, "plates.3mf is there of an earlier build")
+	require.Contains(t, one.out, "plates.3mf is from an earlier build")
 	again := runIn(t, dir, append([]string{"build", "--to", "made"}, how...)...)
 	require.NotContains(t, again.out, "earlier build")
 	require.Contains(t, again.out, "nothing has changed")
