@@ -397,7 +397,7 @@ func TestCrumbs(t *testing.T) {
 
 	kept, code := blast("keep")
 	require.Equal(t, exitDone, code)
-	require.Contains(t, of(kept.Findings, "crumb")[0].Meaning, "kept")
+	require.Contains(t, of(kept.Findings, "crumb")[0].Meaning, "the scene keeps it")
 	require.Equal(t, 3, kept.Bases[0].Shells)
 	require.InDelta(t, dropped.Bases[0].Volume+loose, kept.Bases[0].Volume, 0.01)
 	require.True(t, kept.Bases[0].Crumbs[0].Kept)
