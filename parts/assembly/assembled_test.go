@@ -1,11 +1,12 @@
 package assembly
 
 import (
-	"socle/parts"
-	"socle/sdf"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/parts"
+	"socle/parts/partstest"
 )
 
 func assembled(t *testing.T, s *parts.Site) *Scene {
@@ -23,41 +24,10 @@ func onePiece(t *testing.T, s *parts.Site) Piece {
 	return pieces[0]
 }
 
-// strokesOf gives a part's strokes of one kind of line.
-func strokesOf(p *Plan, part string, line parts.Line) []parts.Stroke {
-	var out []parts.Stroke
-	for _, s := range p.Strokes {
-		if s.Part == part && s.Line == line {
-			out = append(out, s)
-		}
-	}
-	return out
-}
-
+// sightsOf gives the first piece of a site with its sights.
 func sightsOf(t *testing.T, s *parts.Site) (*Scene, Piece, map[string]parts.Sight) {
 	t.Helper()
 	sc := assembled(t, s)
 	p := sc.Pieces()[0]
-	byName := map[string]parts.Sight{}
-	for _, g := range sc.Sights(p) {
-		require.NotContains(t, byName, g.Name)
-		byName[g.Name] = g
-	}
-	return sc, p, byName
-}
-
-// damaged is the whole scene after damage.
-func damaged(s *parts.Site) sdf.Field {
-	var work []parts.Part
-	for _, p := range s.Parts {
-		switch p.(type) {
-		case parts.Solider, parts.Damager:
-			work = append(work, p)
-		}
-	}
-	sc, err := Assemble(s.With(work))
-	if err != nil {
-		panic(err)
-	}
-	return sc.Field
+	return sc, p, partstest.SightsByName(t, sc.Sights(p))
 }

@@ -39,7 +39,7 @@ func TestEveryKindIsDrawn(t *testing.T) {
 func TestAWallOf100MeasuresOneHundred(t *testing.T) {
 	w := wallUnder(20, r2.Vec{X: 0, Y: 20}, r2.Vec{X: 100, Y: 20})
 	p := assembled(t, partstest.Quarry(100, 1, w)).Plan()
-	mass := strokesOf(p, "wall", parts.LineMass)
+	mass := partstest.StrokesOf(p.Strokes, "wall", parts.LineMass)
 	require.Len(t, mass, 1)
 	b := planar.Bounds(partstest.PointsOf(t, mass[0].Path))
 	require.Equal(t, r2.Vec{X: 100, Y: 4}, r2.Sub(b.Max, b.Min))
@@ -48,12 +48,12 @@ func TestAWallOf100MeasuresOneHundred(t *testing.T) {
 	w.Openings = []wall.WallOpening{{At: 70, Width: 10, Head: 12}, {At: 30, Width: 20, Sill: 5, Head: 12}}
 	p = assembled(t, partstest.Quarry(100, 1, w)).Plan()
 	total := 0.0
-	for _, m := range strokesOf(p, "wall", parts.LineMass) {
+	for _, m := range partstest.StrokesOf(p.Strokes, "wall", parts.LineMass) {
 		b := planar.Bounds(partstest.PointsOf(t, m.Path))
 		total += b.Max.X - b.Min.X
 	}
 	require.InDelta(t, 70, total, 1e-9, "what is left between the openings")
-	require.Len(t, strokesOf(p, "wall", parts.LineStep), 3, "a threshold, and a sill with its glass line")
+	require.Len(t, partstest.StrokesOf(p.Strokes, "wall", parts.LineStep), 3, "a threshold, and a sill with its glass line")
 }
 
 // What is drawn of a wall, a column and a pier is where their solids are.
@@ -72,7 +72,7 @@ func TestOutlinesAreWhereTheSolidsAre(t *testing.T) {
 		s := partstest.Quarry(100, 1, w)
 		p := &Plan{}
 		p.draw(s, w)
-		mass := strokesOf(p, "wall", parts.LineMass)
+		mass := partstest.StrokesOf(p.Strokes, "wall", parts.LineMass)
 		require.Len(t, mass, 1)
 		solid, outline := w.Solid(s), planar.Polygon(partstest.PointsOf(t, mass[0].Path))
 		for range 200 {
@@ -103,7 +103,7 @@ func TestPiersAreDrawnWhereTheyStand(t *testing.T) {
 			solid := d.Solid(s)
 			p := &Plan{}
 			p.draw(s, d)
-			hidden := strokesOf(p, "deck", parts.LineHidden)
+			hidden := partstest.StrokesOf(p.Strokes, "deck", parts.LineHidden)
 			require.NotEmpty(t, hidden, "%d %s", i, on)
 			area := 0.0
 			for _, h := range hidden {
@@ -135,7 +135,7 @@ func TestStairShowsItsRisers(t *testing.T) {
 		st.Foot, st.Risers, st.Going, st.Profile = &r2.Vec{X: 50, Y: 10}, &risers, new(3.0), "free"
 		s := partstest.Quarry(60, 1, st)
 		p := assembled(t, s).Plan()
-		steps := strokesOf(p, "stair", parts.LineStep)
+		steps := partstest.StrokesOf(p.Strokes, "stair", parts.LineStep)
 		require.Len(t, steps, risers)
 		for i, k := range steps {
 			pts := partstest.PointsOf(t, k.Path)
@@ -145,7 +145,7 @@ func TestStairShowsItsRisers(t *testing.T) {
 		require.Len(t, p.Labels, 1)
 		require.Equal(t, map[int]string{1: "1 up", 2: "2 up", 7: "7 up", 18: "18 up"}[risers], p.Labels[0].Text)
 		if risers > 1 {
-			way := partstest.PointsOf(t, strokesOf(p, "stair", parts.LineWay)[0].Path)
+			way := partstest.PointsOf(t, partstest.StrokesOf(p.Strokes, "stair", parts.LineWay)[0].Path)
 			require.InDelta(t, float64(risers-1)*3, way[1].Y-way[0].Y, 1e-9, "upward, which is north")
 		}
 	}
@@ -194,25 +194,25 @@ func TestDamageIsDrawnToItsLips(t *testing.T) {
 	from := &spill.Spill{Named: parts.Named{Name: "spill"}, From: "hit", Count: new(3), Exponent: 2.5, Sherds: 0.3, Reach: new(2.0), Repose: 35, Seed: 1}
 	s := fixtures.GroundWith(c, g, from)
 	p := assembled(t, s).Plan()
-	rim := strokesOf(p, "hit", parts.LineDamage)[0]
+	rim := partstest.StrokesOf(p.Strokes, "hit", parts.LineDamage)[0]
 	require.True(t, rim.Covers, "it clears whatever stands over it")
 	for _, n := range rim.Path[1:] {
 		require.Equal(t, r2.Vec{X: 15, Y: 15}, n.Radii)
 		require.InDelta(t, 15, r2.Norm(r2.Sub(n.To, c.At)), 1e-9)
 	}
-	require.Len(t, strokesOf(p, "hit", parts.LineScar), 6+1+2, "cracks, the bowl and the mark of its middle")
-	for _, n := range strokesOf(p, "spill", parts.LineDebris)[0].Path {
+	require.Len(t, partstest.StrokesOf(p.Strokes, "hit", parts.LineScar), 6+1+2, "cracks, the bowl and the mark of its middle")
+	for _, n := range partstest.StrokesOf(p.Strokes, "spill", parts.LineDebris)[0].Path {
 		require.InDelta(t, 30, r2.Norm(r2.Sub(n.To, c.At)), 1e-9, "two radii from the middle")
 	}
-	for _, n := range strokesOf(p, "score", parts.LineDamage)[0].Path {
+	for _, n := range partstest.StrokesOf(p.Strokes, "score", parts.LineDamage)[0].Path {
 		d := math.Inf(1)
 		for i, b := range g.Line[1:] {
 			d = math.Min(d, planar.SegmentDistance(n.To, g.Line[i], b))
 		}
 		require.True(t, math.Abs(d-2) < 1e-9 || n.Radii == (r2.Vec{}) && d <= 2*math.Sqrt2, "%v is %v from the line", n.To, d)
 	}
-	require.False(t, strokesOf(p, "score", parts.LineDamage)[0].Covers, "it leaves what stands over it")
-	require.Len(t, strokesOf(p, "score", parts.LineCleared), 1, "the ground that it touches is gone")
+	require.False(t, partstest.StrokesOf(p.Strokes, "score", parts.LineDamage)[0].Covers, "it leaves what stands over it")
+	require.Len(t, partstest.StrokesOf(p.Strokes, "score", parts.LineCleared), 1, "the ground that it touches is gone")
 }
 
 func TestTrimsCrossTheScene(t *testing.T) {

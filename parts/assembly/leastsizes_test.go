@@ -1,6 +1,11 @@
 package assembly
 
 import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"socle/parts"
 	"socle/parts/base"
 	"socle/parts/crater"
@@ -8,10 +13,6 @@ import (
 	"socle/parts/partstest/fixtures"
 	"socle/sdf"
 	"socle/sdf/sdftest"
-	"testing"
-
-	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // TestPiersAreNoThinnerThanPins: a pier is held to the least pin, a wall under a
@@ -55,7 +56,7 @@ func TestDamageTooShallowToShow(t *testing.T) {
 		g := &crater.Gouge{Named: parts.Named{Name: "scar"}, From: &r2.Vec{X: 20, Y: 40}, To: &r2.Vec{X: 60, Y: 40}, Width: 4, Depth: c.asked, Profile: "u", Seed: 1}
 		s.Parts = append(s.Parts, g)
 		require.Empty(t, g.Check(s))
-		require.InDelta(t, 3-c.deep, sdftest.SurfaceAt(t, damaged(s), 40, 40, 20), 0.01)
+		require.InDelta(t, 3-c.deep, sdftest.SurfaceAt(t, assembled(t, partstest.WorkAndDamage(s)).Field, 40, 40, 20), 0.01)
 		raised := c.deep > c.asked
 		require.Equal(t, raised, len(g.Notes(s)) == 1, "%v", g.Notes(s))
 	}

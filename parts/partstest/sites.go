@@ -2,15 +2,16 @@ package partstest
 
 import (
 	"fmt"
-	"socle/parts"
-	"socle/parts/planar"
-	"socle/sdf"
-	"socle/sdf/sdftest"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/parts"
+	"socle/parts/planar"
+	"socle/sdf"
+	"socle/sdf/sdftest"
 )
 
 // Quarry is a site with the given scale and the usual print limits.
@@ -100,4 +101,36 @@ func DrawArea(t *rapid.T) parts.Area {
 		t.Skip("crosses itself")
 	}
 	return a
+}
+
+// WorkAndDamage is a site with what is built and what strikes it, and no more.
+func WorkAndDamage(s *parts.Site) *parts.Site {
+	var work []parts.Part
+	for _, p := range s.Parts {
+		switch p.(type) {
+		case parts.Solider, parts.Damager:
+			work = append(work, p)
+		}
+	}
+	return s.With(work)
+}
+
+// StrokesOf gives a part's strokes of one kind of line.
+func StrokesOf(all []parts.Stroke, part string, line parts.Line) (out []parts.Stroke) {
+	for _, s := range all {
+		if s.Part == part && s.Line == line {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// SightsByName gives sights by their names, no two of which are the same.
+func SightsByName(t require.TestingT, all []parts.Sight) map[string]parts.Sight {
+	byName := map[string]parts.Sight{}
+	for _, g := range all {
+		require.NotContains(t, byName, g.Name)
+		byName[g.Name] = g
+	}
+	return byName
 }

@@ -327,7 +327,7 @@ func TestBreachOnThePlan(t *testing.T) {
 		covers bool
 	}{{12, false}, {29, true}} {
 		b.Height = c.height
-		lip := built.StrokesOf(built.Assembled(t, s.With(s.Parts)).Plan(), "hole", parts.LineDamage)
+		lip := partstest.StrokesOf(built.Assembled(t, s.With(s.Parts)).Plan().Strokes, "hole", parts.LineDamage)
 		require.Len(t, lip, 1)
 		require.Equal(t, c.covers, lip[0].Covers)
 		for _, p := range partstest.PointsOf(t, lip[0].Path) {
@@ -343,7 +343,9 @@ func TestBreachSight(t *testing.T) {
 	s, _, b := breachSite("block", func(_ *Wall, b *Breach) { b.Roughness = 0.5 })
 	s.Scale.Ratio = 150
 	s.Parts = append(s.Parts, base)
-	_, p, got := built.SightsOf(t, s)
+	sc := built.Assembled(t, s)
+	p := sc.Pieces()[0]
+	got := partstest.SightsByName(t, sc.Sights(p))
 	require.Len(t, got, 1)
 	g := got["breach-hole"]
 	require.Equal(t, "breach", g.Kind)
@@ -355,6 +357,7 @@ func TestBreachSight(t *testing.T) {
 	require.InDelta(t, 90-breachAside, math.Abs(math.Abs(g.From)-0), 2*breachAside, "from before or behind the wall")
 
 	base.At, base.Rectangle = &r2.Vec{X: 22, Y: 40}, &[2]float64{20, 20}
-	_, _, got = built.SightsOf(t, s.With(s.Parts))
+	sc = built.Assembled(t, s.With(s.Parts))
+	got = partstest.SightsByName(t, sc.Sights(sc.Pieces()[0]))
 	require.Empty(t, got, "a base without it")
 }
