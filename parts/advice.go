@@ -4,10 +4,11 @@ import (
 	"math"
 	"reflect"
 	"slices"
-	"socle/sdf"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // What to change in a scene when a check finds something. The words of checks are

@@ -1,9 +1,9 @@
 package parts
 
 import (
-	"socle/parts/planar"
-
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/planar"
 )
 
 // Line is what a stroke shows, and so how it is drawn.

@@ -3,9 +3,10 @@ package parts
 import (
 	"fmt"
 	"math"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/planar"
 )
 
 // Extent is where on the plan a part lies as the scene gives it: an area, a line, or the

@@ -8,9 +8,9 @@ import (
 	"strings"
 	"sync"
 
-	"socle/sdf"
-
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/sdf"
 )
 
 // Level is a finished height: the top of the finish, never of the structure

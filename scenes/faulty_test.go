@@ -11,9 +11,9 @@ import (
 	"strings"
 	"testing"
 
-	"socle/scenes/syntax"
-
 	"github.com/stretchr/testify/require"
+
+	"socle/scenes/syntax"
 )
 
 var update = flag.Bool("update", false, "rewrite the expected messages under testdata; read the difference")

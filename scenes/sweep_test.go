@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"socle/scenes/syntax"
-
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"socle/scenes/syntax"
 )
 
 func TestSpread(t *testing.T) {

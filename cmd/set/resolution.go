@@ -3,10 +3,10 @@ package set
 import (
 	"fmt"
 	"math"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

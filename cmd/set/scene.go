@@ -18,11 +18,11 @@ import (
 	"fmt"
 	"io"
 	"slices"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/cmd/set/cache"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 )
 

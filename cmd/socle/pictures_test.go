@@ -11,7 +11,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"socle/parts/assembly"
 	"strings"
 	"testing"
 
@@ -21,6 +20,7 @@ import (
 	"socle/cmd/set/look"
 	"socle/cmd/set/piece"
 	"socle/out/picture"
+	"socle/parts/assembly"
 )
 
 // shot is one picture of the README: one base, or a sheet of several, drawn by the

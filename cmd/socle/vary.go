@@ -6,7 +6,6 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
-	"socle/parts/assembly"
 
 	"github.com/spf13/cobra"
 
@@ -14,6 +13,7 @@ import (
 	"socle/cmd/set/output"
 	"socle/cmd/set/vary"
 	"socle/cmd/set/words"
+	"socle/parts/assembly"
 )
 
 // varyFlags is what the command line asks of a sweep or of layouts.

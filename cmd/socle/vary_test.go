@@ -6,14 +6,14 @@ import (
 	"math"
 	"os"
 	"path/filepath"
-	"socle/parts/assembly"
-	"socle/parts/crater"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"socle/cmd/set/vary"
+	"socle/parts/assembly"
+	"socle/parts/crater"
 	"socle/scenes"
 )
 

@@ -4,11 +4,12 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"socle/parts"
-	"socle/parts/base"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/parts/base"
 )
 
 // Remedies gives what may clear a finding of a check on a part, or on a piece at a

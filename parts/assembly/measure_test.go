@@ -2,6 +2,13 @@ package assembly
 
 import (
 	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
+
 	"socle/parts"
 	"socle/parts/partstest"
 	"socle/parts/partstest/fixtures"
@@ -9,12 +16,6 @@ import (
 	"socle/parts/rail"
 	"socle/parts/stair"
 	"socle/parts/wall"
-	"strings"
-	"testing"
-
-	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r2"
-	"pgregory.net/rapid"
 )
 
 // measured gives one row of the scale table.

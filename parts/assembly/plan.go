@@ -4,10 +4,11 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Plan is the scene from above, drawn from the parts' own outlines. All is in

@@ -1,12 +1,13 @@
 package assembly
 
 import (
-	"socle/parts"
-	"socle/parts/crater"
-	"socle/parts/ground"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"socle/parts"
+	"socle/parts/crater"
+	"socle/parts/ground"
 )
 
 func TestSeedsAreThoseOfTheScene(t *testing.T) {

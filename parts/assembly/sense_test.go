@@ -1,6 +1,12 @@
 package assembly
 
 import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+	"pgregory.net/rapid"
+
 	"socle/parts"
 	"socle/parts/crater"
 	"socle/parts/ground"
@@ -9,11 +15,6 @@ import (
 	"socle/parts/planar"
 	"socle/parts/wall"
 	"socle/sdf/sdftest"
-	"testing"
-
-	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r2"
-	"pgregory.net/rapid"
 )
 
 // What lies wholly off the ground, by sampling: a part is on it where any point of it is.

@@ -3,11 +3,12 @@ package assembly
 import (
 	"math"
 	"slices"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // ShownFlight is what of a flight lies whole on a piece: the places where the height of

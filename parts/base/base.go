@@ -2,9 +2,10 @@ package base
 
 import (
 	"fmt"
-	"socle/parts"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 // Base is one printed piece, or several alike: a footprint laid on the scene,

@@ -3,9 +3,10 @@ package base
 import (
 	"fmt"
 	"math"
-	"socle/parts"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 // PieceName is what the nth of a base's pieces is called.

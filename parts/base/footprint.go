@@ -3,10 +3,11 @@ package base
 import (
 	"fmt"
 	"math"
-	"socle/parts/planar"
 	"strconv"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/planar"
 )
 
 // Footprint is the outline of a base at the foot of its rim, centred on the

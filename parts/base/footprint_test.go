@@ -2,12 +2,13 @@ package base
 
 import (
 	"math"
-	"socle/parts/planar"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/parts/planar"
 )
 
 // drawFootprint draws any footprint.

@@ -2,9 +2,10 @@ package base
 
 import (
 	"math"
-	"socle/parts"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 // Intent is what a piece was meant to be, apart from its scenery, in the piece's

@@ -2,9 +2,10 @@ package base
 
 import (
 	"math"
-	"socle/parts"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 // PadIntent is a stand: flat, level and clear above.

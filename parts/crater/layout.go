@@ -2,10 +2,11 @@ package crater
 
 import (
 	"math"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Laid gives the crater at another place, of another size and with other lumps.

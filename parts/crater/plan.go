@@ -2,10 +2,11 @@ package crater
 
 import (
 	"math"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Plan is the rim from lip to lip, the foot of its walls where they are straight,

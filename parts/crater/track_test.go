@@ -2,15 +2,16 @@ package crater
 
 import (
 	"math"
-	"socle/parts"
-	"socle/parts/planar"
-	"socle/sdf"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/parts"
+	"socle/parts/planar"
+	"socle/sdf"
 )
 
 // TestTrackPrunesToTheBit holds the fields of a scar along many points, pruned to a

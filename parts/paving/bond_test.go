@@ -3,14 +3,15 @@ package paving
 import (
 	"math"
 	"math/rand/v2"
-	"socle/parts"
-	"socle/parts/partstest"
-	"socle/parts/planar"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"pgregory.net/rapid"
+
+	"socle/parts"
+	"socle/parts/partstest"
+	"socle/parts/planar"
 )
 
 func layBond(word string, b r2.Box, m module, seed uint64) []cell {

@@ -2,9 +2,10 @@ package paving
 
 import (
 	"math"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/planar"
 )
 
 // slab is a stone's place after it is cut to the area: the stone is what is

@@ -2,9 +2,10 @@ package paving
 
 import (
 	"math"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/planar"
 )
 
 // growOver lets stones that are rectangles in the courses grow over slivers beside

@@ -2,6 +2,7 @@ package paving
 
 import (
 	"math"
+
 	"socle/parts"
 )
 

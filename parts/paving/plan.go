@@ -1,10 +1,10 @@
 package paving
 
 import (
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"socle/parts"
 	"socle/parts/planar"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // Plan is the paving's edge and every stone as it is laid; of a missing one its

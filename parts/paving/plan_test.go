@@ -1,13 +1,14 @@
 package paving
 
 import (
-	"socle/parts"
-	"socle/parts/partstest"
-	"socle/parts/planar"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/partstest"
+	"socle/parts/planar"
 )
 
 func TestPavingShowsItsStones(t *testing.T) {

@@ -1,15 +1,16 @@
 package spill
 
 import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"socle/parts"
 	"socle/parts/assembly"
 	"socle/parts/partstest/built"
 	"socle/parts/partstest/fixtures"
 	"socle/parts/wall"
-	"testing"
-
-	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // What falls out of it lies on both sides of the wall and in the hole, none on top of

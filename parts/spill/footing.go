@@ -4,11 +4,12 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"socle/parts/planar"
-	"socle/sdf/convex"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts/planar"
+	"socle/sdf/convex"
 )
 
 const (

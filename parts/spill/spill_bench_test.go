@@ -1,15 +1,16 @@
 package spill
 
 import (
+	"testing"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"socle/parts"
 	"socle/parts/crater"
 	"socle/parts/ground"
 	"socle/parts/partstest"
 	"socle/parts/partstest/built"
 	"socle/parts/paving"
-	"testing"
-
-	"gonum.org/v1/gonum/spatial/r2"
 )
 
 // BenchmarkSpill lays about 3,000 fragments in and round a crater in paving.

@@ -3,6 +3,7 @@ package stair
 import (
 	"fmt"
 	"math"
+
 	"socle/parts/planar"
 )
 

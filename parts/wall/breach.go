@@ -4,10 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Breach is a hole broken through a wall. In masonry it follows the courses: stones

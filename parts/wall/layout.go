@@ -3,9 +3,10 @@ package wall
 import (
 	"math"
 	"slices"
-	"socle/parts"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
 )
 
 // Laid gives the breach in the wall that is nearest to the place and can take it, of

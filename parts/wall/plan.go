@@ -3,10 +3,11 @@ package wall
 import (
 	"cmp"
 	"slices"
-	"socle/parts"
-	"socle/parts/planar"
 
 	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Plan is the wall as it is cut between its sills and its heads: solid between the

@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"socle/sdf"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
+
+	"socle/sdf"
 )
 
 // DropOnto marches down a vertical line from z and gives the height at which it

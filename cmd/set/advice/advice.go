@@ -9,7 +9,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"socle/parts/assembly"
 	"sync"
 
 	"socle/cmd/set"
@@ -17,6 +16,7 @@ import (
 	"socle/cmd/set/inspection"
 	"socle/cmd/set/piece"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf"
 )

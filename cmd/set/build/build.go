@@ -8,7 +8,6 @@ import (
 	"image"
 	"io"
 	"path/filepath"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/advice"
@@ -19,6 +18,7 @@ import (
 	"socle/cmd/set/report"
 	"socle/cmd/set/words"
 	"socle/out"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

@@ -4,8 +4,6 @@ import (
 	"context"
 	"os"
 	"path/filepath"
-	"socle/parts/assembly"
-	"socle/parts/base"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -16,6 +14,8 @@ import (
 	"socle/cmd/set/piece"
 	"socle/cmd/set/report"
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

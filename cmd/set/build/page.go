@@ -7,7 +7,6 @@ import (
 	"io"
 	"path"
 	"slices"
-	"socle/parts/assembly"
 	"strconv"
 	"strings"
 
@@ -18,6 +17,7 @@ import (
 	"socle/out/page"
 	"socle/out/plan"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // pageColumns is how many columns the sheet of the set has on the page, where it is

@@ -4,7 +4,6 @@ import (
 	"context"
 	"image"
 	"io"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/look"
@@ -12,6 +11,7 @@ import (
 	"socle/cmd/set/report"
 	"socle/out/picture"
 	"socle/out/plan"
+	"socle/parts/assembly"
 )
 
 // deliverLook writes the pictures of a base and keeps what the sheets and the page

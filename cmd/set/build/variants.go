@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/look"
 	"socle/cmd/set/piece"
 	"socle/cmd/set/words"
 	"socle/out/picture"
+	"socle/parts/assembly"
 )
 
 // The cell that a base of a variant is meshed at: as fine as the small picture of

@@ -5,7 +5,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"socle/parts/assembly"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -14,6 +13,7 @@ import (
 	"socle/cmd/set/output"
 	"socle/cmd/set/piece"
 	"socle/cmd/set/report"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

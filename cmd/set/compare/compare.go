@@ -6,7 +6,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/cache"
@@ -16,6 +15,7 @@ import (
 	"socle/cmd/set/piece"
 	"socle/cmd/set/words"
 	"socle/out/page"
+	"socle/parts/assembly"
 )
 
 // Comparison is one comparison under way, and all that came of it.

@@ -2,8 +2,8 @@ package inspection
 
 import (
 	"fmt"
-	"socle/parts/assembly"
 
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

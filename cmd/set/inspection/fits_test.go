@@ -3,8 +3,6 @@ package inspection
 import (
 	"os"
 	"path/filepath"
-	"socle/parts/assembly"
-	"socle/parts/base"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,6 +11,8 @@ import (
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
 	"socle/parts"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

@@ -8,13 +8,13 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
 	"socle/out/inspect"
 	"socle/out/inspect/raster"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

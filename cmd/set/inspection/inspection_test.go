@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"path/filepath"
-	"socle/parts/assembly"
 	"strings"
 	"testing"
 
@@ -15,6 +14,7 @@ import (
 	"socle/cmd/set/finding"
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

@@ -4,13 +4,13 @@ import (
 	"context"
 	"math"
 	"slices"
-	"socle/parts/assembly"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
 	"socle/out/inspect"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

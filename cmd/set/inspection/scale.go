@@ -3,12 +3,12 @@ package inspection
 import (
 	"fmt"
 	"math"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // ScaleMeasure is one size of the scene beside life.

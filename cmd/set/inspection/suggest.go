@@ -1,13 +1,12 @@
 package inspection
 
 import (
-	"socle/parts/assembly"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // Suggest says of each finding of a piece, or of the scene where p is nil, which keys

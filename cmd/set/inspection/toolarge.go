@@ -3,7 +3,6 @@ package inspection
 import (
 	"fmt"
 	"math"
-	"socle/parts/assembly"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -12,6 +11,7 @@ import (
 	"socle/cmd/set/finding"
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // Lean is how far bases lean that are laid tilted, degrees; 0 where they lie flat.

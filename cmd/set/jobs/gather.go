@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"slices"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/cmd/set"
@@ -17,6 +16,7 @@ import (
 	"socle/cmd/set/piece"
 	"socle/cmd/set/words"
 	"socle/out/plainfile"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"socle/parts/assembly"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -17,6 +16,7 @@ import (
 
 	"socle/cmd/set/piece"
 	"socle/cmd/set/report"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

@@ -1,12 +1,11 @@
 package look
 
 import (
-	"socle/parts/planar"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/cmd/set"
 	"socle/out/plan"
+	"socle/parts/planar"
 )
 
 // PlanEnd ends the name of the file of a plan, after that of the scene.

@@ -8,7 +8,6 @@ import (
 	"image"
 	"math"
 	"slices"
-	"socle/parts/assembly"
 	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
@@ -18,6 +17,7 @@ import (
 	"socle/cmd/set/finding"
 	"socle/out/page"
 	"socle/out/picture"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

@@ -2,10 +2,10 @@ package piece
 
 import (
 	"context"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/look"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

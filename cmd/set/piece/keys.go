@@ -3,12 +3,12 @@ package piece
 import (
 	"context"
 	"image"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/cache"
 	"socle/cmd/set/look"
 	"socle/out/picture"
+	"socle/parts/assembly"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

@@ -3,7 +3,6 @@ package piece
 import (
 	"context"
 	"slices"
-	"socle/parts/assembly"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -12,6 +11,7 @@ import (
 	"socle/cmd/set/inspection"
 	"socle/cmd/set/look"
 	"socle/parts"
+	"socle/parts/assembly"
 )
 
 // neckRounds is how often a piece is made again to mend its necks, at most: a

@@ -7,12 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
-	"socle/parts/assembly"
 	"sync"
 	"time"
 
 	"socle/cmd/set/inspection"
 	"socle/cmd/set/look"
+	"socle/parts/assembly"
 	"socle/sdf/mesh"
 )
 

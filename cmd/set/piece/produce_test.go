@@ -3,8 +3,6 @@ package piece
 import (
 	"context"
 	"errors"
-	"socle/parts/assembly"
-	"socle/parts/base"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -13,6 +11,8 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/cmd/set"
+	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf"
 	"socle/sdf/mesh"
 )

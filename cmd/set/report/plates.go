@@ -6,12 +6,12 @@ import (
 	"os"
 	"regexp"
 	"slices"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/inspection"
 	"socle/cmd/set/output"
 	"socle/out"
+	"socle/parts/assembly"
 )
 
 // BetweenBases is the room left between bases on a plate, mm: common practice, no

@@ -3,11 +3,11 @@ package report
 import (
 	"fmt"
 	"slices"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/cmd/set"
 	"socle/cmd/set/words"
+	"socle/parts/assembly"
 )
 
 // Printing is what a set takes to print, by the figures of the scene.

@@ -5,7 +5,6 @@ package report
 import (
 	"errors"
 	"slices"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/cache"
@@ -15,6 +14,7 @@ import (
 	"socle/cmd/set/piece"
 	"socle/out/inspect"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf/mesh"
 )

@@ -2,11 +2,11 @@ package vary
 
 import (
 	"fmt"
-	"socle/parts/assembly"
 	"strings"
 
 	"socle/cmd/set"
 	"socle/parts"
+	"socle/parts/assembly"
 	"socle/scenes"
 )
 

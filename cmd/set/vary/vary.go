@@ -11,7 +11,6 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
-	"socle/parts/assembly"
 
 	"socle/cmd/set"
 	"socle/cmd/set/finding"
@@ -20,6 +19,7 @@ import (
 	"socle/cmd/set/piece"
 	"socle/cmd/set/words"
 	"socle/out/picture"
+	"socle/parts/assembly"
 	"socle/scenes"
 	"socle/sdf"
 	"socle/sdf/mesh"
