@@ -87,7 +87,7 @@ func (k *collapser) canGo(v int32) bool {
 const planeLimits = 8
 
 // mostChoices is how many neighbours are tried, the likeliest first.
-const mostChoices = 3
+const mostChoices = 5
 
 // survey takes the measure of the fan of v: spokes, normals, and whether it is level.
 func (k *collapser) survey(v int32) {

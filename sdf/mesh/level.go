@@ -4,10 +4,6 @@ import "gonum.org/v1/gonum/spatial/r3"
 
 // What is level stays level through the reduction: undersides, treads, floors.
 
-// nearlyLevel is the spread of heights, in units, up to which a triangle counts as
-// level but for rounding: a micrometre.
-const nearlyLevel = 4
-
 // alongRim says, of a vertex on the rim of something level, whether going to
 // ring[i] follows the rim and leaves it straight: it must be one of just two edges with
 // a level triangle on one side only, and the vertex within the limit of the line from
@@ -39,18 +35,13 @@ func (k *collapser) alongRim(i int) bool {
 	return r3.Dot(m, m) <= k.tolerance*k.tolerance*r3.Dot(d, d) && r3.Dot(a, b) < 0
 }
 
-// heightsKept says whether the triangle (v,a,b) is level, and gives the heights that
-// v may move to for it to stay as level as it is: exactly, if it is exactly level, so
-// that undersides stay flat; to nearlyLevel, if it is nearly so, so that treads and
-// floors do not lean.
+// heightsKept says whether the triangle (v,a,b) is level, and gives the heights that v may
+// move to for it to stay so. What is level but for rounding lies on a height that the
+// mesher knows and was put on it (octree.within), or does not matter; a sliver on a slope
+// is no taller than rounding either.
 func (k *collapser) heightsKept(v, a, b int32) (lo, hi int32, level bool) {
-	z, za, zb := k.points[v][2], k.points[a][2], k.points[b][2]
-	lo, hi = min(z, za, zb), max(z, za, zb)
-	switch {
-	case lo == hi:
+	if z := k.points[v][2]; z == k.points[a][2] && z == k.points[b][2] {
 		return z, z, true
-	case hi-lo <= nearlyLevel:
-		return max(za, zb) - nearlyLevel, min(za, zb) + nearlyLevel, true
 	}
 	return -maxUnits, maxUnits, false
 }

@@ -105,6 +105,10 @@ func (t *octree) within(p ipoint, axis int, by, known int32) ipoint {
 // knownTo is the share of the side of a cell that bends and apexes are known to.
 const knownTo = 200
 
+// nearlyLevel is how far, in units, rounding may take a point off a level surface: a
+// micrometre.
+const nearlyLevel = 4
+
 // known is what a bend or an apex in a cell of that length is known to, units.
 func known(length int32) int32 { return max(nearlyLevel, length/knownTo) }
 

@@ -191,16 +191,8 @@ func (k *collapser) joined(c, d int32) bool {
 	return false
 }
 
-// sameLevel says whether a triangle a, b, d that is level, to nearlyLevel, stays as level
-// when c joins it.
+// sameLevel says whether a triangle a, b, d that is level stays so when c joins it.
 func (k *collapser) sameLevel(a, b, c, d int32) bool {
-	spread := func(list ...int32) int32 {
-		lo, hi := k.points[list[0]][2], k.points[list[0]][2]
-		for _, v := range list {
-			lo, hi = min(lo, k.points[v][2]), max(hi, k.points[v][2])
-		}
-		return hi - lo
-	}
-	s := spread(a, b, d)
-	return s > nearlyLevel || spread(a, b, c, d) <= s
+	z := k.points[a][2]
+	return z != k.points[b][2] || z != k.points[d][2] || z == k.points[c][2]
 }
