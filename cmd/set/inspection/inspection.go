@@ -62,6 +62,8 @@ const (
 	// singleVent is the least vent that may be the only one of a room, mm: two
 	// holes if under 3 (bureau design guide).
 	singleVent = 3.0
+	// mostBare is the share of a top that may be dead flat without being told.
+	mostBare = 0.1
 	// marksAcross is how many pixels of the raster a nozzle is.
 	marksAcross = 4
 )
@@ -85,6 +87,7 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
 		Foot:    in.Foot,
+		Top:     inspect.Top{Outline: in.Outline, Taper: in.Taper, Most: mostBare},
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
@@ -103,6 +106,7 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
 		}
 		job.Pads = append(job.Pads, pad)
+		job.Top.Smooth = append(job.Top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
 	}
 	return job
 }
