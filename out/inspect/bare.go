@@ -107,7 +107,7 @@ type windowState uint8
 
 const (
 	unseen windowState = iota // not looked at
-	rough // or not held against the limit yet
+	rough                     // or not held against the limit yet
 	bare
 )
 

@@ -15,6 +15,7 @@ import (
 	"socle/out/inspect/raster"
 	"socle/parts"
 	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf/mesh"
 )
 
@@ -87,7 +88,7 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
 		Foot:    in.Foot,
-		Top:     inspect.Top{Outline: in.Outline, Taper: in.Taper, Most: mostBare},
+		Top:     TopOf(in),
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
@@ -106,9 +107,17 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
 		}
 		job.Pads = append(job.Pads, pad)
-		job.Top.Smooth = append(job.Top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
 	}
 	return job
+}
+
+// TopOf is the top of a base, as it is looked at for dead surfaces.
+func TopOf(in base.Intent) inspect.Top {
+	top := inspect.Top{Outline: in.Outline, Taper: in.Taper, Most: mostBare}
+	for _, k := range in.Pads {
+		top.Smooth = append(top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
+	}
+	return top
 }
 
 // facetSag is how far a facet lies inside a bar of a diameter, mm: by the tolerance,
