@@ -18,6 +18,7 @@ var house = []struct{ who, mayImport string }{
 	{"sdf/quadric", ""},
 	{"sdf", "sdf/workers"},
 	{"sdf/convex", "sdf"},
+	{"sdf/relief", "sdf"},
 	{"sdf/sdftest", "sdf"}, // for tests
 	{"sdf/mesh", "sdf sdf/workers sdf/quadric"},
 
@@ -41,7 +42,8 @@ var house = []struct{ who, mayImport string }{
 	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
-	{"parts/*", "parts parts/planar sdf sdf/convex"}, // a family each
+	{"parts/surface", "parts parts/planar sdf sdf/relief"},
+	{"parts/*", "parts parts/planar parts/surface sdf sdf/convex sdf/relief"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
 	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},

@@ -1,0 +1,78 @@
+package relief
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Grooves are straight grooves along y, side by side along x, in mm: V-shaped, of flat
+// faces, each a little off its place and of a depth of its own. They are seams between
+// boards, the lines of a chisel, ripples.
+type Grooves struct {
+	seed   uint64
+	pitch  float64
+	width  float64
+	depth  float64
+	least  float64 // the shallowest over the deepest
+	stray  float64 // how far a groove may lie off its place, mm
+	phase  float64 // where the first lies along x, mm
+	bottom float64 // the flat bottom's share of the width
+}
+
+// NewGrooves is grooves every pitch mm, width mm wide at the surface and up to depth mm
+// deep; the shallowest is least of that, 0 to 1. They stray by at most stray mm, which is
+// held so that no two run into each other, and so is the width.
+func NewGrooves(seed uint64, pitch, width, depth, least, stray float64) *Grooves {
+	pitch = math.Max(pitch, 1e-3)
+	width = math.Min(width, pitch)
+	return &Grooves{seed: seed, pitch: pitch, width: width, depth: depth, least: least,
+		stray: math.Max(0, math.Min(stray, (pitch-width)/2))}
+}
+
+// At gives the same grooves with one of them at x = phase, mm.
+func (g Grooves) At(phase float64) *Grooves {
+	g.phase = phase
+	return &g
+}
+
+// Flat gives the same grooves with flat bottoms of a share of their width, 0 to 0.8.
+func (g Grooves) Flat(share float64) *Grooves {
+	g.bottom = math.Min(math.Max(share, 0), 0.8)
+	return &g
+}
+
+func (g *Grooves) at(x float64) (h, slope float64) {
+	x -= g.phase
+	i := math.Round(x / g.pitch)
+	n := mix(g.seed, int64(i), 0, 4)
+	off := x - float64(i*g.pitch) - float64(g.stray*signed(n))
+	deep := g.depth * (g.least + float64((1-g.least)*unit(n>>20)))
+	half := g.width / 2
+	flat := half * g.bottom
+	switch d := math.Abs(off); {
+	case d >= half:
+		return 0, 0
+	case d <= flat && flat > 0:
+		return deep, 0
+	default:
+		k := deep / (half - flat)
+		return float64(k * (half - d)), -math.Copysign(k, off)
+	}
+}
+
+// Value is the depth at p, whatever its y and z.
+func (g *Grooves) Value(p r3.Vec) float64 {
+	h, _ := g.at(p.X)
+	return h
+}
+
+// Gradient is the depth at p and its derivative.
+func (g *Grooves) Gradient(p r3.Vec) (float64, r3.Vec) {
+	h, k := g.at(p.X)
+	return h, r3.Vec{X: k}
+}
+
+func (g *Grooves) Depth() float64    { return g.depth }
+func (g *Grooves) Steepest() float64 { return 2 * g.depth / (g.width * (1 - g.bottom)) }
+func (g *Grooves) Cost() int         { return 1 }
