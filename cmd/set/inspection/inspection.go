@@ -102,7 +102,7 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
 	for _, k := range in.Pads {
-		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear}
+		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear, Joint: k.Joint}
 		for _, r := range k.Rim {
 			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
 		}
@@ -115,7 +115,9 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 func TopOf(in base.Intent) inspect.Top {
 	top := inspect.Top{Outline: in.Outline, Taper: in.Taper, Most: mostBare}
 	for _, k := range in.Pads {
-		top.Smooth = append(top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
+		if k.Joint == 0 {
+			top.Smooth = append(top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
+		}
 	}
 	return top
 }
