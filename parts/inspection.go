@@ -67,6 +67,7 @@ type Severities struct {
 	Stand         string `key:"stand" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is not flat, not level or not clear above: the figure does not fit"`
 	StandLevel    string `key:"stand-level" type:"word" words:"stop,warn,note,harm" default:"stop" doc:"a stand that is cut into the floor beside it, or stands above it: it lies at another level. If damage or a spill is the cause, or the stand is a plinth, it is a note"`
 	RoughStand    string `key:"rough-stand" type:"word" words:"stop,warn,note,harm" default:"warn" doc:"relief too high where a figure would stand: it does not sit"`
+	Bare          string `key:"bare" type:"word" words:"stop,warn,note,harm" default:"note" doc:"over a tenth of the top of a base, outside smooth stands, is dead flat: paint finds nothing to catch there" source:"a tenth: common practice, no source"`
 	Crumb         string `key:"crumb" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"loose bits: dropped, or left to drift in the vat; harm: from piece on"`
 	Neck          string `key:"neck" type:"word" words:"stop,warn,note,harm" default:"harm" doc:"a bit that hangs by less than the printer can hold: it comes off in the vat, the wash or the hand; harm: from piece on"`
 }

@@ -49,7 +49,7 @@ func TestWhatStops(t *testing.T) {
 	}
 	for severity, want := range map[string][]string{
 		SeverityStop: {"uneven-foot", "plate", "pocket", "skin", "stand", "stand-level", "sealed-void"},
-		SeverityNote: {"opening", "unit", "shallow-relief", "suction", "narrow-gap"},
+		SeverityNote: {"opening", "unit", "shallow-relief", "suction", "narrow-gap", "bare"},
 		SeverityWarn: {"stair", "uneven-risers", "rail", "island", "drain", "vent", "foot", "bow", "rough-stand"},
 		severityHarm: {"overhang", "bridge", "crumb", "filled-void", "thin-wall", "thin-pin", "slender-pin", "hair", "lidded-void", "neck"},
 	} {

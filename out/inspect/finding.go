@@ -84,6 +84,9 @@ const (
 	// UnevenRisers is a flight whose risers, measured, differ. Value: the largest
 	// less the smallest, mm.
 	UnevenRisers
+	// BareTop is a top that is dead flat. Value: the share of it; At and Size: of the
+	// largest flat patch.
+	BareTop
 )
 
 // Finding is one thing that the printer may stumble over.

@@ -33,6 +33,7 @@ type Job struct {
 	Pockets []Pocket
 	Pads    []Pad
 	Flights []Flight
+	Top     Top     // nothing is asked of one without an outline
 	Foot    float64 // diameter of a figure's foot, mm, where there are no pads
 }
 
@@ -52,6 +53,7 @@ type Result struct {
 	Pockets  []PocketFit
 	Pads     []PadFit
 	Risers   []Risers
+	Bare     Bareness
 	Foot     FootFit
 	Slab     Slab
 	Jump     Jump
@@ -147,6 +149,10 @@ func (r *Result) fit(ctx context.Context, x *tree.Index, job *Job) (err error) {
 		r.add(found)
 	}
 	if r.Risers, found, err = Flights(ctx, x, job.Flights, job.Riser); err != nil {
+		return err
+	}
+	r.add(found)
+	if r.Bare, found, err = Bare(ctx, x, job.Top); err != nil {
 		return err
 	}
 	r.add(found)

@@ -21,12 +21,13 @@ type Pad struct {
 	Round float64 // its diameter, mm
 	Top   float64 // its height above the foot of the base, mm
 	Clear float64 // how high it was to be clear, mm
+	Joint float64 // how deep joints and dressing may lie below what bears, mm
 	Rim   []RimPlace
 }
 
 // PadFit is a pad as it came out, mm.
 type PadFit struct {
-	Flatness float64 `json:"flatness"` // the highest less the lowest, against the plane that fits best
+	Flatness float64 `json:"flatness"` // the highest less the lowest, against the plane of what bears; joints only where they are too deep
 	Tilt     float64 `json:"tilt"`     // of that plane, from one side of the pad to the other
 	Height   float64 `json:"height"`   // of that plane in the middle of the pad, above the foot
 	Clear    float64 `json:"clear"`    // up to the first thing over it, no more than was to be clear
@@ -122,17 +123,18 @@ func fitPad(x *tree.Index, p Pad) (fit PadFit, found []Finding) {
 		return fit, found // all of it is covered
 	}
 
-	plane := fitPlane(p.At, at, tops)
+	plane := bearing(p, at, tops)
 	low, high := math.Inf(1), math.Inf(-1)
 	var worst [3]float64
 	for i, q := range at {
 		d := r2.Sub(q, p.At)
 		off := tops[i] - plane[0] - plane[1]*d.X - plane[2]*d.Y
-		if math.Abs(off) > max(high, -low) {
+		if math.Max(off, -off-p.Joint) > max(high, -low-p.Joint) {
 			worst = [3]float64{q.X, q.Y, tops[i]}
 		}
 		low, high = min(low, off), max(high, off)
 	}
+	low = min(0, low+p.Joint)
 	slope := r2.Vec{X: plane[1], Y: plane[2]}
 	fit.Flatness, fit.Tilt, fit.Height = high-low, r2.Norm(slope)*p.Round, plane[0]
 
@@ -153,6 +155,40 @@ func fitPad(x *tree.Index, p Pad) (fit PadFit, found []Finding) {
 	}
 	return fit, found
 }
+
+// bearingRounds is how often the plane of what bears is drawn again: each time half of
+// what lies off it, or more, is left below.
+const bearingRounds = 4
+
+// bearing gives the plane of what a foot rests on: that which fits all of a smooth pad best,
+// and the higher half of one with joints, again and again.
+func bearing(p Pad, at []r2.Vec, tops []float64) [3]float64 {
+	plane := fitPlane(p.At, at, tops)
+	if p.Joint == 0 {
+		return plane
+	}
+	at, tops = slices.Clone(at), slices.Clone(tops)
+	for range bearingRounds {
+		n := 0
+		for i, q := range at {
+			const even = 1e-3 // mm: as good as on it
+			if d := r2.Sub(q, p.At); tops[i]-plane[0]-plane[1]*d.X-plane[2]*d.Y >= -even {
+				at[n], tops[n] = q, tops[i]
+				n++
+			}
+		}
+		if n < leastBearing {
+			break
+		}
+		at, tops = at[:n], tops[:n]
+		plane = fitPlane(p.At, at, tops)
+	}
+	return plane
+}
+
+// leastBearing is how many places a plane is drawn through at least, so that a few that
+// lie together do not tip it.
+const leastBearing = 24
 
 // slimOver finds what lines have missed over a pad: a triangle in the room that
 // was to be clear.

@@ -211,6 +211,12 @@ var tellings = map[Kind]telling{
 		"one step is taller than the others, and it shows",
 		"",
 		over("the risers differ by")},
+	BareTop: {"bare",
+		"it is as smooth as a coin: paint finds nothing to catch there, and it looks unfinished",
+		"",
+		func(f *Finding) string {
+			return fmt.Sprintf("%.0f %% of the top is dead flat, most %.0f; the largest patch is %.0f x %.0f mm", 100*f.Value, 100*f.Limit, f.Size[0], f.Size[1])
+		}},
 }
 
 func pinned(f *Finding) string {

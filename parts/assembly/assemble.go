@@ -282,13 +282,17 @@ func (sc *Scene) Cut(at *berth) Piece {
 
 	c := b.Column(at.Footprint, top+over)
 	body := append([]sdf.Field{near.bring(sc.Field)}, sc.bed(b, at, zero, near)...)
+	seating := b.Seating(s, at.Spot)
+	for _, a := range seating.Around {
+		body = append(body, sc.goingOn(a, near))
+	}
 	body = append(body, b.Kept(s)...)
 	if b.Rim == "whole" {
 		ring := sdf.Difference(sdf.Union(near.bring(sc.before), sc.rawBed(b, at, zero, near)), b.Within(at.Footprint, s.Print.Wall, top+over))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
 	f := sdf.Intersection(c, sdf.Union(body...))
-	f = b.Finished(s, f, c, pads)
+	f = b.Finished(s, f, c, seating)
 	heights := []float64{b.Height, b.Floor}
 	for _, z := range s.Heights() {
 		if z -= zero; z > 0 && z < top {
@@ -311,6 +315,26 @@ func newNearby(pose sdf.Pose, box r3.Box) nearby {
 }
 
 func (n nearby) bring(f sdf.Field) sdf.Field { return sdf.Place(f.Prune(n.ball), n.to) }
+
+// goingOn is what goes on beyond the pads of a piece, after damage and within the trims.
+func (sc *Scene) goingOn(a base.Around, near nearby) sdf.Field {
+	var taken, kept []sdf.Field
+	for _, c := range sc.damage.takes(sc.namesOf(a.Part)...) {
+		taken = append(taken, near.bring(c))
+	}
+	for _, k := range sc.keep {
+		kept = append(kept, near.bring(k.field))
+	}
+	return sdf.Intersection(append(kept, sdf.Difference(a.Field, taken...))...)
+}
+
+// namesOf are the names that a part goes by to damage.
+func (sc *Scene) namesOf(p parts.Part) []string {
+	if sc.site.IsLand(p) {
+		return sc.damage.ground
+	}
+	return []string{p.Label()}
+}
 
 // bedded is how far the body of a base reaches up into the structure at its
 // level, short of the top, mm: it must not show.

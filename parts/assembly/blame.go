@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
-	"socle/parts/base"
 	"socle/sdf"
 )
 
@@ -73,14 +72,14 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	take := func(f sdf.Field) face { return face{b, f, -1} }
 	within := func(f sdf.Field) face { return face{b, f, 1} }
 	column := b.Column(at.Footprint, high)
-	clear, pads := base.OverAndUnder(b.PadsOn(s, at.Spot))
+	seating := b.Seating(s, at.Spot)
 	var under []face // what bounds every body, pads too
 	for _, f := range b.Hollowed(s) {
 		under = append(under, take(f))
 	}
 	under = append(under, within(column))
 	over := slices.Clone(under) // what bounds every body but the pads
-	for _, f := range clear {
+	for _, f := range seating.Over {
 		over = append(over, take(f))
 	}
 	var trims []face
@@ -148,7 +147,10 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 	for _, f := range b.Kept(s) {
 		add(b, f, over).floor = true
 	}
-	for _, f := range pads {
+	for _, a := range seating.Around {
+		add(a.Part, a.Field, cuts(nil, a.Field, sc.namesOf(a.Part)...), trims, over)
+	}
+	for _, f := range seating.Under {
 		add(b, f, under)
 	}
 	if sc.scenery == nil {

@@ -29,7 +29,7 @@ func (p Piece) Braced(s *parts.Site, necks []Neck, diameter float64) Piece {
 		bars = append(bars, brace(n, diameter))
 	}
 	f := sdf.Union(p.Field, sdf.Intersection(column, sdf.Union(bars...)))
-	p.Field = b.Finished(s, f, column, b.PadsOn(s, p.berth.Spot))
+	p.Field = b.Finished(s, f, column, b.Seating(s, p.berth.Spot))
 	return p
 }
 

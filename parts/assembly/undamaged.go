@@ -26,6 +26,13 @@ func (sc *Scene) Undamaged(p Piece) sdf.Field {
 		ring := sdf.Difference(sdf.Union(near.bring(sc.before), bed), b.Within(at.Footprint, s.Print.Wall, high))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))
 	}
+	seating := b.Seating(s, at.Spot)
+	for _, a := range seating.Around {
+		for _, k := range sc.keep {
+			a.Field = sdf.Intersection(a.Field, near.bring(k.field))
+		}
+		body = append(body, a.Field)
+	}
 	column := b.Column(at.Footprint, high)
-	return b.Finished(s, sdf.Intersection(column, sdf.Union(body...)), column, b.PadsOn(s, at.Spot))
+	return b.Finished(s, sdf.Intersection(column, sdf.Union(body...)), column, seating)
 }

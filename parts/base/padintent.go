@@ -14,6 +14,7 @@ type PadIntent struct {
 	Round float64 // its diameter
 	Top   float64 // its height above the foot
 	Clear float64 // the height kept clear above it
+	Joint float64 // how deep its joints and its dressing may be; 0 where it is smooth
 	Rim   []RimPlace
 }
 
@@ -38,6 +39,9 @@ func (b *Base) padIntents(s *parts.Site, at *Spot, zero float64) []PadIntent {
 	var all []PadIntent
 	for _, pad := range b.PadsOn(s, at) {
 		in := PadIntent{At: pad.At, Round: pad.Round, Top: pad.Top, Clear: pad.Clear}
+		if pad.Laid {
+			in.Joint = s.SeatJoint()
+		}
 		radius := pad.Round/2 + rimOff
 		for _, q := range parts.Ring(pad.At, radius, int(math.Ceil(2*math.Pi*radius/rimPitch))) {
 			if shape.At(q)+b.Taper > -rimOff {

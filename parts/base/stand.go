@@ -7,7 +7,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
-	"socle/sdf"
 )
 
 // Stand is a patch kept flat and clear for a miniature's foot.
@@ -17,6 +16,7 @@ type Stand struct {
 	Level  *parts.Level `key:"level" type:"level" doc:"finished level of the pad; if level and height are left out: that of the floor or the step under its middle"`
 	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, instead of level: it stays when levels move" min:"-10" max:"100"`
 	Clear  float64      `key:"clear" type:"length" doc:"height kept clear above the pad" default:"40" min:"1" max:"300"`
+	Face   string       `key:"face" type:"word" doc:"laid: the floor goes on under the foot, its stones true and level with shallow joints, bare ground packed level. smooth: a plain disc, as it also is if no floor lies at its height" default:"laid" words:"laid,smooth"`
 }
 
 // Pad is a stand as it lies on a piece, in the piece's coordinates.
@@ -24,6 +24,7 @@ type Pad struct {
 	At         r2.Vec
 	Round      float64
 	Top, Clear float64 // mm above the foot, and above the top
+	Laid       bool    // the floor goes on under it; else it is smooth
 }
 
 // PadsOn gives the pads of a base laid at a spot, in the order of its stands.
@@ -36,45 +37,18 @@ func (b *Base) PadsOn(s *parts.Site, at *Spot) []Pad {
 	for i := range b.Stands {
 		st := &b.Stands[i]
 		up := 0.0 // over the base's level
+		floor, on := s.FloorAt(at.Place(st.At))
 		switch {
 		case st.Level != nil:
 			up = st.Level.Height - datum
 		case st.Height != nil:
 			up = *st.Height
-		default:
-			if floor, ok := s.FloorAt(at.Place(st.At)); ok {
-				up = floor - datum
-			}
+		case on:
+			up = floor - datum
 		}
-		pads[i] = Pad{st.At, st.Round, b.Height + b.Lift + up, st.Clear}
+		pads[i] = Pad{st.At, st.Round, b.Height + b.Lift + up, st.Clear, st.Face == "laid" && on && math.Abs(floor-datum-up) < parts.SameHeight}
 	}
 	return pads
-}
-
-// OverAndUnder gives, of every pad, the room that is kept clear over it, and the pad
-// down to the foot.
-func OverAndUnder(pads []Pad) (over, under []sdf.Field) {
-	for _, p := range pads {
-		over = append(over, drum(p.At, p.Round/2, p.Top, p.Top+p.Clear))
-		under = append(under, drum(p.At, p.Round/2, 0, p.Top))
-	}
-	return over, under
-}
-
-// stood gives a base with its pads: all above a pad cleared away, all below it
-// filled, as far as the column of the base goes.
-func stood(f, column sdf.Field, pads []Pad) sdf.Field {
-	if len(pads) == 0 {
-		return f
-	}
-	over, under := OverAndUnder(pads)
-	return sdf.Union(sdf.Difference(f, over...), sdf.Intersection(column, sdf.Union(under...)))
-}
-
-// Finished gives a base with all that the scenery does not change: its pads, its hollow
-// and its pockets.
-func (b *Base) Finished(s *parts.Site, f, column sdf.Field, pads []Pad) sdf.Field {
-	return sdf.Difference(stood(f, column, pads), b.Hollowed(s)...)
 }
 
 // standFaults reports pads that reach over the edge, and those with both a level and a

@@ -73,6 +73,7 @@ var generally = map[string]string{
 	"stand":          "move the stand, or what stands in its way",
 	"stand-level":    "give the stand the level of the floor there, or move it to where that level is",
 	"rough-stand":    "a [[base.stand]] gives a flat pad",
+	"bare":           "rougher or more worn surfaces there, debris, a step or a wall, or another place for the base; a smooth stand is not counted",
 	"crumb":          `[inspect] crumbs = "drop" leaves it out, "keep" leaves it in`,
 	"neck":           `[inspect] neck = "cut" takes it off, "thicken" makes it hold`,
 	"stair":          "change the levels, or the riser and the going",

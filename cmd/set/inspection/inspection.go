@@ -15,6 +15,7 @@ import (
 	"socle/out/inspect/raster"
 	"socle/parts"
 	"socle/parts/assembly"
+	"socle/parts/base"
 	"socle/sdf/mesh"
 )
 
@@ -62,6 +63,8 @@ const (
 	// singleVent is the least vent that may be the only one of a room, mm: two
 	// holes if under 3 (bureau design guide).
 	singleVent = 3.0
+	// mostBare is the share of a top that may be dead flat without being told.
+	mostBare = 0.1
 	// marksAcross is how many pixels of the raster a nozzle is.
 	marksAcross = 4
 )
@@ -85,6 +88,7 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 		Chamfer: float64(printer.FirstLayers) * printer.Up().Size,
 		Riser:   math.Max(site.HeightOnPrint(unevenRisers), printer.Up().Size),
 		Foot:    in.Foot,
+		Top:     TopOf(in),
 	}
 	clearance := [2]float64{resinClearance, depthClearance}
 	if printer.Extrudes() {
@@ -98,13 +102,24 @@ func jobOf(s *set.Set, p *assembly.Piece, o mesh.Options) inspect.Job {
 		job.Pockets = append(job.Pockets, inspect.Pocket{At: k.At, Magnet: k.Disc, Clearance: clearance, Skin: k.Skin})
 	}
 	for _, k := range in.Pads {
-		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear}
+		pad := inspect.Pad{At: k.At, Round: k.Round, Top: k.Top, Clear: k.Clear, Joint: k.Joint}
 		for _, r := range k.Rim {
 			pad.Rim = append(pad.Rim, inspect.RimPlace(r))
 		}
 		job.Pads = append(job.Pads, pad)
 	}
 	return job
+}
+
+// TopOf is the top of a base, as it is looked at for dead surfaces.
+func TopOf(in base.Intent) inspect.Top {
+	top := inspect.Top{Outline: in.Outline, Taper: in.Taper, Most: mostBare}
+	for _, k := range in.Pads {
+		if k.Joint == 0 {
+			top.Smooth = append(top.Smooth, inspect.Disc{At: k.At, Round: k.Round})
+		}
+	}
+	return top
 }
 
 // facetSag is how far a facet lies inside a bar of a diameter, mm: by the tolerance,

@@ -8,6 +8,7 @@ import (
 // Measured is what the inspection measured on a base, mm.
 type Measured struct {
 	Raster  grid                `json:"raster"` // as fine as it was looked at
+	Bare    inspect.Bareness    `json:"bare"`
 	Foot    inspect.FootFit     `json:"foot"`
 	Slab    inspect.Slab        `json:"slab"`
 	Jump    inspect.Jump        `json:"jump"` // of the area between layers, the largest
@@ -28,7 +29,7 @@ type flight struct {
 func measuredOf(r *inspect.Result, flights []assembly.ShownFlight) Measured {
 	m := Measured{
 		Raster: grid{r.Grid.Pixel, r.Grid.Layer},
-		Foot:   r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,
+		Bare:   r.Bare, Foot: r.Foot, Slab: r.Slab, Jump: r.Jump, Pockets: r.Pockets, Stands: r.Pads, Vents: r.Vents,
 	}
 	for n, f := range r.Risers {
 		m.Flights = append(m.Flights, flight{flights[n].Stair.Label(), f.Rises, f.Largest, f.Smallest})

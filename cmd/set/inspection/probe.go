@@ -49,7 +49,7 @@ func Probe(ctx context.Context, s *set.Set, p *assembly.Piece, at r3.Vec, size f
 		return nil, err
 	}
 	job := jobOf(s, p, o)
-	job.Pads, job.Pockets, job.Foot, job.Chamfer, job.Printer = nil, nil, 0, 0, inspect.PlateLimits{}
+	job.Pads, job.Pockets, job.Foot, job.Chamfer, job.Printer, job.Top = nil, nil, 0, 0, inspect.PlateLimits{}, inspect.Top{}
 	found, err := inspectAs(ctx, s, p, solid, job, nil)
 	if err != nil {
 		return nil, err
