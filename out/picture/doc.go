@@ -1,10 +1,9 @@
 // Package picture draws triangle meshes, in mm, to an image: no graphics card,
 // no cgo, no files read. A picture is warm clay on a soft light-grey ground,
-// lit by a key light that casts shadows, a fill light and a sky that reaches
-// less far into hollows. What is broken, what is strewn and the yardstick have
-// tones of their own, which differ in lightness too. The inside of a surface, where
-// a mesh is open or turned inside out, shows slate blue, so that it can be told at
-// a glance.
+// lit by a low key light that casts soft shadows, a fill light and a sky that reaches
+// less far into hollows and joints. What is broken is a darker clay, what is strewn a
+// paler one, and the yardstick is dark. The inside of a surface, where a mesh is open or
+// turned inside out, shows slate blue, so that it can be told at a glance.
 //
 // To draw the same meshes more than once, make a Subject of them: it is lit by the
 // sky once. A picture may show a part of them near by, with finer shadows.

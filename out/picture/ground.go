@@ -42,14 +42,14 @@ func (g *ground) fill(z float64, value func(p r3.Vec) float64) {
 }
 
 // skyTexelsOnGround is along a side of the map of the sky's light on the ground.
-const skyTexelsOnGround = 400
+const skyTexelsOnGround = 200
 
 // underSky is the light of the sky alone on the ground around the box.
 func underSky(lamps []lamp, box r3.Box) *ground {
 	g := grounded(box, skyTexelsOnGround)
 	g.fill(box.Min.Z, func(p r3.Vec) float64 { return skyAt(lamps, p, r3.Vec{Z: 1}, r3.Vec{}) })
 	// The sky is lamps, whose single shadows must not be told apart.
-	for _, step := range []int{1, 2, 4} {
+	for _, step := range []int{1, 2} {
 		g.light = blur(g.light, g.texels, step)
 	}
 	return g
@@ -60,7 +60,7 @@ func underSky(lamps []lamp, box r3.Box) *ground {
 func newGround(r *rig, box r3.Box, size int) *ground {
 	n := max(64, min(768, size*9/20))
 	g := grounded(box, n)
-	g.fill(r.ground, func(p r3.Vec) float64 { return r.keyAt(p, r3.Vec{}) })
+	g.fill(r.ground, func(p r3.Vec) float64 { return r.keyAt(p, r3.Vec{Z: 1}) })
 	g.light = blur(g.light, n, 1)
 	key := slices.Clone(g.light)
 	g.fill(r.ground, func(p r3.Vec) float64 {

@@ -9,8 +9,8 @@ import (
 // The rig. The sky is a number of lamps far away, spread evenly over the half
 // sphere; where the light of one cannot reach, its shadow map tells.
 const (
-	skyLamps   = 52
-	keyHeight  = 47 // elevation of the key, degrees
+	skyLamps   = 44
+	keyHeight  = 38 // elevation of the key, degrees: low enough to rake what is shallow
 	fillHeight = 25
 )
 
@@ -108,7 +108,7 @@ func (l *lamp) draw(f *facets, dots []dot) int {
 	for i, p := range f.points {
 		dots[i] = toDot(r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h))
 	}
-	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size), oneSided: true}
+	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size), normals: f.normal, toward: l.dir}
 	l.reach.clear()
 	return l.reach.draw(dots, f.corners)
 }
@@ -136,33 +136,6 @@ func (l *lamp) open(p, lift r3.Vec) float64 {
 	return max(0, 1.2-over)
 }
 
-// discTaps are places in a disc of radius 1, evenly spread.
-var discTaps = func() (taps [16][2]float64) {
-	for i := range taps {
-		s, c := sincos(float64(i) * goldenAngle)
-		r := math.Sqrt((float64(i) + 0.5) / float64(len(taps)))
-		taps[i] = [2]float64{r * c, r * s}
-	}
-	return taps
-}()
-
-// soft is the mean of open over a disc of the given radius in texels across
-// the light: the blurred rim of a shadow.
-func (l *lamp) soft(p r3.Vec, radius float64) float64 {
-	x, y, h := r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h)
-	var sum float64
-	for _, t := range discTaps {
-		i, j := int(x+radius*t[0]), int(y+radius*t[1])
-		if uint(i) >= uint(l.size) || uint(j) >= uint(l.size) {
-			sum++
-			continue
-		}
-		over := float64(l.reach.near[j*l.size+i]) - h
-		sum += max(0, min(1, 1.5-over/2))
-	}
-	return sum / float64(len(discTaps))
-}
-
 // skyAt is the light of the sky on a surface at p with unit normal n, 1 on
 // flat open ground. lift is the normal of the facet itself.
 func (r *rig) skyAt(p, n, lift r3.Vec) float64 { return skyAt(r.sky, p, n, lift) }
@@ -177,22 +150,6 @@ func skyAt(lamps []lamp, p, n, lift r3.Vec) float64 {
 		}
 	}
 	return sum
-}
-
-// keyAt is the part of the key's light that reaches p, 0 .. 1.
-func (r *rig) keyAt(p, lift r3.Vec) float64 {
-	const radius = 2.6
-	l := &r.key
-	if l.beyond != nil && !l.holds(p, radius+3) {
-		l = l.beyond
-	}
-	return l.soft(r3.Add(p, r3.Scale(2*l.texel, lift)), radius)
-}
-
-// holds tells whether the map reaches so many texels around a point.
-func (l *lamp) holds(p r3.Vec, around float64) bool {
-	x, y, most := r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, float64(l.size)-around
-	return x >= around && y >= around && x < most && y < most
 }
 
 func smoothstep(lo, hi, x float64) float64 {

@@ -1,6 +1,10 @@
 package picture
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // subSteps is the grid, per sample, that corners are rounded to, so that the
 // side of an edge on which a sample lies is decided in whole numbers: triangles
@@ -34,7 +38,8 @@ type layer struct {
 	width, y0, y1 int
 	near          []float32
 	id            []int32
-	oneSided      bool // leaves out triangles that run clockwise, where y runs up
+	normals       []r3.Vec // of the triangles: only those are drawn that face toward; nil: all
+	toward        r3.Vec
 }
 
 // nothing is the nearness where nothing was drawn.
@@ -54,6 +59,9 @@ func (l *layer) clear() {
 // equally near the first stays. It gives the number of samples written.
 func (l *layer) draw(dots []dot, corners [][3]int32) (written int) {
 	for i, t := range corners {
+		if l.normals != nil && l.normals[i].X*l.toward.X+l.normals[i].Y*l.toward.Y+l.normals[i].Z*l.toward.Z <= 0 {
+			continue
+		}
 		a, b, c := dots[t[0]], dots[t[1]], dots[t[2]]
 		if a.x == away || b.x == away || c.x == away {
 			continue
@@ -71,7 +79,7 @@ func (l *layer) draw(dots []dot, corners [][3]int32) (written int) {
 		abx, aby := int64(b.x-a.x), int64(b.y-a.y)
 		acx, acy := int64(c.x-a.x), int64(c.y-a.y)
 		area := abx*acy - aby*acx
-		if area == 0 || l.oneSided && area < 0 {
+		if area == 0 || l.normals != nil && area < 0 {
 			continue
 		}
 		inv := 1 / float64(area)

@@ -98,9 +98,8 @@ func see(o Options, f *facets) (*scene, work) {
 	}
 	s := &scene{
 		cam: stand(o.View, f, framed, fit, float64(h), perMM), f: f,
-		view:   layer{width: w, y1: h, near: make([]float32, w*h), id: make([]int32, w*h)},
-		reachN: max(2, 0.0085*float64(min(w, h))),
-		edges:  o.Edges, height: h, side: n,
+		view:  layer{width: w, y1: h, near: make([]float32, w*h), id: make([]int32, w*h)},
+		edges: o.Edges, height: h, side: n,
 	}
 
 	dots := make([]dot, len(f.points))

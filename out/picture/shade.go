@@ -15,20 +15,21 @@ func (a rgb) scaled(k float64) rgb { return rgb{a[0] * k, a[1] * k, a[2] * k} }
 
 func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]} }
 
-// The look, as sRGB where it is a colour. The tones differ in lightness as well as
-// in hue, so that they can be told apart in grey.
+// The look, as sRGB where it is a colour. The tones differ in lightness, so that they can
+// be told apart in grey. What is broken and what is strewn keep close to the hue of the
+// clay: darker, and paler.
 var (
 	hues = [...]rgb{
-		Clay: fromSRGB(205, 182, 162), Broken: fromSRGB(161, 111, 92), Strewn: fromSRGB(157, 149, 131), Figure: fromSRGB(68, 82, 98),
-		Added: fromSRGB(10, 52, 118), Removed: fromSRGB(255, 208, 136),
+		Clay: fromSRGB(191, 170, 150), Broken: fromSRGB(165, 138, 116), Strewn: fromSRGB(211, 197, 181), Figure: fromSRGB(68, 82, 98),
+		Added: fromSRGB(10, 52, 118), Removed: fromSRGB(255, 224, 150),
 	}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
 	groundMid = fromSRGB(229, 229, 227) // behind the meshes
 	groundRim = fromSRGB(203, 204, 205) // in the picture's corners
 	shadowHue = rgb{1.01, 1.0, 0.99}    // what a shadow on the ground takes more of, by power
 
-	keyLight  = rgb{0.86, 0.83, 0.785}
-	skyLight  = rgb{0.39, 0.405, 0.42}
+	keyLight  = rgb{1.05, 1.015, 0.96}
+	skyLight  = rgb{0.415, 0.425, 0.435}
 	fillLight = rgb{0.085, 0.095, 0.11}
 	bounce    = rgb{0.15, 0.145, 0.14} // off the ground, on what faces down
 )
@@ -41,7 +42,6 @@ type scene struct {
 	ground *ground // nil where there is none
 	tall   float64 // of the meshes, mm
 	view   layer   // all samples
-	reachN float64 // radius of the near occlusion, samples
 	edges  float64
 	height int // samples
 	side   int // samples along a side of a pixel
@@ -111,7 +111,7 @@ func (s *scene) surface(x, y int, id int32, p, n r3.Vec, held *skyHeld) rgb {
 		hue = inside
 		lift, n = r3.Scale(-1, lift), r3.Scale(-1, n)
 	}
-	hollow, ridge := s.near(x, y, p, lift)
+	hollow, ridge := s.relief(x, y, lift)
 	r := s.rig
 
 	sky := s.skyNear(held, p, n, lift)
@@ -134,55 +134,19 @@ func (s *scene) surface(x, y int, id int32, p, n r3.Vec, held *skyHeld) rgb {
 		reaches := r.keyAt(p, lift) * (0.4 + 0.6*hollow)
 		light = light.plus(keyLight.scaled(c * reaches))
 		if h := r3.Dot(n, unit(r3.Add(r.key.dir, eye))); h > 0 { // a faint sheen
-			light = light.plus(keyLight.scaled(0.09 * reaches * math.Pow(h, 22)))
+			light = light.plus(keyLight.scaled(0.09 * reaches * sheen(h)))
 		}
 	}
 	light = light.plus(fillLight.scaled(max(0, 0.25+0.75*r3.Dot(n, r.fill)) * hollow * min(1, open)))
-	return hue.times(light).scaled(1 + 0.16*ridge)
+	return hue.times(light).scaled(1 + 0.2*ridge)
 }
 
-// nearTaps are where near looks: two rings, turned against each other.
-var nearTaps = func() (taps [14][2]float64) {
-	for i := range taps {
-		turn, r := float64(i)*360/9, 1.0
-		if i >= 9 {
-			turn, r = float64(i-9)*72+20, 0.45
-		}
-		sn, cs := sincos(turn)
-		taps[i] = [2]float64{r * cs, r * sn}
-	}
-	return taps
-}()
-
-// near looks at the samples around for what stands above the plane of the
-// facet or falls away from it. The lamps' maps are too coarse for joints and
-// worn edges; this makes them read. hollow is 1 where nothing stands above;
-// ridge runs from 0 to about 1 on an outward edge.
-func (s *scene) near(x, y int, p, n r3.Vec) (hollow, ridge float64) {
-	reach := 2 * s.reachN / s.cam.scale // mm; farther is another thing, in front or behind
-	var above, below float64
-	for _, t := range nearTaps {
-		i, j := x+int(math.Round(t[0]*s.reachN)), y+int(math.Round(t[1]*s.reachN))
-		if uint(i) >= uint(s.view.width) || uint(j) >= uint(s.height) {
-			continue
-		}
-		near := s.view.near[j*s.view.width+i]
-		if near == nothing {
-			continue
-		}
-		d := r3.Sub(s.cam.unproject(float64(i)+0.5, float64(j)+0.5, float64(near)), p)
-		l := length(d)
-		if l >= reach || l == 0 {
-			continue
-		}
-		fade := 1 - l/reach*l/reach
-		if h := r3.Dot(d, n) / l; h > 0 {
-			above += max(0, h-0.06) * fade
-		} else {
-			below += max(0, -h-0.06) * fade
-		}
-	}
-	return max(0.15, 1-1.9*above/float64(len(nearTaps))), min(1, 2*below/float64(len(nearTaps)))
+// sheen is the 24th power: how a dull surface throws back a light that is near the mirror's
+// direction, by the cosine.
+func sheen(h float64) float64 {
+	h2 := h * h
+	h8 := h2 * h2 * h2 * h2
+	return h8 * h8 * h8
 }
 
 // behind is what shows where no mesh is: the ground, or the air, which are one.

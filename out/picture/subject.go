@@ -10,7 +10,7 @@ import (
 
 // creaseAngle is the angle, degrees, under which facets that meet are shaded as
 // one smooth surface.
-const creaseAngle = 30
+const creaseAngle = 22
 
 // Subject is a set of meshes made ready to be drawn more than once: what does not
 // hang on the view is worked out once. It may be drawn from several goroutines at
@@ -149,7 +149,7 @@ func (s *Subject) light(o Options) (*rig, int) {
 	}
 	written := all.light()
 	r := newRig(o.View, all, s.box)
-	size := max(128, min(2048, min(o.Width, o.Height)*5/4))
+	size := max(256, min(2048, min(o.Width, o.Height)*o.Supersample*5/8))
 	room := make([]dot, len(s.f.points))
 	r.key = newLamp(s.box, r.keyDirection, size)
 	written += r.key.draw(s.f, room)

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"image"
 	"math"
 	"testing"
 
@@ -41,6 +42,24 @@ func TestTonesDifferInLightness(t *testing.T) {
 			require.Greater(t, math.Abs(lightness(hues[i])-lightness(hues[j])), 9.0, "tones %d and %d", j, i)
 		}
 	}
+}
+
+// What is broken and what is strewn is still clay: its hue, as a* and b* of CIE 15 have
+// it, is close to that of what was built, and it is told apart by lightness, broken
+// darker and strewn lighter.
+func TestDamageKeepsTheHueOfClay(t *testing.T) {
+	at := func(tone Tone) [3]float64 {
+		c := tone.Colour()
+		return meanLab(image.NewUniform(c), image.Rect(0, 0, 1, 1))
+	}
+	clay := at(Clay)
+	for _, tone := range []Tone{Broken, Strewn} {
+		c := at(tone)
+		require.Less(t, math.Hypot(c[1]-clay[1], c[2]-clay[2]), 6.0, "tone %d", tone)
+	}
+	require.Less(t, at(Broken)[0], clay[0]-9)
+	require.Greater(t, at(Strewn)[0], clay[0]+9)
+	require.Greater(t, at(Broken)[1], at(Strewn)[1], "broken is the warmer")
 }
 
 // Each tone covers just the part of the picture that its triangles do.

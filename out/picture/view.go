@@ -160,18 +160,23 @@ func (c *camera) dot(p r3.Vec) dot {
 	return toDot(c.onPicture(q))
 }
 
-// unproject is the inverse of project.
-func (c *camera) unproject(x, y, near float64) r3.Vec {
+// ofPicture is the inverse of onPicture.
+func (c *camera) ofPicture(x, y, near float64) r3.Vec {
 	k, z := 1/c.scale, near
 	if c.dist > 0 {
 		k /= near
 		z = c.dist - c.dist/near
 	}
-	x, y = (x-c.cx)*k, (c.cy-y)*k
+	return r3.Vec{X: (x - c.cx) * k, Y: (c.cy - y) * k, Z: z}
+}
+
+// unproject is the inverse of project.
+func (c *camera) unproject(x, y, near float64) r3.Vec {
+	q := c.ofPicture(x, y, near)
 	return r3.Vec{
-		X: c.focus.X + x*c.right.X + y*c.up.X + z*c.back.X,
-		Y: c.focus.Y + x*c.right.Y + y*c.up.Y + z*c.back.Y,
-		Z: c.focus.Z + x*c.right.Z + y*c.up.Z + z*c.back.Z,
+		X: c.focus.X + q.X*c.right.X + q.Y*c.up.X + q.Z*c.back.X,
+		Y: c.focus.Y + q.X*c.right.Y + q.Y*c.up.Y + q.Z*c.back.Y,
+		Z: c.focus.Z + q.X*c.right.Z + q.Y*c.up.Z + q.Z*c.back.Z,
 	}
 }
 
