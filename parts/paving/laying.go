@@ -41,7 +41,7 @@ func (p *Paving) lay(s *parts.Site) *laying {
 		l.lot = drawLot(rand.New(rand.NewPCG(s1^uint64(b.course)<<32^uint64(uint32(b.n)), s2)))
 		l.even = landings.near(&l)
 		l.missing = !l.even && l.outline != nil && l.lot.missing < z.wear.missing
-		if !l.even && !l.missing && l.lot.cracked < z.wear.cracked {
+		if !l.even && !l.missing && l.lot.cracked < aloneCracked*z.wear.cracked {
 			if a, b, ok := l.crack(z.joint, z.least); ok {
 				out.stones = append(out.stones, a, b)
 				continue
@@ -49,7 +49,9 @@ func (p *Paving) lay(s *parts.Site) *laying {
 		}
 		out.stones = append(out.stones, l)
 	}
-	levelFirmest(out.stones)
+	p.crackThrough(s, out, z)
+	p.settleAndTread(s, out.stones, z, landings)
+	levelFirmest(out.stones, z)
 	for _, v := range slivers {
 		filled := c.fill(v)
 		out.fills = append(out.fills, filled.laid(pose))
@@ -59,16 +61,17 @@ func (p *Paving) lay(s *parts.Site) *laying {
 
 // levelFirmest makes the firmest stone lie flat at the level, so that the highest of
 // the paving reaches it exactly.
-func levelFirmest(stones []laid) {
+func levelFirmest(stones []laid, z *pavingSizes) {
 	var best *laid
+	least := math.Inf(1)
 	for i := range stones {
 		l := &stones[i]
-		if !l.missing && (best == nil || l.lot.sunk()+l.lot.leaning() < best.lot.sunk()+best.lot.leaning()) {
-			best = l
+		if off := z.wear.uneven*l.lot.sunk() + l.settled + 0.1*z.recess*l.lot.leaning(); !l.missing && !l.even && off < least {
+			best, least = l, off
 		}
 	}
 	if best != nil {
-		best.lot.sink, best.lot.lean, best.flat = 0, 0, true
+		best.lot.sink, best.lot.lean, best.settled, best.fall, best.flat = 0, 0, 0, r2.Vec{}, true
 	}
 }
 

@@ -23,12 +23,14 @@ type Paving struct {
 	Joint     *float64    `key:"joint" type:"length" doc:"width of the joints; left out, 10 mm full size or the least gap of the print" min:"0.02" max:"20" source:"flag joints 5 to 12 mm, mortar: trade usage"`
 	Recess    *float64    `key:"recess" type:"length" doc:"depth of the joints below the stones; left out, the least relief of the print, the joint's width or a twentieth of the stone's" min:"0.05" max:"20" source:"common practice, no source"`
 	Turn      float64     `key:"turn" type:"angle" doc:"turn of the courses against the area's own sides; 45 lays herringbone at 45" default:"0" min:"-360" max:"360"`
+	Surface   *string     `key:"surface" type:"word" doc:"what the stones are like; left out: domed setts and blocks up to 250 mm wide in full size, flags tooled, and rubbed from a wear of 0.6 on; plain has no texture" words:"rubbed,tooled,rock-faced,domed,brick,concrete,boards,plate,plain" source:"common practice, no source"`
+	Path      []r2.Vec    `key:"path" type:"points" doc:"a line that people walk: stones along it are polished and trodden down, as they are before stairs"`
 	Wear      float64     `key:"wear" type:"number" doc:"0 new .. 1 ruinous: sets those of the keys below that are left out" default:"0.2" min:"0" max:"1"`
 	Arris     *float64    `key:"arris" type:"length" doc:"radius of the worn edges" min:"0" max:"20"`
 	Uneven    *float64    `key:"uneven" type:"length" doc:"greatest depth that a stone sinks below the level" min:"0" max:"20"`
 	Tilt      *float64    `key:"tilt" type:"angle" doc:"greatest lean of a stone" min:"0" max:"10"`
 	Crown     *float64    `key:"crown" type:"length" doc:"how far a stone's top falls from its middle to its corners" min:"0" max:"10"`
-	Grain     *float64    `key:"grain" type:"length" doc:"depth of the roughness of the stones" min:"0" max:"5"`
+	Grain     *float64    `key:"grain" type:"length" doc:"depth of the texture of the stones; 0 leaves them smooth" min:"0" max:"5"`
 	Chipped   *float64    `key:"chipped" type:"number" doc:"share of the stones that have chips" min:"0" max:"1"`
 	Cracked   *float64    `key:"cracked" type:"number" doc:"share of the stones that are cracked in two" min:"0" max:"1"`
 	Missing   *float64    `key:"missing" type:"number" doc:"share of the stones that are gone, leaving a rough bed" min:"0" max:"1"`

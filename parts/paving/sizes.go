@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"socle/parts"
+	"socle/parts/surface"
 )
 
 // pavingSizes are a paving's sizes as drawn, mm on the print, and its notes.
@@ -14,6 +15,8 @@ type pavingSizes struct {
 	recess    float64
 	thickness float64
 	least     float64 // least width of a cut stone
+	relief    float64 // least relief of the print
+	surface   string  // a word of package surface
 	wear      wear
 	notes     []parts.Note
 }
@@ -74,17 +77,52 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 	// source), nor can a print hold them.
 	z.least = math.Max(small/4, 1.5*z.joint)
 
+	z.relief, z.surface = s.Print.Relief, p.dressing(s, z)
 	w := p.Wear
+	crown, grain := 0.4*w*z.recess, surface.Grain(s)*(1+w)
+	if z.surface == surface.Domed {
+		crown = math.Min((0.35+0.45*w)*z.recess, 0.3*small)
+	}
+	if z.surface == surface.Plain {
+		grain = 0
+	}
 	z.wear = wear{
 		arris:   given(p.Arris, math.Min(0.25*z.joint+0.15*w*small, 1.5*z.recess)),
 		uneven:  given(p.Uneven, 0.5*w*z.recess),
 		tilt:    given(p.Tilt, 4*w),
-		crown:   given(p.Crown, 0.4*w*z.recess),
-		grain:   given(p.Grain, 0.4*w*z.recess),
+		crown:   given(p.Crown, crown),
+		grain:   given(p.Grain, grain),
 		chipped: given(p.Chipped, w),
 		cracked: given(p.Cracked, 0.2*w*w),
 		missing: given(p.Missing, 0.1*w*w),
 	}
 	z.notes = notes.List
 	return z
+}
+
+const (
+	// smallStone is the full-size width, mm, up to which a stone is a sett or a block and
+	// not a flag.
+	smallStone = 250
+	// smallDrawn is the width up to which a stone is drawn as one, least gaps of the
+	// print: on a narrower stone the lines of a chisel would hide the joints.
+	smallDrawn = 9
+)
+
+// dressing is the surface of the stones: the scene's, else domed setts, and flags that
+// are tooled until they are worn smooth.
+func (p *Paving) dressing(s *parts.Site, z *pavingSizes) string {
+	short := z.bond.stone[1]
+	if p.Stone != nil {
+		short = s.FullSize(math.Min(p.Stone[0], p.Stone[1]))
+	}
+	switch {
+	case p.Surface != nil:
+		return *p.Surface
+	case short <= smallStone || z.module.short*z.bond.smallest < smallDrawn*s.Print.Gap:
+		return surface.Domed
+	case p.Wear < 0.6:
+		return surface.Tooled
+	}
+	return surface.Rubbed
 }

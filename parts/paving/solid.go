@@ -7,7 +7,9 @@ import (
 
 	"socle/parts"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 // Solid is the bed and the stones in it.
@@ -24,13 +26,13 @@ func (p *Paving) Solid(s *parts.Site) sdf.Field {
 		if l.missing {
 			pits = append(pits, l.pit(level, foot, z))
 		} else {
-			stones = append(stones, l.stone(level, foot, z))
+			stones = append(stones, l.stone(s, level, foot, z))
 		}
 	}
 	for _, f := range work.fills {
 		stones = append(stones, newStone(stoneShape{outline: f.outline, plan: f.plan, box: f.box, level: level - z.recess/3, foot: foot}))
 	}
-	bed := sdf.Difference(p.Area.Prism(bottom, level-z.recess), pits...)
+	bed := sdf.Difference(p.bed(s, bottom, z), pits...)
 	all := sdf.Union(append(stones, bed)...)
 	if land := s.Land(); land != nil && land.Plot.At(level) {
 		return sdf.Difference(all, land.Hollows()...)
@@ -38,17 +40,31 @@ func (p *Paving) Solid(s *parts.Site) sdf.Field {
 	return all
 }
 
-// evenStones are the stones that lie flat and at the level.
-type evenStones []laid
+// bed is what the stones lie in: full in one place, washed out in another.
+func (p *Paving) bed(s *parts.Site, bottom float64, z *pavingSizes) sdf.Field {
+	level := p.Level.Height
+	if z.surface == surface.Plain {
+		return p.Area.Prism(bottom, level-z.recess)
+	}
+	full, empty := 0.75*z.recess, math.Min(1.3*z.recess, z.recess+0.15)
+	fill := relief.NewFacets(s.Rand(p.Name, p.Seed, "joints").Uint64(), 2.2, empty-full, 0.15)
+	return sdf.Intersection(p.Area.Prism(bottom, level-full), relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level-full), fill))
+}
+
+// evenStone is one that lies flat and at the level, with its texture.
+type evenStone struct {
+	laid
+	face relief.Relief
+}
 
 // EvenAt says whether a place of the plan lies well within a stone that is flat and at
 // the level.
 func (p *Paving) EvenAt(s *parts.Site, at r2.Vec) bool {
 	z := p.settled(s)
-	stones := parts.Settled(s, p, func() (stones evenStones) {
+	stones := parts.Settled(s, p, func() (stones []evenStone) {
 		for _, l := range p.laying(s).stones {
 			if l.even && !l.missing && l.outline != nil {
-				stones = append(stones, l)
+				stones = append(stones, evenStone{l, l.face(s, z)})
 			}
 		}
 		return stones
@@ -58,7 +74,7 @@ func (p *Paving) EvenAt(s *parts.Site, at r2.Vec) bool {
 		if b := stones[i].box; at.X < b.Min.X || at.Y < b.Min.Y || at.X > b.Max.X || at.Y > b.Max.Y {
 			continue
 		}
-		if planar.NewConvex(stones[i].outline).At(at) < -in {
+		if planar.NewConvex(stones[i].outline).At(at) < -in && (stones[i].face == nil || stones[i].face.Value(sdf.V(at.X, at.Y, 0)) == 0) {
 			return true
 		}
 	}

@@ -10,7 +10,10 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 	"pgregory.net/rapid"
 
+	"socle/parts"
+	"socle/parts/partstest"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
 	"socle/sdf/sdftest"
 )
@@ -27,16 +30,6 @@ func drawStone(t *rapid.T) (stoneShape, *stone) {
 	s := stoneShape{
 		outline: outline, box: planar.Bounds(outline), level: 3, foot: 1.5,
 		arris: rapid.Float64Range(0, 0.8).Draw(t, "arris"),
-		lean:  r2.Vec{X: rapid.Float64Range(-0.1, 0.1).Draw(t, "lean x"), Y: rapid.Float64Range(-0.1, 0.1).Draw(t, "lean y")},
-		crown: rapid.Float64Range(0, 0.3).Draw(t, "crown"), long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1},
-	}
-	seed := rapid.Uint64().Draw(t, "seed")
-	if rapid.Bool().Draw(t, "rough") {
-		s.rough = &grain{noise: sdf.NewNoise(seed, 0.9, 2), top: 0.15, sides: 0.1}
-	}
-	for range rapid.IntRange(0, 3).Draw(t, "chips") {
-		c := sdf.V(rapid.Float64Range(0, 4).Draw(t, "cx"), rapid.Float64Range(0, 2).Draw(t, "cy"), 3.5)
-		s.chips = append(s.chips, newChip(c, rapid.Float64Range(0.2, 1).Draw(t, "r"), sdf.NewNoise(seed, 0.7, 1), 0.05))
 	}
 	return s, newStone(s)
 }
@@ -70,7 +63,7 @@ func TestTrueStoneIsExactAbove(t *testing.T) {
 	const r = 0.3
 	st := newStone(stoneShape{
 		outline: sdftest.Corners(0, 0, 4, 0, 4, 2, 0, 2), box: r2.Box{Max: r2.Vec{X: 4, Y: 2}},
-		level: 3, foot: 0, arris: r, long: r2.Vec{X: 1}, half: r2.Vec{X: 2, Y: 1},
+		level: 3, foot: 0, arris: r,
 	})
 	// Its skeleton is the box drawn in by r; the stone is all within r of it.
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -84,4 +77,60 @@ func TestTrueStoneIsExactAbove(t *testing.T) {
 		}
 	}
 	require.Zero(t, st.Value(sdf.V(2, 1, 3)), "the top is at the level, to the bit")
+}
+
+// hewnStone draws a stone hewn of planes, with the sizes of its paving.
+func hewnStone(t *rapid.T) (*parts.Site, *pavingSizes, laid) {
+	shape, _ := drawStone(t)
+	p := quay("quay", rapid.Float64Range(0, 1).Draw(t, "wear"), 1)
+	p.Surface = new(rapid.SampledFrom([]string{"rubbed", "tooled", "rock-faced", "domed", "brick", "concrete", "boards", "plate", "plain"}).Draw(t, "surface"))
+	s := partstest.Site(p)
+	l := laid{long: r2.Vec{X: 1}, lot: drawLot(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "lot"), 1)))}
+	l.take(shape.outline)
+	l.polish = rapid.Float64Range(0, 1).Draw(t, "polish")
+	l.settled, l.fall = rapid.Float64Range(0, 0.2).Draw(t, "settled"), r2.Vec{X: rapid.Float64Range(-0.05, 0.05).Draw(t, "fall")}
+	l.even = rapid.Bool().Draw(t, "even")
+	return s, p.settled(s), l
+}
+
+// A hewn stone with its texture keeps the promise of fields, and stays within its outline
+// and under its level; one that lies true reaches it.
+func TestHewnStoneStaysInItsPlace(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, z, l := hewnStone(t)
+		f := l.stone(s, 3, 1.5, z)
+		sdftest.RequireHonest(t, f, r3.Box{Min: sdf.V(-0.5, -0.5, 1), Max: sdf.V(4.5, 2.5, 3.5)}, rapid.Uint64().Draw(t, "samples"))
+		shape, highest := planar.NewConvex(l.outline), 0.0
+		for x := -0.2; x < 4.2; x += 0.11 {
+			for y := -0.2; y < 2.2; y += 0.11 {
+				if d := shape.At(r2.Vec{X: x, Y: y}); d >= 0 {
+					require.GreaterOrEqual(t, f.Value(sdf.V(x, y, 2.2)), -1e-12)
+					continue
+				}
+				require.GreaterOrEqual(t, f.Value(sdf.V(x, y, 3+1e-9)), 0.0)
+				if d := shape.At(r2.Vec{X: x, Y: y}); l.even && d < -0.2 {
+					top := sdftest.DropOnto(t, f, x, y, 4)
+					highest = math.Max(highest, top)
+					require.GreaterOrEqual(t, top, 3-3*surface.Grain(s)-z.wear.arris, "a shallow texture")
+				}
+			}
+		}
+		if l.even && highest > 0 && planar.Inradius(l.outline) > 0.5 {
+			require.InDelta(t, 3, highest, 0.02)
+		}
+	})
+}
+
+// BenchmarkStoneValue looks at one worn flag, near its top.
+func BenchmarkStoneValue(b *testing.B) {
+	p := quay("quay", 0.5, 1)
+	s := partstest.Site(p)
+	stones := p.laying(s).stones
+	l := &stones[len(stones)/2]
+	f := l.stone(s, 3, 1.5, p.settled(s))
+	x := 0.0
+	for b.Loop() {
+		x = math.Mod(x+0.731, 1)
+		f.Value(sdf.V(l.box.Min.X+x, l.box.Min.Y+1, 2.9))
+	}
 }

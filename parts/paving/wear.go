@@ -5,9 +5,12 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts/planar"
 	"socle/sdf"
+	"socle/sdf/convex"
+	"socle/sdf/relief"
 )
 
 // wear is how worn the stones of a paving are.
@@ -28,6 +31,10 @@ type laid struct {
 	missing bool
 	flat    bool // without a crown
 	lot     lot
+
+	settled float64 // how far the ground has sunk beneath it, mm
+	fall    r2.Vec  // and how that falls, mm a mm
+	polish  float64 // how much it is walked on, 0 to 1
 }
 
 // lot is everything random about one stone, drawn in one fixed order whatever
@@ -64,87 +71,17 @@ func drawLot(rng *rand.Rand) lot {
 	return l
 }
 
-// stone is the solid of a laid stone.
-func (l *laid) stone(level, foot float64, z *pavingSizes) sdf.Field {
-	w := z.wear
-	shape := stoneShape{
-		outline: l.outline, plan: l.plan, box: l.box, level: level, foot: foot,
-		arris: w.arris, long: l.long, half: l.half,
-	}
-	if l.even {
-		shape.arris = math.Min(shape.arris, z.joint/2)
-		return newStone(shape)
-	}
-	shape.level -= w.uneven * l.lot.sunk()
-	reach := planar.Norm2(l.half)
-	lean := l.lot.leaning() * math.Min(math.Tan(w.tilt*math.Pi/180), 0.3*z.recess/reach)
-	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanTurn)
-	shape.lean = r2.Vec{X: lean * cos, Y: lean * sin}
-	if !l.flat {
-		shape.crown = w.crown
-	}
-	if w.grain > 0 {
-		shape.rough = &grain{
-			noise: sdf.NewNoise(l.lot.seed, math.Max(0.6, math.Min(2.5, z.module.short/3)), 2),
-			top:   w.grain * (0.5 + 0.5*l.lot.grain), sides: math.Min(1.5*w.grain, z.joint/2),
-		}
-	}
-	if l.outline != nil && l.lot.chipped < w.chipped {
-		shape.chips = l.chips(shape.level, z)
-	}
-	return newStone(shape)
-}
-
-// chips strikes balls out of the arris, at a corner more often than not: one
-// to three from a small stone, up to six from one that is large against its relief.
-func (l *laid) chips(top float64, z *pavingSizes) []chip {
-	narrow := 2 * math.Min(l.half.X, l.half.Y)
-	most := max(3, min(len(l.lot.chips), int(narrow/(4*z.recess))))
-	n := 1 + int(float64(most)*(1-l.lot.chipped/z.wear.chipped)*(1-1e-9))
-	mid := planar.Centroid(l.outline)
-	noise := sdf.NewNoise(l.lot.seed+2, math.Max(0.5, 2*z.recess), 2)
-	var out []chip
-	for _, c := range l.lot.chips[:min(n, most)] {
-		at := c.place * float64(len(l.outline))
-		i := min(int(at), len(l.outline)-1)
-		a, b := l.outline[i], l.outline[(i+1)%len(l.outline)]
-		// The first 60 % of each side's share strikes its corner.
-		along := math.Max(0, (at-float64(i)-0.6)/0.4)
-		p := r2.Add(a, r2.Scale(along, r2.Sub(b, a)))
-		outward := r2.Sub(p, mid)
-		if d := planar.Norm2(outward); d > 0 {
-			outward = r2.Scale(1/d, outward)
-		}
-		depth := math.Min(z.recess*(0.6+1.2*c.size), 0.25*narrow)
-		radius := depth * (1.5 + 2.5*c.flat)
-		sin, cos := math.Sincos((30 + 35*c.rise) * math.Pi / 180)
-		away := radius - depth
-		centre := sdf.V(p.X+outward.X*cos*away, p.Y+outward.Y*cos*away, top+sin*away)
-		out = append(out, newChip(centre, radius, noise, 0.3*depth))
-	}
-	return out
-}
-
 // pit is the hole that a missing stone leaves in the bed: its place with half
 // of the joints round it, down to a rough floor. To be taken away.
 func (l *laid) pit(level, foot float64, z *pavingSizes) sdf.Field {
-	// A stone upside down, so that its rough top is the floor.
-	turn := sdf.Turn(sdf.V(1, 0, 0), 180)
-	flip := func(p r2.Vec) r2.Vec { return r2.Vec{X: p.X, Y: -p.Y} }
-	var outline []r2.Vec
-	for i := range l.outline {
-		outline = append(outline, flip(l.outline[len(l.outline)-1-i]))
-	}
-	rough := 0.35 * (z.thickness - z.recess)
 	floor := math.Max(level-z.recess-0.6*(z.thickness-z.recess), foot+0.05)
-	shape := stoneShape{
-		outline: outline,
-		box:     r2.Box{Min: r2.Vec{X: l.box.Min.X, Y: -l.box.Max.Y}, Max: r2.Vec{X: l.box.Max.X, Y: -l.box.Min.Y}},
-		level:   -floor, foot: -(level + 1), long: flip(l.long), half: l.half,
-		arris: math.Min(0.2, rough),
-		rough: &grain{noise: sdf.NewNoise(l.lot.seed, math.Max(0.5, z.module.short/4), 2), top: rough, sides: z.joint / 2},
+	rough := math.Min(math.Max(0.35*(z.thickness-z.recess), z.relief/3), 0.8*(level-z.recess-floor))
+	box := r3.Box{Min: sdf.V(l.box.Min.X, l.box.Min.Y, floor), Max: sdf.V(l.box.Max.X, l.box.Max.Y, level+1)}
+	planes := []convex.Plane{{N: sdf.V(0, 0, -1), D: -floor}, {N: sdf.V(0, 0, 1), D: level + 1}}
+	for _, s := range planar.SidesOf(l.outline) {
+		planes = append(planes, convex.Plane{N: sdf.V(s.Normal.X, s.Normal.Y, 0), D: s.Offset})
 	}
-	return sdf.Place(newStone(shape), turn)
+	return relief.Carve(convex.Boxed(planes, box), relief.NewFacets(l.lot.seed, 0.9, rough, 0.3))
 }
 
 // crack splits a convex outline in two across its length, a gap between; ok is
@@ -161,6 +98,18 @@ func (l *laid) crack(gap, least float64) (a, b laid, ok bool) {
 	sin, cos := math.Sincos(turn)
 	n := r2.Vec{X: long.X*cos - long.Y*sin, Y: long.X*sin + long.Y*cos}
 	at := planar.Dot2(n, planar.Centroid(l.outline)) + (l.lot.crackAt-0.5)*0.5*math.Max(l.half.X, l.half.Y)
+	if a, b, ok = l.split(n, at, gap, least); !ok {
+		return a, b, false
+	}
+	// The halves lean apart.
+	b.lot.leanTurn = l.lot.leanTurn + 0.5
+	b.lot.sink = l.lot.crackAt
+	return a, b, true
+}
+
+// split parts a stone along the line n.p = at, with a gap between; ok is false where a
+// part would be thinner than the least.
+func (l *laid) split(n r2.Vec, at, gap, least float64) (a, b laid, ok bool) {
 	left := planar.ClipLine(l.outline, n, at-gap/2)
 	right := planar.ClipLine(l.outline, r2.Scale(-1, n), -at-gap/2)
 	if left == nil || right == nil || 2*planar.Inradius(left) < least || 2*planar.Inradius(right) < least {
@@ -169,9 +118,7 @@ func (l *laid) crack(gap, least float64) (a, b laid, ok bool) {
 	a, b = *l, *l
 	a.take(left)
 	b.take(right)
-	// The halves lean apart.
-	b.lot.leanTurn = l.lot.leanTurn + 0.5
-	b.lot.sink, b.lot.seed = l.lot.crackAt, l.lot.seed+1
+	b.lot.seed = l.lot.seed + 1
 	return a, b, true
 }
 

@@ -1,0 +1,158 @@
+package surface
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/sdf"
+	"socle/sdf/relief"
+)
+
+// The words for what a face is like.
+const (
+	Plain     = "plain" // as the sizes leave it
+	Rubbed    = "rubbed"
+	Tooled    = "tooled"
+	RockFaced = "rock-faced"
+	Domed     = "domed"
+	Brick     = "brick"
+	Concrete  = "concrete"
+	Boards    = "boards"
+	Plate     = "plate"
+)
+
+// Piece is one stone, brick, board or plate. In its own frame the middle of its face is
+// the origin, x runs along it, and the face looks along z.
+type Piece struct {
+	Seed    uint64
+	Half    r2.Vec        // half its length and width, mm
+	Depth   float64       // of the texture, mm; at least Grain is drawn
+	Worn    float64       // 0 fresh .. 1 walked smooth
+	Outline relief.Region // of its face; nil where no margin is wanted
+}
+
+// Face is the texture of a piece by a word; nil for none.
+func (p Piece) Face(s *parts.Site, word string) relief.Relief {
+	d := math.Max(p.Depth*(1-0.5*p.Worn), Grain(s))
+	switch word {
+	case Rubbed:
+		return p.rubbed(s, d)
+	case Tooled:
+		return p.tooled(s, d)
+	case RockFaced:
+		return relief.NewFacets(p.Seed, coarse(s), math.Max(2*d, 0.8*s.Print.Relief), 0.12)
+	case Domed:
+		return relief.NewFacets(p.Seed, fine(s), d, 0.4+0.4*p.Worn)
+	case Brick:
+		return relief.Sum(relief.NewFacets(p.Seed, fine(s), d, 0.45), pits(p.Seed+1, s, d, 0.12))
+	case Concrete:
+		return relief.Sum(relief.NewFacets(p.Seed, 2*coarse(s), d, 0.3), pits(p.Seed+1, s, d, 0.25))
+	case Boards:
+		return p.board(s, d)
+	case Plate:
+		return p.plate(s, d)
+	}
+	return nil
+}
+
+// True is the texture of a piece that must lie true: shallow, and a good part of it is at
+// the level of the piece.
+func (p Piece) True(s *parts.Site, word string) relief.Relief {
+	d := Grain(s)
+	switch word {
+	case Plain:
+		return nil
+	case Plate:
+		return p.pattern(s, d)
+	case Domed, Brick, Concrete:
+		return relief.NewFacets(p.Seed, fine(s), d, 0.65)
+	}
+	return p.lines(s, d)
+}
+
+// fine and coarse are the pitches of grain, mm: as large as the marks of a hammer in
+// life, about 60 and 90 mm, and no smaller than takes a wash of paint. Common practice,
+// no source.
+func fine(s *parts.Site) float64   { return math.Max(0.8, math.Min(1.6, s.OnPrint(60))) }
+func coarse(s *parts.Site) float64 { return math.Max(1.2, math.Min(2.4, s.OnPrint(90))) }
+
+// pits are small sharp hollows: of a share of the places, about a pitch apart.
+func pits(seed uint64, s *parts.Site, depth, share float64) relief.Relief {
+	return relief.Inverse(relief.NewStones(seed, math.Max(1.1, 3*s.Print.Gap), math.Max(depth, Grain(s)), share))
+}
+
+// turned is a relief turned in its plane, degrees.
+func turned(h relief.Relief, degrees float64) relief.Relief {
+	return relief.Place(h, sdf.Turn(sdf.V(0, 0, 1), degrees))
+}
+
+// rubbed is a face worn smooth: low facets, and wider hollows beneath them.
+func (p Piece) rubbed(s *parts.Site, d float64) relief.Relief {
+	return relief.Sum(
+		relief.NewFacets(p.Seed, 1.2*fine(s), d, 0.35+0.3*p.Worn),
+		relief.NewFacets(p.Seed+1, 3*fine(s), d, 0.3))
+}
+
+// tooled is the lines of a chisel on a face that is not quite flat.
+func (p Piece) tooled(s *parts.Site, d float64) relief.Relief {
+	return relief.Sum(p.lines(s, d), relief.NewFacets(p.Seed+2, 2.2*fine(s), 0.8*d, 0.4))
+}
+
+// lines are those of a chisel between drafted margins, worn away in patches. They are no
+// narrower than the print's gap.
+func (p Piece) lines(s *parts.Site, d float64) relief.Relief {
+	width := math.Max(1.3*s.Print.Gap, s.OnPrint(25))
+	turn := [...]float64{0, 90, 90, 45, -45}[p.Seed%5] + float64(p.Seed>>8%13) - 6
+	cut := turned(relief.NewGrooves(p.Seed, 2.1*width, width, d, 0.4, 0.15*width), turn)
+	worn := relief.Shallowest(cut, relief.NewFacets(p.Seed+1, 3.2*fine(s), 2*d, 0.2+0.4*p.Worn))
+	if margin := 1.2 * width; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 2.5*margin {
+		worn = relief.Within(worn, p.Outline, margin, 2*d/width)
+	}
+	return worn
+}
+
+// board is one board, or a width of several: the grain along it, and a knot here and there.
+func (p Piece) board(s *parts.Site, d float64) relief.Relief {
+	return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
+}
+
+// grain is the lines of wood along x, that come and go.
+func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
+	width := 1.2 * s.Print.Gap
+	lines := turned(relief.NewGrooves(seed, 2*width, width, 1.2*d, 0.2, 0.4*width), 90)
+	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.5*fine(s), 2.4*d, 0.25))
+}
+
+// plate is a raised pattern of short bars in a basket, within a rim with a row of rivets
+// along each edge, and a dent here and there.
+func (p Piece) plate(s *parts.Site, d float64) relief.Relief {
+	return relief.Sum(p.pattern(s, math.Max(d, 1.3*Grain(s))), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5))
+}
+
+// pattern is that of a plate without its dents.
+func (p Piece) pattern(s *parts.Site, d float64) relief.Relief {
+	bar := math.Max(1.2*s.Print.Gap, s.OnPrint(30)) // wide
+	pattern := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, d, true))
+	if margin := 2.2 * bar; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 1.8*margin {
+		rate := d / (0.3 * bar)
+		at := r2.Vec{X: p.Half.X - margin/2, Y: p.Half.Y - margin/2}
+		n := math.Max(1, math.Round(at.X/(3*bar)))
+		rivets := relief.NewStuds(at.X/n, at.Y, bar, bar, 0.3*bar, d, false)
+		pattern = relief.Deepest(
+			relief.Within(pattern, p.Outline, margin, rate),
+			relief.Within(rivets, &outside{p.Outline}, -margin+0.4*bar, rate))
+	}
+	return pattern
+}
+
+// outside is the plan beyond a region.
+type outside struct{ region relief.Region }
+
+func (o *outside) At(p r2.Vec) float64 { return -o.region.At(p) }
+
+func (o *outside) Slope(p r2.Vec) (float64, r2.Vec) {
+	d, g := o.region.Slope(p)
+	return -d, r2.Scale(-1, g)
+}

@@ -1,0 +1,83 @@
+package relief
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Region is a signed distance in the plan, mm, negative inside:
+// |At(p) - At(q)| <= |p - q|.
+type Region interface {
+	At(p r2.Vec) float64
+	Slope(p r2.Vec) (float64, r2.Vec)
+}
+
+// within is a relief inside a margin.
+type within struct {
+	h      Relief
+	region Region
+	margin float64
+	rate   float64 // how fast it may deepen from the margin on
+}
+
+// Within keeps a relief out of a margin along the inside of a region of its x, y plane,
+// mm: as a mason's drafted margin does. From the margin on it deepens at rate, 0.1 or more.
+func Within(h Relief, region Region, margin, rate float64) Relief {
+	if h == nil {
+		return nil
+	}
+	return &within{h, region, margin, math.Max(rate, 0.1)}
+}
+
+func (w *within) Value(p r3.Vec) float64 {
+	most := float64(w.rate * (-w.margin - w.region.At(r2.Vec{X: p.X, Y: p.Y})))
+	if most <= 0 {
+		return 0
+	}
+	return math.Min(most, w.h.Value(p))
+}
+
+func (w *within) Gradient(p r3.Vec) (float64, r3.Vec) {
+	d, g := w.region.Slope(r2.Vec{X: p.X, Y: p.Y})
+	most := float64(w.rate * (-w.margin - d))
+	if most <= 0 {
+		return 0, r3.Vec{}
+	}
+	v, k := w.h.Gradient(p)
+	if v <= most {
+		return v, k
+	}
+	return most, r3.Vec{X: -w.rate * g.X, Y: -w.rate * g.Y}
+}
+
+func (w *within) Depth() float64    { return w.h.Depth() }
+func (w *within) Steepest() float64 { return math.Max(w.rate, w.h.Steepest()) }
+func (w *within) Cost() int         { return w.h.Cost() + 1 }
+
+// shallowest is the less deep of two reliefs.
+type shallowest struct{ a, b Relief }
+
+// Shallowest cuts each point as deep as the shallower of two reliefs does: lines that
+// are worn away where the other one is at the surface. Nil where either is none.
+func Shallowest(a, b Relief) Relief {
+	if a == nil || b == nil || a.Depth() <= 0 || b.Depth() <= 0 {
+		return nil
+	}
+	return &shallowest{a, b}
+}
+
+func (s *shallowest) Value(p r3.Vec) float64 { return min(s.a.Value(p), s.b.Value(p)) }
+
+func (s *shallowest) Gradient(p r3.Vec) (float64, r3.Vec) {
+	a, ga := s.a.Gradient(p)
+	if b, gb := s.b.Gradient(p); b < a {
+		return b, gb
+	}
+	return a, ga
+}
+
+func (s *shallowest) Depth() float64    { return min(s.a.Depth(), s.b.Depth()) }
+func (s *shallowest) Steepest() float64 { return max(s.a.Steepest(), s.b.Steepest()) }
+func (s *shallowest) Cost() int         { return s.a.Cost() + s.b.Cost() }
