@@ -76,18 +76,20 @@ func (g *soil) deep(full, least, most float64) float64 {
 	return math.Min(math.Max(g.HeightOnPrint(full), least*g.fine), math.Max(most, least*g.fine))
 }
 
-// patches are places, some metres across, where a share of a relief is trodden down.
-func (g *soil) patches(share float64) relief.Relief {
-	return relief.NewFacets(g.seed+101, g.wide(1200, 7, 14), share, 0.35)
+// heaped is the surface of loose matter, up to depth mm deep: in places, some metres apart,
+// it lies high, with a fine grain, in others low.
+func (g *soil) heaped(depth, fine float64) relief.Relief {
+	return relief.Sum(relief.NewFacets(g.seed+101, g.wide(700, 5, 10), depth-fine, 0.25),
+		relief.NewFacets(g.seed+102, g.wide(45, 0.85, 1.6), fine, 0.1))
 }
 
-// earth is clods on clods, trodden down in places, with single stones in it.
+// earth is clods and stones that lie in crumbs: deep in them where people walk, free of
+// them elsewhere.
 func (g *soil) earth() relief.Relief {
-	clod, lump := g.wide(130, 1.5, 3.2), g.deep(28, 0.28, 0.6)
-	grain, fine := g.wide(40, 0.75, 1.5), g.deep(8, 0.11, 0.2)
-	crumbs := relief.Sum(relief.NewFacets(g.seed, clod, lump, 0.2), relief.NewFacets(g.seed+1, grain, fine, 0.1))
-	loose := relief.Faded(crumbs, g.patches(0.5))
-	return relief.Shallowest(loose, relief.NewStones(g.seed+2, 1.3*clod, crumbs.Depth(), 0.16))
+	clod, deep := g.wide(95, 1.2, 2.4), g.deep(36, 0.42, 0.8)
+	lumps := relief.Shallowest(relief.NewStones(g.seed, clod, deep, 0.6), relief.NewStones(g.seed+1, 1.9*clod, deep, 0.25),
+		g.heaped(deep, 0.22*g.fine))
+	return relief.Sum(lumps, relief.NewFacets(g.seed+2, 1.5*clod, 0.65*deep, 0.1))
 }
 
 // stones are a bed of stones of a size of life, mm, two sizes of them.
@@ -105,16 +107,15 @@ const (
 	pace     = 750  // a step of a man who walks: common practice, no source
 	sole     = 290
 	soleWide = 105
-	walks    = 1900 // between the lines that people walk in
+	walks    = 1300 // between the lines that people walk in
 )
 
 // mud is soft lumps with ruts and the prints of boots, under water where it is deepest.
 func (g *soil) mud() relief.Relief {
-	pitch := g.wide(500, 3.2, 6)
-	lump := g.deep(45, 0.38, 0.8)
-	soft := relief.Sum(relief.NewFacets(g.seed, pitch, lump, 0.15), relief.NewFacets(g.seed+1, g.wide(60, 0.9, 1.8), g.deep(8, 0.12, 0.22), 0.2))
-	water := 0.72 * soft.Depth()
-	trodden := relief.Deepest(soft, g.ruts(1.05*water), g.prints(water))
+	pitch, lump := g.wide(260, 2.6, 5), g.deep(32, 0.36, 0.8)
+	soft := relief.Sum(relief.NewFacets(g.seed, pitch, lump, 0.1), relief.NewFacets(g.seed+1, g.wide(70, 1, 1.8), g.deep(20, 0.26, 0.4), 0.1))
+	water := 0.7 * soft.Depth()
+	trodden := relief.Sum(relief.Deepest(soft, g.ruts(water)), g.prints(0.5*soft.Depth()))
 	return relief.Shallowest(trodden, relief.Even(water))
 }
 
@@ -151,27 +152,27 @@ func (g *soil) prints(depth float64) relief.Relief {
 // sand is ripples across the wind, blown out in places, and grain on them.
 func (g *soil) sand() relief.Relief {
 	pitch := g.wide(100, 1.2, 2.6) // 60 to 150 mm in dry sand
-	ripples := relief.Bent(relief.NewGrooves(g.seed, pitch, pitch, math.Max(0.2*g.fine, 0.17*pitch), 0.6, 0), g.seed+1, 3.1*pitch, 0.75*pitch)
-	grain := relief.NewFacets(g.seed+2, g.wide(20, 0.7, 1.2), 0.1*g.fine, 0.1)
-	return relief.Sum(relief.Place(relief.Faded(ripples, g.patches(0.6)), sdf.Turn(sdf.V(0, 0, 1), 65)), grain)
+	ripples := relief.Bent(relief.NewGrooves(g.seed, pitch, pitch, math.Max(0.24*g.fine, 0.2*pitch), 0.7, 0), g.seed+1, 3.1*pitch, 0.75*pitch)
+	grain := relief.NewFacets(g.seed+2, g.wide(20, 0.7, 1.2), 0.13*g.fine, 0.1)
+	return relief.Sum(relief.Place(relief.Shallowest(ripples, relief.NewFacets(g.seed+101, g.wide(700, 5, 10), 1.8*ripples.Depth(), 0.1)), sdf.Turn(sdf.V(0, 0, 1), 65)), grain)
 }
 
 // cinders are sharp small grains with clinker among them.
 func (g *soil) cinders() relief.Relief {
 	pitch := g.wide(35, 0.8, 1.6)
 	depth := math.Max(0.3*g.fine, 0.3*pitch)
-	fines := relief.Faded(relief.NewFacets(g.seed, pitch, depth, 0), g.patches(0.35))
-	return relief.Shallowest(fines, relief.NewStones(g.seed+1, 2.1*pitch, depth, 0.35))
+	clinker := relief.Shallowest(relief.NewStones(g.seed+1, 2.1*pitch, depth, 0.4), relief.NewFacets(g.seed, pitch, depth, 0))
+	return relief.Sum(clinker, relief.NewFacets(g.seed+2, g.wide(700, 5, 10), 0.5*depth, 0.2))
 }
 
 // rock is beds that end in steps, broken off along two sets of planes.
 func (g *soil) rock() relief.Relief {
-	bed, depth := g.wide(450, 3.2, 7), g.deep(40, 0.34, 0.8)
+	bed, depth := g.wide(260, 2.4, 5), g.deep(65, 0.55, 1.2)
 	flank := 0.5 * depth
 	strata := relief.Bent(relief.NewSteps(g.seed, bed, 0.65*depth, flank), g.seed+1, 0.6*bed, 0.35*bed)
 	blocks := relief.Bent(relief.NewSteps(g.seed+2, 1.6*bed, 0.35*depth, flank), g.seed+3, 0.8*bed, 0.3*bed)
 	split := relief.Bent(relief.NewGrooves(g.seed+4, 2.3*bed, 1.6*g.Print.Gap, g.Print.Relief, 1, 0.6*bed), g.seed+5, 0.7*bed, 0.3*bed)
-	face := relief.NewFacets(g.seed+6, g.wide(120, 1.3, 2.6), g.deep(10, 0.13, 0.25), 0.15)
+	face := relief.NewFacets(g.seed+6, g.wide(100, 1.2, 2.4), g.deep(16, 0.25, 0.4), 0.15)
 	turn := func(h relief.Relief, degrees float64) relief.Relief {
 		return relief.Place(h, sdf.Turn(sdf.V(0, 0, 1), degrees))
 	}
