@@ -188,12 +188,20 @@ func (s *Site) FloorAt(p r2.Vec) (level float64, ok bool) {
 	return level, ok
 }
 
-// Roughness is how far below a level the land may dip under a finish laid there, mm.
-func (s *Site) Roughness(level float64) float64 {
-	if land := s.Land(); land != nil && land.Plot.At(level) {
-		return land.Plot.Dip
+// Roughness is how far below a level the land may dip there, mm.
+func (s *Site) Roughness(level float64) (dip float64) {
+	land := s.Land()
+	if land == nil {
+		return 0
 	}
-	return 0
+	for _, floors := range [][]Floor{{land.Plot}, land.Sunk, land.Raised} {
+		for i := range floors {
+			if floors[i].At(level) {
+				dip = math.Max(dip, floors[i].Dip)
+			}
+		}
+	}
+	return dip
 }
 
 // LandUnder is the lowest height of the land's structure under a region of the plan; ok
@@ -208,7 +216,7 @@ func (s *Site) LandUnder(plan []r2.Vec) (height float64, ok bool) {
 	for i := range land.Raised {
 		f := &land.Raised[i]
 		if o := f.Area.Outline(); planar.OutlinesMeet(plan, o) {
-			height = math.Min(height, StructureUnder(s, f.Level.Height, plan))
+			height = math.Min(height, StructureUnder(s, f.Level.Height, plan)-f.Dip)
 			covered = covered || f.Within(plan)
 		}
 	}
@@ -218,7 +226,7 @@ func (s *Site) LandUnder(plan []r2.Vec) (height float64, ok bool) {
 	for i := range land.Sunk {
 		f := &land.Sunk[i]
 		if planar.OutlinesMeet(plan, f.Area.Outline()) {
-			height = math.Min(height, StructureUnder(s, f.Level.Height, plan))
+			height = math.Min(height, StructureUnder(s, f.Level.Height, plan)-f.Dip)
 		}
 	}
 	return height, true

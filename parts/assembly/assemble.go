@@ -353,7 +353,7 @@ func (sc *Scene) rawBed(b *base.Base, at *berth, zero float64, near nearby) sdf.
 		var open []sdf.Field
 		for _, sunk := range land.Sunk {
 			floor := sunk.Level.Height
-			open = append(open, sdf.Offset(near.bring(sunk.Hollow), floor-parts.StructureUnder(s, floor, plan)+bedded))
+			open = append(open, sdf.Offset(near.bring(sunk.Hollow), floor-parts.StructureUnder(s, floor, plan)+sunk.Dip+bedded))
 		}
 		bed = sdf.Difference(bed, open...)
 	}

@@ -207,8 +207,7 @@ func (sc *Scene) finishedAt(at r2.Vec, z float64, landing bool) bool {
 			return d.Area.Distance(at) < -clearOfEdges
 		}
 	}
-	land := s.Land()
-	return land != nil && (land.Plot.Dip == 0 || math.Abs(land.Plot.Level.Height-z) > parts.SameHeight)
+	return s.Land() != nil && s.Roughness(z) == 0
 }
 
 // treadMeter tells bare places of one level of a flight from others.

@@ -13,10 +13,11 @@ type Ground struct {
 	Size       [2]float64  `key:"size" type:"size" doc:"width and depth, from the origin to the east and north" required:"yes" min:"1" max:"5000"`
 	Level      parts.Level `key:"level" type:"level" doc:"its finished level; uneven ground dips below it, never above" required:"yes"`
 	Thickness  float64     `key:"thickness" type:"length" doc:"solid depth below the lowest level of the ground" default:"30" min:"1" max:"500"`
-	Surface    string      `key:"surface" type:"word" doc:"flat, or gently uneven" default:"flat" words:"flat,uneven"`
+	Of         string      `key:"of" type:"word" doc:"what it is made of: earth with clods and stones, gravel or ballast, mud with ruts, prints and puddles, rippled sand, cinders, bedded rock; or plain, without relief" default:"earth" words:"earth,gravel,ballast,mud,sand,cinders,rock,plain"`
+	Surface    string      `key:"surface" type:"word" doc:"flat, or gently uneven over metres" default:"flat" words:"flat,uneven"`
 	Amplitude  *float64    `key:"amplitude" type:"length" doc:"depth of the dips of uneven ground; left out, twice the print's least relief" min:"0.01" max:"20"`
 	Wavelength float64     `key:"wavelength" type:"length" doc:"typical distance from dip to dip of uneven ground" default:"12" min:"1" max:"500"`
-	Seed       uint64      `key:"seed" type:"seed" doc:"picks the unevenness" default:"1"`
+	Seed       uint64      `key:"seed" type:"seed" doc:"picks the unevenness and the relief" default:"1"`
 	Sunk       []Terrace   `key:"sunk" type:"tables" doc:"regions below the ground's level: trenches, pits, docks; paving at the ground's level ends at their edge"`
 	Raised     []Terrace   `key:"raised" type:"tables" doc:"regions above the ground's level"`
 }
@@ -25,6 +26,7 @@ type Ground struct {
 type Terrace struct {
 	Area  parts.Area  `key:"area" type:"table" doc:"its outline at the top of the bank" required:"yes"`
 	Level parts.Level `key:"level" type:"level" doc:"finished level of its floor or top" required:"yes"`
+	Of    *string     `key:"of" type:"word" doc:"what its floor or top and its bank are made of; left out, what the ground is" words:"earth,gravel,ballast,mud,sand,cinders,rock,plain"`
 	Bank  float64     `key:"bank" type:"angle" doc:"slope of its bank against the horizontal; 90 is a sheer face" default:"90" min:"15" max:"90" source:"loose earth and stone stand at 30 to 45: civil engineering notes"`
 }
 

@@ -37,7 +37,7 @@ func TestUnevenGround(t *testing.T) {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	changed := false
 	g.Seed = 7
-	other := g.Solid(s)
+	other := g.Solid(s.With(s.Parts))
 	for x := 1.0; x < 60; x += 2.3 {
 		for y := 1.0; y < 40; y += 2.3 {
 			z := sdftest.SurfaceAt(t, f, x, y, 5)

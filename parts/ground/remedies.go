@@ -9,13 +9,18 @@ import (
 // Remedies of the ground.
 func (g *Ground) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	r := parts.RemediesOf(g)
-	uneven := g.Surface == "uneven"
+	uneven, loose := g.Surface == "uneven", g.Of != "plain"
 	switch {
-	case t.Of("shallow-relief", "rough-stand", "stand", "uneven-risers") && uneven:
-		if t.Of("shallow-relief") {
-			r.Scaled("amplitude", "a larger amplitude", g.settled(s).dip, 1.5)
+	case t.Of("shallow-relief", "rough-stand", "stand", "uneven-risers") && (uneven || loose):
+		if uneven && t.Of("shallow-relief") {
+			r.Scaled("amplitude", "a larger amplitude", g.dips(s).Depth(), 1.5)
 		}
-		r.Set("surface", "", "flat")
+		if uneven {
+			r.Set("surface", "", "flat")
+		}
+		if loose {
+			r.Set("of", "", "plain")
+		}
 	case t.Hanging():
 		for i := range g.Sunk {
 			banked(r, fmt.Sprintf("sunk[%d].bank", i), g.Sunk[i].Bank)

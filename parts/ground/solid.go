@@ -3,29 +3,45 @@ package ground
 import (
 	"socle/parts"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
+
+// beyond is how far the sides of a terrace go on past its floor or its top, mm, so that
+// only their own relief is cut into them.
+const beyond = 5
 
 // Solid is the ground with its terraces, lowered under the finishes laid on it.
 func (g *Ground) Solid(s *parts.Site) sdf.Field {
 	z := g.settled(s)
 	level, low := g.Level.Height, z.low
 	plot := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], level))
-	if z.dip > 0 {
-		rng := s.Rand(g.Name, g.Seed, "surface")
-		plot = sdf.Intersection(plot, newDips(level, z.dip, sdf.NewNoise(rng.Uint64(), g.Wavelength, 2)))
+	if z.plot.top != nil {
+		plot = sdf.Intersection(plot, z.plot.below(level))
 	}
 	land := parts.LowerUnderFinishes(s, plot, level)
 	for i := range g.Raised {
-		t := &g.Raised[i]
-		within := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], t.Level.Height+1))
-		mound := sdf.Intersection(newMound(&t.Area, t.Level.Height, low, t.Bank), within)
-		land = sdf.Union(land, parts.LowerUnderFinishes(s, mound, t.Level.Height))
-	}
-	if len(z.hollows) > 0 {
-		land = sdf.Difference(land, z.hollows...)
-		for i := range g.Sunk {
-			land = parts.LowerUnderFinishes(s, land, g.Sunk[i].Level.Height)
+		t, c := &g.Raised[i], z.raised[i]
+		top := t.Level.Height
+		within := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], top+1))
+		mound := newMound(&t.Area, top, low, t.Bank)
+		solid := sdf.Field(mound)
+		if c.top != nil {
+			solid = sdf.Intersection(relief.Carve(slope(mound, low-beyond, top+beyond), c.side), c.below(top))
 		}
+		land = sdf.Union(land, parts.LowerUnderFinishes(s, sdf.Intersection(solid, within), top))
+	}
+	for i := range g.Sunk {
+		t, c := &g.Sunk[i], z.sunk[i]
+		hollow := newHollow(&t.Area, level, t.Level.Height, t.Bank)
+		if c.top == nil {
+			land = sdf.Difference(land, hollow)
+			continue
+		}
+		beside := relief.Carve(sdf.Complement(slope(hollow, z.low-beyond, level+beyond)), c.side)
+		land = sdf.Intersection(land, sdf.Union(beside, c.below(t.Level.Height)))
+	}
+	for i := range g.Sunk {
+		land = parts.LowerUnderFinishes(s, land, g.Sunk[i].Level.Height)
 	}
 	return land
 }

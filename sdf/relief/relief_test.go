@@ -26,6 +26,7 @@ func reliefs(t *rapid.T) []Relief {
 		Smooth(sdf.NewNoise(seed, pitch, 2), depth, true),
 		Smooth(sdf.NewNoise(seed, pitch, 2), depth, false),
 	}
+	all = append(all, groundReliefs(seed, pitch, depth, share)...)
 	return append(all, Deepest(all[0], nil, all[2]), Sum(all[1], all[3]), Place(all[0], turn), Inverse(all[1]))
 }
 

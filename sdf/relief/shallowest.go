@@ -1,0 +1,51 @@
+package relief
+
+import "gonum.org/v1/gonum/spatial/r3"
+
+// shallowest is the shallower of two reliefs at each point.
+type shallowest struct{ a, b Relief }
+
+// Shallowest cuts each point as deep as the shallowest of the reliefs does: what one of
+// them leaves stands out of the others, as stones do out of soil. It is nil where one of
+// them cuts nothing.
+func Shallowest(all ...Relief) Relief {
+	var out Relief
+	for i, h := range all {
+		switch {
+		case h == nil || h.Depth() <= 0:
+			return nil
+		case i == 0:
+			out = h
+		default:
+			out = &shallowest{out, h}
+		}
+	}
+	return out
+}
+
+func (s *shallowest) Value(p r3.Vec) float64 { return min(s.a.Value(p), s.b.Value(p)) }
+
+func (s *shallowest) Gradient(p r3.Vec) (float64, r3.Vec) {
+	a, ga := s.a.Gradient(p)
+	if b, gb := s.b.Gradient(p); b < a {
+		return b, gb
+	}
+	return a, ga
+}
+
+func (s *shallowest) Depth() float64    { return min(s.a.Depth(), s.b.Depth()) }
+func (s *shallowest) Steepest() float64 { return max(s.a.Steepest(), s.b.Steepest()) }
+func (s *shallowest) Cost() int         { return s.a.Cost() + s.b.Cost() }
+
+// even is a relief of one depth.
+type even struct{ depth float64 }
+
+// Even cuts depth mm everywhere. The shallowest of it and another is that other filled up
+// to a level, as a puddle fills a hollow.
+func Even(depth float64) Relief { return &even{depth} }
+
+func (e *even) Value(r3.Vec) float64              { return e.depth }
+func (e *even) Gradient(r3.Vec) (float64, r3.Vec) { return e.depth, r3.Vec{} }
+func (e *even) Depth() float64                    { return e.depth }
+func (e *even) Steepest() float64                 { return 0 }
+func (e *even) Cost() int                         { return 0 }
