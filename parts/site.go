@@ -87,6 +87,16 @@ func Settled[T any](s *Site, p Part, work func() T) T {
 	return v
 }
 
+// rims are the outlines of the bases.
+type rims [][]r2.Vec
+
+// LayRims tells the site the outlines of its bases at the top of their rims, in the scene:
+// convex, anticlockwise. It counts before the first solid is asked for.
+func (s *Site) LayRims(outlines [][]r2.Vec) { Settled(s, nil, func() rims { return outlines }) }
+
+// Rims are the outlines of the bases, as they are laid; none in a site without.
+func (s *Site) Rims() [][]r2.Vec { return Settled(s, nil, func() rims { return nil }) }
+
 // Note tells the maker of something that the build decided for them.
 type Note struct {
 	Part string `json:"part"` // the part's name, "" for the scene

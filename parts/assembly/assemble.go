@@ -13,6 +13,7 @@ import (
 
 	"socle/parts"
 	"socle/parts/base"
+	"socle/parts/planar"
 	"socle/sdf"
 )
 
@@ -177,6 +178,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	if len(faults) > 0 {
 		return nil, &parts.FaultError{Faults: faults}
 	}
+	s.LayRims(rimsOf(berths))
 	order := inOrder(s)
 	sc := &Scene{site: s}
 	sc.note(s.Notes()...)
@@ -238,6 +240,16 @@ func Assemble(s *parts.Site) (*Scene, error) {
 		return nil, &parts.FaultError{Faults: faults}
 	}
 	return sc, nil
+}
+
+// rimsOf are the outlines of bases at the top of their rims.
+func rimsOf(berths []*berth) (all [][]r2.Vec) {
+	for _, b := range berths {
+		if o := planar.InsetConvex(b.OnScene(), b.base.Taper); o != nil {
+			all = append(all, o)
+		}
+	}
+	return all
 }
 
 // note adds notes that are not there yet.

@@ -22,7 +22,7 @@ func TestBreachSpill(t *testing.T) {
 	require.Empty(t, assembly.Check(s))
 	under := built.Struck(s)
 	d := p.lay(s, under)
-	require.NotNil(t, d.heap)
+	require.NotNil(t, d.core)
 	require.Greater(t, len(d.fragments), 30)
 	south, north, within := 0, 0, 0
 	for _, r := range d.fragments {

@@ -17,18 +17,28 @@ const (
 	footingBite = 0.1
 	// footingShare is how deep a footing is at most, over the size of its fragment: over
 	// an edge a fragment hangs all the same.
-	footingShare = 1.0
+	footingShare = 1.5
 )
 
-// footed is a fragment that lies on a pile with all that is under it filled, straight
-// down: nothing is shut in there, and nothing hangs.
-func (p *pile) footed(f *convex.Polytope, size float64) *convex.Polytope {
+// footed is a fragment that lies on a pile with what is under it filled, straight down:
+// nothing is shut in there, and nothing hangs. Where less than all is asked for, it is filled
+// only if nothing of it is higher over the pile than deepest, mm.
+func (p *pile) footed(f *convex.Polytope, deepest float64, all bool) *convex.Polytope {
 	corners := convex.Corners(f.Planes)
-	deep := 0.0
-	for _, c := range corners {
-		if floor, ok := p.height(c.X, c.Y); ok && c.Z-floor <= footingShare*size {
-			deep = math.Max(deep, c.Z-floor+footingBite)
+	deep, height := 0.0, p.roughly
+	if all {
+		height = p.height
+	}
+	for _, c := range lowSide(f, corners) {
+		switch gap := c.Z - height(c.X, c.Y); {
+		case gap <= deepest:
+			deep = math.Max(deep, gap+footingBite)
+		case !all:
+			return f
 		}
+	}
+	if deep <= footingBite {
+		return f
 	}
 	if out := lowered(f.Planes, corners, deep); out != nil {
 		return out
@@ -36,18 +46,25 @@ func (p *pile) footed(f *convex.Polytope, size float64) *convex.Polytope {
 	return f
 }
 
-// height is how high a pile is at a place of the plan; false where there is nothing.
-func (p *pile) height(x, y float64) (float64, bool) {
-	on := math.Inf(-1)
-	if c := p.cell(x, y); c.highest > 0 {
-		if _, hi, _, ok := p.laid[c.highest-1].Pierce(x, y); ok {
-			on = hi
+// lowSide are places of a convex solid that look down: its corners, and half way from those
+// to their middle.
+func lowSide(f *convex.Polytope, corners []r3.Vec) (low []r3.Vec) {
+	for _, c := range corners {
+		for _, g := range f.Planes {
+			if g.N.Z < -1e-3 && r3.Dot(g.N, c) > g.D-1e-6 {
+				low = append(low, c)
+				break
+			}
 		}
 	}
-	if surface, ok := p.surface(x, y, on); ok {
-		on = surface.Z
+	var middle r3.Vec
+	for _, c := range low {
+		middle = r3.Add(middle, r3.Scale(1/float64(len(low)), c))
 	}
-	return on, !math.IsInf(on, -1)
+	for _, c := range low {
+		low = append(low, r3.Scale(0.5, r3.Add(c, middle)))
+	}
+	return low
 }
 
 // lowered is what a convex solid passes through that is let down by so much.

@@ -1,6 +1,7 @@
 package spill
 
 import (
+	"cmp"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -9,26 +10,17 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/planar"
 	"socle/sdf"
-	"socle/sdf/convex"
 )
-
-// mostSpots bounds the places tried for one fragment.
-const mostSpots = 12
 
 // debris is a spill as it is laid, with all notes on it.
 type debris struct {
-	heap      sdf.Field // nil where there is none
-	fragments []rested  // the largest first
+	core      sdf.Field // of the heap; nil where there is none
+	fragments []rested  // the largest first, those of the heap before
+	heaped    int       // how many are of the heap
+	fines     int       // and how many, the last, are fines
 	notes     []parts.Note
-}
-
-// rested is a fragment as it lies.
-type rested struct {
-	solid *convex.Polytope
-	seat  seat
-	size  float64
-	sunk  float64 // mm
 }
 
 // laid holds the debris of a site, which Spill lays: what is under it is known then.
@@ -46,12 +38,15 @@ func (p *Spill) laid(s *parts.Site) *laid {
 func (p *Spill) Spill(s *parts.Site, under sdf.Field) sdf.Field {
 	d := p.laid(s)
 	d.once.Do(func() { d.debris = p.lay(s, under) })
-	all := make([]sdf.Field, 0, len(d.fragments)+1)
-	if d.heap != nil {
-		all = append(all, d.heap)
+	var all []sdf.Field
+	if d.core != nil {
+		all = append(all, d.core)
 	}
 	for _, x := range d.fragments {
-		all = append(all, x.solid)
+		for _, b := range x.bodies {
+			all = append(all, b)
+		}
+		all = append(all, x.rods...)
 	}
 	if len(all) == 0 {
 		return nil
@@ -63,108 +58,109 @@ func (p *Spill) Spill(s *parts.Site, under sdf.Field) sdf.Field {
 // none before the spill is laid.
 func (p *Spill) Notes(s *parts.Site) []parts.Note { return p.laid(s).notes }
 
-// lay lays the heap and the fragments.
+// lot is one fragment to be drawn: of which matter, and how large.
+type lot struct {
+	stuff *stuff
+	size  float64
+}
+
+// lots draws the fragments, the largest first.
+func (z *spillSizes) lots(rng *rand.Rand) (all []lot) {
+	for i := range z.stuff {
+		x := &z.stuff[i]
+		for _, u := range stratified(rng, x.count) {
+			all = append(all, lot{x, x.size(u)})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b lot) int { return cmp.Compare(b.size, a.size) })
+	return all
+}
+
+// lay lays the heap, the fragments and the fines.
 func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	z := p.settled(s)
 	if !z.lies {
 		return d
 	}
 	notes := parts.Notes{Part: p.Name, List: slices.Clone(z.notes)}
+	grown := planar.GrownBox(z.bounds(), z.heap.radius)
+	l := &layer{
+		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
+		filled: p.Under == "filled", crevice: s.Print.Gap,
+	}
 	if p.Heap > 0 {
-		if d.heap = p.heap(s, z.strewing, under); d.heap != nil {
-			under = sdf.Union(under, d.heap)
-		} else {
+		if d.core = p.pileUp(s, z, l); d.core == nil {
 			notes.Add("heap", "left out: nothing lies under it")
 		}
+		d.heaped = len(l.rested)
 	}
-	shapes, spots := s.Rand(p.Name, p.Seed, "fragments"), s.Rand(p.Name, p.Seed, "places")
-	sizes, spot := stratified(shapes, z.law, z.count), z.spotter()
-	floor := newPile(under, z.bounds(), z.law.least).below(z.under)
-	for i := z.count - 1; i >= 0; i-- {
-		var f shard
-		if size := sizes[i]; shapes.Float64() < p.Sherds {
-			f = newSherd(shapes, size, sherdThickness(s, size))
-		} else {
-			f = newBlock(shapes, size)
-		}
-		if r, ok := rest(spots, floor, spot, f, p.Under == "filled"); ok {
-			d.fragments = append(d.fragments, r)
-		}
+	shapes, spot := s.Rand(p.Name, p.Seed, "fragments"), z.spotter()
+	places := s.Rand(p.Name, p.Seed, "places").Uint64()
+	for i, x := range z.lots(s.Rand(p.Name, p.Seed, "sizes")) {
+		rng := rand.New(rand.NewPCG(places, uint64(i))) // its own: one that finds no rest moves no other
+		at := spot(rng)
+		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, func(n int) (r2.Vec, bool) {
+			if n == nearSpots {
+				at = spot(rng)
+			}
+			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+			off := x.size * float64(n%nearSpots) / nearSpots // near it, so that as many lie here as should
+			by := l.against(rng, r2.Add(at, r2.Vec{X: off * cos, Y: off * sin}), x.size)
+			return by, z.holds(by)
+		})
 	}
-	if len(d.fragments) < z.count {
-		notes.Add("", "%d of %d fragments found a place to rest", len(d.fragments), z.count)
+	if lie := len(l.rested) - d.heaped; lie < z.count {
+		notes.Add("", "%d of %d fragments found a place to rest", lie, z.count)
 	}
-	d.notes = notes.List
+	d.fines = p.sprinkle(s, z, l)
+	d.fragments, d.notes = l.rested, notes.List
 	return d
 }
 
-// stratified draws n sizes by a law, one from each n-th of it, the least first:
-// few fragments are then as true to the law as many.
-func stratified(rng *rand.Rand, law sizeLaw, n int) []float64 {
-	sizes := make([]float64, n)
-	for i := range sizes {
-		sizes[i] = law.at((float64(i) + rng.Float64()) / float64(n))
+// leanShare is how many of the fragments lie against another that is near. Common practice,
+// no source.
+const leanShare = 0.5
+
+// against is a place, or for some fragments one nearby, beside another.
+func (l *layer) against(rng *rand.Rand, at r2.Vec, size float64) r2.Vec {
+	pick, turn, off := rng.Float64(), rng.Float64(), rng.Float64()
+	if pick >= leanShare {
+		return at
 	}
-	return sizes
+	const looks = 12
+	for i := range looks {
+		sin, cos := math.Sincos(2 * math.Pi * (turn + float64(i)/looks))
+		way := r2.Vec{X: cos, Y: sin}
+		far := size * (0.5 + float64(i%3)/2)
+		if near := r2.Add(at, r2.Scale(far, way)); !math.IsInf(l.laidAt(near.X, near.Y), -1) {
+			return r2.Add(at, r2.Scale(math.Max(0, far-size*(0.25+0.25*off)), way))
+		}
+	}
+	return at
 }
 
-// rest looks for a place for one fragment and lays it there, 15 to 30 % of its
-// height deep; most lie flat, some lean. filled says that what is under it is.
-func rest(rng *rand.Rand, floor *pile, spot func(*rand.Rand) r2.Vec, f shard, filled bool) (rested, bool) {
-	for range mostSpots {
-		at := spot(rng)
-		seat, ok := floor.drop(at.X, at.Y)
-		if !ok {
-			continue
-		}
-		sunk := f.height * (0.15 + 0.15*rng.Float64())
-		if !floor.holds(seat, sunk) || !floor.bears(seat, 0.3*f.size, 0.2*f.size+sunk) {
-			continue
-		}
-		lean := 6 * rng.Float64()
-		if rng.Float64() < 0.3 {
-			lean = 25 * rng.Float64()
-		}
-		if f.flat {
-			lean /= 2
-		}
-		solid := f.lay(rng, seat.at, seat.normal, sunk, lean)
-		if solid == nil || solid.Value(seat.bitten(sunk)) >= 0 {
-			continue
-		}
-		if filled {
-			solid = floor.footed(solid, f.size)
-		}
-		floor.add(solid, at.X, at.Y)
-		return rested{solid: solid, seat: seat, size: f.size, sunk: sunk}, true
-	}
-	return rested{}, false
+// beside is a place off the edge of a fragment, at an angle from 0 to 1 round it.
+func (r *rested) beside(angle, off float64) r2.Vec {
+	b := r.bodies[0].Box
+	sin, cos := math.Sincos(2 * math.Pi * angle)
+	return r2.Vec{X: (b.Min.X+b.Max.X)/2 + cos*((b.Max.X-b.Min.X)/2+off), Y: (b.Min.Y+b.Max.Y)/2 + sin*((b.Max.Y-b.Min.Y)/2+off)}
 }
 
-// heap is a cone of rubble at its angle of repose in the middle, rough with the
-// fragments in it, down to below the lowest surface that it covers; nil where nothing
-// lies under it.
-func (p *Spill) heap(s *parts.Site, w strewing, under sdf.Field) sdf.Field {
-	at := w.centre()
-	slope := math.Tan(p.Repose * math.Pi / 180)
-	radius := p.Heap / slope
-	floor := newPile(under, r2.Box{Min: at, Max: at}, 1).below(w.under)
-	peak, ok := floor.surface(at.X, at.Y, math.Inf(-1))
-	if !ok {
-		return nil
+// sprinkle lays the fines: about the feet of the fragments, and most in the nooks between
+// them. It gives how many.
+func (p *Spill) sprinkle(s *parts.Site, z *spillSizes, l *layer) int {
+	coarse := len(l.rested)
+	if coarse == 0 {
+		return 0
 	}
-	top := peak.Z + p.Heap
-	foot := peak.Z
-	const rings, spokes = 4, 16
-	for i := range rings * spokes {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i%spokes) / spokes)
-		r := radius * float64(1+i/spokes) / rings
-		if q, ok := floor.surface(at.X+r*cos, at.Y+r*sin, math.Inf(-1)); ok {
-			foot = math.Min(foot, q.Z)
-		}
+	shapes, places := s.Rand(p.Name, p.Seed, "fines"), s.Rand(p.Name, p.Seed, "nooks").Uint64()
+	for i := range z.fines {
+		rng := rand.New(rand.NewPCG(places, uint64(i)))
+		f := newBlock(shapes, z.fine*between(shapes, 1, 1.35))
+		l.rest(rng, f, nearSpots, func(int) (r2.Vec, bool) {
+			at := l.rested[rng.IntN(coarse)].beside(rng.Float64(), z.fine*between(rng, 0, 0.7))
+			return at, z.holds(at)
+		})
 	}
-	foot = math.Max(foot, top-3*p.Heap) - 1
-	cone := sdf.Place(sdf.Cone((top-foot)/slope, 0, top-foot), sdf.At(sdf.V(at.X, at.Y, foot)))
-	lumps := sdf.NewNoise(s.Rand(p.Name, p.Seed, "heap").Uint64(), math.Max(radius/2, 1), 2)
-	return sdf.Displace(cone, lumps, math.Min(0.15*p.Heap, 0.6))
+	return len(l.rested) - coarse
 }

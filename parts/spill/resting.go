@@ -2,6 +2,7 @@ package spill
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -10,175 +11,219 @@ import (
 	"socle/sdf/convex"
 )
 
-// seat is a place that a fragment can rest on.
-type seat struct {
-	at     r3.Vec
-	normal r3.Vec
-	on     int // the fragment that it is on; -1: what lies under the spill
-}
-
 const (
-	// steepestRest is the steepest surface that a fragment rests on, degrees:
-	// steeper than loose rubble lies, since fragments are bedded in.
+	// steepestRest is how steep a fragment may come to rest, degrees: steeper than loose
+	// rubble lies, since fragments are bedded in, and flat ones lean.
 	steepestRest = 50
-	// mostDropSteps bounds the march down to a surface.
-	mostDropSteps = 400
-	// dropTouch is the distance at which the march has arrived, mm.
-	dropTouch = 1e-3
-	// mostPileCells bounds the grid of fragments.
-	mostPileCells = 1 << 18
+	// mostSpots bounds the places tried for one fragment, the first nearSpots of them near
+	// to each other.
+	mostSpots, nearSpots = 14, 7
+	// bedRough is how far the floor may differ from its next cell, mm: a fragment that
+	// seems to rest on it does.
+	bedRough = 0.02
 )
 
-// pile finds where fragments rest: on a field, and on the fragments laid so
-// far, which it keeps in a grid over the plan by the highest in each cell.
-type pile struct {
-	under    sdf.Field
-	top      float64 // above everything, mm
-	bottom   float64 // no surface is looked for below, mm
-	laid     []*convex.Polytope
-	area     r2.Box
-	pitch    float64
-	overhung bool // work stands over it
-	nx, ny   int
-	cells    []pileCell
+// seat is how a fragment rests.
+type seat struct {
+	at     r3.Vec   // under its middle
+	normal r3.Vec   // of its bed
+	on     []r3.Vec // what carries it: places on the surface of what lies there
 }
 
-type pileCell struct {
-	highest int // number in laid plus one; 0: none
-	z       float64
+// rested is a fragment as it lies.
+type rested struct {
+	bodies []*convex.Polytope // the first is its own, the others meet it
+	rods   []sdf.Field        // bars that stick out of it
+	seat   seat
+	size   float64
+	sunk   float64 // mm
+	flat   bool
 }
 
-// newPile is an empty pile over a region of the plan, for fragments of about a
-// least size.
-func newPile(under sdf.Field, area r2.Box, least float64) *pile {
-	b := under.Bounds()
-	p := &pile{under: under, area: area, top: b.Max.Z + 0.1, bottom: b.Min.Z}
-	const unbounded = 1000
-	if !(p.top < unbounded) {
-		p.top = unbounded
+// layer lays fragments on a pile.
+type layer struct {
+	*pile
+	rims    []rim
+	pin     float64 // least thickness of what is left of a fragment at a rim, mm
+	filled  bool    // straight down under each
+	crevice float64 // narrower than which what is under one fills all the same, mm
+	rested  []rested
+}
+
+// rest looks for a place for a fragment and lays it there, 15 to 30 % of its height deep.
+func (l *layer) rest(rng *rand.Rand, f shard, spots int, spot func(n int) (r2.Vec, bool)) bool {
+	feet := f.feet()
+	if feet == nil {
+		return false
 	}
-	if !(p.bottom > -unbounded) {
-		p.bottom = -unbounded
-	}
-	size := r2.Sub(area.Max, area.Min)
-	p.pitch = math.Max(least, math.Max(size.X, size.Y)/math.Sqrt(mostPileCells))
-	p.nx = 1 + int(size.X/p.pitch)
-	p.ny = 1 + int(size.Y/p.pitch)
-	p.cells = make([]pileCell, p.nx*p.ny)
-	return p
-}
-
-// below lets fragments fall from a height at most: what is solid there takes none.
-func (p *pile) below(height float64) *pile {
-	if height < p.top {
-		p.top, p.overhung = height, true
-	}
-	return p
-}
-
-func (p *pile) cell(x, y float64) *pileCell {
-	i, j := int((x-p.area.Min.X)/p.pitch), int((y-p.area.Min.Y)/p.pitch)
-	return &p.cells[min(max(j, 0), p.ny-1)*p.nx+min(max(i, 0), p.nx-1)]
-}
-
-// drop gives what a fragment let down at a place comes to rest on; ok is false
-// where there is nothing, or only what is too steep.
-func (p *pile) drop(x, y float64) (seat, bool) {
-	least := math.Cos(steepestRest * math.Pi / 180)
-	on, z := -1, math.Inf(-1)
-	var normal r3.Vec
-	if c := p.cell(x, y); c.highest > 0 {
-		if _, hi, n, ok := p.laid[c.highest-1].Pierce(x, y); ok {
-			on, z, normal = c.highest-1, hi, n
+	for n := range spots {
+		at, ok := spot(n)
+		turn, sunk, lean, axis := rng.Float64()*2*math.Pi, f.height*(0.15+0.15*rng.Float64()), f.lean(rng), rng.Float64()*2*math.Pi
+		if ok && l.restAt(f, feet, at, turn, sunk, lean, axis) {
+			return true
 		}
 	}
-	if surface, ok := p.surface(x, y, z); ok {
-		_, g := p.under.Gradient(surface)
-		if l := r3.Norm(g); l > 1e-9 {
-			g = r3.Scale(1/l, g)
-		}
-		on, z, normal = -1, surface.Z, g
-	}
-	if math.IsInf(z, -1) || normal.Z < least {
-		return seat{}, false
-	}
-	return seat{at: sdf.V(x, y, z), normal: normal, on: on}, true
+	return false
 }
 
-// surface marches down to the field's surface above a height.
-func (p *pile) surface(x, y, above float64) (r3.Vec, bool) {
-	z := p.top
-	lowest := math.Max(p.bottom, above)
-	for range mostDropSteps {
-		v := p.under.Value(sdf.V(x, y, z))
-		if p.overhung && z == p.top && v < dropTouch {
-			return r3.Vec{}, false
-		}
-		if v < dropTouch {
-			return sdf.V(x, y, z), true
-		}
-		if z -= v; z < lowest {
-			return r3.Vec{}, false
-		}
+// lean is how far a fragment leans from how it would rest, its lower side bedded in, degrees.
+func (s *shard) lean(rng *rand.Rand) float64 {
+	lean := 5 * rng.Float64()
+	if rng.Float64() < 0.25 {
+		lean = 22 * rng.Float64()
 	}
-	return r3.Vec{}, false
+	if s.flat {
+		return lean / 4
+	}
+	return lean
 }
 
-// bitten is the point of a fragment's middle half as deep as it is sunk: both
-// the fragment and what it rests on are solid there.
-func (s seat) bitten(sunk float64) r3.Vec { return r3.Sub(s.at, sdf.V(0, 0, sunk/2)) }
-
-// holds says whether what a seat is on is solid under its middle: beside an edge
-// that the march just brushed it is not.
-func (p *pile) holds(s seat, sunk float64) bool {
-	below := p.under
-	if s.on >= 0 {
-		below = p.laid[s.on]
+// restAt lets a fragment down at a place and says whether it comes to rest there.
+func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis float64) bool {
+	sin, cos := math.Sincos(turn)
+	turned := func(q r2.Vec) r2.Vec { return r2.Vec{X: cos*q.X - sin*q.Y, Y: sin*q.X + cos*q.Y} }
+	var points [1 + footingPoints]r3.Vec
+	for i, q := range feet {
+		q = r2.Add(at, turned(q))
+		points[i] = sdf.V(q.X, q.Y, l.roughly(q.X, q.Y))
 	}
-	return below.Value(s.bitten(sunk)) < 0
+	level, normal, ok := lowestOn(points[:])
+	if !ok || normal.Z < math.Cos(steepestRest*math.Pi/180) {
+		return false
+	}
+	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
+	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal}
+	pose := sdf.Turn(sdf.V(0, 0, 1), turn*180/math.Pi).Then(uprightTo(normal)).Then(sdf.At(r3.Sub(s.at, sdf.V(0, 0, sunk))))
+	bodies := f.laidAt(pose, lean, axis)
+	if bodies == nil {
+		return false
+	}
+	solid := bodies[0]
+	// It bites into what it is let down on: under its middle, or on all sides of it.
+	var bites []r2.Vec
+	for i, q := range points {
+		z := l.height(q.X, q.Y)
+		if bit := sdf.V(q.X, q.Y, z-sunk/3); !math.IsInf(z, -1) && solid.Value(bit) < 0 && l.solid(bit) {
+			s.on = append(s.on, sdf.V(q.X, q.Y, z))
+			bites = append(bites, r2.Vec{X: q.X, Y: q.Y})
+			if i == 0 {
+				bites = append(bites, bites...) // enough by itself
+			}
+		}
+	}
+	centre := r2.Vec{X: points[0].X, Y: points[0].Y}
+	if len(bites) == 0 || (bites[0] != centre && !surrounds(bites, centre)) {
+		return false
+	}
+	if l.cutShort(bodies, centre) {
+		return false
+	}
+	for i, b := range bodies {
+		deepest := l.crevice
+		if l.filled {
+			deepest = footingShare * f.size
+		}
+		bodies[i] = l.footed(b, deepest, l.filled)
+	}
+	r := rested{bodies: bodies, seat: s, size: f.size, sunk: sunk, flat: f.flat}
+	for _, b := range f.bars {
+		if rod := l.bent(b, solid, pose); rod != nil {
+			r.rods = append(r.rods, rod...)
+		}
+	}
+	for _, b := range r.bodies {
+		l.add(b)
+	}
+	l.rested = append(l.rested, r)
+	return true
 }
 
-// bears says whether at least three of four points round a seat, depth mm below
-// its surface, are solid.
-func (p *pile) bears(s seat, reach, depth float64) bool {
-	pose := uprightTo(s.normal).Then(sdf.At(s.at))
-	solid := 0
-	for i := range 4 {
-		d := [4][2]float64{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}[i]
-		q := pose.Apply(sdf.V(d[0]*reach, d[1]*reach, -depth))
-		if p.solid(q) {
-			solid++
-		}
-		if solid+3-i < 3 {
+// surrounds says whether the hull of places holds another.
+func surrounds(places []r2.Vec, at r2.Vec) bool {
+	hull := planHull(places)
+	if len(hull) < 3 {
+		return false
+	}
+	for i, a := range hull {
+		if r2.Cross(r2.Sub(hull[(i+1)%len(hull)], a), r2.Sub(at, a)) < -1e-9 {
 			return false
 		}
 	}
 	return true
 }
 
-func (p *pile) solid(q r3.Vec) bool {
-	if p.under.Value(q) < 0 {
-		return true
+// lowestOn is the plane that lies on points and is lowest over the first of them, as a rigid
+// body comes to rest: on three of them with its middle between, or so the others let it. It
+// gives its height there and its normal; ok is false where nothing carries it.
+func lowestOn(points []r3.Vec) (level float64, normal r3.Vec, ok bool) {
+	c := points[0]
+	level = math.Inf(1)
+	for i := range points {
+		for j := range i {
+			for k := range j {
+				p, q, r := points[k], points[j], points[i]
+				if math.IsInf(p.Z+q.Z+r.Z, -1) {
+					continue
+				}
+				n := r3.Cross(r3.Sub(q, p), r3.Sub(r, p))
+				if n.Z < 0 {
+					n = r3.Scale(-1, n)
+				}
+				if n.Z < 1e-6 || !between3(p, q, r, c) {
+					continue
+				}
+				at := func(x, y float64) float64 { return p.Z - (n.X*(x-p.X)+n.Y*(y-p.Y))/n.Z }
+				z := at(c.X, c.Y)
+				if z >= level {
+					continue
+				}
+				clear := true
+				for _, o := range points {
+					if o.Z > at(o.X, o.Y)+bedRough {
+						clear = false
+						break
+					}
+				}
+				if clear {
+					level, normal, ok = z, convex.Unit(n), true
+				}
+			}
+		}
 	}
-	c := p.cell(q.X, q.Y)
-	return c.highest > 0 && p.laid[c.highest-1].Value(q) < 0
+	return level, normal, ok
 }
 
-// add lays a fragment whose seat is over (x, y).
-func (p *pile) add(f *convex.Polytope, x, y float64) {
-	p.laid = append(p.laid, f)
-	n := len(p.laid)
-	raise := func(c *pileCell, x, y float64) {
-		if _, hi, _, ok := f.Pierce(x, y); ok && (c.highest == 0 || hi > c.z) {
-			c.highest, c.z = n, hi
-		}
+// between3 says whether a place lies in the triangle of three others on the plan, its edge
+// included.
+func between3(p, q, r, c r3.Vec) bool {
+	side := func(a, b r3.Vec) float64 { return (b.X-a.X)*(c.Y-a.Y) - (b.Y-a.Y)*(c.X-a.X) }
+	u, v, w := side(p, q), side(q, r), side(r, p)
+	const on = 1e-9
+	return u >= -on && v >= -on && w >= -on || u <= on && v <= on && w <= on
+}
+
+// bent is a bar that sticks out of a lump in a pose: out of it and down to what lies there,
+// so that it is held at both ends; nil where nothing does near enough.
+func (l *layer) bent(b bar, own *convex.Polytope, pose sdf.Pose) []sdf.Field {
+	r := b.thick / 2
+	on := func(d, z float64) r3.Vec {
+		q := r2.Add(b.from, r2.Scale(d, b.way))
+		return pose.Apply(sdf.V(q.X, q.Y, z))
 	}
-	i0, i1 := int((f.Box.Min.X-p.area.Min.X)/p.pitch), int((f.Box.Max.X-p.area.Min.X)/p.pitch)
-	j0, j1 := int((f.Box.Min.Y-p.area.Min.Y)/p.pitch), int((f.Box.Max.Y-p.area.Min.Y)/p.pitch)
-	for j := max(j0, 0); j <= min(j1, p.ny-1); j++ {
-		for i := max(i0, 0); i <= min(i1, p.nx-1); i++ {
-			raise(&p.cells[j*p.nx+i], p.area.Min.X+(float64(i)+0.5)*p.pitch, p.area.Min.Y+(float64(j)+0.5)*p.pitch)
-		}
+	// Where it leaves the lump.
+	out := 0.0
+	const step = 0.1
+	for own.Value(on(out, b.z)) < 0 && out < 100 {
+		out += step
 	}
-	raise(p.cell(x, y), x, y)
+	start, knee, end := on(math.Max(0, out-2*b.thick), b.z), on(out+0.35*b.out, b.z), on(out+b.out, b.z)
+	z := l.height(end.X, end.Y)
+	end.Z = z + r/4
+	if drop := knee.Z - end.Z; math.IsInf(z, -1) || drop < -r || drop > 1.2*b.out {
+		return nil
+	}
+	if l.cutRod(knee, end, r) {
+		return nil
+	}
+	return []sdf.Field{sdf.Capsule(start, knee, r), sdf.Capsule(knee, end, r)}
 }

@@ -18,9 +18,9 @@ const (
 	// sherdTaper is how much a sherd may lose of its thickness from the middle to
 	// its edge, over its size: its top leans up to 5 degrees (newSherd).
 	sherdTaper = 0.045
-	// fragmentCover is the mean area that a fragment covers, over the square of
-	// its size: a measured mean of blocks and sherds alike.
-	fragmentCover = 0.6
+	// finesShare is how much fines cover beside the fragments, over what those cover.
+	// Common practice, no source.
+	finesShare = 0.1
 )
 
 // leastPrinted is the size of the least fragment that prints, mm: it stands out
@@ -29,20 +29,29 @@ func leastPrinted(s *parts.Site) float64 {
 	return math.Max(s.Print.Relief/fragmentRelief, s.Printer.LeastPin()/fragmentWidth)
 }
 
-// sherdThickness is how thick a sherd of a size is drawn, mm: what stands out of
+// leastThick is the thickness of the thinnest fragment that prints, mm: what stands out of
 // its bed is the least relief, and its edge is a wall that prints.
+func leastThick(s *parts.Site) float64 {
+	return math.Max(s.Print.Relief/0.7, s.Printer.JoinedWall())
+}
+
+// sherdThickness is how thick a sherd of a size is drawn, mm.
 func sherdThickness(s *parts.Site, size float64) float64 {
 	thick := max(0.18*size, s.Print.Relief/0.7, s.Printer.JoinedWall()+sherdTaper*size)
 	return math.Min(thick, size)
 }
 
-// spillSizes are what a spill settles before it is laid: where it lies, the law of its
-// sizes as drawn, and its notes on that.
+// spillSizes are what a spill settles before it is laid: where it lies, what it is made of
+// as drawn, and its notes on that.
 type spillSizes struct {
 	strewing
 	lies  bool // false where the damage that it comes from is not there: the other fields then mean nothing
 	law   sizeLaw
-	count int // of fragments
+	stuff []stuff
+	count int     // of fragments
+	fine  float64 // size of the fines: the least that prints, mm
+	fines int
+	heap  heapSizes
 	notes []parts.Note
 }
 
@@ -58,7 +67,12 @@ func (p *Spill) settle(s *parts.Site) *spillSizes {
 	notes := parts.Notes{Part: p.Name}
 	z.law = p.law(s, z.radius, &notes)
 	z.notes = notes.List
-	z.count = p.count(z.strewing, z.law)
+	z.fine = leastPrinted(s)
+	z.stuff = p.stuffs(s, z.strewing, z.law)
+	z.portion(p)
+	if p.Heap > 0 {
+		z.heap = p.heapSizes(z)
+	}
 	return z
 }
 
@@ -83,15 +97,36 @@ func (p *Spill) law(s *parts.Site, radius float64, notes *parts.Notes) sizeLaw {
 	return l
 }
 
-// count is the number of fragments.
-func (p *Spill) count(w strewing, l sizeLaw) int {
+// portion works out how many pieces there are of each matter: what it covers is its share.
+func (z *spillSizes) portion(p *Spill) {
+	total := 0.0 // of pieces, for each mm2 covered
+	for _, x := range z.stuff {
+		total += x.share / x.cover
+	}
+	pieces := 0.0
 	if p.Count != nil {
-		return *p.Count
+		pieces = float64(*p.Count)
+	} else {
+		amount := spillAmount
+		if p.Amount != nil {
+			amount = *p.Amount
+		}
+		pieces = math.Min(math.Ceil(amount*z.size()*total), parts.MaxPieces+1)
 	}
-	amount := spillAmount
-	if p.Amount != nil {
-		amount = *p.Amount
+	z.count = int(pieces)
+	sum, given := 0.0, 0
+	for i := range z.stuff {
+		x := &z.stuff[i]
+		sum += x.share / x.cover / total
+		upTo := int(math.Round(sum * pieces))
+		if i == len(z.stuff)-1 {
+			upTo = z.count
+		}
+		x.count, given = upTo-given, upTo
 	}
-	n := amount * w.size() / (fragmentCover * l.meanSquare())
-	return int(math.Min(math.Ceil(n), parts.MaxPieces+1))
+	covered := 0.0
+	for _, x := range z.stuff {
+		covered += float64(x.count) * x.cover
+	}
+	z.fines = int(math.Min(finesShare*covered/(fragmentWidth*z.fine*z.fine), float64(z.count)))
 }

@@ -25,7 +25,7 @@ func BenchmarkSpill(b *testing.B) {
 	b.Logf("cost under the spill: %d", under.Cost())
 	b.ResetTimer()
 	for b.Loop() {
-		laid := d.lay(s, under).fragments
+		laid := coarse(d.lay(s, under))
 		b.ReportMetric(float64(len(laid)), "fragments")
 	}
 }

@@ -26,10 +26,13 @@ import (
 func strewnSite() (*parts.Site, *Spill) {
 	s, c := fixtures.CraterSite()
 	c.Roughness, c.Cracks, c.Spall = 0.5, nil, nil
-	p := &Spill{Named: parts.Named{Name: "debris"}, From: "hit", Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 1}
+	p := &Spill{Named: parts.Named{Name: "debris"}, From: "hit", Matter: "stones", Exponent: 2.5, Sherds: 0.3, Repose: 35, Seed: 1}
 	s.Parts = append(s.Parts, p)
 	return s, p
 }
+
+// coarse are the fragments beside those of the heap and the fines.
+func coarse(d debris) []rested { return d.fragments[d.heaped : len(d.fragments)-d.fines] }
 
 // The sizes follow N(>r) ~ r^-2.5 over one decade (Turcotte 1986): the exponent by
 // maximum likelihood over the fragments that are laid.
@@ -37,7 +40,7 @@ func TestSpillSizeLaw(t *testing.T) {
 	for _, want := range []float64{2, 2.5, 3} {
 		s, p := strewnSite()
 		p.Size, p.Count, p.Exponent = &[2]float64{0.6, 6}, new(3000), want
-		laid := p.lay(s, built.Struck(s)).fragments
+		laid := coarse(p.lay(s, built.Struck(s)))
 		require.Greater(t, len(laid), 2900)
 		sum := 0.0
 		for _, f := range laid {
@@ -76,8 +79,8 @@ func TestSizeLawMeanSquare(t *testing.T) {
 	}
 }
 
-// None floats: every fragment shares a point with the field under the spill or
-// with a fragment laid before it, over its own middle, and bites into it there.
+// None floats: every fragment bites into the field under the spill or into fragments laid
+// before it, under its middle or on all sides of that.
 func TestSpillNoneFloats(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, p := strewnSite()
@@ -85,6 +88,8 @@ func TestSpillNoneFloats(t *testing.T) {
 		p.Count = new(rapid.IntRange(1, 120).Draw(t, "count"))
 		p.Size = &[2]float64{rapid.Float64Range(0.5, 1.5).Draw(t, "least"), rapid.Float64Range(1.5, 8).Draw(t, "most")}
 		p.Sherds = rapid.Float64Range(0, 1).Draw(t, "sherds")
+		p.Matter = rapid.SampledFrom(append([]string{"found"}, parts.Forms[:]...)).Draw(t, "matter")
+		p.Under = rapid.SampledFrom([]string{"open", "filled"}).Draw(t, "under")
 		if rapid.Bool().Draw(t, "heaped") {
 			p.Heap = rapid.Float64Range(0.5, 6).Draw(t, "heap")
 		}
@@ -92,23 +97,21 @@ func TestSpillNoneFloats(t *testing.T) {
 		under := built.Struck(s)
 		d := p.lay(s, under)
 		laid := d.fragments
-		if d.heap != nil {
-			under = sdf.Union(under, d.heap)
+		if d.core != nil {
+			under = sdf.Union(under, d.core)
 		}
 		for i, f := range laid {
-			below := under
-			if f.seat.on >= 0 {
-				require.Less(t, f.seat.on, i)
-				below = laid[f.seat.on].solid
+			require.NotEmpty(t, f.seat.on)
+			solid := f.bodies[0]
+			for _, at := range f.seat.on {
+				touch := r3.Sub(at, sdf.V(0, 0, f.sunk/3))
+				require.Less(t, solid.Value(touch), 0.0, "fragment %d is bedded", i)
+				bedded := under.Value(touch) < 0 || slices.ContainsFunc(laid[:i], func(o rested) bool {
+					return slices.ContainsFunc(o.bodies, func(b *convex.Polytope) bool { return b.Value(touch) < 0 })
+				})
+				require.True(t, bedded, "fragment %d has something under it", i)
 			}
-			touch := r3.Sub(f.seat.at, sdf.V(0, 0, f.sunk/2))
-			require.GreaterOrEqual(t, f.sunk, 0.15*min(0.45*f.size, 0.42), "sunk")
-			require.Less(t, f.solid.Value(touch), 0.0, "fragment %d is bedded", i)
-			require.Less(t, below.Value(touch), 0.0, "fragment %d has something under it", i)
 			require.GreaterOrEqual(t, f.seat.normal.Z, math.Cos(steepestRest*math.Pi/180))
-			_, hi, _, ok := f.solid.Pierce(f.seat.at.X, f.seat.at.Y)
-			require.True(t, ok)
-			require.Greater(t, hi, f.seat.at.Z, "and stands out of it")
 		}
 	})
 }
@@ -119,7 +122,7 @@ func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*crater.Crater).Roughness = 0
-	laid := p.lay(s, built.Struck(s)).fragments
+	laid := coarse(p.lay(s, built.Struck(s)))
 	var rings [8]float64 // of a quarter of a radius
 	for _, f := range laid {
 		x := math.Hypot(f.seat.at.X-100, f.seat.at.Y-100) / 20
@@ -143,8 +146,8 @@ func TestSpillPlaces(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Count = "", &parts.Area{Polygon: sdftest.Corners(20, 20, 60, 20, 40, 50)}, new(300)
 	require.Empty(t, p.Check(s))
-	laid := p.lay(s, built.Struck(s)).fragments
-	require.Len(t, laid, 300)
+	laid := coarse(p.lay(s, built.Struck(s)))
+	require.Greater(t, len(laid), 280)
 	for _, f := range laid {
 		require.LessOrEqual(t, p.Area.Distance(r2.Vec{X: f.seat.at.X, Y: f.seat.at.Y}), 0.0)
 	}
@@ -152,7 +155,7 @@ func TestSpillPlaces(t *testing.T) {
 	s, g := fixtures.GougeSite()
 	p = &Spill{Named: parts.Named{Name: "debris"}, From: "scar", Exponent: 2.5, Repose: 35, Count: new(300)}
 	s.Parts = append(s.Parts, p)
-	laid = p.lay(s, built.Struck(s)).fragments
+	laid = coarse(p.lay(s, built.Struck(s)))
 	require.Greater(t, len(laid), 250)
 	inside := 0
 	for _, f := range laid {
@@ -169,18 +172,18 @@ func TestSpillPlaces(t *testing.T) {
 func TestSpillAmount(t *testing.T) {
 	s, p := strewnSite()
 	p.From, p.Area, p.Amount, p.Size = "", &parts.Area{Rect: []float64{20, 20, 40, 40}}, new(0.2), &[2]float64{0.8, 4}
-	laid := p.lay(s, built.Struck(s)).fragments
-	require.Equal(t, p.Pieces(s), len(laid)+1)
+	laid := coarse(p.lay(s, built.Struck(s)))
+	require.GreaterOrEqual(t, p.Pieces(s), len(laid)+1)
 	covered := 0
 	const n = 200
 	for i := range n * n {
 		x, y := 20+40*(float64(i%n)+0.5)/n, 20+40*(float64(i/n)+0.5)/n
 		if slices.ContainsFunc(laid, func(f rested) bool {
-			b := f.solid.Box
+			b := f.bodies[0].Box
 			if x < b.Min.X || x > b.Max.X || y < b.Min.Y || y > b.Max.Y {
 				return false
 			}
-			_, hi, _, ok := f.solid.Pierce(x, y)
+			_, hi, _, ok := f.bodies[0].Pierce(x, y)
 			return ok && hi > 3
 		}) {
 			covered++
@@ -197,7 +200,7 @@ func TestSpillSeeds(t *testing.T) {
 	under := built.Struck(s)
 	seats := func(p *Spill) []seat {
 		s := s.With(s.Parts)
-		laid := p.lay(s, under).fragments
+		laid := coarse(p.lay(s, under))
 		var out []seat
 		for _, f := range laid {
 			out = append(out, f.seat)
@@ -220,7 +223,7 @@ func TestSpillSeeds(t *testing.T) {
 func TestSpillPrintMinimum(t *testing.T) {
 	s, p := strewnSite()
 	p.Count, p.Size = new(50), &[2]float64{0.1, 0.3}
-	laid := p.lay(s, built.Struck(s)).fragments
+	laid := coarse(p.lay(s, built.Struck(s)))
 	for _, f := range laid {
 		require.InDelta(t, 0.5, f.size, 1e-12)
 	}
@@ -259,24 +262,104 @@ func TestFragmentsThatPrint(t *testing.T) {
 	}
 }
 
-// A heap is as high as asked over the floor that it lies on and stands at its
-// angle of repose, give or take its lumps.
+// A heap is as high as asked over the floor that it lies on, and its flank stands at its
+// angle of repose: by rays down on the finished solid, round it at distances from its
+// middle, and the straight line of least squares through their means.
 func TestSpillHeap(t *testing.T) {
-	s, p := strewnSite()
-	s.Find("hit").(*crater.Crater).Roughness = 0
-	p.Heap, p.Count = 4, new(1)
-	under := built.Struck(s)
-	heap := p.lay(s, under).heap
-	floor := sdftest.SurfaceAt(t, under, 100, 100, 30)
-	all := sdf.Union(under, heap)
-	require.InDelta(t, floor+4, sdftest.SurfaceAt(t, all, 100, 100, 30), 0.8)
-	mean := 0.0
-	for i := range 12 {
-		sin, cos := math.Sincos(float64(i) / 6 * math.Pi)
-		mean += (sdftest.SurfaceAt(t, all, 100+1.5*cos, 100+1.5*sin, 30) - sdftest.SurfaceAt(t, all, 100+3.5*cos, 100+3.5*sin, 30)) / 12
+	for _, repose := range []float64{30, 35, 40} {
+		for _, matter := range []string{"stones", "bricks", "blocks"} {
+			s, p := heapSite()
+			p.Repose, p.Heap, p.Matter = repose, 9, matter
+			under := built.Struck(s)
+			d := p.lay(s, under)
+			require.Greater(t, d.heaped, 40)
+			all := finished(under, d)
+			radius := p.Heap / math.Tan(repose*math.Pi/180)
+			high := 0.0
+			var n, sx, sy, sxx, sxy float64
+			for ring := range 12 {
+				r := radius * (0.15 + 0.7*float64(ring)/11)
+				const spokes = 40
+				for i := range spokes {
+					sin, cos := math.Sincos(2 * math.Pi * float64(i) / spokes)
+					z := sdftest.SurfaceAt(t, all, 100+r*cos, 100+r*sin, 30) - 3
+					n, sx, sy, sxx, sxy = n+1, sx+r, sy+z, sxx+r*r, sxy+r*z
+					high = math.Max(high, z)
+				}
+			}
+			slope := math.Atan(-(n*sxy-sx*sy)/(n*sxx-sx*sx)) * 180 / math.Pi
+			t.Logf("%v degrees of %s: %.1f, %.2f mm high", repose, matter, slope, high)
+			require.InDelta(t, repose, slope, 4)
+			require.InDelta(t, p.Heap, high, 1.6)
+		}
 	}
-	require.InDelta(t, 35, math.Atan(mean/2)*180/math.Pi, 6)
-	sdftest.RequireHonest(t, heap, r3.Box{Min: sdf.V(90, 90, -5), Max: sdf.V(110, 110, 5)}, 1)
+}
+
+// No smooth cone shows: all over the flank of a heap what a ray down meets is a fragment.
+func TestHeapIsMadeOfFragments(t *testing.T) {
+	s, p := heapSite()
+	p.Heap = 8
+	under := built.Struck(s)
+	d := p.lay(s, under)
+	on := sdf.Union(under, d.core)
+	all, bare, looks := finished(under, d), 0, 0
+	for x := -9.0; x <= 9; x += 0.3 {
+		for y := -9.0; y <= 9; y += 0.3 {
+			if math.Hypot(x, y) > 9 {
+				continue
+			}
+			looks++
+			if sdftest.SurfaceAt(t, all, 100+x, 100+y, 30)-sdftest.SurfaceAt(t, on, 100+x, 100+y, 30) < 0.02 {
+				bare++
+			}
+		}
+	}
+	t.Logf("%d of %d", bare, looks)
+	require.Less(t, bare, looks/10)
+}
+
+// Against a wall a heap is higher, and none of it lies beyond.
+func TestHeapLeansOnAWall(t *testing.T) {
+	s, p := heapSite()
+	p.Heap = 6
+	s.Parts = append(s.Parts, partstest.Block("wall", sdf.V(70, 104, 2), sdf.V(130, 106, 20)))
+	under := built.Struck(s)
+	d := p.lay(s, under)
+	all := finished(under, d)
+	mean := func(y float64) (sum float64) {
+		for i := range 9 {
+			sum += sdftest.SurfaceAt(t, all, 98+float64(i)/2, y, 19) / 9
+		}
+		return sum
+	}
+	require.Greater(t, mean(103), mean(97)+1, "higher on the side of the wall")
+	require.Greater(t, mean(103), mean(100)-0.5, "and no lower there than in the middle")
+	for x := 92.0; x < 108; x++ {
+		require.InDelta(t, 3, sdftest.SurfaceAt(t, all, x, 107.5, 19), 1e-3, "nothing beyond it")
+	}
+}
+
+// heapSite is flat ground with a heap in its middle.
+func heapSite() (*parts.Site, *Spill) {
+	s, p := strewnSite()
+	s.Parts = append(s.Parts[:1:1], p)
+	p.From, p.Area, p.Count, p.Size = "", &parts.Area{Round: []float64{100, 100, 20}}, new(1), &[2]float64{0.8, 2.5}
+	return s, p
+}
+
+// finished is the scene with its debris.
+func finished(under sdf.Field, d debris) sdf.Field {
+	all := []sdf.Field{under}
+	if d.core != nil {
+		all = append(all, d.core)
+	}
+	for _, f := range d.fragments {
+		for _, b := range f.bodies {
+			all = append(all, b)
+		}
+		all = append(all, f.rods...)
+	}
+	return sdf.Union(all...)
 }
 
 // A march down never hangs: over nothing, in a field that is nearly flat, and
@@ -324,36 +407,38 @@ func TestSpillFaults(t *testing.T) {
 	require.NotEmpty(t, assembly.Check(s), "too many pieces, before any is made")
 }
 
-// Fragments as they lie keep the promises of a field, convex and closed, with
-// their box exact.
+// Fragments of all matters as they lie keep the promises of a field, convex and closed,
+// with their boxes exact.
 func TestFragmentsAreHonest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := partstest.Site()
 		rng := s.Rand("x", rapid.Uint64().Draw(t, "seed"), "shape")
 		size := rapid.Float64Range(0.5, 8).Draw(t, "size")
-		f := newBlock(rng, size)
-		if rapid.Bool().Draw(t, "flat") {
-			f = newSherd(rng, size, max(0.43, 0.18*size))
-		}
+		form := parts.Form(rapid.IntRange(0, len(parts.Forms)-1).Draw(t, "form"))
+		unit := usualUnits[form]
+		x := newStuff(s, parts.Matter{Form: form, Unit: sdf.V(unit.X/100, unit.Y/100, unit.Z/100), Bar: 0.2}, sizeLaw{size / 2, size, 2.5})
+		x.sherds = rapid.Float64Range(0, 1).Draw(t, "sherds")
+		long := x.size(rng.Float64())
+		f := x.shard(rng, long)
 		normal := convex.Unit(sdf.V(rng.NormFloat64()/3, rng.NormFloat64()/3, 1))
-		solid := f.lay(rng, sdf.V(3, 4, 5), normal, 0.2*f.height, 20*rng.Float64())
-		require.NotNil(t, solid)
-		box := solid.Bounds()
-		sdftest.RequireHonest(t, solid, box, 3)
-		require.Less(t, r3.Norm(r3.Sub(box.Max, box.Min)), 3*size)
-		require.Greater(t, r3.Norm(r3.Sub(box.Max, box.Min)), 0.6*size)
-		// Each side of the box is touched.
-		low := math.Inf(1)
-		for range 300 {
-			x, y := box.Min.X+rng.Float64()*(box.Max.X-box.Min.X), box.Min.Y+rng.Float64()*(box.Max.Y-box.Min.Y)
-			if lo, hi, _, ok := solid.Pierce(x, y); ok {
-				require.GreaterOrEqual(t, lo, box.Min.Z-1e-9)
-				require.LessOrEqual(t, hi, box.Max.Z+1e-9)
-				require.Less(t, solid.Value(sdf.V(x, y, (lo+hi)/2)), 0.0)
-				low = min(low, lo)
+		bodies := f.laidAt(uprightTo(normal).Then(sdf.At(sdf.V(3, 4, 5))), 20*rng.Float64(), rng.Float64())
+		require.NotEmpty(t, bodies)
+		for _, solid := range bodies {
+			box := solid.Bounds()
+			sdftest.RequireHonest(t, solid, box, 3)
+			require.Less(t, r3.Norm(r3.Sub(box.Max, box.Min)), 3*math.Max(long, x.Unit.Z))
+			low := math.Inf(1)
+			for range 300 {
+				x, y := box.Min.X+rng.Float64()*(box.Max.X-box.Min.X), box.Min.Y+rng.Float64()*(box.Max.Y-box.Min.Y)
+				if lo, hi, _, ok := solid.Pierce(x, y); ok {
+					require.GreaterOrEqual(t, lo, box.Min.Z-1e-9)
+					require.LessOrEqual(t, hi, box.Max.Z+1e-9)
+					require.Less(t, solid.Value(sdf.V(x, y, (lo+hi)/2)), 0.0)
+					low = min(low, lo)
+				}
 			}
+			require.False(t, math.IsInf(low, 1))
 		}
-		require.False(t, math.IsInf(low, 1))
 	})
 }
 

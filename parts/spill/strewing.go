@@ -157,3 +157,15 @@ func (w strewing) spot(rng *rand.Rand) r2.Vec {
 	}
 	return w.middle[0]
 }
+
+// holds says whether debris may lie at a place: within its area, or its reach.
+func (w strewing) holds(q r2.Vec) bool {
+	if w.area != nil {
+		return w.area.Contains(q)
+	}
+	near := math.Inf(1)
+	for i, b := range w.middle {
+		near = math.Min(near, planar.SegmentDistance(q, w.middle[max(0, i-1)], b))
+	}
+	return near <= w.radius*w.reach
+}

@@ -1,0 +1,190 @@
+package spill
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+	"socle/sdf/convex"
+)
+
+const (
+	// mostDropSteps bounds the march down to a surface.
+	mostDropSteps = 400
+	// dropTouch is the distance at which the march has arrived, mm.
+	dropTouch = 1e-3
+	// mostPileCells bounds the grid of fragments.
+	mostPileCells = 1 << 18
+)
+
+// pile is a field with the fragments laid on it so far. It keeps them in a grid over the
+// plan, and of the field the heights at the grid's middles, as they are asked for.
+type pile struct {
+	under    sdf.Field
+	top      float64 // above everything, mm
+	bottom   float64 // no surface is looked for below, mm
+	laid     []*convex.Polytope
+	area     r2.Box
+	pitch    float64
+	overhung bool // work stands over it
+	nx, ny   int
+	cells    [][]int32 // numbers in laid
+	floor    []float64 // height of the field, NaN before it is asked for
+	tiles    map[[2]int]tile
+}
+
+// tile is the field about the floor of a part of the plan, pruned to that.
+type tile struct {
+	sdf.Field
+	ball sdf.Ball
+}
+
+const (
+	// tileSide is the side of a tile, mm, and tileHigh how far over its floor it reaches.
+	tileSide, tileHigh = 4, 3
+)
+
+// value is that of the field, off the tile that a point lies in.
+func (p *pile) value(q r3.Vec) float64 {
+	if t, ok := p.tiles[tileOf(q.X, q.Y)]; ok && r3.Norm2(r3.Sub(q, t.ball.C)) < t.ball.R*t.ball.R {
+		return t.Value(q)
+	}
+	return p.under.Value(q)
+}
+
+func tileOf(x, y float64) [2]int { return [2]int{int(math.Floor(x / tileSide)), int(math.Floor(y / tileSide))} }
+
+// prune makes the tile of a place whose floor is at a height.
+func (p *pile) prune(x, y, floor float64) {
+	at := tileOf(x, y)
+	if _, ok := p.tiles[at]; ok || math.IsInf(floor, 0) {
+		return
+	}
+	b := sdf.Ball{C: sdf.V((float64(at[0])+0.5)*tileSide, (float64(at[1])+0.5)*tileSide, floor), R: math.Hypot(tileSide/math.Sqrt2, tileHigh)}
+	p.tiles[at] = tile{p.under.Prune(b), b}
+}
+
+// newPile is an empty pile over a region of the plan, for fragments of about a
+// least size.
+func newPile(under sdf.Field, area r2.Box, least float64) *pile {
+	b := under.Bounds()
+	p := &pile{under: under, area: area, top: b.Max.Z + 0.1, bottom: b.Min.Z}
+	const unbounded = 1000
+	if !(p.top < unbounded) {
+		p.top = unbounded
+	}
+	if !(p.bottom > -unbounded) {
+		p.bottom = -unbounded
+	}
+	size := r2.Sub(area.Max, area.Min)
+	p.pitch = math.Max(least/2, math.Max(size.X, size.Y)/math.Sqrt(mostPileCells))
+	p.nx = 1 + int(size.X/p.pitch)
+	p.ny = 1 + int(size.Y/p.pitch)
+	p.cells = make([][]int32, p.nx*p.ny)
+	p.floor, p.tiles = make([]float64, p.nx*p.ny), map[[2]int]tile{}
+	for i := range p.floor {
+		p.floor[i] = math.NaN()
+	}
+	return p
+}
+
+// below lets fragments fall from a height at most: what is solid there takes none.
+func (p *pile) below(height float64) *pile {
+	if height < p.top {
+		p.top, p.overhung = height, true
+	}
+	return p
+}
+
+func (p *pile) cell(x, y float64) int {
+	i, j := int((x-p.area.Min.X)/p.pitch), int((y-p.area.Min.Y)/p.pitch)
+	return min(max(j, 0), p.ny-1)*p.nx + min(max(i, 0), p.nx-1)
+}
+
+// march goes down to the field's surface from a height.
+func (p *pile) march(x, y, from float64) float64 {
+	z := from
+	for range mostDropSteps {
+		v := p.value(sdf.V(x, y, z))
+		if z == p.top && p.overhung && v < dropTouch {
+			break
+		}
+		if v < dropTouch {
+			return z
+		}
+		if z -= v; z < p.bottom {
+			break
+		}
+	}
+	return math.Inf(-1)
+}
+
+// floorAt is the height of the field at the middle of the cell that a place lies in; -Inf
+// where there is nothing.
+func (p *pile) floorAt(x, y float64) float64 {
+	c := p.cell(x, y)
+	if math.IsNaN(p.floor[c]) {
+		x, y = p.area.Min.X+(float64(c%p.nx)+0.5)*p.pitch, p.area.Min.Y+(float64(c/p.nx)+0.5)*p.pitch
+		p.floor[c] = p.march(x, y, p.top)
+		p.prune(x, y, p.floor[c])
+	}
+	return p.floor[c]
+}
+
+// surface is the height of the field at a place.
+func (p *pile) surface(x, y float64) float64 {
+	const over = 1 // mm above what is next to it
+	if from := p.floorAt(x, y) + over; from > p.bottom && from < p.top && p.value(sdf.V(x, y, from)) > dropTouch {
+		return p.march(x, y, from)
+	}
+	return p.march(x, y, p.top)
+}
+
+// laidAt is how high what has been laid is at a place; -Inf for nothing.
+func (p *pile) laidAt(x, y float64) float64 {
+	z := math.Inf(-1)
+	for _, n := range p.cells[p.cell(x, y)] {
+		if b := &p.laid[n].Box; x < b.Min.X || x > b.Max.X || y < b.Min.Y || y > b.Max.Y || b.Max.Z <= z {
+			continue
+		}
+		if _, hi, _, ok := p.laid[n].Pierce(x, y); ok && hi > z {
+			z = hi
+		}
+	}
+	return z
+}
+
+// roughly is how high the pile is at a place, its floor to the next cell.
+func (p *pile) roughly(x, y float64) float64 { return math.Max(p.laidAt(x, y), p.floorAt(x, y)) }
+
+// height is how high the pile is at a place; -Inf where there is nothing.
+func (p *pile) height(x, y float64) float64 { return math.Max(p.laidAt(x, y), p.surface(x, y)) }
+
+// solid says whether the pile is solid at a point.
+func (p *pile) solid(q r3.Vec) bool {
+	if p.value(q) < 0 {
+		return true
+	}
+	for _, n := range p.cells[p.cell(q.X, q.Y)] {
+		if p.laid[n].Value(q) < 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// add lays a body.
+func (p *pile) add(f *convex.Polytope) {
+	p.laid = append(p.laid, f)
+	i0, i1 := int((f.Box.Min.X-p.area.Min.X)/p.pitch), int((f.Box.Max.X-p.area.Min.X)/p.pitch)
+	j0, j1 := int((f.Box.Min.Y-p.area.Min.Y)/p.pitch), int((f.Box.Max.Y-p.area.Min.Y)/p.pitch)
+	i0, i1, j0, j1 = max(min(i0, p.nx-1), 0), max(min(i1, p.nx-1), 0), max(min(j0, p.ny-1), 0), max(min(j1, p.ny-1), 0)
+	for j := j0; j <= j1; j++ {
+		for i := i0; i <= i1; i++ {
+			c := j*p.nx + i
+			p.cells[c] = append(p.cells[c], int32(len(p.laid)-1))
+		}
+	}
+}
