@@ -41,7 +41,8 @@ var house = []struct{ who, mayImport string }{
 	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
-	{"parts/*", "parts parts/planar sdf sdf/convex"}, // a family each
+	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
+	{"parts/*", "parts parts/planar parts/fracture sdf sdf/convex"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
 	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},

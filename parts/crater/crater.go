@@ -206,8 +206,7 @@ func bowlOf(radius, depth, steepest float64) profile {
 // lip and the cracks.
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	z := c.settled(s)
-	bowl := sdf.Intersection(newScoop(z.plan, z.crest()-z.depth, z.bowl),
-		newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius))
+	bowl := c.plain(z)
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Displace(bowl, lumps, 0.2*c.Roughness*z.depth)}
 
@@ -222,6 +221,22 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
 	return sdf.Union(cut...)
+}
+
+// plain is the bowl without lumps, and all that it clears above.
+func (c *Crater) plain(z *craterSizes) sdf.Field {
+	return sdf.Intersection(newScoop(z.plan, z.crest()-z.depth, z.bowl),
+		newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius))
+}
+
+// Bite is the bowl without lumps, and the cracks.
+func (c *Crater) Bite(s *parts.Site) parts.Bite {
+	z := c.settled(s)
+	var slits []sdf.Field
+	for _, k := range c.cracks(s) {
+		slits = append(slits, k.solid(z.level-z.cleft, z.crest()+z.rim+1))
+	}
+	return parts.Bite{Gone: c.plain(z), Slits: sdf.Union(slits...), Wide: c.Diameter, Seed: s.Rand(c.Name, c.Seed, "fracture").Uint64()}
 }
 
 // Throw is the rim and the blanket on endless ground at the level.
