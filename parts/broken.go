@@ -6,6 +6,7 @@ import "socle/sdf"
 type Bite struct {
 	Gone  sdf.Field // where work is gone: a plain region, without roughness
 	Slits sdf.Field // what it splits besides: cracks; nil for none
+	Rough sdf.Field // its Cut: for work of which it is too narrow to break a whole piece
 	Wide  float64   // from side to side of it, mm
 	Seed  uint64    // picks how things break
 }
@@ -35,10 +36,10 @@ func (r Remains) Left() sdf.Field {
 	return sdf.Difference(r.Work, taken...)
 }
 
-// Breaker is a Solider that knows how it breaks. Broken is what bites that come near
+// Breaker is a Solider that knows how it breaks. Bitten is what bites that come near
 // leave of it; under is what they left of all that was built before it, which carries
 // it. Far from the bites the remains have the bits of the solid.
 type Breaker interface {
 	Solider
-	Broken(s *Site, bites []Bite, under sdf.Field) []Remains
+	Bitten(s *Site, bites []Bite, under sdf.Field) []Remains
 }

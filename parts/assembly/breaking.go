@@ -14,9 +14,11 @@ type broken struct {
 	left    sdf.Field // less what other blows cut from it, too
 }
 
-func biteOf(s *parts.Site, d parts.Damager) *parts.Bite {
+// biteOf is the bite of a damage with a cut; nil where it gives none.
+func biteOf(s *parts.Site, d parts.Damager, cut sdf.Field) *parts.Bite {
 	if b, ok := d.(parts.Biter); ok {
 		bite := b.Bite(s)
+		bite.Rough = cut
 		return &bite
 	}
 	return nil
@@ -84,7 +86,7 @@ func (d *damage) breaks(s *parts.Site, p parts.Breaker, solid, under sdf.Field) 
 		return nil
 	}
 	var left []sdf.Field
-	for _, r := range p.Broken(s, bites, under) {
+	for _, r := range p.Bitten(s, bites, under) {
 		b.remains = append(b.remains, r)
 		left = append(left, r.Left())
 	}

@@ -49,8 +49,8 @@ func newDamage(s *parts.Site, all []parts.Part) *damage {
 	d := &damage{blows: blowsOf(all)}
 	d.ground = landNames(s)
 	for _, b := range d.blows {
-		d.cuts = append(d.cuts, b.Cut(s))
-		d.bites = append(d.bites, biteOf(s, b.Damager))
+		cut := b.Cut(s)
+		d.cuts, d.bites = append(d.cuts, cut), append(d.bites, biteOf(s, b.Damager, cut))
 	}
 	return d
 }

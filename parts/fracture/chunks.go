@@ -15,25 +15,40 @@ import (
 // moved by chance: all places that are nearer to its point than to any other. Their
 // faces are flat.
 type Break struct {
-	Work   sdf.Field
-	Frame  sdf.Pose // the axes of the lattice: what is thin along one of them breaks right through
-	Box    r3.Box   // what holds the work, in the frame
-	Size   float64  // of a chunk, mm
-	Inset  float64  // how much farther in than the bite it breaks, mm
-	Footed bool     // the foot of the box carries what stands on it
+	Work  sdf.Field
+	Frame sdf.Pose // the axes of the lattice
+	Box   r3.Box   // what holds the work, in the frame; thin along an axis, it breaks right through
+	Size  r3.Vec   // of a chunk, mm
+	From  r3.Vec   // a corner of the lattice, in the frame
+	True  bool     // the chunks are nearly square blocks
+	Inset float64  // how much farther in than the bite it breaks, mm
+	// Lost says whether what carried the work at a place is gone, so that it falls; nil
+	// where nothing can.
+	Lost func(p r3.Vec) bool
+	// Held says whether something carries the work at a place; nil where only work that
+	// is farther off does.
+	Held func(p r3.Vec) bool
 }
 
 const (
 	// stray is how far a point lies off its place in the lattice, in spacings: faces then
-	// stand at 60 to 120 degrees to the surface that broke. Common practice, no source.
-	stray = 0.36
+	// stand at 60 to 120 degrees to the surface that broke; straySquare is that of blocks
+	// that are nearly square. Common practice, no source.
+	stray       = 0.36
+	straySquare = 0.07
 	// mostPoints and mostChunks bound the lattice: beyond them chunks are larger.
 	mostPoints = 40_000
 	mostChunks = 1500
 	// overlap is how far a chunk that is gone reaches into the next, mm, so that no skin
 	// is left between them.
 	overlap = 0.02
+	// coarse is how large a chunk may be against the width of a bite: work of larger ones
+	// is not broken by it but scored.
+	coarse = 0.45
 )
+
+// Even is a size the same along all axes.
+func Even(size float64) r3.Vec { return sdf.V(size, size, size) }
 
 // Size is that of the chunks of work of a thickness that a bite breaks: about twice the
 // thickness, a fifth of the bite's width at most, and no smaller than shows beside a
@@ -52,6 +67,7 @@ type lattice struct {
 	lo    r3.Vec
 	n     [3]int
 	step  [3]float64
+	stray float64
 	reach float64 // no place is farther from the point of its cell, mm
 	seed  uint64
 }
@@ -65,6 +81,27 @@ func (b Break) Taken(bites []parts.Bite) []sdf.Field {
 	return out
 }
 
+// Split adds the slits of bites to what they take of some work.
+func Split(taken []sdf.Field, bites []parts.Bite) []sdf.Field {
+	for i := range bites {
+		if bites[i].Slits != nil {
+			taken[i] = Together(taken[i], bites[i].Slits)
+		}
+	}
+	return taken
+}
+
+// Together is two fields as one, either of which may be nil.
+func Together(a, b sdf.Field) sdf.Field {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	}
+	return sdf.Union(a, b)
+}
+
 // Near is the part of a box that lies within a distance of another; false where none does.
 func Near(a, b r3.Box, far float64) (r3.Box, bool) {
 	lo := sdf.V(math.Max(a.Min.X, b.Min.X-far), math.Max(a.Min.Y, b.Min.Y-far), math.Max(a.Min.Z, b.Min.Z-far))
@@ -73,47 +110,53 @@ func Near(a, b r3.Box, far float64) (r3.Box, bool) {
 }
 
 func (b Break) taken(bite *parts.Bite) sdf.Field {
-	size := b.Size
+	size, least := b.Size, math.Min(b.Size.X, math.Min(b.Size.Y, b.Size.Z))
 	within := sdf.Place(bite.Gone, b.Frame.Inverse()).Bounds()
+	if least > coarse*bite.Wide {
+		return bite.Rough
+	}
 	for {
-		box, ok := Near(b.Box, within, 3*size+math.Max(0, -b.Inset))
+		far := 3*math.Max(size.X, math.Max(size.Y, size.Z)) + math.Max(0, -b.Inset)
+		box, ok := Near(b.Box, within, far)
 		if !ok {
 			return nil
 		}
-		l := newLattice(b, box, size, bite.Seed)
-		if l != nil {
+		if l := b.lattice(box, size, bite.Seed); l != nil {
 			if f, ok := l.taken(bite); ok {
 				return f
 			}
 		}
-		size *= 1.4
+		size = r3.Scale(1.4, size)
 	}
 }
 
-// newLattice lays one over a box; nil where it would have too many points.
-func newLattice(b Break, box r3.Box, size float64, seed uint64) *lattice {
-	l := &lattice{Break: b, seed: seed}
+// lattice lays one over a box; nil where it would have too many points.
+func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
+	l := &lattice{Break: b, seed: seed, stray: stray}
+	if b.True {
+		l.stray = straySquare
+	}
 	far, points := 0.0, 1.0
+	var low [3]float64
 	for axis := range 3 {
-		lo, hi := part(box.Min, axis), part(box.Max, axis)
-		if all := part(b.Box.Max, axis) - part(b.Box.Min, axis); all <= 1.5*size { // right through
-			lo, hi = part(b.Box.Min, axis), part(b.Box.Max, axis)
+		lo, hi, step := part(box.Min, axis), part(box.Max, axis), part(size, axis)
+		if all := part(b.Box.Max, axis) - part(b.Box.Min, axis); all <= 1.5*step { // right through
+			low[axis] = part(b.Box.Min, axis)
 			l.n[axis], l.step[axis] = 1, all
 		} else {
-			// Places on one lattice, wherever the box begins.
-			start := math.Floor(lo/size) * size
-			l.n[axis], l.step[axis] = int(math.Ceil((hi-start)/size)), size
-			lo = start
+			// The same places wherever the box begins.
+			from := part(b.From, axis)
+			low[axis] = from + math.Floor((lo-from)/step)*step
+			l.n[axis], l.step[axis] = int(math.Min(mostPoints+1, math.Ceil((hi-low[axis])/step))), step
 		}
 		points *= float64(l.n[axis])
 		if points > mostPoints {
 			return nil
 		}
-		half := (0.5 + stray) * l.step[axis]
+		half := (0.5 + l.stray) * l.step[axis]
 		far += half * half
-		l.lo = r3.Add(l.lo, r3.Scale(lo, [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}}[axis]))
 	}
-	l.reach = math.Sqrt(far)
+	l.lo, l.reach = sdf.V(low[0], low[1], low[2]), math.Sqrt(far)
 	return l
 }
 
@@ -135,14 +178,14 @@ func (l *lattice) point(i, j, k int) r3.Vec {
 	var p, key [3]float64
 	for a := range 3 {
 		p[a] = part(l.lo, a) + (float64(at[a])+0.5)*l.step[a]
-		key[a] = math.Round(4 * p[a] / l.step[a])
+		key[a] = math.Round(4 * (p[a] - part(l.From, a)) / l.step[a])
 	}
 	h := hash(l.seed, int64(key[0]), int64(key[1]), int64(key[2]))
 	for a := range 3 {
 		u := float64(h>>(21*a)&(1<<21-1))/(1<<21) - 0.5
-		by := 2 * stray * l.step[a]
-		if l.n[a] == 1 { // a face leans by half its spacing over the thickness at most
-			by = stray * l.step[a]
+		by := 2 * l.stray * l.step[a]
+		if l.n[a] == 1 {
+			by /= 2
 		}
 		p[a] += u * by
 	}
@@ -176,7 +219,7 @@ func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
 					continue
 				}
 				id := l.id(i, j, k)
-				c := &chunk{point: p, value: v, solid: l.Work.Value(q) < 0, gone: v < 0}
+				c := &chunk{point: p, value: v, solid: l.Work.Value(q) < 0, gone: v < 0 || l.Lost != nil && l.Lost(q)}
 				if chunks[id] = c; c.gone {
 					gone++
 				}
@@ -291,8 +334,8 @@ func (l *lattice) settle(chunks map[int]*chunk, order []int) {
 		}
 	}
 	for _, id := range order {
-		foot := l.Footed && id/l.n[0]/l.n[1] == 0 && l.lo.Z <= l.Box.Min.Z
-		if c := chunks[id]; c.value > l.reach || foot || l.runsOn(id) {
+		c := chunks[id]
+		if c.value > l.reach || l.runsOn(id) || l.Held != nil && l.Held(l.Frame.Apply(c.point)) {
 			hold(id)
 		}
 	}
