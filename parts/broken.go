@@ -43,3 +43,11 @@ type Breaker interface {
 	Solider
 	Bitten(s *Site, bites []Bite, under sdf.Field) []Remains
 }
+
+// Slumper is a Damager beside which a part of a floor may have slumped: broken off, it
+// hangs or leans into the hole. Slump is that part, nil for none, made of the floors as
+// they were; left is what damage left of all work.
+type Slumper interface {
+	Damager
+	Slump(s *Site, floors, left sdf.Field) sdf.Field
+}

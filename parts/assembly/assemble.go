@@ -39,6 +39,7 @@ type share struct {
 	part   parts.Part
 	field  sdf.Field
 	broken *broken // what is left of it where it broke in its own way
+	fallen bool    // floor that has slumped: no damage cuts it
 }
 
 // inOrder lists the parts in the order of work, then by kind and name: the order
@@ -220,6 +221,11 @@ func Assemble(s *parts.Site) (*Scene, error) {
 		}
 	}
 	all := []sdf.Field{under}
+	for i, f := range sc.damage.fallen {
+		if f != nil {
+			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f, fallen: true})
+		}
+	}
 	for _, p := range spillers { // each rests on the damaged scene
 		if f := p.Spill(s, under); f != nil {
 			all = append(all, f)

@@ -135,6 +135,9 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		var taken []face
 		switch w.part.(type) {
 		case parts.Damager:
+			if w.fallen {
+				break
+			}
 			taken = cuts(w.part, nil, f, sc.damage.ground...)
 		case parts.Solider:
 			taken = cuts(nil, w.broken, f, w.part.Label())

@@ -93,3 +93,26 @@ func (d *damage) breaks(s *parts.Site, p parts.Breaker, solid, under sdf.Field) 
 	b.left = sdf.Difference(sdf.Union(left...), others...)
 	return &b
 }
+
+// slump lets floors slump beside the blows that do that, each into what all blows left.
+func (d *damage) slump(s *parts.Site, work []made, left sdf.Field) (all []sdf.Field) {
+	d.fallen = make([]sdf.Field, len(d.blows))
+	for i := range d.blows {
+		p, ok := d.blows[i].Damager.(parts.Slumper)
+		if !ok {
+			continue
+		}
+		var floors []sdf.Field
+		for _, w := range work {
+			_, floor := w.part.(parts.Floored)
+			if _, finish := w.part.(parts.Finisher); (floor || finish) && d.blows[i].Touches(w.part.Label()) {
+				floors = append(floors, w.solid)
+			}
+		}
+		if f := p.Slump(s, sdf.Union(floors...), left); f != nil {
+			d.fallen[i] = f
+			all = append(all, f)
+		}
+	}
+	return all
+}

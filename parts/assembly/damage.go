@@ -34,6 +34,7 @@ type damage struct {
 	cuts   []sdf.Field   // what each blow takes away
 	bites  []*parts.Bite // the same for work that breaks in its own way, nil of a blow that gives none
 	thrown []sdf.Field   // what each blow adds, or nil
+	fallen []sdf.Field   // the floor that has slumped beside each blow, or nil
 	ground []string      // the names that ground goes by
 }
 
@@ -139,7 +140,8 @@ func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
 		g := groups[key]
 		after = append(after, sdf.Difference(sdf.Union(g.solids...), g.cuts...))
 	}
-	return sdf.Union(after...), remains
+	left := sdf.Union(after...)
+	return sdf.Union(append(d.slump(s, work, left), left)...), remains
 }
 
 // throwOf is what a damage adds before it cuts.

@@ -29,6 +29,7 @@ type Crater struct {
 	Crack     *float64     `key:"crack" type:"length" doc:"width of the cracks at the lip; left out, a fortieth of the diameter, at least the print's gap" min:"0.05" max:"10"`
 	Cleft     *float64     `key:"cleft" type:"height" doc:"depth of the cracks; left out, a fifth of the crater's depth, at least the print's relief" min:"0.05" max:"20"`
 	Spall     *int         `key:"spall" type:"count" doc:"number of plates lifted at the lip; left out, 3 to 6; 0 for none" min:"0" max:"24" source:"common practice, no source"`
+	Fall      float64      `key:"slump" type:"number" doc:"0 none .. 1 the most: how large a part of the floor beside it has broken off and leans into the bowl, with what is laid on it" default:"0.6" min:"0" max:"1" source:"common practice, no source"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps, bites, cracks and plates" default:"1"`
 	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`

@@ -22,7 +22,7 @@ const (
 	holdsFast = 0.1  // up to this much it stays whole
 	goesWhole = 0.6  // from here on it is gone
 	loosened  = 1.2  // stones from the edge within which some have shifted
-	bedIn     = 0.35 // how much farther in than the stones their bedding ends, mm
+	bedIn     = 0.05 // how much farther in than the stones their bedding ends, mm
 )
 
 // edge is where bites meet a paving.
@@ -121,7 +121,7 @@ func (l *laid) places() (all []r2.Vec) {
 // gone says whether a place of the plan has lost its hold: the bite has it, or what
 // carried it is gone.
 func (e *edge) gone(q r2.Vec, bite int) bool {
-	return e.bites[bite].Gone.Value(sdf.V(q.X, q.Y, e.level-e.z.recess)) < 0 || e.under.Value(sdf.V(q.X, q.Y, e.below)) > 0
+	return e.bites[bite].Gone.Value(sdf.V(q.X, q.Y, e.level-0.8*e.z.thickness)) < 0 || e.under.Value(sdf.V(q.X, q.Y, e.below)) > 0
 }
 
 // lost is the share of a stone that has lost its hold.
