@@ -50,8 +50,8 @@ type Matter struct {
 	Volume float64 // how much of it broke, mm3
 }
 
-// Breaker is a part that comes down in pieces.
-type Breaker interface {
+// Crumbler is a part that comes down in pieces.
+type Crumbler interface {
 	Part
 	// Breaks gives what of it breaks at a patch of the plan, and into what; none where it
 	// has nothing there.

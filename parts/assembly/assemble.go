@@ -37,8 +37,10 @@ type Scene struct {
 
 // share is what one part adds to the scene before damage or, of a trim, leaves.
 type share struct {
-	part  parts.Part
-	field sdf.Field
+	part   parts.Part
+	field  sdf.Field
+	broken *broken // what is left of it where it broke in its own way
+	fallen bool    // floor that has slumped: no damage cuts it
 }
 
 // inOrder lists the parts in the order of work, then by kind and name: the order
@@ -195,15 +197,15 @@ func Assemble(s *parts.Site) (*Scene, error) {
 		switch p := p.(type) {
 		case parts.Solider:
 			f := p.Solid(s)
-			work = append(work, made{p.Label(), f})
+			work = append(work, made{p, f})
 			solids = append(solids, f)
-			sc.shares = append(sc.shares, share{p, f})
+			sc.shares = append(sc.shares, share{part: p, field: f})
 			noteOf(p)
 		case parts.Spiller:
 			spillers = append(spillers, p)
 		case parts.Trimmer:
 			keep = append(keep, p.Keep(s))
-			sc.keep = append(sc.keep, share{p, keep[len(keep)-1]})
+			sc.keep = append(sc.keep, share{part: p, field: keep[len(keep)-1]})
 		}
 	}
 	sc.before = sdf.Union(solids...)
@@ -211,17 +213,25 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	for _, b := range sc.damage.blows {
 		noteOf(b.Damager)
 	}
-	under := sc.damage.strike(s, work)
+	under, remains := sc.damage.strike(s, work)
+	for i, b := range remains { // of the first shares
+		sc.shares[i].broken = b
+	}
 	for i, f := range sc.damage.thrown {
 		if f != nil {
-			sc.shares = append(sc.shares, share{sc.damage.blows[i].Damager, f})
+			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f})
 		}
 	}
 	all := []sdf.Field{under}
+	for i, f := range sc.damage.fallen {
+		if f != nil {
+			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f, fallen: true})
+		}
+	}
 	for _, p := range spillers { // each rests on the damaged scene
 		if f := p.Spill(s, under); f != nil {
 			all = append(all, f)
-			sc.shares = append(sc.shares, share{p, f})
+			sc.shares = append(sc.shares, share{part: p, field: f})
 		}
 		noteOf(p)
 	}

@@ -89,20 +89,24 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 
 	type struck struct {
 		*blow
-		cut sdf.Field
-		box r3.Box
+		number int
+		cut    sdf.Field
+		box    r3.Box
 	}
 	var blows []struck // that reach the piece
 	for i, f := range sc.damage.cuts {
 		if f = near.bring(f); reaches(f, column, p.Box) {
-			blows = append(blows, struck{&sc.damage.blows[i], f, f.Bounds()})
+			blows = append(blows, struck{&sc.damage.blows[i], i, f, f.Bounds()})
 		}
 	}
-	// cuts are those of the blows that touch work of these names, and of one more; a
-	// blow that is clear of the work does not count.
-	cuts := func(own parts.Part, work sdf.Field, names ...string) (out []face) {
+	// cuts are those of the blows that touch work of these names, and of one more, but not
+	// of those that broke it; a blow that is clear of the work does not count.
+	cuts := func(own parts.Part, broke *broken, work sdf.Field, names ...string) (out []face) {
 		box := work.Bounds()
 		for _, w := range blows {
+			if broke != nil && slices.Contains(broke.blows, w.number) {
+				continue
+			}
 			if (w.Touches(names...) || own == parts.Part(w.Damager)) && boxesNear(box, w.box, outOfReach) {
 				out = append(out, face{w.Damager, w.cut, -1})
 			}
@@ -130,17 +134,32 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		var taken []face
 		switch w.part.(type) {
 		case parts.Damager:
-			taken = cuts(w.part, f, sc.damage.ground...)
+			if w.fallen {
+				break
+			}
+			taken = cuts(w.part, nil, f, sc.damage.ground...)
 		case parts.Solider:
-			taken = cuts(nil, f, w.part.Label())
+			taken = cuts(nil, w.broken, f, w.part.Label())
 			if ring != nil {
 				add(w.part, f, ring, over).rim = true
 			}
 		}
-		add(w.part, f, taken, trims, over)
+		if w.broken == nil {
+			add(w.part, f, taken, trims, over)
+			continue
+		}
+		for _, r := range w.broken.remains {
+			var torn []face
+			for k, t := range r.Taken {
+				if t != nil {
+					torn = append(torn, face{sc.damage.blows[w.broken.blows[k]].Damager, near.bring(t), -1})
+				}
+			}
+			add(w.part, near.bring(r.Work), torn, taken, trims, over)
+		}
 	}
 	bed := sc.rawBed(b, at, zero, near)
-	add(b, bed, cuts(nil, bed, append([]string{b.Name}, sc.damage.ground...)...), over)
+	add(b, bed, cuts(nil, nil, bed, append([]string{b.Name}, sc.damage.ground...)...), over)
 	if ring != nil {
 		add(b, bed, ring, over).rim = true
 	}
@@ -148,7 +167,7 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 		add(b, f, over).floor = true
 	}
 	for _, a := range seating.Around {
-		add(a.Part, a.Field, cuts(nil, a.Field, sc.namesOf(a.Part)...), trims, over)
+		add(a.Part, a.Field, cuts(nil, nil, a.Field, sc.namesOf(a.Part)...), trims, over)
 	}
 	for _, f := range seating.Under {
 		add(b, f, under)

@@ -31,9 +31,11 @@ func blowsOf(all []parts.Part) []blow {
 // same blows touch are cut together, so a blow is looked at once for all of them.
 type damage struct {
 	blows  []blow
-	cuts   []sdf.Field // what each blow takes away
-	thrown []sdf.Field // what each blow adds, or nil
-	ground []string    // the names that ground goes by
+	cuts   []sdf.Field   // what each blow takes away
+	bites  []*parts.Bite // the same for work that breaks in its own way, nil of a blow that gives none
+	thrown []sdf.Field   // what each blow adds, or nil
+	fallen []sdf.Field   // the floor that has slumped beside each blow, or nil
+	ground []string      // the names that ground goes by
 }
 
 // landNames are the names that the land goes by.
@@ -48,7 +50,8 @@ func newDamage(s *parts.Site, all []parts.Part) *damage {
 	d := &damage{blows: blowsOf(all)}
 	d.ground = landNames(s)
 	for _, b := range d.blows {
-		d.cuts = append(d.cuts, b.Cut(s))
+		cut := b.Cut(s)
+		d.cuts, d.bites = append(d.cuts, cut), append(d.bites, biteOf(s, b.Damager, cut))
 	}
 	return d
 }
@@ -87,13 +90,14 @@ func touched(blows []blow, narrow []int, own int, names ...string) string {
 
 // made is the solid of a part.
 type made struct {
-	name  string
+	part  parts.Part
 	solid sdf.Field
 }
 
 // strike gives the work after damage: the solid of every part, and what is
-// thrown up, less what each is cut by.
-func (d *damage) strike(s *parts.Site, work []made) sdf.Field {
+// thrown up, less what each is cut by, or what is left of it where it broke in its own
+// way; and those remains, by the place of the part in the work.
+func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
 	type group struct {
 		solids, cuts []sdf.Field
 	}
@@ -113,10 +117,16 @@ func (d *damage) strike(s *parts.Site, work []made) sdf.Field {
 		}
 		g.solids = append(g.solids, f)
 	}
+	remains := d.breakAll(s, work)
 	whole := make([]sdf.Field, len(work))
+	var after []sdf.Field
 	for i, p := range work {
-		add(p.solid, -1, p.name)
 		whole[i] = p.solid
+		if remains[i] != nil {
+			after = append(after, remains[i].left)
+		} else {
+			add(p.solid, -1, p.part.Label())
+		}
 	}
 	undamaged := sdf.Union(whole...)
 	for i := range d.blows {
@@ -126,12 +136,12 @@ func (d *damage) strike(s *parts.Site, work []made) sdf.Field {
 			add(thrown, i, d.ground...)
 		}
 	}
-	after := make([]sdf.Field, 0, len(order))
 	for _, key := range order {
 		g := groups[key]
 		after = append(after, sdf.Difference(sdf.Union(g.solids...), g.cuts...))
 	}
-	return sdf.Union(after...)
+	left := sdf.Union(after...)
+	return sdf.Union(append(d.slump(s, work, left), left)...), remains
 }
 
 // throwOf is what a damage adds before it cuts.

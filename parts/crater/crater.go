@@ -29,6 +29,7 @@ type Crater struct {
 	Crack     *float64     `key:"crack" type:"length" doc:"width of the cracks at the lip; left out, a fortieth of the diameter, at least the print's gap" min:"0.05" max:"10"`
 	Cleft     *float64     `key:"cleft" type:"height" doc:"depth of the cracks; left out, a fifth of the crater's depth, at least the print's relief" min:"0.05" max:"20"`
 	Spall     *int         `key:"spall" type:"count" doc:"number of plates lifted at the lip; left out, 3 to 6; 0 for none" min:"0" max:"24" source:"common practice, no source"`
+	Fall      float64      `key:"slump" type:"number" doc:"0 none .. 1 the most: how large a part of the floor beside it has broken off and leans into the bowl, with what is laid on it" default:"0.6" min:"0" max:"1" source:"common practice, no source"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps, bites, cracks and plates" default:"1"`
 	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
 	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
@@ -206,8 +207,7 @@ func bowlOf(radius, depth, steepest float64) profile {
 // lip and the cracks.
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	z := c.settled(s)
-	bowl := sdf.Intersection(newScoop(z.plan, z.crest()-z.depth, z.bowl),
-		newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius))
+	bowl := c.plain(z)
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Displace(bowl, lumps, 0.2*c.Roughness*z.depth)}
 
@@ -222,6 +222,22 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
 	return sdf.Union(cut...)
+}
+
+// plain is the bowl without lumps, and all that it clears above.
+func (c *Crater) plain(z *craterSizes) sdf.Field {
+	return sdf.Intersection(newScoop(z.plan, z.crest()-z.depth, z.bowl),
+		newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius))
+}
+
+// Bite is the bowl without lumps, and the cracks.
+func (c *Crater) Bite(s *parts.Site) parts.Bite {
+	z := c.settled(s)
+	var slits []sdf.Field
+	for _, k := range c.cracks(s) {
+		slits = append(slits, k.solid(z.level-z.cleft, z.crest()+z.rim+1))
+	}
+	return parts.Bite{Gone: c.plain(z), Slits: sdf.Union(slits...), Wide: c.Diameter, Seed: s.Rand(c.Name, c.Seed, "fracture").Uint64()}
 }
 
 // Throw is the rim and the blanket on endless ground at the level.

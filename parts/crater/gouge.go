@@ -149,8 +149,7 @@ func (g *Gouge) Strewn(*parts.Site) ([]r2.Vec, float64) { return g.points(), g.W
 func (g *Gouge) Cut(s *parts.Site) sdf.Field {
 	z, radius := g.settled(s), g.Width/2
 	crest := z.level + g.Lips
-	groove := sdf.Intersection(newScoop(z.plan, z.level-z.depth, z.groove),
-		newShaft(z.plan, crest, blastOpening, mostOpening*radius))
+	groove := g.plain(z)
 	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), math.Max(g.Width/2, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*z.depth)}
 	if g.Roughness > 0 {
@@ -172,6 +171,17 @@ func (g *Gouge) Cut(s *parts.Site) sdf.Field {
 		cut = append(cut, lipBites(rng, spots, z.level, crest+g.Lips+1, size)...)
 	}
 	return sdf.Union(cut...)
+}
+
+// plain is the groove without lumps, and all that it clears above.
+func (g *Gouge) plain(z *gougeSizes) sdf.Field {
+	return sdf.Intersection(newScoop(z.plan, z.level-z.depth, z.groove),
+		newShaft(z.plan, z.level+g.Lips, blastOpening, mostOpening*g.Width/2))
+}
+
+// Bite is the groove without lumps.
+func (g *Gouge) Bite(s *parts.Site) parts.Bite {
+	return parts.Bite{Gone: g.plain(g.settled(s)), Wide: g.Width, Seed: s.Rand(g.Name, g.Seed, "fracture").Uint64()}
 }
 
 // mostBites bounds the blocks broken out of one gouge's edges.

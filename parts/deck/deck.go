@@ -20,6 +20,7 @@ type Deck struct {
 	Spacing   float64     `key:"spacing" type:"length" doc:"widest spacing of piers or walls, centre to centre; the bays are made equal" default:"4 m" min:"1" max:"1000" source:"common practice, no source"`
 	Inset     float64     `key:"inset" type:"length" doc:"from the edge of the deck to the outer face of the piers or walls" default:"300 mm" min:"0" max:"200"`
 	Soffit    string      `key:"soffit" type:"word" doc:"underside between piers: flat, or with beams along the rows of piers" default:"flat" words:"flat,beams"`
+	Material  string      `key:"material" type:"word" doc:"what it is of, and so how it breaks: stone and concrete in chunks, concrete with its reinforcement laid bare, timber in splintered boards, plate in torn tongues" default:"stone" words:"stone,concrete,timber,plate"`
 	Edge      string      `key:"edge" type:"word" doc:"a plain edge, a kerb on it, or a rounded nosing that overhangs; kerb and nosing stop where a stair leads up to the deck" default:"plain" words:"plain,kerb,nosing"`
 	Kerb      float64     `key:"kerb" type:"length" doc:"width of the kerb, overhang of the nosing" default:"150 mm" min:"0" max:"50" source:"kerb 125 mm wide: BS EN 1340 with BS 7263 marks"`
 	Upstand   float64     `key:"upstand" type:"height" doc:"height of the kerb above the level" default:"125 mm" min:"0" max:"50" source:"kerb upstand 100 to 125 mm: highway details, from memory"`

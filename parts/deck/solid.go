@@ -12,11 +12,7 @@ import (
 // Solid is the slab with what carries it and its edge.
 func (d *Deck) Solid(s *parts.Site) sdf.Field {
 	z := d.settled(s)
-	low := z.soffit
-	if d.On == "solid" {
-		low = z.foot
-	}
-	solids := []sdf.Field{parts.LowerUnderFinishes(s, d.Area.Prism(low, d.Level.Height), d.Level.Height)}
+	solids := []sdf.Field{d.slab(s, z)}
 	if d.On != "solid" {
 		solids = append(solids, d.carriers(s, z))
 	}
@@ -24,6 +20,15 @@ func (d *Deck) Solid(s *parts.Site) sdf.Field {
 		solids = append(solids, e)
 	}
 	return sdf.Union(solids...)
+}
+
+// slab is what its floor is, without its edge: solid work where that is what carries it.
+func (d *Deck) slab(s *parts.Site, z *layout) sdf.Field {
+	low := z.soffit
+	if d.On == "solid" {
+		low = z.foot
+	}
+	return parts.LowerUnderFinishes(s, d.Area.Prism(low, d.Level.Height), d.Level.Height)
 }
 
 // carriers are the piers or walls, and the beams over them; solid work where none fits.

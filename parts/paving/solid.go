@@ -30,14 +30,23 @@ func (p *Paving) Solid(s *parts.Site) sdf.Field {
 		}
 	}
 	for _, f := range work.fills {
-		stones = append(stones, newStone(stoneShape{outline: f.outline, plan: f.plan, box: f.box, level: level - z.recess/3, foot: foot}))
+		stones = append(stones, f.mortar(level, foot, z))
 	}
 	bed := sdf.Difference(p.bed(s, bottom, z), pits...)
-	all := sdf.Union(append(stones, bed)...)
-	if land := s.Land(); land != nil && land.Plot.At(level) {
-		return sdf.Difference(all, land.Hollows()...)
+	return p.clearOfSunk(s, sdf.Union(append(stones, bed)...))
+}
+
+// clearOfSunk leaves out what would lie over what is sunk into the land.
+func (p *Paving) clearOfSunk(s *parts.Site, f sdf.Field) sdf.Field {
+	if land := s.Land(); land != nil && land.Plot.At(p.Level.Height) {
+		return sdf.Difference(f, land.Hollows()...)
 	}
-	return all
+	return f
+}
+
+// mortar is the solid of a fill.
+func (l *laid) mortar(level, foot float64, z *pavingSizes) sdf.Field {
+	return newStone(stoneShape{outline: l.outline, plan: l.plan, box: l.box, level: level - z.recess/3, foot: foot})
 }
 
 // bed is what the stones lie in: full in one place, washed out in another.

@@ -54,7 +54,9 @@ func (p *pile) value(q r3.Vec) float64 {
 	return p.under.Value(q)
 }
 
-func tileOf(x, y float64) [2]int { return [2]int{int(math.Floor(x / tileSide)), int(math.Floor(y / tileSide))} }
+func tileOf(x, y float64) [2]int {
+	return [2]int{int(math.Floor(x / tileSide)), int(math.Floor(y / tileSide))}
+}
 
 // prune makes the tile of a place whose floor is at a height.
 func (p *pile) prune(x, y, floor float64) {

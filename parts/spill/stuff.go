@@ -68,7 +68,7 @@ func (p *Spill) found(s *parts.Site, w strewing) []parts.Matter {
 	}
 	var all []parts.Matter
 	for _, part := range s.Parts {
-		b, ok := part.(parts.Breaker)
+		b, ok := part.(parts.Crumbler)
 		switch {
 		case !ok, len(p.Of) > 0 && !slices.Contains(p.Of, part.Label()):
 			continue

@@ -55,29 +55,3 @@ func (w *within) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (w *within) Depth() float64    { return w.h.Depth() }
 func (w *within) Steepest() float64 { return math.Max(w.rate, w.h.Steepest()) }
 func (w *within) Cost() int         { return w.h.Cost() + 1 }
-
-// shallowest is the less deep of two reliefs.
-type shallowest struct{ a, b Relief }
-
-// Shallowest cuts each point as deep as the shallower of two reliefs does: lines that
-// are worn away where the other one is at the surface. Nil where either is none.
-func Shallowest(a, b Relief) Relief {
-	if a == nil || b == nil || a.Depth() <= 0 || b.Depth() <= 0 {
-		return nil
-	}
-	return &shallowest{a, b}
-}
-
-func (s *shallowest) Value(p r3.Vec) float64 { return min(s.a.Value(p), s.b.Value(p)) }
-
-func (s *shallowest) Gradient(p r3.Vec) (float64, r3.Vec) {
-	a, ga := s.a.Gradient(p)
-	if b, gb := s.b.Gradient(p); b < a {
-		return b, gb
-	}
-	return a, ga
-}
-
-func (s *shallowest) Depth() float64    { return min(s.a.Depth(), s.b.Depth()) }
-func (s *shallowest) Steepest() float64 { return max(s.a.Steepest(), s.b.Steepest()) }
-func (s *shallowest) Cost() int         { return s.a.Cost() + s.b.Cost() }

@@ -1,0 +1,210 @@
+package crater
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/sdf"
+	"socle/sdf/convex"
+)
+
+// A panel of floor beside a crater. Shares of its radius; common practice, no source.
+const (
+	panelLong  = 0.62 // towards the middle, at a slump of 1
+	panelWide  = 0.8  // along the lip, at a slump of 1
+	panelThick = 0.12 // of ground at most
+	steepPanel = 62.0 // degrees that it leans at most
+	panelWays  = 24   // bearings that are tried
+)
+
+// panel is a place for one.
+type panel struct {
+	hinge        r2.Vec // on the edge of the hole, in the middle of the panel
+	out          r2.Vec // away from the crater's middle
+	level, thick float64
+	long, wide   float64
+	hung         bool // from a floor with room beneath
+}
+
+// Slump is a panel of floor that has broken off at the lip and leans into the bowl on its
+// hinge, with what is laid on it; nil where none is wanted or there is no floor for it.
+func (c *Crater) Slump(s *parts.Site, floors, left sdf.Field) sdf.Field {
+	z := c.settled(s)
+	long, wide := panelLong*c.Fall*z.radius, panelWide*math.Sqrt(c.Fall)*z.radius
+	if least := math.Max(3*s.Print.Wall, 3); long < least || wide < least {
+		return nil
+	}
+	rng := s.Rand(c.Name, c.Seed, "slump")
+	first := rng.IntN(panelWays)
+	var best *panel
+	for _, level := range c.levels(s, z) {
+		for i := range panelWays {
+			sin, cos := math.Sincos(2 * math.Pi * float64(first+i) / panelWays)
+			if p := c.panelAt(s, z, r2.Vec{X: cos, Y: sin}, level, long, wide, floors, left); p != nil {
+				best = p
+				break
+			}
+		}
+		if best != nil {
+			break
+		}
+	}
+	if best == nil {
+		return nil
+	}
+	return best.lean(rng, z, floors, left)
+}
+
+// levels are those of the floors that the crater reaches, the highest first: a panel of
+// a deck over the bowl is seen best.
+func (c *Crater) levels(s *parts.Site, z *craterSizes) (all []float64) {
+	for _, f := range s.Slabs() {
+		if f.Level.Height > z.level+parts.SameHeight {
+			all = append(all, f.Level.Height)
+		}
+	}
+	for i := range all { // few: the highest first
+		for k := i; k > 0 && all[k] > all[k-1]; k-- {
+			all[k], all[k-1] = all[k-1], all[k]
+		}
+	}
+	return append(all, z.level)
+}
+
+// panelAt is the panel at a bearing and a level; nil where there is no floor for it.
+func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long, wide float64, floors, left sdf.Field) *panel {
+	at := func(r, aside, z float64) r3.Vec {
+		return sdf.V(c.At.X+out.X*r-out.Y*aside, c.At.Y+out.Y*r+out.X*aside, z)
+	}
+	const below = 0.35 // of the level: under the joints of a finish, mm
+	step := z.radius / 100
+	edge := 0.0
+	for r := 0.3 * z.radius; r < 1.5*z.radius; r += step {
+		if left.Value(at(r, 0, level-below)) < -0.1 {
+			edge = r
+			break
+		}
+	}
+	p := &panel{out: out, level: level, long: long, wide: wide}
+	if edge == 0 || edge < long+0.2*z.radius {
+		return nil
+	}
+	p.hinge = r2.Vec{X: c.At.X + out.X*edge, Y: c.At.Y + out.Y*edge}
+	// As deep as the floor goes over the whole of it.
+	most := math.Max(1.2*s.Print.Wall, panelThick*z.radius)
+	p.thick = most
+	for _, q := range [6][2]float64{{0.1, 0}, {0.5, -0.4}, {0.5, 0.4}, {0.9, 0}, {0.9, -0.3}, {0.9, 0.3}} {
+		deep := below
+		for ; deep < most; deep += 0.05 {
+			if floors.Value(at(edge-q[0]*long, q[1]*wide, level-deep)) > 0 {
+				p.hung = true
+				break
+			}
+		}
+		p.thick = math.Min(p.thick, deep)
+		if deep == below || left.Value(at(edge-q[0]*long, q[1]*wide, level-below)) < 0.02 && q[0] > 0.2 {
+			return nil // nothing was there, or it is there still
+		}
+	}
+	for _, aside := range [3]float64{-0.3, 0, 0.3} { // it hangs on floor that still lies
+		if left.Value(at(edge+1.5, aside*wide, level-below)) > 0 {
+			return nil
+		}
+	}
+	if p.thick < s.Print.Wall {
+		return nil
+	}
+	return p
+}
+
+// lean is the panel on its hinge, its end bedded in what is below.
+func (p *panel) lean(rng *rand.Rand, z *craterSizes, floors, left sdf.Field) sdf.Field {
+	// In its own axes x points out of the hole, the hinge along y through the origin, at
+	// the foot of its edge.
+	turn := sdf.Turn(sdf.V(0, 0, 1), math.Atan2(p.out.Y, p.out.X)*180/math.Pi)
+	place := turn.Then(sdf.At(sdf.V(p.hinge.X, p.hinge.Y, p.level-p.thick)))
+	const over = 0.6 // mm over the level: what stands higher is not of the floor
+	root := 0.4 * p.thick
+	planes := []convex.Plane{
+		{N: sdf.V(0, 0, 1), D: p.thick + over}, {N: sdf.V(0, 0, -1), D: 0},
+		{N: convex.Unit(sdf.V(1, 0, 0.3)), D: root},
+	}
+	face := func(turn, off, dip float64) {
+		sin, cos := math.Sincos(turn)
+		planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(cos, sin, dip)), D: off})
+	}
+	u := func() float64 { return rng.Float64() - 0.5 }
+	face(math.Pi/2+0.35*u(), p.wide/2*(0.9+0.2*u()), 0.4*u())
+	face(-math.Pi/2+0.35*u(), p.wide/2*(0.9+0.2*u()), 0.4*u())
+	face(math.Pi+0.4+0.3*u(), p.long*(0.97+0.1*u()), 0.5*u())
+	face(math.Pi-0.4+0.3*u(), p.long*(0.97+0.1*u()), 0.5*u())
+	face(math.Pi+1.0+0.2*u(), 0.55*(p.long+p.wide)*(0.85+0.1*u()), 0.4*u())
+	face(math.Pi-1.0+0.2*u(), 0.55*(p.long+p.wide)*(0.85+0.1*u()), 0.4*u())
+	own := convex.New(planes)
+	prism := convex.New(convex.Placed(planes, place))
+	if own == nil || prism == nil {
+		return nil
+	}
+	// Down until its end is bedded.
+	list := 10 * u()
+	pose := func(lean float64) sdf.Pose { // of the panel's own axes
+		return sdf.Turn(sdf.V(1, 0, 0), list).Then(sdf.Turn(sdf.V(0, 1, 0), -lean)).Then(place)
+	}
+	lean := 12.0
+	bedded := func(lean float64) int {
+		n := 0
+		for _, y := range [3]float64{-0.3, 0, 0.3} {
+			if left.Value(pose(lean).Apply(sdf.V(-0.92*p.long, y*p.wide, 0))) < -0.3 {
+				n++
+			}
+		}
+		return n
+	}
+	for ; lean < steepPanel && bedded(lean) < 2; lean++ {
+	}
+	if hangs := bedded(lean) < 2; hangs {
+		lean = 35 + 15*rng.Float64()
+	}
+	moved := place.Inverse().Then(pose(lean))
+	ball := sdf.BoxBall(prism.Bounds())
+	slab := sdf.Place(sdf.Intersection(floors.Prune(ball), prism), moved)
+	work := []sdf.Field{slab}
+
+	// What holds it at the hinge, crushed: the foot of the edge and the foot of the panel.
+	q := pose(lean)
+	var corners []convex.Plane
+	low := q.Apply(sdf.V(-0.5*p.thick, 0, 0))
+	drop := place.Invert(low).Z
+	corners = append(corners,
+		convex.Plane{N: sdf.V(1, 0, 0), D: 1.2}, convex.Plane{N: convex.Unit(sdf.V(-1, 0, 0.35)), D: 0.6 * p.thick},
+		convex.Plane{N: sdf.V(0, 1, 0), D: 0.42 * p.wide}, convex.Plane{N: sdf.V(0, -1, 0), D: 0.42 * p.wide},
+		convex.Plane{N: sdf.V(0, 0, -1), D: -drop + 0.1}, convex.Plane{N: convex.Unit(sdf.V(-0.4, 0.1, 1)), D: 0.55 * p.thick})
+	if k := convex.New(convex.Placed(corners, place)); k != nil {
+		work = append(work, k)
+	}
+	// Nothing is left open beneath that resin could not leave.
+	gap, n := 0.0, 0
+	for i := range 4 {
+		at := q.Apply(sdf.V(-p.long*(float64(i)+0.5)/4, 0, 0))
+		for d := 0.0; d < 4*p.thick+2*z.depth; d += 0.2 {
+			if left.Value(sdf.V(at.X, at.Y, at.Z-d)) < 0 {
+				break
+			}
+			gap += 0.2
+		}
+		n++
+	}
+	if !p.hung || gap/float64(n) < 2 {
+		under := append([]convex.Plane(nil), planes...)
+		under[0] = convex.Plane{N: sdf.V(0, 0, 1), D: 0.5 * p.thick}
+		under[1] = convex.Plane{N: sdf.V(0, 0, -1), D: math.Max(2, z.depth)}
+		if f := convex.New(convex.Placed(under, q)); f != nil {
+			work = append(work, f)
+		}
+	}
+	return sdf.Union(work...)
+}

@@ -1,0 +1,365 @@
+package fracture
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/sdf"
+	"socle/sdf/convex"
+)
+
+// Break is how some work breaks along the edge of bites: in chunks, which are gone where
+// their middle lies in a bite. The chunks are the cells of a lattice of points, each
+// moved by chance: all places that are nearer to its point than to any other. Their
+// faces are flat.
+type Break struct {
+	Work  sdf.Field
+	Frame sdf.Pose // the axes of the lattice
+	Box   r3.Box   // what holds the work, in the frame; thin along an axis, it breaks right through
+	Size  r3.Vec   // of a chunk, mm
+	From  r3.Vec   // a corner of the lattice, in the frame
+	True  bool     // the chunks are nearly square blocks
+	Inset float64  // how much farther in than the bite it breaks, mm
+	// Lost says whether what carried the work at a place is gone, so that it falls; nil
+	// where nothing can.
+	Lost func(p r3.Vec) bool
+	// Held says whether something carries the work at a place; nil where only work that
+	// is farther off does.
+	Held func(p r3.Vec) bool
+}
+
+const (
+	// stray is how far a point lies off its place in the lattice, in spacings: faces then
+	// stand at 60 to 120 degrees to the surface that broke; straySquare is that of blocks
+	// that are nearly square. Common practice, no source.
+	stray       = 0.36
+	straySquare = 0.07
+	// mostPoints and mostChunks bound the lattice: beyond them chunks are larger.
+	mostPoints = 40_000
+	mostChunks = 1500
+	// overlap is how far a chunk that is gone reaches into the next, mm, so that no skin
+	// is left between them.
+	overlap = 0.02
+	// coarse is how large a chunk may be against the width of a bite: work of larger ones
+	// is not broken by it but scored.
+	coarse = 0.45
+)
+
+// Even is a size the same along all axes.
+func Even(size float64) r3.Vec { return sdf.V(size, size, size) }
+
+// Size is that of the chunks of work of a thickness that a bite breaks: about twice the
+// thickness, a fifth of the bite's width at most, and no smaller than shows beside a
+// joint of the print. Common practice, no source.
+func Size(s *parts.Site, thickness float64, bites []parts.Bite) float64 {
+	size := 2 * thickness
+	for i := range bites {
+		size = math.Min(size, bites[i].Wide/5)
+	}
+	return math.Max(size, 4*s.Print.Gap)
+}
+
+// lattice is that of one break.
+type lattice struct {
+	Break
+	lo    r3.Vec
+	n     [3]int
+	step  [3]float64
+	stray float64
+	reach float64 // no place is farther from the point of its cell, mm
+	seed  uint64
+}
+
+// Taken is what each bite takes; nil where it takes nothing.
+func (b Break) Taken(bites []parts.Bite) []sdf.Field {
+	out := make([]sdf.Field, len(bites))
+	for i := range bites {
+		out[i] = b.taken(&bites[i])
+	}
+	return out
+}
+
+// Split adds the slits of bites to what they take of some work.
+func Split(taken []sdf.Field, bites []parts.Bite) []sdf.Field {
+	for i := range bites {
+		if bites[i].Slits != nil {
+			taken[i] = Together(taken[i], bites[i].Slits)
+		}
+	}
+	return taken
+}
+
+// Together is two fields as one, either of which may be nil.
+func Together(a, b sdf.Field) sdf.Field {
+	switch {
+	case a == nil:
+		return b
+	case b == nil:
+		return a
+	}
+	return sdf.Union(a, b)
+}
+
+// Near is the part of a box that lies within a distance of another; false where none does.
+func Near(a, b r3.Box, far float64) (r3.Box, bool) {
+	lo := sdf.V(math.Max(a.Min.X, b.Min.X-far), math.Max(a.Min.Y, b.Min.Y-far), math.Max(a.Min.Z, b.Min.Z-far))
+	hi := sdf.V(math.Min(a.Max.X, b.Max.X+far), math.Min(a.Max.Y, b.Max.Y+far), math.Min(a.Max.Z, b.Max.Z+far))
+	return r3.Box{Min: lo, Max: hi}, lo.X < hi.X && lo.Y < hi.Y && lo.Z < hi.Z
+}
+
+func (b Break) taken(bite *parts.Bite) sdf.Field {
+	size, least := b.Size, math.Min(b.Size.X, math.Min(b.Size.Y, b.Size.Z))
+	within := sdf.Place(bite.Gone, b.Frame.Inverse()).Bounds()
+	if least > coarse*bite.Wide {
+		return bite.Rough
+	}
+	for {
+		far := 3*math.Max(size.X, math.Max(size.Y, size.Z)) + math.Max(0, -b.Inset)
+		box, ok := Near(b.Box, within, far)
+		if !ok {
+			return nil
+		}
+		if l := b.lattice(box, size, bite.Seed); l != nil {
+			if f, ok := l.taken(bite); ok {
+				return f
+			}
+		}
+		size = r3.Scale(1.4, size)
+	}
+}
+
+// lattice lays one over a box; nil where it would have too many points.
+func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
+	l := &lattice{Break: b, seed: seed, stray: stray}
+	if b.True {
+		l.stray = straySquare
+	}
+	far, points := 0.0, 1.0
+	var low [3]float64
+	for axis := range 3 {
+		lo, hi, step := part(box.Min, axis), part(box.Max, axis), part(size, axis)
+		if all := part(b.Box.Max, axis) - part(b.Box.Min, axis); all <= 1.5*step { // right through
+			low[axis] = part(b.Box.Min, axis)
+			l.n[axis], l.step[axis] = 1, all
+		} else {
+			// The same places wherever the box begins.
+			from := part(b.From, axis)
+			low[axis] = from + math.Floor((lo-from)/step)*step
+			l.n[axis], l.step[axis] = int(math.Min(mostPoints+1, math.Ceil((hi-low[axis])/step))), step
+		}
+		points *= float64(l.n[axis])
+		if points > mostPoints {
+			return nil
+		}
+		half := (0.5 + l.stray) * l.step[axis]
+		far += half * half
+	}
+	l.lo, l.reach = sdf.V(low[0], low[1], low[2]), math.Sqrt(far)
+	return l
+}
+
+// hash is a full-avalanche hash (the finaliser of Steele, Lea, Flood, 2014).
+func hash(seed uint64, x, y, z int64) uint64 {
+	h := seed ^ uint64(x)*0x9e3779b97f4a7c15 ^ uint64(y)*0xc2b2ae3d27d4eb4f ^ uint64(z)*0x165667b19e3779f9
+	h ^= h >> 30
+	h *= 0xbf58476d1ce4e5b9
+	h ^= h >> 27
+	h *= 0x94d049bb133111eb
+	return h ^ h>>31
+}
+
+func (l *lattice) id(i, j, k int) int { return (k*l.n[1]+j)*l.n[0] + i }
+
+// point is that of a cell, in the frame.
+func (l *lattice) point(i, j, k int) r3.Vec {
+	at := [3]int{i, j, k}
+	var p, key [3]float64
+	for a := range 3 {
+		p[a] = part(l.lo, a) + (float64(at[a])+0.5)*l.step[a]
+		key[a] = math.Round(4 * (p[a] - part(l.From, a)) / l.step[a])
+	}
+	h := hash(l.seed, int64(key[0]), int64(key[1]), int64(key[2]))
+	for a := range 3 {
+		u := float64(h>>(21*a)&(1<<21-1))/(1<<21) - 0.5
+		by := 2 * l.stray * l.step[a]
+		if l.n[a] == 1 {
+			by /= 2
+		}
+		p[a] += u * by
+	}
+	return sdf.V(p[0], p[1], p[2])
+}
+
+// chunk is a cell near the edge of a bite.
+type chunk struct {
+	point r3.Vec // in the frame
+	value float64
+	solid bool // its point lies in the work
+	gone  bool
+	cell  []facet
+}
+
+// taken is what a bite takes; ok is false where that would be too many chunks.
+func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
+	chunks := map[int]*chunk{}
+	var order []int
+	gone := 0
+	for k := range l.n[2] {
+		for j := range l.n[1] {
+			for i := range l.n[0] {
+				p := l.point(i, j, k)
+				q := l.Frame.Apply(p)
+				v := bite.Gone.Value(q) + l.Inset
+				if v <= -2*l.reach || v >= 2*l.reach {
+					if v < 0 {
+						gone++
+					}
+					continue
+				}
+				id := l.id(i, j, k)
+				c := &chunk{point: p, value: v, solid: l.Work.Value(q) < 0, gone: v < 0 || l.Lost != nil && l.Lost(q)}
+				if chunks[id] = c; c.gone {
+					gone++
+				}
+				if order = append(order, id); len(order) > 4*mostChunks {
+					return nil, false
+				}
+			}
+		}
+	}
+	if gone == 0 {
+		return nil, true
+	}
+	for _, id := range order {
+		chunks[id].cell = l.cell(id, chunks[id].point)
+	}
+	l.settle(chunks, order)
+	// All places that lie deeper than a cell reaches are in cells that are gone.
+	taken := []sdf.Field{sdf.Intersection(sdf.Offset(bite.Gone, -l.Inset-l.reach), l.room())}
+	for _, id := range order {
+		c := chunks[id]
+		if !c.gone {
+			continue
+		}
+		var planes []convex.Plane
+		for _, f := range c.cell {
+			planes = append(planes, convex.Plane{N: f.plane.N, D: f.plane.D + overlap})
+		}
+		if p := convex.New(convex.Placed(planes, l.Frame)); p != nil {
+			taken = append(taken, p)
+		}
+	}
+	if len(taken) > mostChunks {
+		return nil, false
+	}
+	return sdf.Union(taken...), true
+}
+
+// room is what the cells fill: all, but along an axis on which there is one only.
+func (l *lattice) room() sdf.Field {
+	const far = 1e4 // mm
+	lo, hi := [3]float64{-far, -far, -far}, [3]float64{far, far, far}
+	for a := range 3 {
+		if l.n[a] == 1 {
+			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+		}
+	}
+	return sdf.Place(sdf.BoxBetween(sdf.V(lo[0], lo[1], lo[2]), sdf.V(hi[0], hi[1], hi[2])), l.Frame)
+}
+
+// cell is that of a point: cut out of its surroundings by the planes halfway to the
+// points about it.
+func (l *lattice) cell(id int, p r3.Vec) []facet {
+	var lo, hi [3]float64
+	for a := range 3 {
+		lo[a], hi[a] = part(p, a)-2*l.step[a], part(p, a)+2*l.step[a]
+		if l.n[a] == 1 {
+			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+		}
+	}
+	cell := boxFacets(r3.Box{Min: sdf.V(lo[0], lo[1], lo[2]), Max: sdf.V(hi[0], hi[1], hi[2])})
+	i, j, k := id%l.n[0], id/l.n[0]%l.n[1], id/l.n[0]/l.n[1]
+	for ring := 1; ring <= 2; ring++ {
+		for dk := -ring; dk <= ring; dk++ {
+			for dj := -ring; dj <= ring; dj++ {
+				for di := -ring; di <= ring; di++ {
+					if max(di, -di, dj, -dj, dk, -dk) != ring {
+						continue
+					}
+					if di != 0 && l.n[0] == 1 || dj != 0 && l.n[1] == 1 || dk != 0 && l.n[2] == 1 {
+						continue
+					}
+					q := l.point(i+di, j+dj, k+dk)
+					d := r3.Sub(q, p)
+					n := convex.Unit(d)
+					by := convex.Plane{N: n, D: r3.Dot(n, r3.Scale(0.5, r3.Add(p, q)))}
+					if r3.Norm(d)/2 >= reach(cell, p) {
+						continue
+					}
+					beyond := -1
+					if a, b, c := i+di, j+dj, k+dk; a >= 0 && b >= 0 && c >= 0 && a < l.n[0] && b < l.n[1] && c < l.n[2] {
+						beyond = l.id(a, b, c)
+					}
+					cell = clipped(cell, by, beyond)
+				}
+			}
+		}
+	}
+	return cell
+}
+
+// runsOn says whether the work goes on beyond the lattice at a cell.
+func (l *lattice) runsOn(id int) bool {
+	at := [3]int{id % l.n[0], id / l.n[0] % l.n[1], id / l.n[0] / l.n[1]}
+	for a := range 3 {
+		if at[a] == 0 && part(l.lo, a) > part(l.Box.Min, a) ||
+			at[a] == l.n[a]-1 && part(l.lo, a)+float64(l.n[a])*l.step[a] < part(l.Box.Max, a) {
+			return true
+		}
+	}
+	return false
+}
+
+// settle takes what would be left loose too: cells at the edge of the work beside one
+// that is gone, and those that hang on nothing but such.
+func (l *lattice) settle(chunks map[int]*chunk, order []int) {
+	held := map[int]bool{}
+	var queue []int
+	hold := func(id int) {
+		if c := chunks[id]; c != nil && c.solid && !c.gone && !held[id] {
+			held[id] = true
+			queue = append(queue, id)
+		}
+	}
+	for _, id := range order {
+		c := chunks[id]
+		if c.value > l.reach || l.runsOn(id) || l.Held != nil && l.Held(l.Frame.Apply(c.point)) {
+			hold(id)
+		}
+	}
+	for len(queue) > 0 {
+		id := queue[len(queue)-1]
+		queue = queue[:len(queue)-1]
+		for _, f := range chunks[id].cell {
+			hold(f.beyond)
+		}
+	}
+	for _, id := range order {
+		if c := chunks[id]; c.solid && !held[id] {
+			c.gone = true
+		}
+	}
+	for _, id := range order {
+		c := chunks[id]
+		if c.solid || c.gone || c.value > l.reach {
+			continue
+		}
+		for _, f := range c.cell {
+			if n := chunks[f.beyond]; n != nil && n.solid && n.gone {
+				c.gone = true
+			}
+		}
+	}
+}
