@@ -45,9 +45,12 @@ one, and writes to build/SCENE, or to DIR:
   NAME.stl               each base
   SCENE.3mf              the set; if it needs several of the printer's plates,
                          SCENE-plate-1.3mf and so on, laid out on the plate
-  pictures/NAME/*.png    each base from all sides; close-ups of its stands, stairs,
-                         craters and breaches; the findings, ringed and numbered
+  pictures/NAME/*.png    each base from all sides and at the size of life; close-ups of
+                         its stands, stairs, craters and breaches; the findings,
+                         ringed and numbered
   SCENE-set.png          all bases on one sheet
+  SCENE-life-size.png    the same, as large as they print, on a screen of 96 pixels
+                         an inch
   SCENE-variants.png     the bases of every variant, if the scene has any
   SCENE-plan.svg         the scene from above, to print at its size
   SCENE.html, .json      the report, as a page to open in a browser and for scripts
@@ -73,7 +76,8 @@ without a source:
           layer, whichever is smallest, held to 0.005 to 0.05 mm.
   draft   for looking. The cell is 0.3 mm and the tolerance a fortieth of it, and
           never finer than fine. A draft, or any build coarser than fine, draws
-          only the three-quarter view, the findings and the sheet of the set.
+          only the three-quarter view, the findings, the size of life and the sheet
+          of the set.
           --view chooses others, and "socle picture" draws all.
 
 The printer is the scene's [printer]: see "socle parts printer". What it leaves out

@@ -36,12 +36,12 @@ func TestBuildWritesTheSet(t *testing.T) {
 	r := runIn(t, dir, "build", "court.toml", "--cell", coarse, "--size", "240x180")
 	require.Equal(t, exitDone, r.code, r.err)
 	to := filepath.Join(dir, "build", "court", "draft") // coarser than fine
-	require.Equal(t, []string{"court-plan.svg", "court-set.png", "court.3mf", "court.html", "court.json",
+	require.Equal(t, []string{"court-life-size.png", "court-plan.svg", "court-set.png", "court.3mf", "court.html", "court.json",
 		"hollow.stl", "pictures", "scout-1.stl", "scout-2.stl", "walker.stl"}, filesIn(t, to))
 	require.Equal(t, []string{"hollow", "scout-1", "scout-2", "walker"}, filesIn(t, filepath.Join(to, "pictures")))
 	require.Contains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "three-quarter.png")
 	require.NotContains(t, filesIn(t, filepath.Join(to, "pictures", "walker")), "side.png", "a draft draws little")
-	require.Contains(t, r.err, "4 bases: meshed, proven and inspected, STL, 3MF, pictures (three-quarter, findings, set), the plan, the report\nroughly ")
+	require.Contains(t, r.err, "4 bases: meshed, proven and inspected, STL, 3MF, pictures (three-quarter, life-size, findings, set), the plan, the report\nroughly ")
 	require.Contains(t, r.err, "This mesh is too coarse for printing: its cells are 1 mm, and those of a fine build are 0.1 mm.")
 	require.Less(t, strings.Index(r.err, "roughly "), strings.Index(r.err, "proven (1 of 4)"), "before it begins")
 	for _, name := range []string{"court.html", "court.json"} {

@@ -135,7 +135,7 @@ func TestFaultyCommandsExitWith2(t *testing.T) {
 		{[]string{"build", "court.toml", "--format", ""}, "allowed: stl, 3mf, png, svg, html, json"},
 		{[]string{"build", "court.toml", "--size", "20000x20000"}, "each 160 to 4096 pixels"},
 		{[]string{"picture", "court.toml", "--size", "800"}, "WIDTHxHEIGHT"},
-		{[]string{"picture", "court.toml", "--view", "behind"}, "allowed: three-quarter, top, side, underside, details, findings, set, variants"},
+		{[]string{"picture", "court.toml", "--view", "behind"}, "allowed: three-quarter, top, side, underside, life-size, details, findings, set, variants"},
 		{[]string{"picture", "court.toml", "--view", "set", "--base", "walker"}, "leave out --base"},
 		{[]string{"picture", "court.toml", "--from", "30"}, "AZIMUTH,ELEVATION"},
 		{[]string{"picture", "court.toml", "--from", "30,91"}, "-90 to 90"},

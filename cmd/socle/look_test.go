@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"image/png"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +15,7 @@ import (
 
 	"socle/cmd/set/look"
 	"socle/cmd/set/report"
+	"socle/out/picture"
 )
 
 // small keeps pictures of tests small.
@@ -42,7 +44,7 @@ func TestPictureDrawsWhatIsAskedFor(t *testing.T) {
 	all := drawn("all")
 	base := filepath.Base(filepath.Dir(all[len(all)-1]))
 	for _, want := range []string{"check-blast-set.png", "pictures/" + base + "/three-quarter.png", "pictures/" + base + "/top.png",
-		"pictures/" + base + "/side.png", "pictures/" + base + "/underside.png"} {
+		"pictures/" + base + "/side.png", "pictures/" + base + "/underside.png", "pictures/" + base + "/life-size.png", "check-blast-life-size.png"} {
 		require.Contains(t, all, want)
 	}
 	require.Contains(t, strings.Join(all, " "), "/crater-", "its crater near by")
@@ -53,7 +55,14 @@ func TestPictureDrawsWhatIsAskedFor(t *testing.T) {
 		require.NoError(t, err)
 		img, err := png.Decode(bytes.NewReader(file))
 		require.NoError(t, err, name)
-		if strings.HasPrefix(name, "pictures/") {
+		switch {
+		case strings.HasSuffix(name, "life-size.png"):
+			require.Contains(t, string(file), "pHYs", "%s says how large it is", name)
+			if strings.HasPrefix(name, "pictures/") { // of a square of 20 mm, with 14 pixels around
+				sin, cos := math.Sincos(picture.ThreeQuarter.Azimuth * math.Pi / 180)
+				require.InDelta(t, 20*(math.Abs(sin)+math.Abs(cos))*96/25.4+2*14, float64(img.Bounds().Dx()), 1.5, name)
+			}
+		case strings.HasPrefix(name, "pictures/"):
 			require.Equal(t, 240, img.Bounds().Dx(), name)
 			require.Equal(t, 180, img.Bounds().Dy(), name)
 		}
@@ -65,6 +74,7 @@ func TestPictureDrawsWhatIsAskedFor(t *testing.T) {
 		require.Equal(t, "view.png", filepath.Base(name))
 	}
 	require.Equal(t, []string{"check-blast-set.png"}, drawn("set", "--view", "set"))
+	require.Equal(t, []string{"check-blast-life-size.png", "pictures/" + base + "/life-size.png"}, drawn("life", "--view", "life-size"))
 }
 
 // TestVariantsAreDrawnSideBySide: a sheet of a column for each variant, and none for a

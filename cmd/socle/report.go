@@ -46,15 +46,20 @@ func pictureCmd() *cobra.Command {
 		Long: `Picture builds the bases of a scene and draws them as PNG. It writes no solids:
 
   pictures/NAME/three-quarter, top, side, underside   the whole base
+  pictures/NAME/life-size                             the same, as large as it prints
   pictures/NAME/stair-*, crater-*, breach-*, stand-*  close-ups
   pictures/NAME/findings, findings-underside          the findings, ringed and numbered
                                                       as in the report
   SCENE-set                                           all bases on one sheet
+  SCENE-life-size                                     all bases as large as they print
   SCENE-variants                                      the bases of every variant
 
-Built parts have the colour of clay. Surfaces cut by damage and loose debris have
-colours of their own. The figure beside a base is the scene's yardstick: the person
-that the scene is scaled to.
+Built parts have the colour of clay. Surfaces cut by damage are darker, loose debris
+is paler. The figure beside a base is the scene's yardstick: the person that the scene
+is scaled to.
+
+A picture at the size of life has 96 pixels for each inch of the print across the
+view, and no perspective. --size does not change it.
 
 The setting is draft unless you choose another. Build draws the same pictures of the
 bases that you print.`,

@@ -122,6 +122,8 @@ func specimen(t testing.TB) *page.Report {
 	}
 	sheet := snapshot(t, "The set: six bases", 1200, 600, 3)
 	r.Sheet = &sheet
+	life := snapshot(t, "Six bases as large as they print", 980, 700, 3)
+	r.LifeSheet = &life
 	variants := snapshot(t, "The scene, and its two variants", 1000, 400, 4)
 	r.VariantSheet = &variants
 	r.Findings = []page.Finding{{Severity: "warn", Check: "scale", Part: "water-stair", Key: "stair.water-stair.riser", What: "a riser of 231 mm full size, most 220", Meaning: "It looks too steep beside a person.", Change: "a lower level to reach, or a longer flight"}}

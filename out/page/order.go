@@ -17,6 +17,7 @@ type order struct {
 	Lead         []Fact
 	Verdict      verdict
 	Sheet        *shown
+	LifeSheet    *shown
 	Table        *table
 	First        first
 	Plan         template.HTML
@@ -182,6 +183,7 @@ func arrange(r *Report) *order {
 		Scene:        orElse(r.Scene, ""),
 		Lead:         facts(r.Lead),
 		Sheet:        show(r.Sheet),
+		LifeSheet:    show(r.LifeSheet),
 		Failed:       facts(r.Failed),
 		Scale:        arrangeTable(r.Scale, nil),
 		Printing:     facts(r.Printing),

@@ -128,7 +128,7 @@ func TestPageIsSound(t *testing.T) {
 		order = append(order, words(h))
 	}
 	require.Equal(t, []string{
-		"■ 2 things stop this set from printing as it is.", "The set", "Table of bases", "What to do first", "Plan",
+		"■ 2 things stop this set from printing as it is.", "The set", "At the size of life", "Table of bases", "What to do first", "Plan",
 		"Findings about the whole scene", "Bases that were not made",
 		"gun-crew oval 120 × 92 mm", "signals round 60 mm", "scout-1 round 32 mm", "scout-2 round 32 mm", "scout-3 round 32 mm", "scout-4 round 32 mm",
 		"Sizes compared with real ones", "What it takes to print", "Variants", "Decided for you", "Before you print: cautions", "How it was made",

@@ -6,20 +6,21 @@ package page
 
 // Report is all that a page tells. Texts are plain; the page escapes them.
 type Report struct {
-	Title    string // of the scene
-	Scene    string // the name of its file, without the extension
-	Lead     []Fact // what the set is, in a few lines
-	Tally    Tally  // of all findings
-	Plan     []byte // an SVG element as out/plan writes it: it is put into the page unchanged; nil where there is none
-	Sheet    *Picture
-	Table    Table // of the bases
-	Bases    []Base
-	Findings []Finding // of the scene as a whole; those of a base stand with it
-	Failed   []Fact    // bases that were not made, and why
-	Scale    Table     // sizes beside life
-	Printing []Fact    // what the set takes to print
-	Estimate Table     // the same, a base a row
-	Plates   [][]string
+	Title     string // of the scene
+	Scene     string // the name of its file, without the extension
+	Lead      []Fact // what the set is, in a few lines
+	Tally     Tally  // of all findings
+	Plan      []byte // an SVG element as out/plan writes it: it is put into the page unchanged; nil where there is none
+	Sheet     *Picture
+	LifeSheet *Picture // at the size of life: it is shown pixel for pixel
+	Table     Table    // of the bases
+	Bases     []Base
+	Findings  []Finding // of the scene as a whole; those of a base stand with it
+	Failed    []Fact    // bases that were not made, and why
+	Scale     Table     // sizes beside life
+	Printing  []Fact    // what the set takes to print
+	Estimate  Table     // the same, a base a row
+	Plates    [][]string
 
 	VariantSheet *Picture
 	Variants     []Variant

@@ -1,10 +1,15 @@
 package picture
 
 import (
+	"bytes"
+	"encoding/binary"
+	"hash/crc32"
 	"image"
 	"image/jpeg"
 	"image/png"
 	"io"
+	"math"
+	"slices"
 
 	"golang.org/x/image/draw"
 )
@@ -16,6 +21,27 @@ import (
 func WritePNG(w io.Writer, img image.Image) error {
 	e := png.Encoder{CompressionLevel: png.BestSpeed}
 	return e.Encode(w, img)
+}
+
+// WriteLifePNG writes an image at the size of life as PNG, which says so: a viewer that
+// heeds it shows it, and a printer prints it, as large as the print.
+func WriteLifePNG(w io.Writer, img image.Image) error {
+	var plain bytes.Buffer
+	if err := WritePNG(&plain, img); err != nil {
+		return err
+	}
+	perMetre := uint32(math.Round(LifeDPI * 1000 / mmPerInch))
+	// The chunk pHYs of RFC 2083, 4.2.4.2, right behind the first.
+	chunk := binary.BigEndian.AppendUint32(nil, 9)
+	chunk = append(chunk, "pHYs"...)
+	for range 2 {
+		chunk = binary.BigEndian.AppendUint32(chunk, perMetre)
+	}
+	chunk = append(chunk, 1) // in metres
+	chunk = binary.BigEndian.AppendUint32(chunk, crc32.ChecksumIEEE(chunk[4:]))
+	const head = 8 + 4 + 4 + 13 + 4 // the signature and IHDR
+	_, err := w.Write(slices.Insert(plain.Bytes(), head, chunk...))
+	return err
 }
 
 // WriteJPEG writes the image as JPEG. quality runs from 1 to 100, the best. It

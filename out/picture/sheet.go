@@ -164,10 +164,14 @@ type typeset struct {
 }
 
 func newTypeset(w, h int) *typeset {
-	letters := max(10, 0.044*float64(min(w, h)))
+	return typesetOf(max(10, 0.044*float64(min(w, h))), max(6, min(w, h)/18))
+}
+
+// typesetOf is the typeset for letters of a size.
+func typesetOf(letters float64, gap int) *typeset {
 	return &typeset{
 		name: face(medium(), letters), text: face(regular(), 0.92*letters), large: face(medium(), 1.6*letters),
-		gap: max(6, min(w, h)/18), line: int(math.Ceil(1.38 * letters)),
+		gap: gap, line: int(math.Ceil(1.38 * letters)),
 	}
 }
 

@@ -28,6 +28,7 @@ func (b *Build) ProcessorSeconds(ctx context.Context) (float64, error) {
 			case v == look.ViewDetails:
 				large += picturesNearBy * a.Size.X * a.Size.Y
 			case v == look.ViewFindings: // printed over those that there are
+			case v == look.ViewLifeSize: // small
 			default:
 				large += a.Size.X * a.Size.Y
 			}

@@ -50,6 +50,9 @@ func (b *Build) writePage(w io.Writer) error {
 	if p.Sheet, err = pagedSheet(b.sheet("", pageColumns), "each as large as fits", "all bases of the set"); err != nil {
 		return err
 	}
+	if p.LifeSheet, err = pagedSheet(b.lifeSheet(""), "as large as they print, on a screen of 96 pixels an inch", "all bases at the size of life"); err != nil {
+		return err
+	}
 	if p.VariantSheet, err = pagedSheet(b.variantSheet, "the variants", "the bases of each variant side by side"); err != nil {
 		return err
 	}

@@ -67,13 +67,18 @@ func (b *Build) setFiles(ctx context.Context, progress set.Progress) error {
 			set = b.sheet(b.sheetTitle(), 0)
 		}
 		for _, s := range []struct {
-			end string
-			img image.Image
-		}{{"-set.png", set}, {"-variants.png", b.variantSheet}} {
+			end   string
+			img   image.Image
+			write func(io.Writer, image.Image) error
+		}{
+			{"-set.png", set, picture.WritePNG},
+			{"-life-size.png", b.lifeSheet(b.sheetTitle()), picture.WriteLifePNG},
+			{"-variants.png", b.variantSheet, picture.WritePNG},
+		} {
 			if s.img == nil {
 				continue
 			}
-			file, err := write(r.Scene+s.end, func(w io.Writer) error { return picture.WritePNG(w, s.img) })
+			file, err := write(r.Scene+s.end, func(w io.Writer) error { return s.write(w, s.img) })
 			if err != nil {
 				return err
 			}

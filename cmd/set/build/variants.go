@@ -27,20 +27,36 @@ func variantCell(p *assembly.Piece) float64 {
 	return max(leastVariantCell, min(mostVariantCell, across/thumbCells))
 }
 
+// cells are the bases for a sheet, each with one of its pictures; those without it are
+// left out.
+func (b *Build) cells(of func(*look.Drawn) image.Image) (cells []picture.Cell) {
+	for i := range b.Set.Pieces {
+		p := &b.Set.Pieces[i]
+		if l := b.looks[p.Name]; l != nil && of(l) != nil {
+			cells = append(cells, picture.Cell{Image: of(l), Name: p.Name, Detail: p.Footprint + b.tallOf(p)})
+		}
+	}
+	return cells
+}
+
 // sheet puts all bases that were drawn on one sheet, under a title and in so many
 // columns; 0 chooses. It is nil where there are none.
 func (b *Build) sheet(title string, columns int) image.Image {
-	var cells []picture.Cell
-	for i := range b.Set.Pieces {
-		p := &b.Set.Pieces[i]
-		if l := b.looks[p.Name]; l != nil {
-			cells = append(cells, picture.Cell{Image: l.Thumb, Name: p.Name, Detail: p.Footprint + b.tallOf(p)})
-		}
-	}
+	cells := b.cells(func(l *look.Drawn) image.Image { return l.Thumb })
 	if len(cells) == 0 {
 		return nil
 	}
 	return picture.ContactSheet(title, cells, columns)
+}
+
+// lifeSheet puts the bases side by side at the size of life. It is nil where they are not
+// drawn so, or not all of the set is asked for.
+func (b *Build) lifeSheet(title string) image.Image {
+	cells := b.cells(func(l *look.Drawn) image.Image { return l.Life })
+	if len(cells) == 0 || len(b.Bases) > 0 {
+		return nil
+	}
+	return picture.LifeSheet(title, cells)
 }
 
 // sheetTitle is what stands over the sheet of the set.

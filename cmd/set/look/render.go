@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"image"
+	"io"
 	"math"
 	"slices"
 	"strings"
@@ -25,6 +26,7 @@ import (
 type Drawn struct {
 	Shots  []Shot               // in the order that they are shown in
 	Thumb  image.Image          // for the contact sheet
+	Life   image.Image          // at the size of life, for the sheet of those; nil where it is not asked for
 	Places map[int]page.Picture // of findings, by their number
 	Solid  *page.Solid          // to be turned in the report
 }
@@ -42,9 +44,10 @@ const (
 	viewTop          = "top"
 	viewSide         = "side"
 	viewUnderside    = "underside"
-	ViewDetails      = "details"  // stands, stairs, craters and breaches, each near by
-	ViewFindings     = "findings" // what the inspection found, ringed
-	viewOwn          = "view"     // from where --from says
+	ViewLifeSize     = "life-size" // as large as it prints
+	ViewDetails      = "details"   // stands, stairs, craters and breaches, each near by
+	ViewFindings     = "findings"  // what the inspection found, ringed
+	viewOwn          = "view"      // from where --from says
 )
 
 // wholeViews are the views of a whole base, and how a caption puts them.
@@ -228,6 +231,12 @@ func (b *baseRenderer) drawWhole() {
 			b.keep(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil))
 		}
 	}
+	if b.Draws(ViewLifeSize) {
+		o := b.bare.LifeSize(picture.ThreeQuarter)
+		life := b.bare.Draw(o)
+		b.drawn.Life = life
+		b.keepAs(ViewLifeSize, "at the size of life", life, picture.WriteLifePNG, 100)
+	}
 	if b.Own != nil {
 		caption := fmt.Sprintf("from %g degrees, %g degrees up", b.Own.Azimuth, b.Own.Elevation)
 		o := b.options(*b.Own)
@@ -282,20 +291,26 @@ func (b *baseRenderer) inSight(o picture.Options, feet r3.Vec) bool {
 
 // keep keeps one picture, for its file and for the report.
 func (b *baseRenderer) keep(name, caption string, img image.Image) {
+	b.keepAs(name, caption, img, picture.WritePNG, SmallShare)
+}
+
+// keepAs keeps one picture, for its file as write writes it, and for the report at so
+// many per cent of its sides.
+func (b *baseRenderer) keepAs(name, caption string, img image.Image, write func(io.Writer, image.Image) error, share int) {
 	if b.err != nil {
 		return
 	}
 	shot := Shot{Name: name}
 	if b.Png {
 		var file bytes.Buffer
-		if b.err = picture.WritePNG(&file, img); b.err != nil {
+		if b.err = write(&file, img); b.err != nil {
 			return
 		}
 		shot.Png = file.Bytes()
 	}
 	if b.Page {
 		size := img.Bounds().Size()
-		small := picture.Shrink(img, size.X*SmallShare/100, size.Y*SmallShare/100)
+		small := picture.Shrink(img, size.X*share/100, size.Y*share/100)
 		shot.Small, b.err = ForPage(small, caption, fmt.Sprintf("%s, %s: %s", b.piece.Name, b.piece.Footprint, caption))
 	}
 	b.drawn.Shots = append(b.drawn.Shots, shot)

@@ -23,7 +23,7 @@ type Request struct {
 
 // draftViews are what a build draws that is for looking, unless it is asked for others:
 // the rest is hardly looked at, and the variants alone would take as long as the set.
-var draftViews = []string{viewThreeQuarter, ViewFindings, ViewSet}
+var draftViews = []string{viewThreeQuarter, ViewLifeSize, ViewFindings, ViewSet}
 
 // At is what is drawn of a build that is meshed so finely.
 func (q Request) At(r set.Resolution, p parts.Printer) Request {
@@ -50,7 +50,7 @@ func Views() []string {
 	for _, w := range wholeViews {
 		all = append(all, w.name)
 	}
-	return append(all, ViewDetails, ViewFindings, ViewSet, ViewVariants)
+	return append(all, ViewLifeSize, ViewDetails, ViewFindings, ViewSet, ViewVariants)
 }
 
 const (

@@ -53,7 +53,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 			require.NoError(t, err)
 			var renderer *look.Renderer
 			if draw%8 == 0 {
-				renderer = &look.Renderer{Set: set, Views: []string{look.ViewNone}}
+				renderer = &look.Renderer{Set: set, Views: []string{look.ViewLifeSize}}
 			}
 			maker := MakerFor(set, renderer)
 			err = Produce(context.Background(), set.Pieces, maker, func(int, float64) {}, func(_ int, m Result) error {
@@ -73,6 +73,7 @@ func TestCacheGivesWhatIsMade(t *testing.T) {
 			require.JSONEq(t, inJSON(t, anew.Inspection), inJSON(t, warm.Inspection))
 			if anew.Drawn != nil {
 				require.Equal(t, anew.Drawn.Thumb, warm.Drawn.Thumb)
+				require.Equal(t, anew.Drawn.Life, warm.Drawn.Life)
 			}
 			if warm.Kept {
 				kept++

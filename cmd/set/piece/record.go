@@ -50,6 +50,7 @@ func record(i *inspection.Inspection) inspectionRecord {
 type lookRecord struct {
 	Shots  []shotRecord
 	Thumb  imageRecord
+	Life   *imageRecord // nil where there is none
 	Places map[int]page.Picture
 	Solid  *page.Solid
 }
@@ -113,17 +114,40 @@ func encodeLook(l *look.Drawn) ([]byte, error) {
 	for _, s := range l.Shots {
 		r.Shots = append(r.Shots, shotRecord{s.Name, s.Png, s.Small})
 	}
-	thumb, ok := l.Thumb.(*image.RGBA)
-	if !ok {
-		return nil, fmt.Errorf("a thumbnail of %T", l.Thumb)
+	thumb, err := packImage(l.Thumb)
+	if err != nil {
+		return nil, err
 	}
-	size := thumb.Rect.Size()
-	r.Thumb = imageRecord{size.X, size.Y, make([]byte, 0, 4*size.X*size.Y)}
-	for y := range size.Y {
-		at := y * thumb.Stride
-		r.Thumb.Pix = append(r.Thumb.Pix, thumb.Pix[at:at+4*size.X]...)
+	r.Thumb = *thumb
+	if l.Life != nil {
+		if r.Life, err = packImage(l.Life); err != nil {
+			return nil, err
+		}
 	}
 	return asGob(r)
+}
+
+// packImage gives the record of an image.
+func packImage(img image.Image) (*imageRecord, error) {
+	m, ok := img.(*image.RGBA)
+	if !ok {
+		return nil, fmt.Errorf("an image of %T", img)
+	}
+	size := m.Rect.Size()
+	r := &imageRecord{size.X, size.Y, make([]byte, 0, 4*size.X*size.Y)}
+	for y := range size.Y {
+		at := y * m.Stride
+		r.Pix = append(r.Pix, m.Pix[at:at+4*size.X]...)
+	}
+	return r, nil
+}
+
+// unpackImage reads what packImage gave.
+func unpackImage(r *imageRecord) (*image.RGBA, error) {
+	if most := len(r.Pix); r.Width <= 0 || r.Height <= 0 || r.Width > most || r.Height > most || 4*r.Width*r.Height != most {
+		return nil, fmt.Errorf("an image of %d x %d pixels in %d bytes", r.Width, r.Height, len(r.Pix))
+	}
+	return &image.RGBA{Pix: r.Pix, Stride: 4 * r.Width, Rect: image.Rect(0, 0, r.Width, r.Height)}, nil
 }
 
 // decodeLook reads what encodeLook gave.
@@ -132,15 +156,25 @@ func decodeLook(data []byte) (*look.Drawn, error) {
 	if err := fromGob(data, &r); err != nil {
 		return nil, err
 	}
-	t := r.Thumb
-	if t.Width != look.ThumbWidth || t.Height != look.ThumbHeight || len(t.Pix) != 4*t.Width*t.Height {
-		return nil, fmt.Errorf("a thumbnail of %d x %d pixels in %d bytes", t.Width, t.Height, len(t.Pix))
+	thumb, err := unpackImage(&r.Thumb)
+	if err != nil {
+		return nil, err
+	}
+	if size := thumb.Rect.Size(); size != image.Pt(look.ThumbWidth, look.ThumbHeight) {
+		return nil, fmt.Errorf("a thumbnail of %v pixels", size)
 	}
 	l := &look.Drawn{Places: r.Places, Solid: r.Solid}
 	if l.Places == nil {
 		l.Places = map[int]page.Picture{}
 	}
-	l.Thumb = &image.RGBA{Pix: t.Pix, Stride: 4 * t.Width, Rect: image.Rect(0, 0, t.Width, t.Height)}
+	l.Thumb = thumb
+	if r.Life != nil {
+		life, err := unpackImage(r.Life)
+		if err != nil {
+			return nil, err
+		}
+		l.Life = life
+	}
 	named := map[string]bool{}
 	for _, s := range r.Shots {
 		if err := scenes.CheckName(s.Name); err != nil || named[s.Name] {
