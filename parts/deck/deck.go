@@ -14,6 +14,9 @@ type Deck struct {
 	parts.Named
 	Level     parts.Level `key:"level" type:"level" doc:"finished level of its top" required:"yes"`
 	Area      parts.Area  `key:"area" type:"table" doc:"the region it covers" required:"yes"`
+	Material  string      `key:"material" type:"word" doc:"what it is made of: how it looks where nothing is laid on it, and where it breaks" default:"stone" words:"stone,concrete,timber,plate"`
+	Surface   *string     `key:"surface" type:"word" doc:"what its top is like where nothing is laid on it; left out: tooled flags of stone, cast concrete, boards of timber, plate with a raised pattern; plain has no texture" words:"rubbed,tooled,rock-faced,concrete,boards,plate,plain" source:"common practice, no source"`
+	Seed      uint64      `key:"seed" type:"seed" doc:"picks the texture of its top" default:"1"`
 	Thickness float64     `key:"thickness" type:"length" doc:"thickness of the slab, without finishes" default:"400 mm" min:"0" max:"200" source:"common practice, no source"`
 	On        string      `key:"on" type:"word" doc:"what carries it: piers, cross walls, or solid work down to the ground" default:"solid" words:"piers,walls,solid"`
 	Pier      float64     `key:"pier" type:"length" doc:"side of a square pier, thickness of a wall" default:"600 mm" min:"0" max:"200" source:"common practice, no source"`

@@ -27,3 +27,12 @@ func Upright(s *parts.Site, word string, seed uint64, wear, most float64) relief
 	}
 	return Piece{Seed: seed, Depth: d, Most: most}.Face(s, word)
 }
+
+// Kerb is the texture of kerbs and nosings in lengths: a joint between each and the next,
+// and faces that are not quite flat. It takes off no more than most, mm.
+func Kerb(s *parts.Site, seed uint64, long, most float64) relief.Relief {
+	joint := math.Min(s.Print.Relief, most) / 2
+	return relief.Sum(
+		relief.NewPanels(seed, long, long, s.Print.Gap, joint, 0, 0),
+		relief.NewFacets(seed+1, fine(s), math.Min(Grain(s), most/2), 0.4))
+}

@@ -79,7 +79,11 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 			m.course, m.length = k*m.course, k*m.length
 		}
 		m.length = max(m.length, 3*m.joint)
-		m.depth = max(0, min(s.Print.Relief, (m.thick-core)/2))
+		deep := s.Print.Relief
+		if m.surface == surface.RockFaced { // its margins lie back
+			deep += 2 * surface.Grain(s)
+		}
+		m.depth = max(0, min(deep, (m.thick-core)/2))
 	}
 	if w.Coping == "flat" {
 		m.proud = max(s.Print.Relief, s.OnPrint(40))

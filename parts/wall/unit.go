@@ -52,7 +52,7 @@ func (m *masonry) unit(lo, hi r3.Vec, round float64, seed uint64) sdf.Field {
 	size := r3.Sub(hi, lo)
 	least := min(size.X, size.Z)
 	if m.surface == surface.RockFaced {
-		round = max(round, 0.2*least)
+		round = max(round, min(0.2*least, m.depth))
 	}
 	round = min(round, 0.3*least, 0.3*size.Y)
 	planes := []convex.Plane{

@@ -40,6 +40,7 @@ func built(t *rapid.T) []Relief {
 		Shallowest(facets, grooves),
 		Band(facets, -2, 2, 0.8),
 		Sum(Even(0.1), facets),
+		Round(facets, 3),
 	}
 }
 
