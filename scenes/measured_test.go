@@ -118,7 +118,8 @@ type flight struct {
 }
 
 // flightScene is a flight that faces north with its head on a deck. Finishes of
-// the given thicknesses are laid at the foot and on the landing; 0 lays none.
+// the given thicknesses are laid at the foot and on the landing; 0 lays none. Nothing has
+// a texture, so that heights are the same everywhere.
 func flightScene(f flight, ratio, foot, landing float64, bond string, wear float64) string {
 	text := fmt.Sprintf(`
 [scale]
@@ -133,8 +134,10 @@ level = "low"
 name = "landing"
 level = "high"
 area = { rect = [0, 60, 80, 40] }
+surface = "plain"
 [[stair]]
 name = "flight"
+surface = "plain"
 from = "low"
 to = "high"
 head = [40, 60]
@@ -154,6 +157,7 @@ name = "paving-%s"
 level = %q
 area = { rect = %s }
 bond = %q
+surface = "plain"
 stone = [6, 4]
 thickness = %g
 wear = %g

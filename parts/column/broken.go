@@ -22,10 +22,11 @@ const (
 func (c *Column) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []parts.Remains {
 	rng := s.Rand(c.Name, c.Seed, "columns")
 	z := c.settled(s)
+	texture := s.Rand(c.Name, c.Seed, "surface").Uint64()
 	var stand []sdf.Field
 	taken := make([][]sdf.Field, len(bites))
-	for _, at := range c.At {
-		whole := c.one(s, rng, at, z)
+	for i, at := range c.At {
+		whole := c.one(s, rng, at, z, drumSeed(texture, i))
 		high, bite := c.struck(at, z, bites)
 		base := z.base + 0.1*z.foot
 		switch {

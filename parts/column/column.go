@@ -20,6 +20,7 @@ type Column struct {
 	Base     string      `key:"base" type:"word" doc:"what the shaft stands on" default:"moulded" words:"none,plinth,moulded"`
 	Capital  string      `key:"capital" type:"word" doc:"what the shaft carries" default:"moulded" words:"none,plain,moulded"`
 	Flutes   int         `key:"flutes" type:"count" doc:"number of flutes; fewer are drawn where they would not print" default:"0" min:"0" max:"64" source:"20 Doric, 24 Ionic: trade handbooks, from memory"`
+	Surface  string      `key:"surface" type:"word" doc:"what the shaft is like: drums of stone with joints between them, or one smooth shaft" default:"rubbed" words:"rubbed,tooled,plain" source:"common practice, no source"`
 	Broken   float64     `key:"broken" type:"number" doc:"0 whole .. 1 a stump: how much of the height is lost, differently for each" default:"0" min:"0" max:"1"`
 	Seed     uint64      `key:"seed" type:"seed" doc:"picks where and how each breaks" default:"1"`
 }

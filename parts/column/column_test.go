@@ -161,3 +161,28 @@ func TestColumnKeepsAShaft(t *testing.T) {
 	require.Equal(t, []float64{1.5, 1.5}, []float64{z.base, z.capital}, "there is just room")
 	require.Len(t, c.Notes(s), 1)
 }
+
+// A shaft in drums has joints as deep as the print shows, keeps the promise of fields and
+// a pin that prints, and where there is no room for them is smooth.
+func TestDrumsOfAShaft(t *testing.T) {
+	s := partstest.Quarry(56, 1)
+	c := columnOf(r2.Vec{})
+	c.Flutes, c.Base, c.Capital = 0, "none", "none"
+	smooth := c.Solid(s)
+	for _, word := range []string{"rubbed", "tooled"} {
+		c.Surface = word
+		f := c.Solid(s.With(s.Parts))
+		sdftest.RequireHonest(t, f, r3.Box{Min: sdf.V(-6, -6, 2), Max: sdf.V(6, 6, 30)}, 7)
+		joint := 3 + drumHigh*9
+		require.Negative(t, smooth.Value(sdf.V(4.25, 0, joint)))
+		for i := range 24 {
+			p := sdf.Turn(sdf.V(0, 0, 1), 15*float64(i)).Rotate(sdf.V(4.15, 0, joint))
+			require.GreaterOrEqual(t, f.Value(p), -0.08, "a joint all the way round")
+			q := sdf.Turn(sdf.V(0, 0, 1), 15*float64(i)).Rotate(sdf.V(3.9, 0, joint+2))
+			require.Negative(t, f.Value(q))
+		}
+	}
+	c.Diameter, c.Taper = 0.9, 1
+	z := c.settled(s.With(s.Parts))
+	require.Nil(t, c.drums(s, z, 1, 3), "a pin of 0.9 mm has none to spare")
+}

@@ -8,6 +8,7 @@ import (
 
 	"socle/parts"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 // Solid is all columns, let into what they stand on.
@@ -15,14 +16,15 @@ func (c *Column) Solid(s *parts.Site) sdf.Field {
 	rng := s.Rand(c.Name, c.Seed, "columns")
 	z := c.settled(s)
 	var solids []sdf.Field
-	for _, at := range c.At {
-		solids = append(solids, c.one(s, rng, at, z))
+	texture := s.Rand(c.Name, c.Seed, "surface").Uint64()
+	for i, at := range c.At {
+		solids = append(solids, c.one(s, rng, at, z, drumSeed(texture, i)))
 	}
 	return sdf.Union(solids...)
 }
 
 // one is a single column at a point of the plan, random in its break alone.
-func (c *Column) one(s *parts.Site, rng *rand.Rand, at r2.Vec, z *sizes) sdf.Field {
+func (c *Column) one(s *parts.Site, rng *rand.Rand, at r2.Vec, z *sizes, texture uint64) sdf.Field {
 	r, level := z.foot/2, c.Level.Height
 	head, depth := z.head/2, z.fluteDepth
 	reach := r * 1.4
@@ -50,7 +52,7 @@ func (c *Column) one(s *parts.Site, rng *rand.Rand, at r2.Vec, z *sizes) sdf.Fie
 		}
 		shaft = sdf.Difference(shaft, grooves...)
 	}
-	whole := []sdf.Field{shaft}
+	whole := []sdf.Field{relief.Carve(shaft, c.drums(s, z, texture, z0))}
 	// Drawn for a whole column too, so that breaking one moves no other.
 	lost, a, b, turn := 0.6+0.4*rng.Float64(), rng.Float64(), rng.Float64(), rng.Float64()*360
 	if c.Broken == 0 && z.capital > 0 {

@@ -14,13 +14,15 @@ type Deck struct {
 	parts.Named
 	Level     parts.Level `key:"level" type:"level" doc:"finished level of its top" required:"yes"`
 	Area      parts.Area  `key:"area" type:"table" doc:"the region it covers" required:"yes"`
+	Material  string      `key:"material" type:"word" doc:"what it is made of: how it looks where nothing is laid on it, and how it breaks: stone and concrete in chunks, concrete with its reinforcement laid bare, timber in splintered boards, plate in torn tongues" default:"stone" words:"stone,concrete,timber,plate"`
+	Surface   *string     `key:"surface" type:"word" doc:"what its top is like where nothing is laid on it; left out: tooled flags of stone, cast concrete, boards of timber, plate with a raised pattern; plain has no texture" words:"rubbed,tooled,rock-faced,concrete,boards,plate,plain" source:"common practice, no source"`
+	Seed      uint64      `key:"seed" type:"seed" doc:"picks the texture of its top" default:"1"`
 	Thickness float64     `key:"thickness" type:"length" doc:"thickness of the slab, without finishes" default:"400 mm" min:"0" max:"200" source:"common practice, no source"`
 	On        string      `key:"on" type:"word" doc:"what carries it: piers, cross walls, or solid work down to the ground" default:"solid" words:"piers,walls,solid"`
 	Pier      float64     `key:"pier" type:"length" doc:"side of a square pier, thickness of a wall" default:"600 mm" min:"0" max:"200" source:"common practice, no source"`
 	Spacing   float64     `key:"spacing" type:"length" doc:"widest spacing of piers or walls, centre to centre; the bays are made equal" default:"4 m" min:"1" max:"1000" source:"common practice, no source"`
 	Inset     float64     `key:"inset" type:"length" doc:"from the edge of the deck to the outer face of the piers or walls" default:"300 mm" min:"0" max:"200"`
 	Soffit    string      `key:"soffit" type:"word" doc:"underside between piers: flat, or with beams along the rows of piers" default:"flat" words:"flat,beams"`
-	Material  string      `key:"material" type:"word" doc:"what it is of, and so how it breaks: stone and concrete in chunks, concrete with its reinforcement laid bare, timber in splintered boards, plate in torn tongues" default:"stone" words:"stone,concrete,timber,plate"`
 	Edge      string      `key:"edge" type:"word" doc:"a plain edge, a kerb on it, or a rounded nosing that overhangs; kerb and nosing stop where a stair leads up to the deck" default:"plain" words:"plain,kerb,nosing"`
 	Kerb      float64     `key:"kerb" type:"length" doc:"width of the kerb, overhang of the nosing" default:"150 mm" min:"0" max:"50" source:"kerb 125 mm wide: BS EN 1340 with BS 7263 marks"`
 	Upstand   float64     `key:"upstand" type:"height" doc:"height of the kerb above the level" default:"125 mm" min:"0" max:"50" source:"kerb upstand 100 to 125 mm: highway details, from memory"`

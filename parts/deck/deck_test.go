@@ -109,7 +109,7 @@ func TestDeckAndStairMeetTheGround(t *testing.T) {
 func TestDeckKerbOpensAtAStair(t *testing.T) {
 	s := partstest.Quarry(100, 1)
 	d := deckOver(10, -50, 30, 100, 40)
-	d.Edge, d.Kerb, d.Upstand = "kerb", 1.5, 1.25
+	d.Edge, d.Kerb, d.Upstand, d.Surface = "kerb", 1.5, 1.25, new("plain")
 	st := deckFlight(0, 10)
 	st.Head, st.Foot, st.Width = &r2.Vec{X: 0, Y: 30}, nil, 20
 	s.Parts = []parts.Part{d, st}
@@ -154,4 +154,35 @@ func deckFlight(from, to float64) *stair.Stair {
 func head(st parts.Climber, s *parts.Site) [2]r3.Vec {
 	f := st.Flight(s)
 	return f.HeadLine()
+}
+
+// A textured deck reaches its level and nowhere rises above it, and lies true where a
+// flight comes up to it.
+func TestTexturedDeckKeepsItsLevel(t *testing.T) {
+	for _, material := range []string{"stone", "concrete", "timber", "plate"} {
+		s := partstest.Quarry(100, 1)
+		d := deckOver(10, -50, 30, 100, 40)
+		d.Material = material
+		st := deckFlight(0, 10)
+		st.Head, st.Foot, st.Width = &r2.Vec{X: 0, Y: 30}, nil, 20
+		s.Parts = []parts.Part{d, st}
+		f := d.Solid(s)
+		highest, cut, all := 0.0, 0, 0
+		for x := -40.3; x < 40; x += 1.17 {
+			for y := 40.0; y < 60; y += 0.83 {
+				z := sdftest.DropOnto(t, f, x, y, 40)
+				require.LessOrEqual(t, z, 10+1e-9)
+				require.GreaterOrEqual(t, z, 10-3*s.Print.Relief)
+				highest, all = max(highest, z), all+1
+				if z < 9.97 {
+					cut++
+				}
+			}
+		}
+		require.InDelta(t, 10, highest, 0.01, material)
+		require.Greater(t, float64(cut)/float64(all), 0.3, material)
+		for x := -9.0; x < 9; x += 0.37 {
+			require.InDelta(t, 10, sdftest.DropOnto(t, f, x, 30.8, 40), 1e-9, "at the head of the flight")
+		}
+	}
 }

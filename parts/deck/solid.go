@@ -6,7 +6,9 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 // Solid is the slab with what carries it and its edge.
@@ -28,7 +30,41 @@ func (d *Deck) slab(s *parts.Site, z *layout) sdf.Field {
 	if d.On == "solid" {
 		low = z.foot
 	}
-	return parts.LowerUnderFinishes(s, d.Area.Prism(low, d.Level.Height), d.Level.Height)
+	slab := surface.CutTop(d.Area.Prism(low, d.Level.Height), d.Level.Height, d.top(s, z))
+	return parts.LowerUnderFinishes(s, slab, d.Level.Height)
+}
+
+// dressing is the surface of its top: the scene's, else what suits its material.
+func (d *Deck) dressing() string {
+	if d.Surface != nil {
+		return *d.Surface
+	}
+	return surface.OfMaterial(d.Material)
+}
+
+// top is the texture of the slab, along the longer side of the deck; flat at the foot and
+// the head of a flight.
+func (d *Deck) top(s *parts.Site, z *layout) relief.Relief {
+	pose, half := d.frame()
+	turn := d.Area.Turn
+	if half.Y > half.X {
+		turn += 90
+	}
+	if d.dressing() == surface.Boards { // boards lie across what carries them
+		turn += 90
+	}
+	seed := s.Rand(d.Name, d.Seed, "surface").Uint64()
+	return surface.ClearOfLandings(s, surface.Laid(surface.Floor(s, d.dressing(), seed), turn, pose.Apply(r3.Vec{})), d.Level.Height)
+}
+
+// worked gives a kerb or a nosing joints and a texture like that of the slab.
+func (d *Deck) worked(s *parts.Site, f sdf.Field, most float64) sdf.Field {
+	if d.dressing() == surface.Plain {
+		return f
+	}
+	seed := s.Rand(d.Name, d.Seed, "kerb").Uint64()
+	long := max(s.OnPrint(915), 12*s.Print.Gap) // BS EN 1340 usage
+	return relief.Carve(f, surface.Kerb(s, seed, long, most))
 }
 
 // carriers are the piers or walls, and the beams over them; solid work where none fits.
@@ -96,14 +132,14 @@ func (d *Deck) edge(s *parts.Site, z *layout) sdf.Field {
 			gaps = append(gaps, sdf.Place(sdf.Box(size, 0),
 				sdf.Turn(sdf.V(0, 0, 1), up.Facing-90).Then(sdf.At(sdf.V(mid.X, mid.Y, d.Level.Height+size.Z/2)))))
 		}
-		return sdf.Difference(d.Area.Prism(low, high), gaps...)
+		return sdf.Difference(d.worked(s, d.Area.Prism(low, high), z.upstand/3), gaps...)
 	case "nosing":
 		out := z.kerb
 		var rooms []sdf.Field
 		for _, st := range d.stairsUp(s) {
 			rooms = append(rooms, st.RoomOver(s, z.top-3*out-1, d.Level.Height+1, out))
 		}
-		return sdf.Difference(sdf.Offset(d.Area.Prism(z.top-2*out-0.02, z.top-out), out), rooms...)
+		return sdf.Difference(d.worked(s, sdf.Offset(d.Area.Prism(z.top-2*out-0.02, z.top-out), out), out/2), rooms...)
 	}
 	return nil
 }

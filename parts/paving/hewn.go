@@ -121,7 +121,7 @@ func (l *laid) ease(planes []convex.Plane, sides []planar.Side, round float64, r
 		if s.Length < 4*round || l.even {
 			wide, narrow, deep = 0.5, 0.5, 0.5
 		}
-		for _, face := range [...][2]float64{{1.1, 0.5}, {0.45, 1.1}} { // in from the side, down from the top
+		for _, face := range [...][2]float64{{0.8, 0.35}, {0.35, 0.9}} { // in from the side, down from the top
 			in := func(p r2.Vec, u float64) r3.Vec {
 				return onTop(r2.Sub(p, r2.Scale(round*face[0]*(0.6+0.8*u), s.Normal)), 0)
 			}
@@ -206,7 +206,11 @@ func (l *laid) face(s *parts.Site, z *pavingSizes) relief.Relief {
 	if l.even {
 		return relief.Place(p.True(s, z.surface), pose)
 	}
-	return relief.Place(p.Face(s, z.surface), pose)
+	word := z.surface
+	if worn := 0.15 + 0.8*z.wear.chipped; word == surface.Tooled && l.lot.chips[5].flat < worn {
+		word = surface.Rubbed // its lines are worn away
+	}
+	return relief.Place(p.Face(s, word), pose)
 }
 
 // inFrame is an outline in the frame of a pose about the vertical.

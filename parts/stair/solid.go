@@ -11,7 +11,7 @@ import (
 // the deck at its head. It never rises above the upper level.
 func (st *Stair) Solid(s *parts.Site) sdf.Field {
 	l := st.settled(s)
-	b := builder{st: st, s: s, l: l, half: st.Width / 2}
+	b := builder{st: st, s: s, l: l, half: st.Width / 2, seed: s.Rand(st.Name, st.Seed, "surface").Uint64()}
 	b.foot = st.bearing(s, l)
 	b.under = parts.StructureUnder(s, st.To.Height, l.Plan(l.End(), l.End()+parts.Embed))
 	b.end = l.End() + parts.Embed
@@ -54,6 +54,7 @@ type builder struct {
 	foot  float64 // z of the underside
 	under float64 // z of the structure at the head, below its finish
 	end   float64 // y of the end, let into the deck
+	seed  uint64  // of the treads' texture
 }
 
 // steps are the treads, each a block down to the foot and back to the head, so
@@ -64,10 +65,10 @@ func (b *builder) steps() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y, b.foot), sdf.V(b.half, b.end, top), l.Arris)))
+		blocks = append(blocks, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y, b.foot), sdf.V(b.half, b.end, top), l.Arris)), l.Nosing == 0))
 		if l.Nosing > 0 {
 			lip := min(l.Riser/2, max(b.s.Print.Relief, l.Nosing))
-			blocks = append(blocks, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))))
+			blocks = append(blocks, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))), false))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -82,7 +83,7 @@ func (b *builder) slabs() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		slabs = append(slabs, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-l.slab), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, l.slab/2))))
+		slabs = append(slabs, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-l.slab), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, l.slab/2))), false))
 	}
 	return sdf.Union(slabs...)
 }

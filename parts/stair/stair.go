@@ -30,6 +30,7 @@ type Stair struct {
 	Cheek   float64     `key:"cheek" type:"length" doc:"thickness of a string or flank wall" default:"200 mm" min:"0" max:"100" source:"common practice, no source"`
 	Upstand float64     `key:"upstand" type:"height" doc:"how far a string or flank wall stands above the line of the nosings" default:"120 mm" min:"0" max:"100" source:"common practice, no source"`
 	Arris   *float64    `key:"arris" type:"length" doc:"radius of the edges of the treads and nosings; left out, 0 on a new stair, and as much as wear rounds off" min:"0" max:"20"`
+	Surface string      `key:"surface" type:"word" doc:"what its treads and risers are like; the back of each tread stays flat; plain has no texture" default:"tooled" words:"rubbed,tooled,rock-faced,concrete,boards,plate,plain" source:"common practice, no source"`
 	Wear    float64     `key:"wear" type:"number" doc:"0 new .. 1 ruinous: dished treads, rounded and chipped nosings; the back of each tread stays at its height" default:"0" min:"0" max:"1"`
 	Seed    uint64      `key:"seed" type:"seed" doc:"picks where the nosings are chipped" default:"1"`
 }

@@ -109,7 +109,7 @@ func TestStairRisersOverFinishes(t *testing.T) {
 	for _, finish := range []float64{0, 0.3, 1, 2} {
 		s := partstest.Quarry(56, 1)
 		st, deck := flightOf(2, 2+s.HeightOnPrint(2700)), deckAt(2+s.HeightOnPrint(2700), -40, 70, 80, 30)
-		st.Profile = "utility"
+		st.Profile, deck.Surface = "utility", new("plain")
 		st.Foot = &r2.Vec{Y: 70 - s.OnPrint(3780)}
 		s.Parts = []parts.Part{deck, st}
 		if finish > 0 {
@@ -344,6 +344,37 @@ func TestFlanksOverTheNosings(t *testing.T) {
 		for _, y := range []float64{1, 7.3, 13} {
 			line := 3 + (y+nosing)*3/5
 			require.InDelta(t, line+st.Upstand, sdftest.DropOnto(t, f, st.Width/2-0.4, y, 30), 1e-6)
+		}
+	}
+}
+
+// Textured treads keep their backs and their nosings at their heights, to the bit, and
+// between them none stands over it.
+func TestTexturedTreadsKeepTheirLevels(t *testing.T) {
+	for _, word := range []string{"rubbed", "tooled", "rock-faced", "concrete", "boards", "plate"} {
+		for _, side := range []string{"solid", "open"} {
+			s := partstest.Quarry(56, 1)
+			st := flightOf(0, 4*3.2)
+			st.Width, st.Profile, st.Risers, st.Going, st.Surface, st.Side = 20, "free", new(4), new(5.0), word, side
+			f, cut := st.Solid(s), 0
+			for i := range 3 {
+				y, top := 5*float64(i), 3.2*float64(i+1)
+				for x := -9.7; x < 9.7; x += 0.43 {
+					require.InDelta(t, top, sdftest.DropOnto(t, f, x, y+0.1, 20), 1e-9, "the nosing")
+					for _, back := range []float64{0.74, 0.85, 0.95} {
+						require.InDelta(t, top, sdftest.DropOnto(t, f, x, y+5*back, 20), 1e-9)
+					}
+					for _, in := range []float64{0.2, 0.4, 0.6} {
+						z := sdftest.DropOnto(t, f, x, y+5*in, 20)
+						require.LessOrEqual(t, z, top+1e-9)
+						require.GreaterOrEqual(t, z, top-0.3-1e-6)
+						if z < top-0.03 {
+							cut++
+						}
+					}
+				}
+			}
+			require.Greater(t, cut, 40, "%s: a good part of the treads is worked", word)
 		}
 	}
 }

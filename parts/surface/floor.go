@@ -7,22 +7,40 @@ import (
 	"socle/sdf/relief"
 )
 
-// Floor is the texture of a whole floor in one piece, by what it is made of: "stone",
-// "concrete", "timber" or "plate". Its seams run along x, across a deck of the given
-// width, mm.
-func Floor(s *parts.Site, material string, seed uint64) relief.Relief {
-	d, gap, deep := Grain(s)*1.2, s.Print.Gap, s.Print.Relief
+// The words for what a deck is made of.
+const (
+	Stone  = "stone"
+	Timber = "timber"
+)
+
+// OfMaterial is the usual surface of what a deck is made of.
+func OfMaterial(material string) string {
 	switch material {
-	case "timber": // boards of 200 mm by 4 m, nailed down at their ends
+	case Timber:
+		return Boards
+	case Concrete, Plate:
+		return material
+	}
+	return Tooled
+}
+
+// Floor is the texture of a whole floor in one piece, by a word; nil for none. Boards run
+// along x.
+func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
+	d, gap, deep := Grain(s)*1.2, s.Print.Gap, s.Print.Relief
+	switch word {
+	case Plain:
+		return nil
+	case Boards: // boards of 200 mm by 4 m, nailed down at their ends
 		wide := math.Max(s.OnPrint(200), 5*gap)
 		long := math.Max(s.OnPrint(4000), 4*wide)
 		boards := relief.NewPanels(seed, long, wide, 1.2*gap, deep, 0.5*d, 0.8*d)
 		return relief.Sum(boards, grain(seed+1, s, d), pits(seed+3, s, d, 0.04))
-	case "concrete": // cast between boards in bays of 3 m
+	case Concrete: // cast between boards in bays of 3 m
 		bay := math.Max(s.OnPrint(3000), 20*gap)
 		bays := relief.NewPanels(seed, bay, bay, 1.2*gap, 0.7*deep, 0.3*d, 0)
 		return relief.Sum(bays, relief.NewFacets(seed+1, 2*coarse(s), d, 0.3), pits(seed+2, s, d, 0.2))
-	case "plate": // plates of 1.5 by 3 m with a row of rivets along their seams
+	case Plate: // plates of 1.5 by 3 m with a row of rivets along their seams
 		bar := math.Max(1.2*gap, s.OnPrint(30))
 		n := math.Max(2, math.Round(s.OnPrint(1500)/(3*bar)))
 		wide := 3 * bar * n
@@ -31,12 +49,8 @@ func Floor(s *parts.Site, material string, seed uint64) relief.Relief {
 			relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, 1.3*Grain(s), true),
 			relief.NewFacets(seed+1, 3*coarse(s), d, 0.5))
 	}
-	// Flags of 600 by 900 mm, tooled and worn.
+	// Flags of 600 by 900 mm.
 	wide := math.Max(s.OnPrint(600), 8*gap)
 	flags := relief.NewPanels(seed, 1.5*wide, wide, gap*1.3, deep, 0.6*d, 0)
-	width := math.Max(1.3*gap, s.OnPrint(25))
-	lines := turned(relief.NewGrooves(seed+1, 2.1*width, width, d, 0.4, 0.15*width), 84)
-	return relief.Sum(flags,
-		relief.Shallowest(lines, relief.NewFacets(seed+2, 3.2*fine(s), 2*d, 0.35)),
-		relief.NewFacets(seed+3, 2.2*fine(s), d, 0.4))
+	return relief.Sum(flags, Piece{Seed: seed + 1, Depth: d, Worn: 0.3}.Face(s, word))
 }

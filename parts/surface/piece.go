@@ -19,6 +19,7 @@ const (
 	Domed     = "domed"
 	Brick     = "brick"
 	Concrete  = "concrete"
+	Render    = "render"
 	Boards    = "boards"
 	Plate     = "plate"
 )
@@ -30,29 +31,39 @@ type Piece struct {
 	Half    r2.Vec        // half its length and width, mm
 	Depth   float64       // of the texture, mm; at least Grain is drawn
 	Worn    float64       // 0 fresh .. 1 walked smooth
+	Most    float64       // that the texture may take off, mm; 0: no limit
 	Outline relief.Region // of its face; nil where no margin is wanted
 }
 
 // Face is the texture of a piece by a word; nil for none.
 func (p Piece) Face(s *parts.Site, word string) relief.Relief {
 	d := math.Max(p.Depth*(1-0.5*p.Worn), Grain(s))
+	h := p.face(s, word, d)
+	if h != nil && p.Most > 0 && h.Depth() > p.Most {
+		h = p.face(s, word, d*p.Most/h.Depth())
+	}
+	return h
+}
+
+// face is that of a depth: what it takes off in all is in proportion to it.
+func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 	switch word {
 	case Rubbed:
 		return p.rubbed(s, d)
 	case Tooled:
 		return p.tooled(s, d)
 	case RockFaced:
-		return relief.NewFacets(p.Seed, coarse(s), math.Max(2*d, 0.8*s.Print.Relief), 0.12)
+		return relief.NewFacets(p.Seed, coarse(s), 2.4*d, 0.12)
 	case Domed:
 		return relief.NewFacets(p.Seed, fine(s), d, 0.4+0.4*p.Worn)
 	case Brick:
-		return relief.Sum(relief.NewFacets(p.Seed, fine(s), d, 0.45), pits(p.Seed+1, s, d, 0.12))
+		return relief.Sum(relief.NewFacets(p.Seed, fine(s), d, 0.45), pits(p.Seed+1, s, 0.8*d, 0.12))
 	case Concrete:
 		return relief.Sum(relief.NewFacets(p.Seed, 2*coarse(s), d, 0.3), pits(p.Seed+1, s, d, 0.25))
 	case Boards:
-		return p.board(s, d)
+		return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
 	case Plate:
-		return p.plate(s, d)
+		return relief.Sum(p.pattern(s, 1.3*d), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5))
 	}
 	return nil
 }
@@ -80,7 +91,7 @@ func coarse(s *parts.Site) float64 { return math.Max(1.2, math.Min(2.4, s.OnPrin
 
 // pits are small sharp hollows: of a share of the places, about a pitch apart.
 func pits(seed uint64, s *parts.Site, depth, share float64) relief.Relief {
-	return relief.Inverse(relief.NewStones(seed, math.Max(1.1, 3*s.Print.Gap), math.Max(depth, Grain(s)), share))
+	return relief.Inverse(relief.NewStones(seed, math.Max(1.1, 3*s.Print.Gap), depth, share))
 }
 
 // turned is a relief turned in its plane, degrees.
@@ -113,11 +124,6 @@ func (p Piece) lines(s *parts.Site, d float64) relief.Relief {
 	return worn
 }
 
-// board is one board, or a width of several: the grain along it, and a knot here and there.
-func (p Piece) board(s *parts.Site, d float64) relief.Relief {
-	return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
-}
-
 // grain is the lines of wood along x, that come and go.
 func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 	width := 1.2 * s.Print.Gap
@@ -125,13 +131,8 @@ func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.5*fine(s), 2.4*d, 0.25))
 }
 
-// plate is a raised pattern of short bars in a basket, within a rim with a row of rivets
-// along each edge, and a dent here and there.
-func (p Piece) plate(s *parts.Site, d float64) relief.Relief {
-	return relief.Sum(p.pattern(s, math.Max(d, 1.3*Grain(s))), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5))
-}
-
-// pattern is that of a plate without its dents.
+// pattern is that of a tread plate: raised short bars in a basket, within a rim with a row
+// of rivets along each edge.
 func (p Piece) pattern(s *parts.Site, d float64) relief.Relief {
 	bar := math.Max(1.2*s.Print.Gap, s.OnPrint(30)) // wide
 	pattern := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, d, true))

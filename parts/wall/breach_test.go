@@ -52,7 +52,8 @@ func edgesAt(t *testing.T, f sdf.Field, up float64) (left, right float64) {
 
 // A smooth breach of upright sides in a plain wall is a box, right through.
 func TestBreachThroughAPlainWall(t *testing.T) {
-	s, _, b := breachSite("none", nil)
+	s, w, b := breachSite("none", nil)
+	w.Surface = new("plain") // for the closed form
 	require.Empty(t, assembly.Check(s))
 	f := built.Struck(s)
 	for _, up := range []float64{0.1, 3, 6, 11.9} {

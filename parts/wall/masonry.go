@@ -5,9 +5,13 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"gonum.org/v1/gonum/spatial/r2"
+
 	"socle/parts"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 // unitSizes are the modules of masonry, joint included, in full-size mm: length
@@ -36,6 +40,12 @@ type masonry struct {
 	proud          float64 // of the coping
 	cap            float64 // height of the coping
 	notes          []parts.Note
+
+	s       *parts.Site
+	surface string  // a word of package surface
+	grain   float64 // depth of the texture
+	mostOff float64 // that it may take off each face, 0 for no texture
+	seed    uint64  // of the stones' textures
 }
 
 func (w *Wall) settled(s *parts.Site) *masonry {
@@ -51,7 +61,8 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 	if joints := core + 2*s.Print.Relief; w.Coursing != "none" && joints > least {
 		least, what = joints, "the least that leaves a core behind the joints"
 	}
-	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least)}
+	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least), s: s, surface: w.dressing(), grain: surface.Grain(s) * (1 + w.Wear)}
+	m.mostOff, m.seed = mostOff(s, m.thick), s.Rand(w.Name, w.Seed, "faces").Uint64()
 	m.sides = w.sidesOf(m.thick)
 	m.top, _ = w.skyline(s)
 	notes := parts.Notes{Part: w.Name}
@@ -68,7 +79,11 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 			m.course, m.length = k*m.course, k*m.length
 		}
 		m.length = max(m.length, 3*m.joint)
-		m.depth = max(0, min(s.Print.Relief, (m.thick-core)/2))
+		deep := s.Print.Relief
+		if m.surface == surface.RockFaced { // its margins lie back
+			deep += 2 * surface.Grain(s)
+		}
+		m.depth = max(0, min(deep, (m.thick-core)/2))
 	}
 	if w.Coping == "flat" {
 		m.proud = max(s.Print.Relief, s.OnPrint(40))
@@ -113,9 +128,9 @@ func (m *masonry) plain(side wallSide, foot float64, rng *rand.Rand) sdf.Field {
 	if m.w.Ruin == 0 {
 		body := sdf.BoxBetween(sdf.V(side.from, -t, foot), sdf.V(side.to, t, base+m.body()))
 		if m.cap > 0 {
-			return sdf.Union(body, m.coping(side.from, side.to))
+			return sdf.Union(m.coat(body, side), m.coping(side.from, side.to))
 		}
-		return body
+		return m.coat(body, side)
 	}
 	n := max(1, int(math.Ceil(side.length()/m.slice())))
 	at := make([]float64, n+1)
@@ -140,7 +155,7 @@ func (m *masonry) plain(side wallSide, foot float64, rng *rand.Rand) sdf.Field {
 			sdf.BoxBetween(sdf.V(max(side.from, at[i]-0.05), -t, foot), sdf.V(min(side.to, at[i+1]+0.05), t, min(base+m.height, high))),
 			sdf.HalfSpace(normal, d)))
 	}
-	return sdf.Union(slices...)
+	return m.coat(sdf.Union(slices...), side)
 }
 
 // lap is how far the mortar of one stone reaches into the next, mm, so that the
@@ -254,7 +269,7 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 				r = 0
 			}
 			shift := skew * 0.3 * m.depth * m.w.Wear
-			solids = append(solids, sdf.Place(sdf.Box(size, min(r, m.joint)), sdf.At(sdf.V((lo+hi)/2, shift, (bottom+top)/2))))
+			solids = append(solids, m.unit(sdf.V(lo, shift-size.Y/2, bottom), sdf.V(hi, shift+size.Y/2, top), min(r, m.joint), m.unitSeed(side, row, c)))
 		}
 		below = kept
 	}
@@ -271,5 +286,15 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 // coping is one length of coping.
 func (m *masonry) coping(from, to float64) sdf.Field {
 	z := m.w.From.Height + m.body()
-	return sdf.BoxEased(sdf.V(from, -m.thick/2-m.proud, z-m.joint-lap), sdf.V(to, m.thick/2+m.proud, z+m.cap), min(0.15, m.cap/4))
+	if open := m.joint / 2; to-from > 6*open {
+		from, to = from+open, to-open
+	}
+	body := sdf.BoxEased(sdf.V(from, -m.thick/2-m.proud, z-m.joint-lap), sdf.V(to, m.thick/2+m.proud, z+m.cap), min(0.15, m.cap/4))
+	if m.surface == surface.Plain {
+		return body
+	}
+	piece := surface.Piece{
+		Seed: m.seed ^ math.Float64bits(from), Half: r2.Vec{X: (to - from) / 2, Y: m.thick/2 + m.proud}, Depth: m.grain, Most: min(m.cap/3, m.proud/2),
+	}
+	return relief.Carve(body, relief.Place(piece.Face(m.s, surface.Rubbed), sdf.At(sdf.V((from+to)/2, 0, 0))))
 }

@@ -21,6 +21,7 @@ type Wall struct {
 	To        *parts.Level  `key:"to" type:"level" doc:"level of its top, in place of a height"`
 	Height    *float64      `key:"height" type:"height" doc:"height above the level that it stands on" min:"0.3" max:"500"`
 	Coursing  string        `key:"coursing" type:"word" doc:"masonry on its faces: plain, or courses in running bond" default:"none" words:"none,brick,block,ashlar" source:"brick 225 x 75, block 450 x 225: BS EN 771 usage; ashlar 900 x 300: common practice, no source"`
+	Surface   *string       `key:"surface" type:"word" doc:"what its faces are like; left out: brick for brick, rock-faced stone for block and ashlar, concrete for a plain wall; plain has no texture" words:"rubbed,tooled,rock-faced,brick,concrete,render,plain" source:"common practice, no source"`
 	Coping    string        `key:"coping" type:"word" doc:"stones that cap it and stand out on both sides" default:"none" words:"none,flat"`
 	Ruin      float64       `key:"ruin" type:"number" doc:"0 whole .. 1 a stump: how far its top has come down" default:"0" min:"0" max:"1"`
 	Wear      float64       `key:"wear" type:"number" doc:"0 new .. 1 ruinous: rounded and uneven stones" default:"0.2" min:"0" max:"1"`

@@ -36,7 +36,9 @@ func TestWallIsOnePiece(t *testing.T) {
 				require.Positive(t, f.Value(sdf.V(9, 0, 6)), "the door is open")
 				require.Positive(t, f.Value(sdf.V(18, 6, 8)), "the window is open")
 				if ruin == 0 {
-					require.InDelta(t, 15, sdftest.DropOnto(t, f, 13.3, 0.4, 60), 1e-6)
+					require.InDelta(t, 15, sdftest.DropOnto(t, f, 13.3, 0.4, 60), 0.3, "but for its texture")
+					w.Surface = new("plain")
+					require.InDelta(t, 15, sdftest.DropOnto(t, w.Solid(s.With(s.Parts)), 13.3, 0.4, 60), 1e-6)
 				}
 			}
 		}
@@ -48,7 +50,7 @@ func TestWallIsOnePiece(t *testing.T) {
 func TestWallCourses(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	w := wallOf(s.HeightOnPrint(12*225), r2.Vec{}, r2.Vec{X: 60})
-	w.Coursing, w.Wear = "block", 0
+	w.Coursing, w.Wear, w.Surface = "block", 0, new("plain")
 	m := w.settled(s)
 	require.InDelta(t, 225.0/56, m.course, 1e-9)
 	rows, _ := m.grid(60)

@@ -288,6 +288,7 @@ func (s *sketch) deck() {
 		t.set("pier", "%g", s.between(1, 2.5))
 		t.set("edge", "%q", pick(s, "plain", "kerb", "nosing"))
 		t.set("soffit", "%q", pick(s, "flat", "beams"))
+		t.set("material", "%q", pick(s, "stone", "concrete", "timber", "plate"))
 	})
 }
 
@@ -308,6 +309,7 @@ func (s *sketch) stair() {
 		if s.chance(0.4) {
 			t.set("arris", "%g", pick(s, 0.1, 0.3, 2))
 		}
+		s.surface(t, "rubbed", "tooled", "rock-faced", "concrete", "boards", "plate", "plain")
 	})
 }
 
@@ -333,6 +335,7 @@ func (s *sketch) wall() {
 		if s.chance(0.4) {
 			t.set("opening", "[{ at = %g, width = %g, sill = %g, head = %g }]", s.between(4, 8), s.between(1, 3), pick(s, 0, 1.0), s.between(1.5, 2))
 		}
+		s.surface(t, "rubbed", "tooled", "rock-faced", "brick", "concrete", "render", "plain")
 	})
 	b.length, b.height = length, height
 }
@@ -362,7 +365,18 @@ func (s *sketch) paving() {
 		t.set("turn", "%g", s.turn())
 		t.set("wear", "%g", pick(s, 0, 0.3, 1))
 		t.set("seed", "%d", s.IntN(100))
+		s.surface(t, "rubbed", "tooled", "rock-faced", "domed", "brick", "concrete", "boards", "plate", "plain")
+		if s.chance(0.3) {
+			t.set("path", "[[%g, %g], [%g, %g]]", s.x(), s.y(), s.x(), s.y())
+		}
 	})
+}
+
+// surface gives a part one of the surfaces in every other draw; else it has its usual one.
+func (s *sketch) surface(t *table, words ...string) {
+	if word := pick(s, words...); s.chance(0.5) {
+		t.set("surface", "%q", word)
+	}
 }
 
 func (s *sketch) rail() {

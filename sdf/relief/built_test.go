@@ -39,6 +39,8 @@ func built(t *rapid.T) []Relief {
 		Within(grooves, disc{}, 0.5, 1),
 		Shallowest(facets, grooves),
 		Band(facets, -2, 2, 0.8),
+		Sum(Even(0.1), facets),
+		Round(facets, 3),
 	}
 }
 

@@ -40,7 +40,7 @@ func (s *Panels) end(i, j int64) float64 {
 func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
 	j := int64(math.Floor(p.Y / s.width))
 	across := p.Y - float64(float64(j)*s.width)
-	i := int64(math.Floor(p.X/s.length)) - 1
+	i := int64(math.Floor(p.X/s.length)) - 2
 	for p.X >= s.end(i+1, j) {
 		i++
 	}

@@ -36,16 +36,3 @@ func (s *shallowest) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (s *shallowest) Depth() float64    { return min(s.a.Depth(), s.b.Depth()) }
 func (s *shallowest) Steepest() float64 { return max(s.a.Steepest(), s.b.Steepest()) }
 func (s *shallowest) Cost() int         { return s.a.Cost() + s.b.Cost() }
-
-// even is a relief of one depth.
-type even struct{ depth float64 }
-
-// Even cuts depth mm everywhere. The shallowest of it and another is that other filled up
-// to a level, as a puddle fills a hollow.
-func Even(depth float64) Relief { return &even{depth} }
-
-func (e *even) Value(r3.Vec) float64              { return e.depth }
-func (e *even) Gradient(r3.Vec) (float64, r3.Vec) { return e.depth, r3.Vec{} }
-func (e *even) Depth() float64                    { return e.depth }
-func (e *even) Steepest() float64                 { return 0 }
-func (e *even) Cost() int                         { return 0 }

@@ -1,0 +1,42 @@
+package stair
+
+import (
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts/surface"
+	"socle/sdf"
+	"socle/sdf/relief"
+)
+
+const (
+	// flatBack is the share of the going from which on a tread is flat up to its back:
+	// there its height is measured, as wear runs out there too.
+	flatBack = 0.68
+	// drafted is how wide the nosing of a tread and the edges of a riser are left flat,
+	// least gaps of the print.
+	drafted = 1.0
+)
+
+// faced cuts the texture of tread i into a step: into its top, from behind the nosing to
+// where wear runs out, and into its riser.
+func (b *builder) faced(i int, tread sdf.Field, riser bool) sdf.Field {
+	l, s := b.l, b.s
+	word := b.st.Surface
+	if word == surface.Plain {
+		return tread
+	}
+	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
+	margin := drafted * s.Print.Gap
+	seed := b.seed + uint64(2*i)
+	piece := surface.Piece{Seed: seed, Half: r2.Vec{X: b.half, Y: l.Going / 2}, Worn: b.st.Wear, Most: min(0.25*l.Riser, 0.3)}
+	onTop := surface.Laid(piece.Face(s, word), 0, sdf.V(0, y+l.Going/2, 0))
+	out := surface.CutTop(tread, top, relief.Band(onTop, y+margin, y+flatBack*l.Going, 0.5))
+	if !riser || l.Riser < 4*margin {
+		return out
+	}
+	piece.Seed, piece.Worn = seed+1, 0
+	front := relief.Band(surface.Laid(piece.Face(s, word), 0, sdf.V(0, top, 0)), top-l.Riser+0.3*margin, top-margin, 0.5)
+	// Its plane stands up: the relief's x along the riser, its y upward.
+	front = relief.Place(front, sdf.Turn(sdf.V(1, 0, 0), 90))
+	return sdf.Intersection(out, relief.Carve(sdf.HalfSpace(sdf.V(0, -1, 0), -y), front))
+}
