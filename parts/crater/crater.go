@@ -207,9 +207,9 @@ func bowlOf(radius, depth, steepest float64) profile {
 // lip and the cracks.
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	z := c.settled(s)
-	bowl := c.plain(z)
+	shaft := newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius)
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
-	cut := []sdf.Field{sdf.Displace(bowl, lumps, 0.2*c.Roughness*z.depth)}
+	cut := []sdf.Field{sdf.Intersection(c.floor(s, z), sdf.Displace(shaft, lumps, 0.2*c.Roughness*z.depth))}
 
 	top := z.crest() + z.rim + 1 // clear of the uneven rim
 	if c.Roughness > 0 {
@@ -250,15 +250,12 @@ func (c *Crater) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
 	if z.bare {
 		return nil
 	}
-	e := &ejecta{
-		plan: z.plan, on: work, level: z.level,
-		uplift: z.uplift, flank: craterFlank * c.Diameter, fall: z.fall,
-		sunk:  math.Max(1.5, 1.5*z.rim),
-		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.4*z.radius, 2), 3),
-		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.5 * c.Roughness * z.rim, ragged: 0.8 * c.Roughness * z.radius,
+	e := c.sheet(s, z)
+	if work != nil {
+		e.drift = newDrift(work, c.At, z.radius, z.level)
 	}
-	e.finish(c.Blanket * z.radius)
-	thrown := []sdf.Field{e}
+	blanket := newEjecta(s, e, work, c.loose(s, "clods"))
+	thrown := []sdf.Field{blanket}
 	rng := s.Rand(c.Name, c.Seed, "plates")
 	n := 3 + rng.IntN(4)
 	if c.Spall != nil {
@@ -269,12 +266,12 @@ func (c *Crater) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
 		spot.at = r2.Add(spot.at, r2.Scale(w*(0.25+0.2*rng.Float64()), spot.out))
 		r := r2.Norm(r2.Sub(spot.at, c.At))
 		top := z.level + e.thickness(r) + s.Print.Relief
-		p := spallPlate(rng, spot, w, z.level-e.sunk/2, top, z.rim*(0.6+0.6*rng.Float64()))
+		p := spallPlate(rng, spot, w, z.level-blanket.sunk/2, top, z.rim*(0.6+0.6*rng.Float64()))
 		if p != nil && carries(work, p, z.level) {
 			thrown = append(thrown, p)
 		}
 	}
-	return sdf.Union(thrown...)
+	return sdf.Union(append(thrown, c.clods(s, z, e, work, thrown)...)...)
 }
 
 // carries says whether there is work just below a level under the middle and

@@ -9,6 +9,7 @@ import (
 	"socle/parts"
 	"socle/parts/planar"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 // Gouge is a scar torn along a line. Like a crater it clears what stands over it.
@@ -149,9 +150,9 @@ func (g *Gouge) Strewn(*parts.Site) ([]r2.Vec, float64) { return g.points(), g.W
 func (g *Gouge) Cut(s *parts.Site) sdf.Field {
 	z, radius := g.settled(s), g.Width/2
 	crest := z.level + g.Lips
-	groove := g.plain(z)
+	shaft := newShaft(z.plan, crest, blastOpening, mostOpening*radius)
 	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), math.Max(g.Width/2, 2*s.Print.Gap), 3)
-	cut := []sdf.Field{sdf.Displace(groove, lumps, 0.2*g.Roughness*z.depth)}
+	cut := []sdf.Field{sdf.Intersection(g.floor(s, z), sdf.Displace(shaft, lumps, 0.2*g.Roughness*z.depth))}
 	if g.Roughness > 0 {
 		rng := s.Rand(g.Name, g.Seed, "bites")
 		size := [2]float64{math.Max(0.15*g.Width, s.Print.Gap), math.Max(0.4*g.Width, 2*s.Print.Gap)}
@@ -184,6 +185,19 @@ func (g *Gouge) Bite(s *parts.Site) parts.Bite {
 	return parts.Bite{Gone: g.plain(g.settled(s)), Wide: g.Width, Seed: s.Rand(g.Name, g.Seed, "fracture").Uint64()}
 }
 
+// floor is all above the floor of the groove: loose ground where the groove is wide and
+// deep enough for clods.
+func (g *Gouge) floor(s *parts.Site, z *gougeSizes) sdf.Field {
+	groove := newScoop(z.plan, z.level-z.depth, z.groove)
+	clods := g.loose(s, "floor")
+	if clods == nil || clods.Depth() > z.depth/2 {
+		return groove
+	}
+	rng := s.Rand(g.Name, g.Seed, "slump")
+	slump := relief.NewFacets(rng.Uint64(), math.Max(0.6*g.Width, 2), 0.4*g.Roughness*z.depth, 0.2)
+	return bedded(groove, relief.Sum(slump, relief.Inverse(clods)))
+}
+
 // mostBites bounds the blocks broken out of one gouge's edges.
 const mostBites = 400
 
@@ -196,14 +210,24 @@ func (g *Gouge) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
 	if z.bare {
 		return nil
 	}
-	e := &ejecta{
-		plan: z.plan, on: work, level: z.level, flank: g.Width, fall: g.Lips,
-		sunk:  math.Max(1.5, 1.5*g.Lips),
+	e := &sheet{
+		plan: z.plan, level: z.level, flank: g.Width, fall: g.Lips,
 		lumps: sdf.NewNoise(s.Rand(g.Name, g.Seed, "lips").Uint64(), math.Max(g.Width/2, 1.5), 2),
-		lump:  math.Min(1.2*g.Roughness, 0.9), bump: 0.5 * g.Roughness * g.Lips, ragged: 0.4 * g.Roughness * g.Width,
+		lump:  math.Min(1.2*g.Roughness, 0.9), bump: 0.7 * g.Roughness * g.Lips, spread: g.Width,
 	}
-	e.finish(lipReach * g.Width / 2)
-	return e
+	e.edge = e.ejectaReach(lipReach*g.Width/2, featherEdge)
+	if !onFinish(s, g.points()[0], z.level) {
+		e.sag = s.Roughness(z.level) / 2
+	}
+	return newEjecta(s, e, work, g.loose(s, "clods"))
+}
+
+// loose are the clods of the gouge; nil for a smooth one.
+func (g *Gouge) loose(s *parts.Site, purpose string) relief.Relief {
+	if g.Roughness == 0 {
+		return nil
+	}
+	return loose(s, s.Rand(g.Name, g.Seed, purpose).Uint64(), math.Min(1, 2*g.Roughness))
 }
 
 // Extents are the band about its line.
