@@ -173,7 +173,7 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer) sdf.Field {
 			}
 		}
 		f := p.heaped(z, shapes, lack)
-		if lack < 0.3*z.fine || !l.rest(rng, f, 1, func(int) (r2.Vec, bool) { return best, true }) {
+		if lack < 0.3*z.fine || !l.rest(rng, f, 1, 0, func(int) (r2.Vec, bool) { return best, true }) {
 			idle++
 			continue
 		}

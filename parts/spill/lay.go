@@ -86,7 +86,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	grown := planar.GrownBox(z.bounds(), z.heap.radius)
 	l := &layer{
 		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
-		filled: p.Under == "filled", crevice: s.Print.Gap,
+		wall: s.Print.Wall, chip: s.Printer.LeastPin(), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
 	}
 	if p.Heap > 0 {
 		if d.core = p.pileUp(s, z, l); d.core == nil {
@@ -99,7 +99,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	for i, x := range z.lots(s.Rand(p.Name, p.Seed, "sizes")) {
 		rng := rand.New(rand.NewPCG(places, uint64(i))) // its own: one that finds no rest moves no other
 		at := spot(rng)
-		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, func(n int) (r2.Vec, bool) {
+		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, mostSpots/2, func(n int) (r2.Vec, bool) {
 			if n == nearSpots {
 				at = spot(rng)
 			}
@@ -157,7 +157,7 @@ func (p *Spill) sprinkle(s *parts.Site, z *spillSizes, l *layer) int {
 	for i := range z.fines {
 		rng := rand.New(rand.NewPCG(places, uint64(i)))
 		f := newBlock(shapes, z.fine*between(shapes, 1, 1.35))
-		l.rest(rng, f, nearSpots, func(int) (r2.Vec, bool) {
+		l.rest(rng, f, nearSpots, nearSpots, func(int) (r2.Vec, bool) {
 			at := l.rested[rng.IntN(coarse)].beside(rng.Float64(), z.fine*between(rng, 0, 0.7))
 			return at, z.holds(at)
 		})
