@@ -106,7 +106,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
 			off := x.size * float64(n%nearSpots) / nearSpots // near it, so that as many lie here as should
 			by := l.against(rng, r2.Add(at, r2.Vec{X: off * cos, Y: off * sin}), x.size)
-			return by, z.holds(by)
+			return by, z.holds(by) && l.onFloor(s, by, x.size)
 		})
 	}
 	if lie := len(l.rested) - d.heaped; lie < z.count {
@@ -115,6 +115,14 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	d.fines = p.sprinkle(s, z, l)
 	d.fragments, d.notes = l.rested, notes.List
 	return d
+}
+
+// onFloor says whether a place is of a floor, or of what was raised there by so much: not the
+// top of a wall, a shaft or a rail.
+func (l *layer) onFloor(s *parts.Site, at r2.Vec, size float64) bool {
+	const raised = 1.5 // mm
+	floor, ok := s.FloorAt(at)
+	return !ok || l.floorAt(at.X, at.Y) < floor+raised+size
 }
 
 // leanShare is how many of the fragments lie against another that is near. Common practice,
@@ -159,7 +167,7 @@ func (p *Spill) sprinkle(s *parts.Site, z *spillSizes, l *layer) int {
 		f := newBlock(shapes, z.fine*between(shapes, 1, 1.35))
 		l.rest(rng, f, nearSpots, nearSpots, func(int) (r2.Vec, bool) {
 			at := l.rested[rng.IntN(coarse)].beside(rng.Float64(), z.fine*between(rng, 0, 0.7))
-			return at, z.holds(at)
+			return at, z.holds(at) && l.onFloor(s, at, z.law.most)
 		})
 	}
 	return len(l.rested) - coarse
