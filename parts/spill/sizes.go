@@ -24,6 +24,8 @@ const (
 	// finesShare is how much fines cover beside the fragments, over what those cover.
 	// Common practice, no source.
 	finesShare = 0.1
+	// mostFines bounds them.
+	mostFines = 10_000
 )
 
 // leastPrinted is the size of the least fragment that prints, mm: it stands out
@@ -128,5 +130,5 @@ func (z *spillSizes) portion(p *Spill) {
 	for _, x := range z.stuff {
 		covered += float64(x.count) * x.cover
 	}
-	z.fines = int(math.Min(finesShare*covered/(fragmentWidth*z.fine*z.fine), float64(z.count)))
+	z.fines = int(math.Min(finesShare*covered/(fragmentWidth*z.fine*z.fine), float64(min(z.count/2, mostFines))))
 }
