@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts/planar"
+	"socle/sdf"
 	"socle/sdf/convex"
 )
 
@@ -18,32 +19,107 @@ const (
 	// footingShare is how deep a footing is at most, over the size of its fragment: over
 	// an edge a fragment hangs all the same.
 	footingShare = 1.5
+	// thinShare is that under a thin plate that leans.
+	thinShare = 0.6
 )
 
-// footed is a fragment that lies on a pile with what is under it filled, straight down:
-// nothing is shut in there, and nothing hangs. Where less than all is asked for, it is filled
-// only if nothing of it is higher over the pile than deepest, mm.
-func (p *pile) footed(f *convex.Polytope, deepest float64, all bool) *convex.Polytope {
-	corners := convex.Corners(f.Planes)
-	deep, height := 0.0, p.roughly
-	if all {
-		height = p.height
+// settled is a fragment that bites into the pile at places as it stays there, so that no
+// resin is shut in under it, none of it begins in the air, and none hangs too far out: what
+// is lower than a crevice is filled, and its lowest corner is propped. What is thin would
+// stand free: it is filled under. It does not stay where that would be too deep: deeper
+// only at the last place that it is tried at.
+func (l *layer) settled(f shard, bodies []*convex.Polytope, bites []r2.Vec, turn float64, last bool) ([]*convex.Polytope, bool) {
+	out := slices.Clone(bodies)
+	for i, b := range bodies {
+		corners := convex.Corners(b.Planes)
+		low := lowSide(b, corners)
+		if len(low) == 0 {
+			continue
+		}
+		if l.filled {
+			out[i] = l.footed(b, corners, low, footingShare*f.size)
+			continue
+		}
+		lowest, most, beyond := low[0], 0.0, 0.0
+		for _, c := range low {
+			gap := c.Z - l.height(c.X, c.Y)
+			most = math.Max(most, gap)
+			if gap > l.crevice {
+				beyond = math.Max(beyond, outside(bites, r2.Vec{X: c.X, Y: c.Y}))
+			}
+			if c.Z < lowest.Z {
+				lowest = c
+			}
+		}
+		thin := f.flat && f.height < l.wall
+		switch {
+		case most <= l.crevice:
+			out[i] = l.footed(b, corners, low, l.crevice)
+		case thin || beyond > l.hang:
+			deepest := thinShare * f.size
+			if last {
+				deepest = footingShare * f.size
+			}
+			if most > deepest {
+				return nil, false
+			}
+			out[i] = l.footed(b, corners, low, deepest)
+		case lowest.Z-l.height(lowest.X, lowest.Y) > l.crevice/2:
+			prop := l.prop(lowest, turn)
+			if prop == nil || l.cutShort([]*convex.Polytope{prop}, r2.Vec{X: lowest.X, Y: lowest.Y}) {
+				return nil, false
+			}
+			out = append(out, prop)
+		}
 	}
-	for _, c := range lowSide(f, corners) {
-		switch gap := c.Z - height(c.X, c.Y); {
-		case gap <= deepest:
+	return out, true
+}
+
+// outside is how far a place is from the hull of others, mm.
+func outside(hull []r2.Vec, q r2.Vec) float64 {
+	if len(hull) > 2 {
+		return math.Max(0, planar.NewConvex(hull).At(q))
+	}
+	near := math.Inf(1)
+	for i, p := range hull {
+		near = math.Min(near, planar.SegmentDistance(q, hull[max(0, i-1)], p))
+	}
+	return near
+}
+
+// prop is a small stone under a corner that is in the air.
+func (l *layer) prop(at r3.Vec, turn float64) *convex.Polytope {
+	const bite = 0.15 // mm, into both
+	foot, top := l.height(at.X, at.Y)-bite, at.Z+bite
+	if math.IsInf(foot, -1) {
+		return nil
+	}
+	head := 0.6 * l.chip
+	wide := head + 0.35*(top-foot)
+	planes := []convex.Plane{{N: sdf.V(0, 0, -1), D: -foot}, {N: sdf.V(0, 0, 1), D: top}}
+	const sides = 5
+	for i := range sides {
+		sin, cos := math.Sincos(turn + 2*math.Pi*float64(i)/sides + 0.3*float64(i%2))
+		planes = append(planes, through(sdf.V(cos, sin, (wide-head)/(top-foot)), sdf.V(at.X+wide*cos, at.Y+wide*sin, foot)))
+	}
+	return convex.New(planes)
+}
+
+// footed is a fragment with what is under it filled, straight down, as deep as a depth, mm.
+func (l *layer) footed(b *convex.Polytope, corners, low []r3.Vec, deepest float64) *convex.Polytope {
+	deep := 0.0
+	for _, c := range low {
+		if gap := c.Z - l.height(c.X, c.Y); gap <= deepest {
 			deep = math.Max(deep, gap+footingBite)
-		case !all:
-			return f
 		}
 	}
 	if deep <= footingBite {
-		return f
+		return b
 	}
-	if out := lowered(f.Planes, corners, deep); out != nil {
+	if out := lowered(b.Planes, corners, deep); out != nil {
 		return out
 	}
-	return f
+	return b
 }
 
 // lowSide are places of a convex solid that look down: its corners, and half way from those

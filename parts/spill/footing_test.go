@@ -49,7 +49,9 @@ func TestNothingHangsUnderFilledDebris(t *testing.T) {
 			Named: parts.Named{Name: "debris"}, Area: &parts.Area{Rect: []float64{18, 8, 24, 24}}, Count: new(60),
 			Size: &[2]float64{1.5, 4}, Exponent: 2.5, Sherds: 0.2 * float64(seed), Repose: 35, Seed: seed, Under: "open",
 		}
-		n, through := hangs(p, fixtures.GroundWith())
+		s := fixtures.GroundWith()
+		s.Inspect.Overhang = 1.5
+		n, through := hangs(p, s)
 		open, lines = open+n, lines+through
 		p.Under = "filled"
 		n, _ = hangs(p, fixtures.GroundWith())

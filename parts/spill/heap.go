@@ -20,6 +20,8 @@ const (
 	// heapClimb is how much a heap rises towards a wall that it lies against, over its own
 	// slope. Common practice, no source.
 	heapClimb = 0.5
+	// mostIdle is how many fragments in a row may find no rest before a heap is done.
+	mostIdle = 150
 	// coreSides is how many facets its core has.
 	coreSides = 14
 )
@@ -148,7 +150,7 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer) sdf.Field {
 			foot = math.Min(foot, floor)
 		}
 	}
-	top := m.ridge[0].Z
+	top, floor := m.ridge[0].Z, m.ridge[0].Z-p.Heap
 	foot = math.Max(math.Min(foot, top-p.Heap), top-3*p.Heap) - 1
 	below := math.Max(math.Min(0.8*math.Max(z.heap.least, z.law.least), 0.5*p.Heap), 2*s.Print.Relief)
 	var core sdf.Field = sdf.Nothing()
@@ -159,13 +161,14 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer) sdf.Field {
 	shapes := s.Rand(p.Name, p.Seed, "heaped")
 	span := r2.Vec{X: m.ridge[1].X - m.ridge[0].X, Y: m.ridge[1].Y - m.ridge[0].Y}
 	idle := 0
-	for n := 0; n < z.heap.most && idle < 60; n++ {
+	for n := 0; n < z.heap.most && idle < mostIdle; n++ {
 		// Of some places the one where most is missing.
 		const looks = 6
 		var best r2.Vec
 		lack := math.Inf(-1)
 		for range looks {
-			r, a, t := reach*math.Sqrt(rng.Float64()), 2*math.Pi*rng.Float64(), rng.Float64()
+			u, a, t := rng.Float64(), 2*math.Pi*rng.Float64(), rng.Float64()
+			r := (m.ridge[0].Z + t*(m.ridge[1].Z-m.ridge[0].Z) - floor) / z.heap.slope * math.Sqrt(u)
 			sin, cos := math.Sincos(a)
 			q := r2.Vec{X: m.ridge[0].X + t*span.X + r*cos, Y: m.ridge[0].Y + t*span.Y + r*sin}
 			if missing := m.at(q) - l.roughly(q.X, q.Y); missing > lack {
@@ -173,7 +176,7 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer) sdf.Field {
 			}
 		}
 		f := p.heaped(z, shapes, lack)
-		if lack < 0.3*z.fine || !l.rest(rng, f, 1, func(int) (r2.Vec, bool) { return best, true }) {
+		if lack < 0.3*z.fine || !l.rest(rng, f, 1, 0, func(int) (r2.Vec, bool) { return best, true }) {
 			idle++
 			continue
 		}
@@ -194,6 +197,9 @@ func (p *Spill) heaped(z *spillSizes, rng *rand.Rand, lack float64) shard {
 		}
 	}
 	size := x.size(u)
+	if !x.units { // as much in large ones as in small
+		size = x.law.least * math.Pow(x.law.most/x.law.least, u)
+	}
 	const stands = 0.5 // of its size above its bed, about
 	if !x.units {
 		size = math.Max(z.heap.least, math.Min(math.Max(size, z.heap.least*(1+u)), 1.4*lack/stands))

@@ -86,7 +86,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	grown := planar.GrownBox(z.bounds(), z.heap.radius)
 	l := &layer{
 		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
-		filled: p.Under == "filled", crevice: s.Print.Gap,
+		wall: s.Print.Wall, chip: s.Printer.LeastPin(), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
 	}
 	if p.Heap > 0 {
 		if d.core = p.pileUp(s, z, l); d.core == nil {
@@ -99,14 +99,14 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	for i, x := range z.lots(s.Rand(p.Name, p.Seed, "sizes")) {
 		rng := rand.New(rand.NewPCG(places, uint64(i))) // its own: one that finds no rest moves no other
 		at := spot(rng)
-		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, func(n int) (r2.Vec, bool) {
+		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, mostSpots/2, func(n int) (r2.Vec, bool) {
 			if n == nearSpots {
 				at = spot(rng)
 			}
 			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
 			off := x.size * float64(n%nearSpots) / nearSpots // near it, so that as many lie here as should
 			by := l.against(rng, r2.Add(at, r2.Vec{X: off * cos, Y: off * sin}), x.size)
-			return by, z.holds(by)
+			return by, z.holds(by) && l.onFloor(s, by, x.size)
 		})
 	}
 	if lie := len(l.rested) - d.heaped; lie < z.count {
@@ -115,6 +115,14 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	d.fines = p.sprinkle(s, z, l)
 	d.fragments, d.notes = l.rested, notes.List
 	return d
+}
+
+// onFloor says whether a place is of a floor, or of what was raised there by so much: not the
+// top of a wall, a shaft or a rail.
+func (l *layer) onFloor(s *parts.Site, at r2.Vec, size float64) bool {
+	const raised = 1.5 // mm
+	floor, ok := s.FloorAt(at)
+	return !ok || l.floorAt(at.X, at.Y) < floor+raised+size
 }
 
 // leanShare is how many of the fragments lie against another that is near. Common practice,
@@ -157,9 +165,9 @@ func (p *Spill) sprinkle(s *parts.Site, z *spillSizes, l *layer) int {
 	for i := range z.fines {
 		rng := rand.New(rand.NewPCG(places, uint64(i)))
 		f := newBlock(shapes, z.fine*between(shapes, 1, 1.35))
-		l.rest(rng, f, nearSpots, func(int) (r2.Vec, bool) {
+		l.rest(rng, f, nearSpots, nearSpots, func(int) (r2.Vec, bool) {
 			at := l.rested[rng.IntN(coarse)].beside(rng.Float64(), z.fine*between(rng, 0, 0.7))
-			return at, z.holds(at)
+			return at, z.holds(at) && l.onFloor(s, at, z.law.most)
 		})
 	}
 	return len(l.rested) - coarse

@@ -123,16 +123,30 @@ func (p *pile) march(x, y, from float64) float64 {
 	return math.Inf(-1)
 }
 
-// floorAt is the height of the field at the middle of the cell that a place lies in; -Inf
-// where there is nothing.
-func (p *pile) floorAt(x, y float64) float64 {
-	c := p.cell(x, y)
+// node is the height of the field at the middle of a cell; -Inf where there is nothing.
+func (p *pile) node(i, j int) float64 {
+	i, j = min(max(i, 0), p.nx-1), min(max(j, 0), p.ny-1)
+	c := j*p.nx + i
 	if math.IsNaN(p.floor[c]) {
-		x, y = p.area.Min.X+(float64(c%p.nx)+0.5)*p.pitch, p.area.Min.Y+(float64(c/p.nx)+0.5)*p.pitch
+		x, y := p.area.Min.X+(float64(i)+0.5)*p.pitch, p.area.Min.Y+(float64(j)+0.5)*p.pitch
 		p.floor[c] = p.march(x, y, p.top)
 		p.prune(x, y, p.floor[c])
 	}
 	return p.floor[c]
+}
+
+// floorAt is about the height of the field at a place: between the middles of the cells about
+// it where it slopes, that of its own cell where it steps. It is -Inf where there is nothing.
+func (p *pile) floorAt(x, y float64) float64 {
+	u, v := (x-p.area.Min.X)/p.pitch-0.5, (y-p.area.Min.Y)/p.pitch-0.5
+	i, j := int(math.Floor(u)), int(math.Floor(v))
+	a, b, c, d := p.node(i, j), p.node(i+1, j), p.node(i, j+1), p.node(i+1, j+1)
+	s, t := u-float64(i), v-float64(j)
+	const steep = 1.5
+	if lo, hi := min(a, b, c, d), max(a, b, c, d); !(hi-lo < steep*p.pitch) {
+		return p.node(int(math.Round(u)), int(math.Round(v)))
+	}
+	return (a*(1-s)+b*s)*(1-t) + (c*(1-s)+d*s)*t
 }
 
 // surface is the height of the field at a place.

@@ -2,6 +2,7 @@ package spill
 
 import (
 	"math"
+	"slices"
 
 	"socle/parts"
 )
@@ -13,7 +14,12 @@ func (p *Spill) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		return nil
 	}
 	r := parts.RemediesOf(p)
-	r.Scaled("sherds", "fewer sherds", p.Sherds, 0.5, 0)
+	if p.Under != "filled" && (t.Thin() || t.Hanging() || t.Trapped()) {
+		r.To("under", "filled under the fragments", "filled")
+	}
+	if slices.ContainsFunc(z.stuff, func(x stuff) bool { return x.Form == parts.Stones }) {
+		r.Scaled("sherds", "fewer sherds", p.Sherds, 0.5, 0)
+	}
 	r.Seeds(p.Seed)
 	larger := [2]float64{parts.Handy(1.3 * z.law.least), parts.Handy(math.Max(z.law.most, 1.3*z.law.least))}
 	r.Together("size", "a larger least size", []parts.Move{r.Move("size", larger)})

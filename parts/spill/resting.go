@@ -17,7 +17,9 @@ const (
 	steepestRest = 50
 	// mostSpots bounds the places tried for one fragment, the first nearSpots of them near
 	// to each other.
-	mostSpots, nearSpots = 14, 7
+	mostSpots, nearSpots = 20, 8
+	// lastSpots are those where one may stand on more.
+	lastSpots = 8
 	// bedRough is how far the floor may differ from its next cell, mm: a fragment that
 	// seems to rest on it does.
 	bedRough = 0.02
@@ -37,7 +39,6 @@ type rested struct {
 	seat   seat
 	size   float64
 	sunk   float64 // mm
-	flat   bool
 }
 
 // layer lays fragments on a pile.
@@ -45,13 +46,17 @@ type layer struct {
 	*pile
 	rims    []rim
 	pin     float64 // least thickness of what is left of a fragment at a rim, mm
+	wall    float64 // least thickness of what stands free, mm
+	chip    float64 // least width of a stone that props another, mm
+	hang    float64 // how far one may stand out over nothing, mm
 	filled  bool    // straight down under each
 	crevice float64 // narrower than which what is under one fills all the same, mm
 	rested  []rested
 }
 
-// rest looks for a place for a fragment and lays it there, 15 to 30 % of its height deep.
-func (l *layer) rest(rng *rand.Rand, f shard, spots int, spot func(n int) (r2.Vec, bool)) bool {
+// rest looks for a place for a fragment and lays it there, 15 to 30 % of its height deep:
+// at one of so many spots, and at the first of them only where it lies low.
+func (l *layer) rest(rng *rand.Rand, f shard, spots, low int, spot func(n int) (r2.Vec, bool)) bool {
 	feet := f.feet()
 	if feet == nil {
 		return false
@@ -59,7 +64,7 @@ func (l *layer) rest(rng *rand.Rand, f shard, spots int, spot func(n int) (r2.Ve
 	for n := range spots {
 		at, ok := spot(n)
 		turn, sunk, lean, axis := rng.Float64()*2*math.Pi, f.height*(0.15+0.15*rng.Float64()), f.lean(rng), rng.Float64()*2*math.Pi
-		if ok && l.restAt(f, feet, at, turn, sunk, lean, axis) {
+		if ok && l.restAt(f, feet, at, turn, sunk, lean, axis, n < low, n >= spots-lastSpots) {
 			return true
 		}
 	}
@@ -79,7 +84,7 @@ func (s *shard) lean(rng *rand.Rand) float64 {
 }
 
 // restAt lets a fragment down at a place and says whether it comes to rest there.
-func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis float64) bool {
+func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis float64, lowly, last bool) bool {
 	sin, cos := math.Sincos(turn)
 	turned := func(q r2.Vec) r2.Vec { return r2.Vec{X: cos*q.X - sin*q.Y, Y: sin*q.X + cos*q.Y} }
 	var points [1 + footingPoints]r3.Vec
@@ -89,6 +94,10 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 	}
 	level, normal, ok := lowestOn(points[:])
 	if !ok || normal.Z < math.Cos(steepestRest*math.Pi/180) {
+		return false
+	}
+	const low = 0.4 // of its size over the floor
+	if lowly && level-l.floorAt(points[0].X, points[0].Y) > low*f.size {
 		return false
 	}
 	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
@@ -118,14 +127,10 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 	if l.cutShort(bodies, centre) {
 		return false
 	}
-	for i, b := range bodies {
-		deepest := l.crevice
-		if l.filled {
-			deepest = footingShare * f.size
-		}
-		bodies[i] = l.footed(b, deepest, l.filled)
+	if bodies, ok = l.settled(f, bodies, planHull(bites), turn, last); !ok {
+		return false
 	}
-	r := rested{bodies: bodies, seat: s, size: f.size, sunk: sunk, flat: f.flat}
+	r := rested{bodies: bodies, seat: s, size: f.size, sunk: sunk}
 	for _, b := range f.bars {
 		if rod := l.bent(b, solid, pose); rod != nil {
 			r.rods = append(r.rods, rod...)

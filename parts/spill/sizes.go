@@ -18,9 +18,14 @@ const (
 	// sherdTaper is how much a sherd may lose of its thickness from the middle to
 	// its edge, over its size: its top leans up to 5 degrees (newSherd).
 	sherdTaper = 0.045
+	// mostAcross is how large the greatest fragment is at most where the scene gives no
+	// size, over how far across the debris lies. Common practice, no source.
+	mostAcross = 1.0 / 6
 	// finesShare is how much fines cover beside the fragments, over what those cover.
 	// Common practice, no source.
 	finesShare = 0.1
+	// mostFines bounds them.
+	mostFines = 10_000
 )
 
 // leastPrinted is the size of the least fragment that prints, mm: it stands out
@@ -65,7 +70,7 @@ func (p *Spill) settle(s *parts.Site) *spillSizes {
 		return z
 	}
 	notes := parts.Notes{Part: p.Name}
-	z.law = p.law(s, z.radius, &notes)
+	z.law = p.law(s, z.across(), &notes)
 	z.notes = notes.List
 	z.fine = leastPrinted(s)
 	z.stuff = p.stuffs(s, z.strewing, z.law)
@@ -76,17 +81,14 @@ func (p *Spill) settle(s *parts.Site) *spillSizes {
 	return z
 }
 
-// law is the law of the sizes of debris from damage of a radius, mm, 0 over an area.
-// Sizes are raised to what prints, with a note where the scene gives them.
-func (p *Spill) law(s *parts.Site, radius float64, notes *parts.Notes) sizeLaw {
+// law is the law of the sizes of debris that lies so far across, mm. Sizes are raised to what
+// prints, with a note where the scene gives them.
+func (p *Spill) law(s *parts.Site, across float64, notes *parts.Notes) sizeLaw {
 	prints := leastPrinted(s)
 	l := sizeLaw{exponent: p.Exponent}
 	if p.Size == nil {
 		l.least = math.Max(s.OnPrint(fullFragment), prints)
-		l.most = 10 * l.least
-		if radius > 0 {
-			l.most = math.Max(math.Min(l.most, radius/3), l.least)
-		}
+		l.most = math.Max(math.Min(10*l.least, mostAcross*across), l.least)
 		return l
 	}
 	l.least, l.most = p.Size[0], p.Size[1]
@@ -128,5 +130,5 @@ func (z *spillSizes) portion(p *Spill) {
 	for _, x := range z.stuff {
 		covered += float64(x.count) * x.cover
 	}
-	z.fines = int(math.Min(finesShare*covered/(fragmentWidth*z.fine*z.fine), float64(z.count)))
+	z.fines = int(math.Min(finesShare*covered/(fragmentWidth*z.fine*z.fine), float64(min(z.count/2, mostFines))))
 }

@@ -91,6 +91,15 @@ func (w strewing) size() float64 {
 	return 2 * w.radius * length * w.share()
 }
 
+// across is how far across the damage is, or the area where it is narrow, mm.
+func (w strewing) across() float64 {
+	if w.area == nil {
+		return 2 * w.radius
+	}
+	b := w.area.Bounds()
+	return math.Min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)
+}
+
 // bounds holds every place that debris may lie at.
 func (w strewing) bounds() r2.Box {
 	if w.area != nil {

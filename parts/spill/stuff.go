@@ -146,6 +146,10 @@ func newStuff(s *parts.Site, m parts.Matter, law sizeLaw) stuff {
 		x.units = u.X <= law.most*1.05
 	case parts.Flags, parts.Slabs, parts.Plates:
 		u.Z = math.Max(u.Z, thin)
+		const nearly = 0.8 // of what may stand free: it is then drawn as thick as that
+		if u.Z > nearly*s.Print.Wall {
+			u.Z = math.Max(u.Z, s.Print.Wall)
+		}
 		const broad = 1.5 // over its thickness, for a plate to be one
 		if u.Z*broad > law.most {
 			x.Form = parts.Stones

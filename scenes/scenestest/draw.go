@@ -480,6 +480,15 @@ func (s *sketch) spill() {
 			t.set("heap", "%g", s.between(1, 4))
 		}
 		t.set("seed", "%d", s.IntN(100))
+		if s.chance(0.5) {
+			t.set("matter", "%q", pick(s, parts.Forms[:]...))
+		}
+		if of, n := s.before.Of("wall"), s.IntN(4); n < len(of) {
+			t.set("of", "[%q]", of[n].name)
+		}
+		if s.chance(0.3) {
+			t.set("under", "%q", "filled")
+		}
 	})
 }
 
