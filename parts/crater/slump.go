@@ -14,11 +14,12 @@ import (
 
 // A panel of floor beside a crater. Shares of its radius; common practice, no source.
 const (
-	panelLong  = 0.62 // towards the middle, at a slump of 1
-	panelWide  = 0.8  // along the lip, at a slump of 1
-	panelThick = 0.12 // of ground at most
-	steepPanel = 62.0 // degrees that it leans at most
-	panelWays  = 24   // bearings that are tried
+	panelLong    = 1.1  // towards the middle, at a slump of 1
+	panelWide    = 1.4  // along the lip, at a slump of 1
+	panelThick   = 0.12 // of ground
+	panelThrough = 0.4  // of a floor with room beneath, at most
+	steepPanel   = 62.0 // degrees that it leans at most
+	panelWays    = 24   // bearings that are tried
 )
 
 // panel is a place for one.
@@ -35,28 +36,22 @@ type panel struct {
 func (c *Crater) Slump(s *parts.Site, floors, left sdf.Field) sdf.Field {
 	z := c.settled(s)
 	long, wide := panelLong*c.Fall*z.radius, panelWide*math.Sqrt(c.Fall)*z.radius
-	if least := math.Max(3*s.Print.Wall, 3); long < least || wide < least {
+	if least := math.Max(3*s.Print.Wall, 3); 0.6*long < least || 0.6*wide < least {
 		return nil
 	}
 	rng := s.Rand(c.Name, c.Seed, "slump")
 	first := rng.IntN(panelWays)
-	var best *panel
 	for _, level := range c.levels(s, z) {
-		for i := range panelWays {
-			sin, cos := math.Sincos(2 * math.Pi * float64(first+i) / panelWays)
-			if p := c.panelAt(s, z, r2.Vec{X: cos, Y: sin}, level, long, wide, floors, left); p != nil {
-				best = p
-				break
+		for _, share := range [3]float64{1, 0.8, 0.6} { // the largest that there is room for
+			for i := range panelWays {
+				sin, cos := math.Sincos(2 * math.Pi * float64(first+i) / panelWays)
+				if p := c.panelAt(s, z, r2.Vec{X: cos, Y: sin}, level, share*long, share*wide, floors, left); p != nil {
+					return p.lean(rng, z, floors, left)
+				}
 			}
 		}
-		if best != nil {
-			break
-		}
 	}
-	if best == nil {
-		return nil
-	}
-	return best.lean(rng, z, floors, left)
+	return nil
 }
 
 // levels are those of the floors that the crater reaches, the highest first: a panel of
@@ -80,7 +75,7 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long,
 	at := func(r, aside, z float64) r3.Vec {
 		return sdf.V(c.At.X+out.X*r-out.Y*aside, c.At.Y+out.Y*r+out.X*aside, z)
 	}
-	const below = 0.35 // of the level: under the joints of a finish, mm
+	const below = 0.6 // of the level: under the joints of a finish, mm
 	step := z.radius / 100
 	edge := 0.0
 	for r := 0.3 * z.radius; r < 1.5*z.radius; r += step {
@@ -90,16 +85,16 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long,
 		}
 	}
 	p := &panel{out: out, level: level, long: long, wide: wide}
-	if edge == 0 || edge < long+0.2*z.radius {
+	if edge == 0 || edge < 0.9*long {
 		return nil
 	}
 	p.hinge = r2.Vec{X: c.At.X + out.X*edge, Y: c.At.Y + out.Y*edge}
 	// As deep as the floor goes over the whole of it.
-	most := math.Max(1.2*s.Print.Wall, panelThick*z.radius)
-	p.thick = most
+	most, through := math.Max(1.2*s.Print.Wall, panelThick*z.radius), panelThrough*z.radius
+	p.thick = through
 	for _, q := range [6][2]float64{{0.1, 0}, {0.5, -0.4}, {0.5, 0.4}, {0.9, 0}, {0.9, -0.3}, {0.9, 0.3}} {
 		deep := below
-		for ; deep < most; deep += 0.05 {
+		for ; deep < through; deep += 0.05 {
 			if floors.Value(at(edge-q[0]*long, q[1]*wide, level-deep)) > 0 {
 				p.hung = true
 				break
@@ -109,6 +104,9 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long,
 		if deep == below || left.Value(at(edge-q[0]*long, q[1]*wide, level-below)) < 0.02 && q[0] > 0.2 {
 			return nil // nothing was there, or it is there still
 		}
+	}
+	if !p.hung {
+		p.thick = most
 	}
 	for _, aside := range [3]float64{-0.3, 0, 0.3} { // it hangs on floor that still lies
 		if left.Value(at(edge+1.5, aside*wide, level-below)) > 0 {
@@ -167,7 +165,7 @@ func (p *panel) lean(rng *rand.Rand, z *craterSizes, floors, left sdf.Field) sdf
 	for ; lean < steepPanel && bedded(lean) < 2; lean++ {
 	}
 	if hangs := bedded(lean) < 2; hangs {
-		lean = 35 + 15*rng.Float64()
+		lean = 20 + 15*rng.Float64()
 	}
 	moved := place.Inverse().Then(pose(lean))
 	ball := sdf.BoxBall(prism.Bounds())

@@ -29,22 +29,23 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 		return d.reinforced(s, remains, z, bites, b.Box)
 	}
 	box := d.boxed(z, z.soffit-1, high)
+	through := fracture.Upright(bites, z.top)
 	var taken, more []sdf.Field
 	switch d.Material {
 	case "timber":
-		taken = d.boards(s, z, high).Taken(bites)
+		taken = d.boards(s, z, high).Taken(through)
 	case "plate":
 		wide := math.Max(2*s.Print.Wall, size)
-		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(1.5 * wide)}.Taken(bites)
+		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(1.5 * wide)}.Taken(through)
 		t := fracture.Tongues{Box: box, Level: (z.top + z.soffit) / 2, Thick: math.Min(z.thickness, 1.3*s.Print.Wall), Width: wide}
 		left := parts.Remains{Work: slab, Taken: taken}.Left()
 		for i := range bites {
-			more = append(more, t.Of(left, &bites[i])...)
+			more = append(more, t.Of(left, &through[i])...)
 		}
 	default:
-		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size}.Taken(bites)
-		cover := fracture.Break{Work: slab, Box: d.boxed(z, z.soffit-1, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size), Inset: stepIn*size - z.thickness}
-		for i, f := range cover.Taken(bites) {
+		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size}.Taken(through)
+		cover := fracture.Break{Work: slab, Box: d.boxed(z, z.soffit-1, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size), Inset: stepIn*size - 0.6*z.thickness}
+		for i, f := range cover.Taken(through) {
 			taken[i] = fracture.Together(taken[i], f)
 		}
 	}
@@ -68,7 +69,7 @@ func (d *Deck) reinforced(s *parts.Site, slab parts.Remains, z *layout, bites []
 	var bars []sdf.Field
 	left := slab.Left()
 	for i := range bites {
-		bars = append(bars, fracture.MeshOf(s).Bars(left, z.soffit, z.top, &bites[i], box)...)
+		bars = append(bars, fracture.MeshOf(s).Bars(slab.Work, left, z.soffit, z.top, &bites[i], box)...)
 	}
 	if len(bars) > 0 {
 		remains = append(remains, parts.Remains{Work: sdf.Union(bars...), Taken: make([]sdf.Field, len(bites))})

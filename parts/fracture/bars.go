@@ -31,10 +31,10 @@ func MeshOf(s *parts.Site) Mesh {
 // mostBars bounds the bars of one break.
 const mostBars = 300
 
-// Bars are the ends of the reinforcement that stick out of a broken slab between two
-// heights: two to five times as long as they are thick, rooted by as much as they are
+// Bars are the ends of the reinforcement that stick out of what is left of a slab, between
+// two heights: two to five times as long as they are thick, rooted by as much as they are
 // thick, bent down and aside.
-func (m Mesh) Bars(left sdf.Field, low, high float64, bite *parts.Bite, box r3.Box) (bars []sdf.Field) {
+func (m Mesh) Bars(slab, left sdf.Field, low, high float64, bite *parts.Bite, box r3.Box) (bars []sdf.Field) {
 	room, ok := Near(box, bite.Gone.Bounds(), 2*m.Spacing)
 	if !ok || high-low < m.Thick {
 		return nil
@@ -68,8 +68,9 @@ func (m Mesh) Bars(left sdf.Field, low, high float64, bite *parts.Bite, box r3.B
 				if now == in {
 					continue
 				}
-				if now { // back into the slab
-					if bar := m.bar(rng, left, at(t), r3.Scale(-1, along), t-edge); bar != nil {
+				torn := slab.Value(at(t)) < 0 && slab.Value(at(t-step)) < 0 // not an edge of its own
+				if now {                                                    // back into the slab
+					if bar := m.bar(rng, left, at(t), r3.Scale(-1, along), t-edge); torn && bar != nil {
 						bars = append(bars, bar...)
 					}
 				} else {
@@ -80,7 +81,7 @@ func (m Mesh) Bars(left sdf.Field, low, high float64, bite *parts.Bite, box r3.B
 							break
 						}
 					}
-					if bar := m.bar(rng, left, at(t), along, far); bar != nil && bite.Gone.Value(at(t)) < 2*m.Thick {
+					if bar := m.bar(rng, left, at(t), along, far); torn && bar != nil {
 						bars = append(bars, bar...)
 					}
 					edge = t
@@ -97,7 +98,7 @@ func (m Mesh) bar(rng *rand.Rand, left sdf.Field, at, out r3.Vec, room float64) 
 	length, fall, aside := m.Thick*(2+3*rng.Float64()), (0.2+0.8*rng.Float64())*math.Pi/3, (rng.Float64()-0.5)*1.2
 	length = math.Min(length, math.Min(m.Longest, 0.45*room))
 	root := r3.Sub(at, r3.Scale(1.5*m.Thick, out))
-	if length < m.Thick || math.IsInf(room, 0) || left.Value(root) > -0.3*m.Thick || left.Value(r3.Sub(at, r3.Scale(0.6*m.Thick, out))) > 0 {
+	if length < m.Thick || left.Value(root) > -0.3*m.Thick || left.Value(r3.Sub(at, r3.Scale(0.6*m.Thick, out))) > 0 {
 		return nil
 	}
 	knee := r3.Add(at, r3.Scale(0.4*length, out))

@@ -54,7 +54,7 @@ func (b Boards) taken(bite *parts.Bite) sdf.Field {
 			}
 		}
 		ends := [2][]r2.Vec{splintered(rng, left, width), splintered(rng, left, width)}
-		in := [2]float64{width * (1.4*rng.Float64() - 0.5), width * (1.4*rng.Float64() - 0.5)}
+		in := [2]float64{width * (2.6*rng.Float64() - 0.9), width * (2.6*rng.Float64() - 0.9)}
 		if to-from < 2*width {
 			continue
 		}
@@ -81,27 +81,29 @@ func (b Boards) taken(bite *parts.Bite) sdf.Field {
 	return sdf.Union(taken...)
 }
 
-// splintered is the end of a board, from its left side to its right: teeth, the longest
-// as long as the board is wide.
+// splintered is the end of a board, from its left side to its right: one to three teeth,
+// up to a width and a half long.
 func splintered(rng *rand.Rand, left, width float64) (end []r2.Vec) {
-	const teeth = 2
+	teeth := 1 + rng.IntN(3)
+	if width < 2 { // mm: thinner ones would not print
+		teeth = 1 + rng.IntN(2)
+	}
 	for i := range 2*teeth + 1 {
-		x := float64(i) / (2 * teeth)
+		x := float64(i) / float64(2*teeth)
 		if i > 0 && i < 2*teeth {
-			x += (rng.Float64() - 0.5) * 0.5 / (2 * teeth)
+			x += (rng.Float64() - 0.5) * 0.6 / float64(2*teeth)
 		}
-		y := 0.25 * rng.Float64()
+		y := 0.3 * rng.Float64()
 		if i%2 == 1 {
-			y = 0.5 + 0.5*rng.Float64()
+			y = -0.3 - 1.1*rng.Float64()
 		}
-		grow := 0.0
 		switch i {
 		case 0:
-			grow = -overlap
+			x -= overlap / width
 		case 2 * teeth:
-			grow = overlap
+			x += overlap / width
 		}
-		end = append(end, r2.Vec{X: left + x*width + grow, Y: (y - 0.4) * width})
+		end = append(end, r2.Vec{X: left + x*width, Y: y * width})
 	}
 	return end
 }

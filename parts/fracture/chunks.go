@@ -50,11 +50,11 @@ const (
 // Even is a size the same along all axes.
 func Even(size float64) r3.Vec { return sdf.V(size, size, size) }
 
-// Size is that of the chunks of work of a thickness that a bite breaks: about twice the
-// thickness, a fifth of the bite's width at most, and no smaller than shows beside a
+// Size is that of the chunks of work of a thickness that a bite breaks: half as much again as
+// the thickness, a fifth of the bite's width at most, and no smaller than shows beside a
 // joint of the print. Common practice, no source.
 func Size(s *parts.Site, thickness float64, bites []parts.Bite) float64 {
-	size := 2 * thickness
+	size := 1.5 * thickness
 	for i := range bites {
 		size = math.Min(size, bites[i].Wide/5)
 	}

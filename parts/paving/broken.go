@@ -20,7 +20,7 @@ import (
 // Common practice, no source.
 const (
 	holdsFast = 0.1  // up to this much it stays whole
-	goesWhole = 0.6  // from here on it is gone
+	goesWhole = 0.55 // from here on it is gone
 	loosened  = 1.2  // stones from the edge within which some have shifted
 	bedIn     = 0.05 // how much farther in than the stones their bedding ends, mm
 )
@@ -213,7 +213,7 @@ func (e *edge) across(l *laid, bite int, lost float64, out r2.Vec, rng *rand.Ran
 		}
 		slices.SortFunc(along, cmp.Compare)
 		off := along[min(len(along)-1, int(share*float64(len(along))))]
-		if left = planar.ClipLine(left, r2.Scale(-1, n), -off); left == nil || 2*planar.Inradius(left) < e.z.least {
+		if left = planar.ClipLine(left, r2.Scale(-1, n), -off); left == nil || planar.Inradius(left) < math.Max(e.z.least/2, 0.5*planar.Inradius(l.outline)) {
 			return
 		}
 		cuts = append(cuts, cut{n, off})
