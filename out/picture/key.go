@@ -13,24 +13,30 @@ const (
 	keyRadius = 0.055 // of the disc as it is seen, as a slope: some 3 degrees
 	mostSoft  = 11    // radius over which a shadow is softened at most, texels
 	leastSoft = 0.9   // the same, at least
+	narrow    = 2.5   // the radius below which few places are enough, texels
 	keyLift   = 0.5   // how far off its own surface a point is looked up, texels
 )
 
-// keyTaps are places in a disc of radius 1: evenly spread ones, and before them such as
-// lie closer together towards the middle, to find what is near and small.
-var keyTaps, seekTaps = func() (even [16][2]float64, seek [12][2]float64) {
-	for i := range even {
+// Places in a disc of radius 1: evenly spread ones, many for a wide rim of a shadow and few
+// for a narrow one, and such as lie closer together towards the middle, to find what is
+// near and small.
+var (
+	wideTaps   = spiral(16, 0.5)
+	narrowTaps = spiral(6, 0.5)
+	seekTaps   = spiral(12, 1)
+)
+
+// spiral gives n places whose distances from the middle go by a power of their order; 0.5
+// spreads them evenly.
+func spiral(n int, power float64) [][2]float64 {
+	taps := make([][2]float64, n)
+	for i := range taps {
 		s, c := sincos(float64(i) * goldenAngle)
-		r := math.Sqrt((float64(i) + 0.5) / float64(len(even)))
-		even[i] = [2]float64{r * c, r * s}
+		r := math.Pow((float64(i)+0.5)/float64(n), power)
+		taps[i] = [2]float64{r * c, r * s}
 	}
-	for i := range seek {
-		s, c := sincos(float64(i) * goldenAngle)
-		r := (float64(i) + 0.5) / float64(len(seek))
-		seek[i] = [2]float64{r * c, r * s}
-	}
-	return even, seek
-}()
+	return taps
+}
 
 // keyAt is the part of the key's light that reaches p on a facet of unit normal n, 0 .. 1.
 func (r *rig) keyAt(p, n r3.Vec) float64 {
@@ -71,8 +77,12 @@ func (l *lamp) disc(p, n r3.Vec) float64 {
 		return 0
 	}
 	radius := max(leastSoft, min(mostSoft, keyRadius*apart/found))
+	taps := wideTaps
+	if radius < narrow {
+		taps = narrowTaps
+	}
 	var sum float64
-	for _, t := range keyTaps {
+	for _, t := range taps {
 		u, v := x+radius*t[0]-0.5, y+radius*t[1]-0.5
 		fu, fv := math.Floor(u), math.Floor(v)
 		i, j := int(fu), int(fv)
@@ -83,7 +93,7 @@ func (l *lamp) disc(p, n r3.Vec) float64 {
 		u, v = u-fu, v-fv
 		sum += (1-v)*((1-u)*lit(over(i, j))+u*lit(over(i+1, j))) + v*((1-u)*lit(over(i, j+1))+u*lit(over(i+1, j+1)))
 	}
-	return sum / float64(len(keyTaps))
+	return sum / float64(len(taps))
 }
 
 // lit is 1 where nothing stands over a place, so many texels high, and 0 where

@@ -15,7 +15,7 @@ import (
 var reliefReaches = [...]float64{0.1, 0.2, 0.5, 1.3}
 
 // reliefWays are the directions on the picture in which it is looked for.
-var reliefWays = func() (ways [8][2]float64) {
+var reliefWays = func() (ways [7][2]float64) {
 	for i := range ways {
 		sn, cs := sincos((float64(i) + 0.37) * 360 / float64(len(ways)))
 		ways[i] = [2]float64{cs, sn}

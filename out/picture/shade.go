@@ -20,7 +20,7 @@ func (a rgb) plus(b rgb) rgb { return rgb{a[0] + b[0], a[1] + b[1], a[2] + b[2]}
 // clay: darker, and paler.
 var (
 	hues = [...]rgb{
-		Clay: fromSRGB(191, 170, 150), Broken: fromSRGB(165, 138, 116), Strewn: fromSRGB(211, 197, 181), Figure: fromSRGB(68, 82, 98),
+		Clay: fromSRGB(188, 167, 147), Broken: fromSRGB(162, 135, 113), Strewn: fromSRGB(208, 193, 176), Figure: fromSRGB(68, 82, 98),
 		Added: fromSRGB(10, 52, 118), Removed: fromSRGB(255, 224, 150),
 	}
 	inside    = fromSRGB(92, 108, 128)  // of a surface that is open or turned inside out
@@ -47,24 +47,36 @@ type scene struct {
 	side   int // samples along a side of a pixel
 }
 
-// skyHeld is the light of the sky at a place, held for those beside it.
+// skyHeld is how open the sky is at a place, held for those beside it.
 type skyHeld struct {
-	p, n  r3.Vec
-	light float64
-	have  bool
+	p, n r3.Vec
+	open float64
+	have bool
 }
 
-// skyNear gives the light of the sky at a place, from held where that is on the same
-// surface close by: it changes slowly, and what is fine in it near makes up for.
-func (s *scene) skyNear(held *skyHeld, p, n, lift r3.Vec) float64 {
-	if !held.have || r3.Dot(n, held.n) < 0.995 || math.Abs(r3.Dot(r3.Sub(p, held.p), held.n))*s.cam.scale > 0.7*float64(s.side) {
-		*held = skyHeld{p, n, s.rig.skyAt(p, n, lift), true}
+// openNear gives how open the sky is at a place, about 1 where nothing stands around: of
+// held where that is on the same surface close by. It changes slowly, and what is fine in
+// it relief makes up for.
+func (s *scene) openNear(held *skyHeld, p, n, lift r3.Vec) float64 {
+	d := r3.Sub(p, held.p)
+	if !held.have || r3.Dot(n, held.n) < 0.97 || math.Abs(r3.Dot(d, held.n))*s.cam.scale > 0.7*float64(s.side) || length(d) > heldTexels*s.rig.sky[0].texel {
+		*held = skyHeld{p, n, s.rig.skyAt(p, n, lift) / s.rig.even(n), true}
 	}
-	return held.light
+	return held.open
 }
+
+// even is the light of an even sky on a surface of unit normal n where nothing stands
+// around; one that faces away from it is seen as if it were upright.
+func (r *rig) even(n r3.Vec) float64 { return 0.5 + 0.5*max(0, n.Z*r.axis) }
+
+// Pixels that share a held place, across and down.
+const heldAcross, heldDown = 4, 2
+
+// heldTexels is how far apart places may be that share the sky, in texels of its maps.
+const heldTexels = 3
 
 // shadeRow works out the pixels from x0 on in row y, as linear light. held has a
-// place for every two of them.
+// place for every heldAcross of them.
 func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 	n := s.side
 	share := 1 / float64(n*n)
@@ -88,7 +100,7 @@ func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 			// Samples of one pixel on one surface share their light.
 			if !have || id != lastID &&
 				(r3.Dot(normal, lastN) < 0.99 || math.Abs(r3.Dot(r3.Sub(p, lastP), lastN))*s.cam.scale > 0.7*float64(n)) {
-				last, lastN, lastP, lastID, have = s.surface(i, j, id, p, normal, &held[x/2]), normal, p, id, true
+				last, lastN, lastP, lastID, have = s.surface(i, j, id, p, normal, &held[x/heldAcross]), normal, p, id, true
 				shaded++
 			}
 			c := last
@@ -114,14 +126,13 @@ func (s *scene) surface(x, y int, id int32, p, n r3.Vec, held *skyHeld) rgb {
 	hollow, ridge := s.relief(x, y, lift)
 	r := s.rig
 
-	sky := s.skyNear(held, p, n, lift)
-	open := sky / (0.5 + 0.5*max(0, n.Z*r.axis)) // about 1 where nothing stands around
+	open, even := s.openNear(held, p, n, lift), r.even(n)
 	// Light that is held back comes again by way of the clay, and warmer.
 	var ambient rgb
 	for k := range ambient {
 		held := max(0, min(1, open)) * hollow
 		again := held / (1 - 0.55*hue[k]*(1-held))
-		ambient[k] = skyLight[k] * sky / max(open, 1e-6) * max(open, 1) * again
+		ambient[k] = skyLight[k] * even * max(open, 1) * again
 	}
 	if down := 0.5 - 0.5*n.Z*r.axis; down > 0 && r.axis > 0 {
 		// Close to the ground, little falls on it to be thrown back.

@@ -109,9 +109,9 @@ func (s *Subject) expose(o Options) (*Plate, work) {
 	var shaded atomic.Int64
 	forTiles(o.Width, o.Height, func(x0, y0, x1, y1 int) {
 		row := make([]rgb, x1-x0)
-		held := make([]skyHeld, (len(row)+1)/2)
+		held := make([]skyHeld, (len(row)+heldAcross-1)/heldAcross)
 		for y := y0; y < y1; y++ {
-			if (y-y0)%2 == 0 {
+			if (y-y0)%heldDown == 0 {
 				clear(held)
 			}
 			shaded.Add(int64(v.shadeRow(x0, y, row, held)))
