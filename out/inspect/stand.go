@@ -171,7 +171,7 @@ func bearing(p Pad, at []r2.Vec, tops []float64) [3]float64 {
 	for range bearingRounds {
 		n := 0
 		for i, q := range at {
-			const even = 1e-3 // mm: as good as on it
+			const even = 0.01 // mm: as good as on it
 			if d := r2.Sub(q, p.At); tops[i]-plane[0]-plane[1]*d.X-plane[2]*d.Y >= -even {
 				at[n], tops[n] = q, tops[i]
 				n++

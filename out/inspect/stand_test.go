@@ -201,3 +201,48 @@ func TestTheMostOfAStretch(t *testing.T) {
 		require.InDelta(t, want, r.most(from, to), 0)
 	})
 }
+
+// Of a stand with joints what bears is judged: grooves no deeper than they may be are no
+// fault, whatever share of it they take, and anything else is as on a smooth one.
+func TestAStandWithJoints(t *testing.T) {
+	grooved := func(top, deep, slope float64) solids.Shape { // two thirds of it are left
+		var xs []float64
+		for x := -20.0; x < 20; x += 3 {
+			xs = append(xs, x, x+2)
+		}
+		s := ofCells(xs, []float64{-20, 20}, []float64{0, top - deep, top}, func(i, _, k int) bool { return k == 0 || i%2 == 0 })
+		for i, v := range s.Vertices {
+			if v[2] > 0 {
+				s.Vertices[i][2] += float32(slope * float64(v[0]))
+			}
+		}
+		return s
+	}
+	for name, c := range map[string]struct {
+		solid   solids.Shape
+		measure Measure
+		value   float64
+	}{
+		"shallow joints":     {grooved(4, 0.19, 0), "", 0},
+		"a little too deep":  {grooved(4, 0.249, 0), "", 0},
+		"too deep":           {grooved(4, 0.26, 0), OfFlatness, 0.06},
+		"leaning":            {grooved(4, 0.15, 0.06/12), OfTilt, 0.06},
+		"too high":           {grooved(4.06, 0.15, 0), OfHeight, 0.06},
+		"too low":            {grooved(3.94, 0.15, 0), OfHeight, 0.06},
+		"as low as a joint":  {solids.Box([3]float32{-20, -20, 0}, [3]float32{20, 20, 3.85}), OfHeight, 0.15},
+		"one stone too high": {upon(40, 0.5, func(x, y float64) float64 { return 4 + 0.07*math.Max(0, 1-math.Hypot(x-1, y)/3) }), OfFlatness, 0.066},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, found := padsOf(t, c.solid, Pad{Round: 12, Top: 4, Clear: 30, Joint: 0.2})
+			if c.measure == "" {
+				require.Empty(t, found)
+				return
+			}
+			require.Len(t, found, 1)
+			require.Equal(t, c.measure, found[0].Measure)
+			require.InDelta(t, c.value, found[0].Value, 0.004)
+		})
+	}
+	_, found := padsOf(t, grooved(4, 0.19, 0), Pad{Round: 12, Top: 4, Clear: 30})
+	require.NotEmpty(t, found, "a smooth one has no joints")
+}

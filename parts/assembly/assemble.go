@@ -241,6 +241,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
 	})
 	sc.noteIdle(berths)
+	sc.noteSpots(berths)
 	for _, b := range berths {
 		p := sc.Cut(b)
 		sc.pieces = append(sc.pieces, p)

@@ -19,9 +19,10 @@ const mostBases = 300
 // berth is one piece of a base on the scene.
 type berth struct {
 	*base.Spot
-	base *base.Base
-	name string // "scout-3"
-	n    int    // 0 for the first of several alike
+	base  *base.Base
+	name  string // "scout-3"
+	n     int    // 0 for the first of several alike
+	worth *worth // what the place was chosen for; nil where the scene gives it
 }
 
 // yard is where bases may lie: over the ground and within every trim.
@@ -85,8 +86,9 @@ func deep(depth func(r2.Vec) float64, a, b r2.Vec, margin float64) bool {
 }
 
 // layBases lays every sound base of the scene: those with a place first, then
-// the others, the largest first, each where it is farthest from what is laid. If
-// that leaves one without room, all are laid again as close as they go.
+// the others, the largest first, each where there is most to see. If that leaves one
+// without room, all are laid again, each where it is farthest from what is laid; and
+// if that does too, as close as they go.
 // Deterministic: it depends on names, sizes and seeds, not on the order of the
 // file. The faults say which bases found no room.
 func layBases(s *parts.Site, bases []*base.Base) ([]*berth, []parts.Fault) {
@@ -103,11 +105,22 @@ func layBases(s *parts.Site, bases []*base.Base) ([]*berth, []parts.Fault) {
 		}
 	}
 	slices.SortStableFunc(free, func(a, b *berth) int { return cmp.Compare(b.Area(), a.Area()) })
-	p := yardOf(s)
-	if out, ok := spread(s, p, fixed, free); ok {
-		return out, nil
+	p, judge := yardOf(s), newSpotJudge(s, len(free))
+	out, ok := spread(s, p, judge, fixed, free)
+	if !ok {
+		out, ok = spread(s, p, nil, fixed, free)
 	}
-	return packed(s, p, fixed, free)
+	var faults []parts.Fault
+	if !ok {
+		out, faults = packed(s, p, fixed, free)
+	}
+	for _, l := range out[len(fixed):] {
+		if l.worth == nil && !judge.few {
+			w := judge.judge(l.Spot)
+			l.worth = &w
+		}
+	}
+	return out, faults
 }
 
 // clear says whether a spot for l keeps its gap from all that is laid.
@@ -124,10 +137,11 @@ func (l *berth) clear(at *base.Spot, others []*berth) bool {
 	return true
 }
 
-// spread lays each free base at the best of many random spots: the one farthest
-// from everything laid before it (best-candidate sampling, Mitchell, Computer
+// spread lays each free base at the best of many random spots: the one that has most to
+// see, far from what is laid and unlike those of its name, or, without a judge, the one
+// farthest from everything laid before it (best-candidate sampling, Mitchell, Computer
 // Graphics 25, 1991, from memory).
-func spread(s *parts.Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
+func spread(s *parts.Site, p *yard, judge *spotJudge, fixed, free []*berth) ([]*berth, bool) {
 	const (
 		draws = 1500 // most spots tried
 		good  = 40   // spots that fit before the best is taken
@@ -139,7 +153,8 @@ func spread(s *parts.Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 		}
 		rng := s.Rand(l.base.Name, l.base.Seed, fmt.Sprintf("place %d", l.n))
 		var best *base.Spot
-		farthest, fits := -1.0, 0
+		var shows *worth
+		most, fits := math.Inf(-1), 0
 		for range draws {
 			turn := l.base.Turned()
 			x, y, t := rng.Float64(), rng.Float64(), rng.Float64()
@@ -154,8 +169,28 @@ func spread(s *parts.Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 			for _, o := range out {
 				least = math.Min(least, r2.Norm(r2.Sub(at.At, o.At))-at.Reach()-o.Reach())
 			}
-			if least > farthest {
-				best, farthest = at, least
+			points := least
+			var w worth
+			if judge != nil && !judge.few {
+				w = judge.judge(at)
+				points = w.points
+				if !math.IsInf(least, 1) {
+					far := math.Max(0, least)
+					points += worthApart * far / (far + at.Reach())
+				}
+				same := 0.0
+				for _, o := range out {
+					if o.base == l.base && o.worth != nil {
+						same = math.Max(same, w.alike(o.worth))
+					}
+				}
+				points -= worthUnlike * same
+			}
+			if points > most {
+				best, most = at, points
+				if judge != nil && !judge.few {
+					shows = &w
+				}
 			}
 			if fits++; fits == good {
 				break
@@ -164,7 +199,7 @@ func spread(s *parts.Site, p *yard, fixed, free []*berth) ([]*berth, bool) {
 		if best == nil {
 			return nil, false
 		}
-		out = append(out, &berth{base: l.base, name: l.name, n: l.n, Spot: best})
+		out = append(out, &berth{base: l.base, name: l.name, n: l.n, Spot: best, worth: shows})
 	}
 	return out, true
 }

@@ -133,5 +133,8 @@ func (b *Base) moveStands(r *parts.Remedies, t parts.Trouble) {
 			best, least = i, d
 		}
 	}
+	if t.Of("stand") && b.Stands[best].Face == "laid" {
+		r.Set(fmt.Sprintf("stand[%d].face", best), "a smooth pad", "smooth")
+	}
 	r.Shifts(fmt.Sprintf("stand[%d].at", best), "move the stand a little", b.Stands[best].At, r2.Scale(-1, b.Stands[best].At))
 }

@@ -14,7 +14,7 @@ import (
 
 // Seating is what the pads of a piece are made of, in the piece's coordinates.
 type Seating struct {
-	Over   []sdf.Field // the room kept clear over each
+	Over   []sdf.Field // the room kept clear over each, down into its joints
 	Under  []sdf.Field // each pad down to the foot
 	Around []Around    // what goes on beyond the pads, so that they are not let into the floor
 }
@@ -29,11 +29,13 @@ type Around struct {
 // How bare ground is packed under a foot, and how it falls to what is beside it: common
 // practice, no source.
 const (
-	packedFacet = 1.3  // mm: about how wide its clods are
-	packedWhole = 0.35 // share of the clods' corners that lie at the level, and bear
+	packedStone = 1.3  // mm, from one of its stones and clods to the next
+	packedShare = 0.85 // of the places that hold one
 	ragged      = 0.16 // of the radius: how far its rim strays
 	raggedSides = 17   // of its rim
 	packedFall  = 20.0 // degrees, of the ground from the rim down
+	jointFall   = 10.0 // degrees, of the fill of joints from the rim down
+	roundSides  = 32   // of where that begins
 )
 
 // Seating gives the pads of a base laid at a spot.
@@ -46,14 +48,15 @@ func (b *Base) Seating(s *parts.Site, at *Spot) (z Seating) {
 	fromScene := sdf.Turn(sdf.V(0, 0, 1), at.Turn).Then(sdf.At(sdf.V(at.At.X, at.At.Y, zero))).Inverse()
 	for i, p := range pads {
 		radius := p.Round / 2
-		z.Over = append(z.Over, drum(p.At, radius, p.Top, p.Top+p.Clear))
+		clear := func(from float64) { z.Over = append(z.Over, drum(p.At, radius, from, p.Top+p.Clear)) }
 		full := drum(p.At, radius, 0, p.Top)
 		if !p.Laid {
+			clear(p.Top)
 			z.Under = append(z.Under, full)
 			continue
 		}
 		rng := s.Rand(b.Name, b.Seed, fmt.Sprintf("stand %d", i))
-		clods := relief.NewFacets(rng.Uint64(), packedFacet, s.SeatGrain(), packedWhole)
+		clods := relief.NewStones(rng.Uint64(), packedStone, s.SeatGrain(), packedShare)
 		packed := relief.Carve(full, clods)
 		place, level := at.Place(p.At), p.Top+zero
 		var units, finished []sdf.Field
@@ -64,12 +67,14 @@ func (b *Base) Seating(s *parts.Site, at *Spot) (z Seating) {
 			}
 			if seat := f.Seat(s, place, p.Round); seat != nil {
 				seat = sdf.Place(seat, fromScene)
-				units = append(units, seat)
-				z.Around = append(z.Around, Around{f, seat})
-				finished = append(finished, sdf.Place(lies.Area.Prism(level-lies.Thickness, level+lies.Thickness), fromScene))
+				area := sdf.Place(lies.Area.Prism(level-lies.Thickness, level+lies.Thickness), fromScene)
+				units, finished = append(units, seat), append(finished, area)
+				joints := mound(parts.Ring(p.At, radius, roundSides), p.Top-s.SeatJoint(), lies.Thickness, jointFall)
+				z.Around = append(z.Around, Around{f, sdf.Union(seat, sdf.Intersection(joints, area))})
 			}
 		}
 		if len(units) > 0 {
+			clear(p.Top - s.SeatJoint()) // what was thrown into the joints, too
 			z.Under = append(z.Under, sdf.Union(
 				drum(p.At, radius, 0, p.Top-s.SeatJoint()),
 				sdf.Difference(packed, finished...),
@@ -77,6 +82,7 @@ func (b *Base) Seating(s *parts.Site, at *Spot) (z Seating) {
 			))
 			continue
 		}
+		clear(p.Top)
 		z.Under = append(z.Under, packed)
 		if f := openGround(s, place, level); f != nil {
 			rim := make([]r2.Vec, raggedSides)
@@ -84,11 +90,7 @@ func (b *Base) Seating(s *parts.Site, at *Spot) (z Seating) {
 				// The sides of so many corners lie within them by less than a fiftieth.
 				rim[k] = r2.Add(p.At, r2.Scale(1.02+ragged*rng.Float64(), r2.Sub(q, p.At)))
 			}
-			sin, cos := math.Sincos(packedFall * math.Pi / 180)
-			apron := relief.Carve(&planar.Bank{
-				Shape: planar.Polygon(rim), Box: planar.Bounds(rim), At: p.Top,
-				Lo: math.Max(0, p.Top-f.Dip-parts.Embed), Hi: p.Top, Sin: sin, Cos: cos,
-			}, clods)
+			apron := relief.Carve(mound(rim, p.Top, f.Dip+parts.Embed, packedFall), clods)
 			var hollows []sdf.Field
 			for _, h := range s.Land().Hollows() {
 				hollows = append(hollows, sdf.Place(h, fromScene))
@@ -100,6 +102,13 @@ func (b *Base) Seating(s *parts.Site, at *Spot) (z Seating) {
 		}
 	}
 	return z
+}
+
+// mound is a region of the plan, filled to a height, with sides that fall from there at
+// degrees from the level, as deep as told.
+func mound(plan []r2.Vec, top, deep, degrees float64) sdf.Field {
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	return &planar.Bank{Shape: planar.Polygon(plan), Box: planar.Bounds(plan), At: top, Lo: math.Max(0, top-deep), Hi: top, Sin: sin, Cos: cos}
 }
 
 // openGround gives the land's own floor at a place of the plan and a height, nil where

@@ -60,7 +60,9 @@ func TestStandsFollowTheirFloor(t *testing.T) {
 			if stands.up {
 				want += c.rise
 			}
-			require.InDelta(t, want, topsUnder(solid, stands.x, stands.y), 1e-3, "%s with %v", stands.base, c.sets)
+			top := topsUnder(solid, stands.x, stands.y) // in a joint, it may be, or in the dressing
+			require.LessOrEqual(t, top, want+1e-3, "%s with %v", stands.base, c.sets)
+			require.GreaterOrEqual(t, top, want-s.Site.SeatJoint()-1e-3, "%s with %v", stands.base, c.sets)
 			require.InDelta(t, want, topsUnder(solid, stands.x+stands.beside, stands.y+0.3), 0.02, "beside it, %s with %v", stands.base, c.sets)
 			i, err := Inspect(t.Context(), s, p, solid, meshedTo)
 			require.NoError(t, err)
