@@ -167,7 +167,7 @@ func TestColumnKeepsAShaft(t *testing.T) {
 func TestDrumsOfAShaft(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	c := columnOf(r2.Vec{})
-	c.Flutes, c.Base, c.Capital = 0, "none", "none"
+	c.Flutes, c.Base, c.Capital, c.Surface = 0, "none", "none", "plain"
 	smooth := c.Solid(s)
 	for _, word := range []string{"rubbed", "tooled"} {
 		c.Surface = word
@@ -182,7 +182,7 @@ func TestDrumsOfAShaft(t *testing.T) {
 			require.Negative(t, f.Value(q))
 		}
 	}
-	c.Diameter, c.Taper = 0.9, 1
+	c.Diameter, c.Taper = 0.9, 1.0
 	z := c.settled(s.With(s.Parts))
 	require.Nil(t, c.drums(s, z, 1, 3), "a pin of 0.9 mm has none to spare")
 }

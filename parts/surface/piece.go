@@ -71,14 +71,14 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 // True is the texture of a piece that must lie true: shallow, and a good part of it is at
 // the level of the piece.
 func (p Piece) True(s *parts.Site, word string) relief.Relief {
-	d := Grain(s)
+	d := 1.2 * Grain(s)
 	switch word {
 	case Plain:
 		return nil
 	case Plate:
 		return p.pattern(s, d)
 	case Domed, Brick, Concrete:
-		return relief.NewFacets(p.Seed, fine(s), d, 0.65)
+		return relief.NewFacets(p.Seed, fine(s), d, 0.5)
 	}
 	return p.lines(s, d)
 }
@@ -102,7 +102,7 @@ func turned(h relief.Relief, degrees float64) relief.Relief {
 // rubbed is a face worn smooth: low facets, and wider hollows beneath them.
 func (p Piece) rubbed(s *parts.Site, d float64) relief.Relief {
 	return relief.Sum(
-		relief.NewFacets(p.Seed, 1.2*fine(s), d, 0.35+0.3*p.Worn),
+		relief.NewFacets(p.Seed, 1.2*fine(s), 1.4*d, 0.3+0.3*p.Worn),
 		relief.NewFacets(p.Seed+1, 3*fine(s), d, 0.3))
 }
 
@@ -116,8 +116,8 @@ func (p Piece) tooled(s *parts.Site, d float64) relief.Relief {
 func (p Piece) lines(s *parts.Site, d float64) relief.Relief {
 	width := math.Max(1.3*s.Print.Gap, s.OnPrint(25))
 	turn := [...]float64{0, 90, 90, 45, -45}[p.Seed%5] + float64(p.Seed>>8%13) - 6
-	cut := turned(relief.NewGrooves(p.Seed, 2.1*width, width, d, 0.4, 0.15*width), turn)
-	worn := relief.Shallowest(cut, relief.NewFacets(p.Seed+1, 3.2*fine(s), 2*d, 0.2+0.4*p.Worn))
+	cut := turned(relief.NewGrooves(p.Seed, 2.1*width, width, d, 0.55, 0.15*width).Flat(0.35), turn)
+	worn := relief.Shallowest(cut, relief.NewFacets(p.Seed+1, 2.2*fine(s), 3*d, 0.15+0.3*p.Worn))
 	if margin := 1.2 * width; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 2.5*margin {
 		worn = relief.Within(worn, p.Outline, margin, 2*d/width)
 	}
