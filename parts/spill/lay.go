@@ -44,7 +44,7 @@ func (p *Spill) Spill(s *parts.Site, under sdf.Field) sdf.Field {
 	}
 	for _, x := range d.fragments {
 		for _, b := range x.bodies {
-			all = append(all, b)
+			all = append(all, b.Polytope)
 		}
 		all = append(all, x.rods...)
 	}
@@ -86,7 +86,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	grown := planar.GrownBox(z.bounds(), z.heap.radius)
 	l := &layer{
 		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
-		wall: s.Print.Wall, chip: s.Printer.LeastPin(), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
+		wall: s.Print.Wall, chip: math.Max(s.Printer.LeastPin(), s.Print.Relief), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
 	}
 	if p.Heap > 0 {
 		if d.core = p.pileUp(s, z, l); d.core == nil {

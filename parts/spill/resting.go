@@ -34,8 +34,8 @@ type seat struct {
 
 // rested is a fragment as it lies.
 type rested struct {
-	bodies []*convex.Polytope // the first is its own, the others meet it
-	rods   []sdf.Field        // bars that stick out of it
+	bodies []body      // the first is its own, the others meet it
+	rods   []sdf.Field // bars that stick out of it
 	seat   seat
 	size   float64
 	sunk   float64 // mm
@@ -61,10 +61,12 @@ func (l *layer) rest(rng *rand.Rand, f shard, spots, low int, spot func(n int) (
 	if feet == nil {
 		return false
 	}
+	sunk := f.height * (0.15 + 0.15*rng.Float64())
+	forms := f.leaning(f.lean(rng), rng.Float64()*2*math.Pi)
 	for n := range spots {
 		at, ok := spot(n)
-		turn, sunk, lean, axis := rng.Float64()*2*math.Pi, f.height*(0.15+0.15*rng.Float64()), f.lean(rng), rng.Float64()*2*math.Pi
-		if ok && l.restAt(f, feet, at, turn, sunk, lean, axis, n < low, n >= spots-lastSpots) {
+		turn := rng.Float64() * 2 * math.Pi
+		if ok && l.restAt(f, forms, feet, at, turn, sunk, n < low, n >= spots-lastSpots) {
 			return true
 		}
 	}
@@ -84,7 +86,7 @@ func (s *shard) lean(rng *rand.Rand) float64 {
 }
 
 // restAt lets a fragment down at a place and says whether it comes to rest there.
-func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis float64, lowly, last bool) bool {
+func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, sunk float64, lowly, last bool) bool {
 	sin, cos := math.Sincos(turn)
 	turned := func(q r2.Vec) r2.Vec { return r2.Vec{X: cos*q.X - sin*q.Y, Y: sin*q.X + cos*q.Y} }
 	var points [1 + footingPoints]r3.Vec
@@ -103,7 +105,7 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
 	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal}
 	pose := sdf.Turn(sdf.V(0, 0, 1), turn*180/math.Pi).Then(uprightTo(normal)).Then(sdf.At(r3.Sub(s.at, sdf.V(0, 0, sunk))))
-	bodies := f.laidAt(pose, lean, axis)
+	bodies := laidAt(forms, pose)
 	if bodies == nil {
 		return false
 	}
@@ -132,12 +134,12 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 	}
 	r := rested{bodies: bodies, seat: s, size: f.size, sunk: sunk}
 	for _, b := range f.bars {
-		if rod := l.bent(b, solid, pose); rod != nil {
+		if rod := l.bent(b, solid.Polytope, pose); rod != nil {
 			r.rods = append(r.rods, rod...)
 		}
 	}
 	for _, b := range r.bodies {
-		l.add(b)
+		l.add(b.Polytope)
 	}
 	l.rested = append(l.rested, r)
 	return true
