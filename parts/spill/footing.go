@@ -50,7 +50,7 @@ func (l *layer) settled(f shard, bodies []body, bites []r2.Vec, turn float64, la
 				lowest = c
 			}
 		}
-		thin := f.flat && f.height < l.wall
+		thin := f.thick > 0 && f.thick < l.wall
 		switch {
 		case most <= l.crevice:
 			out[i] = l.footed(b, low, l.crevice)

@@ -100,7 +100,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 		rng := rand.New(rand.NewPCG(places, uint64(i))) // its own: one that finds no rest moves no other
 		at := spot(rng)
 		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, mostSpots/2, func(n int) (r2.Vec, bool) {
-			if n == nearSpots {
+			if n > 0 && n%nearSpots == 0 {
 				at = spot(rng)
 			}
 			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())

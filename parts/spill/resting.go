@@ -15,9 +15,9 @@ const (
 	// steepestRest is how steep a fragment may come to rest, degrees: steeper than loose
 	// rubble lies, since fragments are bedded in, and flat ones lean.
 	steepestRest = 50
-	// mostSpots bounds the places tried for one fragment, the first nearSpots of them near
+	// mostSpots bounds the places tried for one fragment, each nearSpots of them near
 	// to each other.
-	mostSpots, nearSpots = 20, 8
+	mostSpots, nearSpots = 24, 8
 	// lastSpots are those where one may stand on more.
 	lastSpots = 8
 	// bedRough is how far the floor may differ from its next cell, mm: a fragment that
@@ -28,6 +28,7 @@ const (
 // seat is how a fragment rests.
 type seat struct {
 	at     r3.Vec   // under its middle
+	bed    r2.Vec   // the middle of its bed
 	normal r3.Vec   // of its bed
 	on     []r3.Vec // what carries it: places on the surface of what lies there
 }
@@ -103,7 +104,7 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 		return false
 	}
 	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
-	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal}
+	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal, bed: r2.Vec{X: points[0].X, Y: points[0].Y}}
 	pose := sdf.Turn(sdf.V(0, 0, 1), turn*180/math.Pi).Then(uprightTo(normal)).Then(sdf.At(r3.Sub(s.at, sdf.V(0, 0, sunk))))
 	bodies := laidAt(forms, pose)
 	if bodies == nil {
@@ -122,11 +123,10 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 			}
 		}
 	}
-	centre := r2.Vec{X: points[0].X, Y: points[0].Y}
-	if len(bites) == 0 || (bites[0] != centre && !surrounds(bites, centre)) {
+	if len(bites) == 0 || (bites[0] != s.bed && !surrounds(bites, s.bed)) {
 		return false
 	}
-	if l.cutShort(bodies, centre) {
+	if l.cutShort(bodies, s.bed) {
 		return false
 	}
 	if bodies, ok = l.settled(f, bodies, planHull(bites), turn, last); !ok {

@@ -78,11 +78,7 @@ func TestEveryFragmentRestsOnTheFinishedSolid(t *testing.T) {
 				}
 			}
 			require.NotEmpty(t, held, "%s %d", matter, i)
-			middle := r2.Vec{X: f.seat.on[0].X, Y: f.seat.on[0].Y}
-			if len(f.seat.on) > 1 {
-				middle = planar.Centroid(f.bodies[0].hull())
-			}
-			require.Less(t, outside(planHull(held), middle), 0.2*f.size, "%s %d of %v mm", matter, i, f.size)
+			require.Less(t, outside(planHull(held), f.seat.bed), 0.1*f.size, "%s %d of %v mm", matter, i, f.size)
 		}
 	}
 }

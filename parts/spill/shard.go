@@ -20,6 +20,7 @@ type shard struct {
 	planes []convex.Plane
 	more   [][]convex.Plane // what else is of it: each a solid that meets it
 	flat   bool             // a plate: it leans on what it lies against
+	thick  float64          // of a plate or a unit: its least side, mm; 0: massive
 	bars   []bar            // that stick out of it
 }
 
@@ -46,7 +47,8 @@ func (s *shard) outline() (all, bed []r2.Vec) {
 		}
 	}
 	all, bed = planHull(all), planHull(bed)
-	if len(bed) < 3 {
+	const least = 0.05 // of its outline, for it to rest on that
+	if len(all) > 2 && (len(bed) < 3 || planar.SignedArea(bed) < least*planar.SignedArea(all)) {
 		bed = all
 	}
 	return all, bed
