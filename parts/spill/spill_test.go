@@ -125,7 +125,7 @@ func TestSpillNoneFloats(t *testing.T) {
 // falls as x^-3 outside it.
 func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
-	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
+	p.Count, p.Size, p.Reach = new(2000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*crater.Crater).Roughness = 0
 	laid := coarse(p.lay(s, built.Struck(s)))
 	var rings [8]float64 // of a quarter of a radius
