@@ -127,7 +127,7 @@ func (l *layer) onFloor(s *parts.Site, at r2.Vec, size float64) bool {
 
 // leanShare is how many of the fragments lie against another that is near. Common practice,
 // no source.
-const leanShare = 0.5
+const leanShare = 0.65
 
 // against is a place, or for some fragments one nearby, beside another.
 func (l *layer) against(rng *rand.Rand, at r2.Vec, size float64) r2.Vec {
@@ -139,7 +139,7 @@ func (l *layer) against(rng *rand.Rand, at r2.Vec, size float64) r2.Vec {
 	for i := range looks {
 		sin, cos := math.Sincos(2 * math.Pi * (turn + float64(i)/looks))
 		way := r2.Vec{X: cos, Y: sin}
-		far := size * (0.5 + float64(i%3)/2)
+		far := size * (0.5 + 0.75*float64(i%3))
 		if near := r2.Add(at, r2.Scale(far, way)); !math.IsInf(l.laidAt(near.X, near.Y), -1) {
 			return r2.Add(at, r2.Scale(math.Max(0, far-size*(0.25+0.25*off)), way))
 		}
