@@ -45,6 +45,7 @@ type rested struct {
 // layer lays fragments on a pile.
 type layer struct {
 	*pile
+	heap    *mound // nil for none
 	rims    []rim
 	pin     float64 // least thickness of what is left of a fragment at a rim, mm
 	wall    float64 // least thickness of what stands free, mm
@@ -100,7 +101,7 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 		return false
 	}
 	const low = 0.4 // of its size over the floor
-	if lowly && level-l.floorAt(points[0].X, points[0].Y) > low*f.size {
+	if lowly && level-l.ground(r2.Vec{X: points[0].X, Y: points[0].Y}) > low*f.size {
 		return false
 	}
 	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
@@ -143,6 +144,15 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 	}
 	l.rested = append(l.rested, r)
 	return true
+}
+
+// ground is the floor at a place, or the heap on it.
+func (l *layer) ground(at r2.Vec) float64 {
+	floor := l.floorAt(at.X, at.Y)
+	if l.heap != nil {
+		floor = math.Max(floor, l.heap.at(at))
+	}
+	return floor
 }
 
 // surrounds says whether the hull of places holds another.
