@@ -19,7 +19,7 @@ func newFlag(rng *rand.Rand, size, thickness float64) shard {
 // newFlat is a piece of a plate with so many of its own edges left. The others are broken
 // at 60 to 120 degrees to its face.
 func newFlat(rng *rand.Rand, size, thickness float64, edges int) shard {
-	s := shard{size: size, height: thickness, flat: true}
+	s := shard{size: size, height: thickness, thick: thickness, flat: true}
 	s.planes = append(s.planes, plane(sdf.V(0, 0, 1), thickness))
 	half := [2]float64{size / 2, size / 2 * between(rng, 0.6, 0.95)}
 	for i := range 4 {

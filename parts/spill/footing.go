@@ -28,16 +28,15 @@ const (
 // is lower than a crevice is filled, and its lowest corner is propped. What is thin would
 // stand free: it is filled under. It does not stay where that would be too deep: deeper
 // only at the last place that it is tried at.
-func (l *layer) settled(f shard, bodies []*convex.Polytope, bites []r2.Vec, turn float64, last bool) ([]*convex.Polytope, bool) {
+func (l *layer) settled(f shard, bodies []body, bites []r2.Vec, turn float64, last bool) ([]body, bool) {
 	out := slices.Clone(bodies)
 	for i, b := range bodies {
-		corners := convex.Corners(b.Planes)
-		low := lowSide(b, corners)
+		low := lowSide(b.Polytope, b.corners)
 		if len(low) == 0 {
 			continue
 		}
 		if l.filled {
-			out[i] = l.footed(b, corners, low, footingShare*f.size)
+			out[i] = l.footed(b, low, footingShare*f.size)
 			continue
 		}
 		lowest, most, beyond := low[0], 0.0, 0.0
@@ -51,10 +50,10 @@ func (l *layer) settled(f shard, bodies []*convex.Polytope, bites []r2.Vec, turn
 				lowest = c
 			}
 		}
-		thin := f.flat && f.height < l.wall
+		thin := f.thick > 0 && f.thick < l.wall
 		switch {
 		case most <= l.crevice:
-			out[i] = l.footed(b, corners, low, l.crevice)
+			out[i] = l.footed(b, low, l.crevice)
 		case thin || beyond > l.hang:
 			deepest := thinShare * f.size
 			if last {
@@ -63,13 +62,13 @@ func (l *layer) settled(f shard, bodies []*convex.Polytope, bites []r2.Vec, turn
 			if most > deepest {
 				return nil, false
 			}
-			out[i] = l.footed(b, corners, low, deepest)
+			out[i] = l.footed(b, low, deepest)
 		case lowest.Z-l.height(lowest.X, lowest.Y) > l.crevice/2:
 			prop := l.prop(lowest, turn)
-			if prop == nil || l.cutShort([]*convex.Polytope{prop}, r2.Vec{X: lowest.X, Y: lowest.Y}) {
+			if prop == nil || l.cutShort([]body{*prop}, r2.Vec{X: lowest.X, Y: lowest.Y}) {
 				return nil, false
 			}
-			out = append(out, prop)
+			out = append(out, *prop)
 		}
 	}
 	return out, true
@@ -88,7 +87,7 @@ func outside(hull []r2.Vec, q r2.Vec) float64 {
 }
 
 // prop is a small stone under a corner that is in the air.
-func (l *layer) prop(at r3.Vec, turn float64) *convex.Polytope {
+func (l *layer) prop(at r3.Vec, turn float64) *body {
 	const bite = 0.15 // mm, into both
 	foot, top := l.height(at.X, at.Y)-bite, at.Z+bite
 	if math.IsInf(foot, -1) {
@@ -102,11 +101,15 @@ func (l *layer) prop(at r3.Vec, turn float64) *convex.Polytope {
 		sin, cos := math.Sincos(turn + 2*math.Pi*float64(i)/sides + 0.3*float64(i%2))
 		planes = append(planes, through(sdf.V(cos, sin, (wide-head)/(top-foot)), sdf.V(at.X+wide*cos, at.Y+wide*sin, foot)))
 	}
-	return convex.New(planes)
+	corners := convex.Corners(planes)
+	if solid := convex.Of(planes, corners); solid != nil {
+		return &body{solid, corners}
+	}
+	return nil
 }
 
 // footed is a fragment with what is under it filled, straight down, as deep as a depth, mm.
-func (l *layer) footed(b *convex.Polytope, corners, low []r3.Vec, deepest float64) *convex.Polytope {
+func (l *layer) footed(b body, low []r3.Vec, deepest float64) body {
 	deep := 0.0
 	for _, c := range low {
 		if gap := c.Z - l.height(c.X, c.Y); gap <= deepest {
@@ -116,8 +119,9 @@ func (l *layer) footed(b *convex.Polytope, corners, low []r3.Vec, deepest float6
 	if deep <= footingBite {
 		return b
 	}
-	if out := lowered(b.Planes, corners, deep); out != nil {
-		return out
+	planes, corners := lowered(b.Planes, b.corners, deep)
+	if solid := convex.Of(planes, corners); solid != nil {
+		return body{solid, corners}
 	}
 	return b
 }
@@ -144,10 +148,7 @@ func lowSide(f *convex.Polytope, corners []r3.Vec) (low []r3.Vec) {
 }
 
 // lowered is what a convex solid passes through that is let down by so much.
-func lowered(planes []convex.Plane, corners []r3.Vec, by float64) *convex.Polytope {
-	if by <= 0 {
-		return nil
-	}
+func lowered(planes []convex.Plane, corners []r3.Vec, by float64) ([]convex.Plane, []r3.Vec) {
 	var out []convex.Plane
 	for _, f := range planes {
 		if f.N.Z < 0 {
@@ -162,7 +163,7 @@ func lowered(planes []convex.Plane, corners []r3.Vec, by float64) *convex.Polyto
 	for _, s := range planar.SidesOf(planHull(plan)) {
 		out = append(out, convex.Plane{N: r3.Vec{X: s.Normal.X, Y: s.Normal.Y}, D: s.Offset})
 	}
-	return convex.New(out)
+	return out, convex.Corners(out)
 }
 
 // planHull is the convex hull of points, anticlockwise (Andrew's monotone chain,

@@ -20,6 +20,9 @@ const (
 	// heapClimb is how much a heap rises towards a wall that it lies against, over its own
 	// slope. Common practice, no source.
 	heapClimb = 0.5
+	// climbedArea is how much larger than its foot on level ground a heap may be that lies
+	// against a wall.
+	climbedArea = 1.5
 	// mostIdle is how many fragments in a row may find no rest before a heap is done.
 	mostIdle = 150
 	// coreSides is how many facets its core has.
@@ -37,7 +40,7 @@ type heapSizes struct {
 func (p *Spill) heapSizes(z *spillSizes) heapSizes {
 	h := heapSizes{slope: math.Tan(p.Repose * math.Pi / 180)}
 	h.radius = p.Heap / h.slope
-	area := math.Pi * h.radius * h.radius
+	area := climbedArea * math.Pi * h.radius * h.radius
 	h.least = math.Max(z.fine, math.Sqrt(heapLayers*area/(fragmentWidth*mostHeaped)))
 	h.most = int(math.Min(mostHeaped, math.Ceil(heapLayers*area/(fragmentWidth*h.least*h.least))))
 	return h
@@ -155,9 +158,12 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer) sdf.Field {
 	below := math.Max(math.Min(0.8*math.Max(z.heap.least, z.law.least), 0.5*p.Heap), 2*s.Print.Relief)
 	var core sdf.Field = sdf.Nothing()
 	if c := m.core(rng, below, foot); c != nil {
-		core = c
+		core, l.heap = c, &m
 		l.add(c)
 	}
+	open := l.filled
+	l.filled = true // with fines: a heap holds no resin
+	defer func() { l.filled = open }()
 	shapes := s.Rand(p.Name, p.Seed, "heaped")
 	span := r2.Vec{X: m.ridge[1].X - m.ridge[0].X, Y: m.ridge[1].Y - m.ridge[0].Y}
 	idle := 0

@@ -44,7 +44,7 @@ func (p *Spill) Spill(s *parts.Site, under sdf.Field) sdf.Field {
 	}
 	for _, x := range d.fragments {
 		for _, b := range x.bodies {
-			all = append(all, b)
+			all = append(all, b.Polytope)
 		}
 		all = append(all, x.rods...)
 	}
@@ -86,7 +86,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 	grown := planar.GrownBox(z.bounds(), z.heap.radius)
 	l := &layer{
 		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
-		wall: s.Print.Wall, chip: s.Printer.LeastPin(), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
+		wall: s.Print.Wall, chip: math.Max(s.Printer.LeastPin(), s.Print.Relief), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
 	}
 	if p.Heap > 0 {
 		if d.core = p.pileUp(s, z, l); d.core == nil {
@@ -100,7 +100,7 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 		rng := rand.New(rand.NewPCG(places, uint64(i))) // its own: one that finds no rest moves no other
 		at := spot(rng)
 		l.rest(rng, x.stuff.shard(shapes, x.size), mostSpots, mostSpots/2, func(n int) (r2.Vec, bool) {
-			if n == nearSpots {
+			if n > 0 && n%nearSpots == 0 {
 				at = spot(rng)
 			}
 			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
@@ -127,7 +127,7 @@ func (l *layer) onFloor(s *parts.Site, at r2.Vec, size float64) bool {
 
 // leanShare is how many of the fragments lie against another that is near. Common practice,
 // no source.
-const leanShare = 0.5
+const leanShare = 0.65
 
 // against is a place, or for some fragments one nearby, beside another.
 func (l *layer) against(rng *rand.Rand, at r2.Vec, size float64) r2.Vec {
@@ -139,7 +139,7 @@ func (l *layer) against(rng *rand.Rand, at r2.Vec, size float64) r2.Vec {
 	for i := range looks {
 		sin, cos := math.Sincos(2 * math.Pi * (turn + float64(i)/looks))
 		way := r2.Vec{X: cos, Y: sin}
-		far := size * (0.5 + float64(i%3)/2)
+		far := size * (0.5 + 0.75*float64(i%3))
 		if near := r2.Add(at, r2.Scale(far, way)); !math.IsInf(l.laidAt(near.X, near.Y), -1) {
 			return r2.Add(at, r2.Scale(math.Max(0, far-size*(0.25+0.25*off)), way))
 		}

@@ -15,9 +15,9 @@ const (
 	// steepestRest is how steep a fragment may come to rest, degrees: steeper than loose
 	// rubble lies, since fragments are bedded in, and flat ones lean.
 	steepestRest = 50
-	// mostSpots bounds the places tried for one fragment, the first nearSpots of them near
+	// mostSpots bounds the places tried for one fragment, each nearSpots of them near
 	// to each other.
-	mostSpots, nearSpots = 20, 8
+	mostSpots, nearSpots = 24, 8
 	// lastSpots are those where one may stand on more.
 	lastSpots = 8
 	// bedRough is how far the floor may differ from its next cell, mm: a fragment that
@@ -28,14 +28,15 @@ const (
 // seat is how a fragment rests.
 type seat struct {
 	at     r3.Vec   // under its middle
+	bed    r2.Vec   // the middle of its bed
 	normal r3.Vec   // of its bed
 	on     []r3.Vec // what carries it: places on the surface of what lies there
 }
 
 // rested is a fragment as it lies.
 type rested struct {
-	bodies []*convex.Polytope // the first is its own, the others meet it
-	rods   []sdf.Field        // bars that stick out of it
+	bodies []body      // the first is its own, the others meet it
+	rods   []sdf.Field // bars that stick out of it
 	seat   seat
 	size   float64
 	sunk   float64 // mm
@@ -44,6 +45,7 @@ type rested struct {
 // layer lays fragments on a pile.
 type layer struct {
 	*pile
+	heap    *mound // nil for none
 	rims    []rim
 	pin     float64 // least thickness of what is left of a fragment at a rim, mm
 	wall    float64 // least thickness of what stands free, mm
@@ -61,10 +63,12 @@ func (l *layer) rest(rng *rand.Rand, f shard, spots, low int, spot func(n int) (
 	if feet == nil {
 		return false
 	}
+	sunk := f.height * (0.15 + 0.15*rng.Float64())
+	forms := f.leaning(f.lean(rng), rng.Float64()*2*math.Pi)
 	for n := range spots {
 		at, ok := spot(n)
-		turn, sunk, lean, axis := rng.Float64()*2*math.Pi, f.height*(0.15+0.15*rng.Float64()), f.lean(rng), rng.Float64()*2*math.Pi
-		if ok && l.restAt(f, feet, at, turn, sunk, lean, axis, n < low, n >= spots-lastSpots) {
+		turn := rng.Float64() * 2 * math.Pi
+		if ok && l.restAt(f, forms, feet, at, turn, sunk, n < low, n >= spots-lastSpots) {
 			return true
 		}
 	}
@@ -84,7 +88,7 @@ func (s *shard) lean(rng *rand.Rand) float64 {
 }
 
 // restAt lets a fragment down at a place and says whether it comes to rest there.
-func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis float64, lowly, last bool) bool {
+func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, sunk float64, lowly, last bool) bool {
 	sin, cos := math.Sincos(turn)
 	turned := func(q r2.Vec) r2.Vec { return r2.Vec{X: cos*q.X - sin*q.Y, Y: sin*q.X + cos*q.Y} }
 	var points [1 + footingPoints]r3.Vec
@@ -97,13 +101,13 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 		return false
 	}
 	const low = 0.4 // of its size over the floor
-	if lowly && level-l.floorAt(points[0].X, points[0].Y) > low*f.size {
+	if lowly && level-l.ground(r2.Vec{X: points[0].X, Y: points[0].Y}) > low*f.size {
 		return false
 	}
 	middle := r2.Sub(r2.Vec{X: points[0].X, Y: points[0].Y}, at) // of its bed, from its own
-	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal}
+	s := seat{at: sdf.V(at.X, at.Y, level+(normal.X*middle.X+normal.Y*middle.Y)/normal.Z), normal: normal, bed: r2.Vec{X: points[0].X, Y: points[0].Y}}
 	pose := sdf.Turn(sdf.V(0, 0, 1), turn*180/math.Pi).Then(uprightTo(normal)).Then(sdf.At(r3.Sub(s.at, sdf.V(0, 0, sunk))))
-	bodies := f.laidAt(pose, lean, axis)
+	bodies := laidAt(forms, pose)
 	if bodies == nil {
 		return false
 	}
@@ -120,11 +124,10 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 			}
 		}
 	}
-	centre := r2.Vec{X: points[0].X, Y: points[0].Y}
-	if len(bites) == 0 || (bites[0] != centre && !surrounds(bites, centre)) {
+	if len(bites) == 0 || (bites[0] != s.bed && !surrounds(bites, s.bed)) {
 		return false
 	}
-	if l.cutShort(bodies, centre) {
+	if l.cutShort(bodies, s.bed) {
 		return false
 	}
 	if bodies, ok = l.settled(f, bodies, planHull(bites), turn, last); !ok {
@@ -132,15 +135,24 @@ func (l *layer) restAt(f shard, feet []r2.Vec, at r2.Vec, turn, sunk, lean, axis
 	}
 	r := rested{bodies: bodies, seat: s, size: f.size, sunk: sunk}
 	for _, b := range f.bars {
-		if rod := l.bent(b, solid, pose); rod != nil {
+		if rod := l.bent(b, solid.Polytope, pose); rod != nil {
 			r.rods = append(r.rods, rod...)
 		}
 	}
 	for _, b := range r.bodies {
-		l.add(b)
+		l.add(b.Polytope)
 	}
 	l.rested = append(l.rested, r)
 	return true
+}
+
+// ground is the floor at a place, or the heap on it.
+func (l *layer) ground(at r2.Vec) float64 {
+	floor := l.floorAt(at.X, at.Y)
+	if l.heap != nil {
+		floor = math.Max(floor, l.heap.at(at))
+	}
+	return floor
 }
 
 // surrounds says whether the hull of places holds another.

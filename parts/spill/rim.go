@@ -8,7 +8,6 @@ import (
 
 	"socle/parts"
 	"socle/parts/planar"
-	"socle/sdf/convex"
 )
 
 // rim is the outline of a base where fragments lie: convex, anticlockwise.
@@ -30,7 +29,7 @@ const leastLeft = 1.0 / 3
 
 // cutShort says whether a rim cuts a fragment so that what is left is a sliver, or hangs:
 // its middle, under which it is bedded, lies beyond.
-func (l *layer) cutShort(bodies []*convex.Polytope, middle r2.Vec) bool {
+func (l *layer) cutShort(bodies []body, middle r2.Vec) bool {
 	for _, b := range bodies {
 		var hull []r2.Vec
 		for i := range l.rims {
@@ -39,7 +38,7 @@ func (l *layer) cutShort(bodies []*convex.Polytope, middle r2.Vec) bool {
 				continue
 			}
 			if hull == nil {
-				if hull = hullOf(b); len(hull) < 3 {
+				if hull = b.hull(); len(hull) < 3 {
 					break
 				}
 			}
@@ -85,10 +84,10 @@ func (r *rim) holds(q r2.Vec) bool {
 	return true
 }
 
-// hullOf is the outline of a body on the plan.
-func hullOf(b *convex.Polytope) []r2.Vec {
+// hull is the outline of a body on the plan.
+func (b *body) hull() []r2.Vec {
 	var all []r2.Vec
-	for _, c := range convex.Corners(b.Planes) {
+	for _, c := range b.corners {
 		all = append(all, r2.Vec{X: c.X, Y: c.Y})
 	}
 	return planHull(all)

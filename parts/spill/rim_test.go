@@ -37,7 +37,7 @@ func TestRimsLeaveNoSlivers(t *testing.T) {
 		require.NotEmpty(t, d.fragments)
 		for _, f := range d.fragments {
 			for _, b := range f.bodies {
-				hull := hullOf(b)
+				hull := b.hull()
 				whole, wide := planar.SignedArea(hull), 2*planar.Inradius(hull)
 				for _, o := range rims {
 					left := planar.ClipTo(hull, o)
@@ -78,11 +78,7 @@ func TestEveryFragmentRestsOnTheFinishedSolid(t *testing.T) {
 				}
 			}
 			require.NotEmpty(t, held, "%s %d", matter, i)
-			middle := r2.Vec{X: f.seat.on[0].X, Y: f.seat.on[0].Y}
-			if len(f.seat.on) > 1 {
-				middle = planar.Centroid(hullOf(f.bodies[0]))
-			}
-			require.Less(t, outside(planHull(held), middle), 0.2*f.size, "%s %d of %v mm", matter, i, f.size)
+			require.Less(t, outside(planHull(held), f.seat.bed), 0.1*f.size, "%s %d of %v mm", matter, i, f.size)
 		}
 	}
 }
@@ -159,7 +155,7 @@ func TestBarsOfLumps(t *testing.T) {
 			require.Less(t, long, 10*s.Print.Pin)
 			require.GreaterOrEqual(t, box.Max.Z-box.Min.Z, s.Print.Pin-1e-9)
 			start := f.rods[k].Bounds()
-			inside := sdf.Intersection(f.rods[k], f.bodies[0])
+			inside := sdf.Intersection(f.rods[k], f.bodies[0].Polytope)
 			require.Positive(t, sdftest.Volume(inside, start, 0.1), "fragment %d holds one end", i)
 			require.Positive(t, sdftest.Volume(sdf.Intersection(f.rods[k+1], finished(under, without(d, i))), box, 0.1), "and the other lies on something")
 		}

@@ -88,7 +88,7 @@ func newSector(rng *rand.Rand, diameter, size float64) shard {
 // newBoard is the end of a board, or of a bar: broken with the grain at one end. A wide one
 // splits, and one side of it is longer.
 func newBoard(rng *rand.Rand, length, width, thickness, pin float64) shard {
-	s := shard{size: length, height: thickness, flat: true}
+	s := shard{size: length, height: thickness, thick: thickness, flat: true}
 	strip := func(from, to, end float64, bed bool) []convex.Plane {
 		planes := []convex.Plane{
 			plane(sdf.V(0, 0, 1), thickness), plane(sdf.V(-1, 0, 0), length/2), plane(sdf.V(0, 1, 0), to), plane(sdf.V(0, -1, 0), -from),

@@ -20,6 +20,7 @@ type shard struct {
 	planes []convex.Plane
 	more   [][]convex.Plane // what else is of it: each a solid that meets it
 	flat   bool             // a plate: it leans on what it lies against
+	thick  float64          // of a plate or a unit: its least side, mm; 0: massive
 	bars   []bar            // that stick out of it
 }
 
@@ -46,7 +47,8 @@ func (s *shard) outline() (all, bed []r2.Vec) {
 		}
 	}
 	all, bed = planHull(all), planHull(bed)
-	if len(bed) < 3 {
+	const least = 0.05 // of its outline, for it to rest on that
+	if len(all) > 2 && (len(bed) < 3 || planar.SignedArea(bed) < least*planar.SignedArea(all)) {
 		bed = all
 	}
 	return all, bed
@@ -77,26 +79,50 @@ func (s *shard) feet() []r2.Vec {
 	return feet
 }
 
-// laidAt gives the shard as it lies in a pose: leaning lean degrees about a level axis at an
-// angle, its bed lowered so that it meets what it lies on all round.
-func (s *shard) laidAt(pose sdf.Pose, lean, axis float64) []*convex.Polytope {
-	bed := bedPlane
+// body is one of the convex solids of a fragment, with its corners.
+type body struct {
+	*convex.Polytope
+	corners []r3.Vec
+}
+
+// form is a convex solid before it is laid.
+type form struct {
+	planes  []convex.Plane
+	corners []r3.Vec
+}
+
+// leaning are the solids of a shard that leans so many degrees about a level axis at an
+// angle, its bed lowered so that it meets what it lies on all round; its own comes first.
+func (s *shard) leaning(lean, axis float64) []form {
+	bed, pose := bedPlane, sdf.Pose{}
 	if lean > 0 {
 		bed.D = s.size / 2 * math.Sin(lean*math.Pi/180)
 		sin, cos := math.Sincos(axis)
-		pose = sdf.Turn(sdf.V(cos, sin, 0), lean).Then(pose)
+		pose = sdf.Turn(sdf.V(cos, sin, 0), lean)
 	}
-	solid := convex.New(convex.Placed(append([]convex.Plane{bed}, s.planes...), pose))
-	if solid == nil {
-		return nil
+	var all []form
+	for _, planes := range append([][]convex.Plane{append([]convex.Plane{bed}, s.planes...)}, s.more...) {
+		planes = convex.Placed(planes, pose)
+		all = append(all, form{planes, convex.Corners(planes)})
 	}
-	out := []*convex.Polytope{solid}
-	for _, planes := range s.more {
-		if body := convex.New(convex.Placed(planes, pose)); body != nil {
-			out = append(out, body)
+	return all
+}
+
+// laidAt gives forms as they lie in a pose; nil where the first is none.
+func laidAt(forms []form, pose sdf.Pose) (all []body) {
+	for i, f := range forms {
+		corners := make([]r3.Vec, len(f.corners))
+		for k, c := range f.corners {
+			corners[k] = pose.Apply(c)
+		}
+		switch solid := convex.Of(convex.Placed(f.planes, pose), corners); {
+		case solid != nil:
+			all = append(all, body{solid, corners})
+		case i == 0:
+			return nil
 		}
 	}
-	return out
+	return all
 }
 
 // onGround turns a convex solid by a pose and sets it down: its lowest corner at z = 0 and

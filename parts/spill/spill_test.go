@@ -112,7 +112,7 @@ func TestSpillNoneFloats(t *testing.T) {
 				touch := r3.Sub(at, sdf.V(0, 0, f.sunk/3))
 				require.Less(t, solid.Value(touch), 0.0, "fragment %d is bedded", i)
 				bedded := under.Value(touch) < 0 || slices.ContainsFunc(laid[:i], func(o rested) bool {
-					return slices.ContainsFunc(o.bodies, func(b *convex.Polytope) bool { return b.Value(touch) < 0 })
+					return slices.ContainsFunc(o.bodies, func(b body) bool { return b.Value(touch) < 0 })
 				})
 				require.True(t, bedded, "fragment %d has something under it", i)
 			}
@@ -125,7 +125,7 @@ func TestSpillNoneFloats(t *testing.T) {
 // falls as x^-3 outside it.
 func TestSpillReachAndDensity(t *testing.T) {
 	s, p := strewnSite()
-	p.Count, p.Size, p.Reach = new(4000), &[2]float64{0.5, 0.6}, new(2.0)
+	p.Count, p.Size, p.Reach = new(2000), &[2]float64{0.5, 0.6}, new(2.0)
 	s.Find("hit").(*crater.Crater).Roughness = 0
 	laid := coarse(p.lay(s, built.Struck(s)))
 	var rings [8]float64 // of a quarter of a radius
@@ -360,7 +360,7 @@ func finished(under sdf.Field, d debris) sdf.Field {
 	}
 	for _, f := range d.fragments {
 		for _, b := range f.bodies {
-			all = append(all, b)
+			all = append(all, b.Polytope)
 		}
 		all = append(all, f.rods...)
 	}
@@ -426,11 +426,11 @@ func TestFragmentsAreHonest(t *testing.T) {
 		long := x.size(rng.Float64())
 		f := x.shard(rng, long)
 		normal := convex.Unit(sdf.V(rng.NormFloat64()/3, rng.NormFloat64()/3, 1))
-		bodies := f.laidAt(uprightTo(normal).Then(sdf.At(sdf.V(3, 4, 5))), 20*rng.Float64(), rng.Float64())
+		bodies := laidAt(f.leaning(20*rng.Float64(), rng.Float64()), uprightTo(normal).Then(sdf.At(sdf.V(3, 4, 5))))
 		require.NotEmpty(t, bodies)
 		for _, solid := range bodies {
 			box := solid.Bounds()
-			sdftest.RequireHonest(t, solid, box, 3)
+			sdftest.RequireHonest(t, solid.Polytope, box, 3)
 			require.Less(t, r3.Norm(r3.Sub(box.Max, box.Min)), 3*math.Max(long, x.Unit.Z))
 			low := math.Inf(1)
 			for range 300 {

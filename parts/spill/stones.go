@@ -42,7 +42,7 @@ func newBlock(rng *rand.Rand, size float64) shard {
 
 // newSherd is a piece of a broken plate of a thickness, 5 to 7 sided.
 func newSherd(rng *rand.Rand, size, thickness float64) shard {
-	s := shard{size: size, height: thickness, flat: true}
+	s := shard{size: size, height: thickness, thick: thickness, flat: true}
 	top := convex.Tilted(rng, 5, 1)
 	top.D = thickness * top.N.Z
 	s.planes = append(s.planes, top)

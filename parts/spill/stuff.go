@@ -143,13 +143,10 @@ func newStuff(s *parts.Site, m parts.Matter, law sizeLaw) stuff {
 	case parts.Bricks, parts.Blocks:
 		k := math.Max(1, math.Max(thin/u.Z, s.Printer.LeastPin()/(fragmentWidth*math.Min(u.X/3, u.Y))))
 		*u = r3.Scale(k, *u)
+		u.Z = standing(s, u.Z)
 		x.units = u.X <= law.most*1.05
 	case parts.Flags, parts.Slabs, parts.Plates:
-		u.Z = math.Max(u.Z, thin)
-		const nearly = 0.8 // of what may stand free: it is then drawn as thick as that
-		if u.Z > nearly*s.Print.Wall {
-			u.Z = math.Max(u.Z, s.Print.Wall)
-		}
+		u.Z = standing(s, math.Max(u.Z, thin))
 		const broad = 1.5 // over its thickness, for a plate to be one
 		if u.Z*broad > law.most {
 			x.Form = parts.Stones
@@ -176,6 +173,16 @@ func newStuff(s *parts.Site, m parts.Matter, law sizeLaw) stuff {
 	return x
 }
 
+// standing is a thickness, mm, raised to that of a wall that stands free where it is near to
+// that.
+func standing(s *parts.Site, thick float64) float64 {
+	const near = 0.8
+	if thick > near*s.Print.Wall {
+		return math.Max(thick, s.Print.Wall)
+	}
+	return thick
+}
+
 // size is the longest side of a piece, mm, for a u from 0 to 1.
 func (x *stuff) size(u float64) float64 {
 	switch {
@@ -192,7 +199,7 @@ func (x *stuff) shard(rng *rand.Rand, size float64) shard {
 	switch x.Form {
 	case parts.Bricks, parts.Blocks:
 		if x.units {
-			return newUnit(rng, x.Unit, size/x.Unit.X)
+			return newUnit(rng, x.Unit, size/x.Unit.X, x.site.Print.Wall)
 		}
 		return newLump(rng, x.Unit, size)
 	case parts.Flags:

@@ -31,16 +31,18 @@ func unitPart(u float64) float64 {
 }
 
 // newUnit is a brick or a block of a length, width and height, of which a part of the length
-// is left: one end is then broken. It lies on its broad face, or on edge. Corners are
-// knocked off.
-func newUnit(rng *rand.Rand, unit r3.Vec, part float64) shard {
+// is left: one end is then broken. It lies on its broad face, or
+// where that makes no thin wall on edge. Corners are knocked off.
+func newUnit(rng *rand.Rand, unit r3.Vec, part, wall float64) shard {
 	l := unit.X * part
 	planes := boxPlanes(l, unit.Y, unit.Z)
 	if part < 1 {
 		planes = append(planes[1:], brokenEnd(rng, sdf.V(l/2, 0, 0), unit.Y, unit.Z)...)
 	}
 	planes = knocked(rng, planes, l, unit.Y, unit.Z, 1+rng.IntN(3))
-	return setDown(rng, planes, max(l, unit.Y), unit.Y/unit.Z)
+	s := setDown(rng, planes, max(l, unit.Y), unit.Z >= wall && unit.Y < 2.5*unit.Z)
+	s.thick = unit.Z
+	return s
 }
 
 // newLump is a piece broken out of a unit that is too large to lie there: of a size, with
@@ -62,7 +64,7 @@ func newLump(rng *rand.Rand, unit r3.Vec, size float64) shard {
 	}
 	planes = append(broken, planes[1], planes[3], planes[5])
 	planes = knocked(rng, planes, l, w, h, 1+rng.IntN(3))
-	return setDown(rng, planes, size, w/h)
+	return setDown(rng, planes, size, w < 2.5*h)
 }
 
 // askew is a broken side: off a direction by up to 14 degrees, d mm from the middle.
@@ -98,11 +100,11 @@ func knocked(rng *rand.Rand, planes []convex.Plane, l, w, h float64, corners int
 }
 
 // setDown lays a box-like solid on its broad face, or one time in four on its edge where it
-// is not much wider than thick; a little askew is left to how it comes to rest.
-func setDown(rng *rand.Rand, planes []convex.Plane, size, broad float64) shard {
+// stands on that; a little askew is left to how it comes to rest.
+func setDown(rng *rand.Rand, planes []convex.Plane, size float64, stands bool) shard {
 	pose := sdf.Pose{}
 	edge := rng.Float64()
-	if edge < 0.25 && broad < 2.5 {
+	if edge < 0.25 && stands {
 		pose = sdf.Turn(sdf.V(1, 0, 0), 90*sign(rng))
 	} else if edge > 0.6 {
 		pose = sdf.Turn(sdf.V(1, 0, 0), 180)

@@ -32,10 +32,13 @@ type Polytope struct {
 
 // New is the solid within all planes; nil where they leave none or do
 // not close.
-func New(planes []Plane) *Polytope {
+func New(planes []Plane) *Polytope { return Of(planes, Corners(planes)) }
+
+// Of is the solid within all planes whose corners are known; nil where they are too few, or
+// it is flat.
+func Of(planes []Plane, corners []r3.Vec) *Polytope {
 	inf := math.Inf(1)
 	box := r3.Box{Min: sdf.V(inf, inf, inf), Max: sdf.V(-inf, -inf, -inf)}
-	corners := Corners(planes)
 	for _, p := range corners {
 		box.Min = sdf.V(math.Min(box.Min.X, p.X), math.Min(box.Min.Y, p.Y), math.Min(box.Min.Z, p.Z))
 		box.Max = sdf.V(math.Max(box.Max.X, p.X), math.Max(box.Max.Y, p.Y), math.Max(box.Max.Z, p.Z))
