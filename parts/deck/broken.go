@@ -44,7 +44,12 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 		}
 	default:
 		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size}.Taken(through)
-		cover := fracture.Break{Work: slab, Box: d.boxed(z, z.soffit-1, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size), Inset: stepIn*size - 0.6*z.thickness}
+		over := parts.Remains{Work: slab, Taken: taken}.Left()
+		gone := func(p r3.Vec) bool { // of the slab over the cover, or beside it
+			return over.Value(sdf.V(p.X, p.Y, z.top-0.1*z.thickness)) > 0 || over.Value(sdf.V(p.X, p.Y, z.soffit+0.3*z.thickness)) > 0
+		}
+		cover := fracture.Break{Work: slab, Lost: gone, Far: size, Inset: stepIn*size - 0.6*z.thickness,
+			Box: d.boxed(z, z.soffit-1, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size)}
 		for i, f := range cover.Taken(through) {
 			taken[i] = fracture.Together(taken[i], f)
 		}
@@ -99,6 +104,9 @@ const (
 
 // boxed holds the deck between two heights.
 func (d *Deck) boxed(z *layout, low, high float64) r3.Box {
-	b := planar.GrownBox(d.Area.Bounds(), z.kerb+0.1)
+	b := d.Area.Bounds()
+	if d.Edge == "nosing" {
+		b = planar.GrownBox(b, z.kerb)
+	}
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, low), Max: sdf.V(b.Max.X, b.Max.Y, high)}
 }
