@@ -17,9 +17,10 @@ import (
 type Break struct {
 	Work  sdf.Field
 	Frame sdf.Pose // the axes of the lattice
-	Box   r3.Box   // what holds the work, in the frame; thin along an axis, it breaks right through
+	Box   r3.Box   // what holds the work, in the frame: its extent; thin along an axis, the work breaks right through
 	Size  r3.Vec   // of a chunk, mm
 	From  r3.Vec   // a corner of the lattice, in the frame
+	Cap   bool     // nothing is taken beyond the box along an axis on which it is thin
 	True  bool     // the chunks are nearly square blocks
 	Inset float64  // how much farther in than the bite it breaks, mm
 	// Lost says whether what carried the work at a place is gone, so that it falls; nil
@@ -265,13 +266,21 @@ func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
 	return sdf.Union(taken...), true
 }
 
+// over is how far beyond the box cells reach where it is thin, mm.
+func (l *lattice) over() float64 {
+	if l.Cap {
+		return 0
+	}
+	return 3
+}
+
 // room is what the cells fill: all, but along an axis on which there is one only.
 func (l *lattice) room() sdf.Field {
 	const far = 1e4 // mm
 	lo, hi := [3]float64{-far, -far, -far}, [3]float64{far, far, far}
 	for a := range 3 {
 		if l.n[a] == 1 {
-			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+			lo[a], hi[a] = part(l.Box.Min, a)-l.over(), part(l.Box.Max, a)+l.over()
 		}
 	}
 	return sdf.Place(sdf.BoxBetween(sdf.V(lo[0], lo[1], lo[2]), sdf.V(hi[0], hi[1], hi[2])), l.Frame)
@@ -284,7 +293,7 @@ func (l *lattice) cell(id int, p r3.Vec) []facet {
 	for a := range 3 {
 		lo[a], hi[a] = part(p, a)-3*l.step[a], part(p, a)+3*l.step[a]
 		if l.n[a] == 1 {
-			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+			lo[a], hi[a] = part(l.Box.Min, a)-l.over(), part(l.Box.Max, a)+l.over()
 		}
 	}
 	cell := boxFacets(r3.Box{Min: sdf.V(lo[0], lo[1], lo[2]), Max: sdf.V(hi[0], hi[1], hi[2])})

@@ -69,7 +69,7 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	bed := p.clearOfSunk(s, sdf.Difference(p.Area.Prism(bottom, e.level-z.recess), e.pits...))
 	b := p.Area.Bounds()
 	chunks := fracture.Break{Work: bed, Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
-		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom-0.1), Max: sdf.V(b.Max.X, b.Max.Y, e.level+0.1)},
+		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
 		Far:  e.far,
 		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > 0 }}
 	torn, bedTorn := make([]sdf.Field, len(bites)), chunks.Taken(bites)
