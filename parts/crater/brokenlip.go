@@ -128,3 +128,56 @@ func alongLip(rng *rand.Rand, centre r2.Vec, radius float64, n int) []lipSpot {
 	}
 	return out
 }
+
+// Layers of the ground in the wall of a bowl. Common practice, no source.
+const (
+	mostLayers = 3
+	layerDip   = 4.0 // degrees that they lie off the level at most
+)
+
+// layers are what has come out of the wall of a bowl between harder layers of the ground:
+// bands of it, a step of the print's relief deeper than the rest, two steps high and two
+// apart at least; a bowl too shallow for them has none.
+func layers(rng *rand.Rand, bowl sdf.Field, centre r2.Vec, level, depth, relief float64) (bands []sdf.Field) {
+	n := min(mostLayers, int(depth/(5*relief)))
+	for i := range n {
+		z := level - depth*(0.1+0.7*(float64(i)+0.5*rng.Float64())/float64(n))
+		high := math.Max(2*relief, 0.25*depth/float64(n))
+		lean := math.Tan(layerDip * rng.Float64() * math.Pi / 180)
+		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+		up := convex.Unit(sdf.V(lean*cos, lean*sin, 1))
+		at := up.X*centre.X + up.Y*centre.Y
+		bands = append(bands, sdf.Intersection(sdf.Offset(bowl, relief*(1+0.6*rng.Float64())),
+			sdf.HalfSpace(up, at+up.Z*z), sdf.HalfSpace(sdf.V(-up.X, -up.Y, -up.Z), -(at+up.Z*(z-high)))))
+	}
+	return bands
+}
+
+// bouldersIn are stones that stick half out of the wall of a bowl, between a third of the
+// way up it and the lip.
+func bouldersIn(rng *rand.Rand, plan *scarPlan, centre r2.Vec, floor, top float64, section profile, size [2]float64, n int) (stones []sdf.Field) {
+	for range n {
+		sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+		high := 0.3 + 0.55*rng.Float64()
+		u := rng.Float64()
+		w := size[0] + (size[1]-size[0])*u*u
+		at := r2.Add(centre, r2.Scale(section.radius(high*(top-floor)), r2.Vec{X: cos, Y: sin}))
+		z := section.height(floor, plan.At(at))
+		planes := []convex.Plane{}
+		const sides = 5
+		turn := 2 * math.Pi * rng.Float64()
+		for _, lean := range [2]float64{0.5, -0.5} {
+			for i := range sides {
+				s, c := math.Sincos(turn + 2*math.Pi*(float64(i)+0.5*(rng.Float64()-0.5))/sides)
+				planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(c, s, lean+0.5*(rng.Float64()-0.5))), D: w / 2 * (0.8 + 0.4*rng.Float64())})
+			}
+			turn += math.Pi / sides
+		}
+		planes = append(planes, convex.Tilted(rng, 25, 1), convex.Tilted(rng, 25, -1))
+		planes[len(planes)-2].D, planes[len(planes)-1].D = 0.4*w, 0.5*w
+		if p := convex.New(convex.Placed(planes, sdf.At(sdf.V(at.X, at.Y, z-0.1*w)))); p != nil {
+			stones = append(stones, p)
+		}
+	}
+	return stones
+}

@@ -203,13 +203,22 @@ func bowlOf(radius, depth, steepest float64) profile {
 	return profile{curve: steepest / (2 * bend), bend: bend, slope: steepest}
 }
 
-// Cut is the bowl with all that it clears above, the blocks broken out of the
-// lip and the cracks.
+// Cut is the bowl with all that it clears above, the layers of the ground that came out
+// of its wall, the blocks broken out of the lip and the cracks; stones stick out of it.
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	z := c.settled(s)
 	shaft := newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius)
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Intersection(c.floor(s, z), sdf.Displace(shaft, lumps, 0.2*c.Roughness*z.depth))}
+	var stones []sdf.Field
+	if c.Roughness > 0 {
+		rng := s.Rand(c.Name, c.Seed, "layers")
+		cut = append(cut, layers(rng, cut[0], c.At, z.level, z.depth-z.rim, s.Print.Relief)...)
+		size := [2]float64{math.Max(0.06*z.radius, 2*s.Print.Relief), math.Max(0.16*z.radius, 3*s.Print.Relief)}
+		if size[1] < z.depth {
+			stones = bouldersIn(rng, z.plan, c.At, z.crest()-z.depth, z.level, z.bowl, size, 5+int(10*c.Roughness))
+		}
+	}
 
 	top := z.crest() + z.rim + 1 // clear of the uneven rim
 	if c.Roughness > 0 {
@@ -221,7 +230,7 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	for _, k := range c.cracks(s) {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
-	return sdf.Union(cut...)
+	return sdf.Difference(sdf.Union(cut...), stones...)
 }
 
 // plain is the bowl without lumps, and all that it clears above.

@@ -23,12 +23,12 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 	high := d.Level.Height + z.upstand + 1
 	size := fracture.Size(s, z.thickness, bites)
 	if d.On == "solid" {
-		b := fracture.Break{Work: slab, Box: d.boxed(z, z.foot, high), Size: fracture.Even(size), Inset: stepIn * size,
+		b := fracture.Break{Work: slab, Box: d.boxed(z, z.foot, z.top), Size: fracture.Even(size), Inset: stepIn * size,
 			Held: func(p r3.Vec) bool { return p.Z < z.foot+size }}
 		remains := parts.Remains{Work: slab, Taken: fracture.Split(b.Taken(bites), bites)}
 		return d.reinforced(s, remains, z, bites, b.Box)
 	}
-	box := d.boxed(z, z.soffit-1, high)
+	box := d.boxed(z, z.soffit, z.top)
 	through := fracture.Upright(bites, z.top)
 	var taken, more []sdf.Field
 	switch d.Material {
@@ -44,13 +44,19 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 		}
 	default:
 		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size}.Taken(through)
-		cover := fracture.Break{Work: slab, Box: d.boxed(z, z.soffit-1, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size), Inset: stepIn*size - 0.6*z.thickness}
+		over := parts.Remains{Work: slab, Taken: taken}.Left()
+		gone := func(p r3.Vec) bool { // of the slab over the cover, or beside it
+			return over.Value(sdf.V(p.X, p.Y, z.top-0.1*z.thickness)) > 0 || over.Value(sdf.V(p.X, p.Y, z.soffit+0.3*z.thickness)) > 0
+		}
+		cover := fracture.Break{Work: slab, Lost: gone, Far: size, Inset: stepIn*size - 0.6*z.thickness,
+			Cap: true,
+			Box: d.boxed(z, z.soffit-0.3, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size)}
 		for i, f := range cover.Taken(through) {
 			taken[i] = fracture.Together(taken[i], f)
 		}
 	}
 	carriers := d.carriers(s, z)
-	piers := fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+1), Size: fracture.Even(max(size, z.side/2)),
+	piers := fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+0.3), Size: fracture.Even(max(size, z.side/2)),
 		Held: func(p r3.Vec) bool { return p.Z < z.foot+max(size, z.side/2) }}
 	remains := d.reinforced(s, parts.Remains{Work: slab, Taken: fracture.Split(taken, bites)}, z, bites, box)
 	remains = append(remains, parts.Remains{Work: carriers, Taken: piers.Taken(bites)})
@@ -99,6 +105,9 @@ const (
 
 // boxed holds the deck between two heights.
 func (d *Deck) boxed(z *layout, low, high float64) r3.Box {
-	b := planar.GrownBox(d.Area.Bounds(), z.kerb+0.1)
+	b := d.Area.Bounds()
+	if d.Edge == "nosing" {
+		b = planar.GrownBox(b, z.kerb)
+	}
 	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, low), Max: sdf.V(b.Max.X, b.Max.Y, high)}
 }

@@ -17,14 +17,16 @@ import (
 type Break struct {
 	Work  sdf.Field
 	Frame sdf.Pose // the axes of the lattice
-	Box   r3.Box   // what holds the work, in the frame; thin along an axis, it breaks right through
+	Box   r3.Box   // what holds the work, in the frame: its extent; thin along an axis, the work breaks right through
 	Size  r3.Vec   // of a chunk, mm
 	From  r3.Vec   // a corner of the lattice, in the frame
+	Cap   bool     // nothing is taken beyond the box along an axis on which it is thin
 	True  bool     // the chunks are nearly square blocks
 	Inset float64  // how much farther in than the bite it breaks, mm
 	// Lost says whether what carried the work at a place is gone, so that it falls; nil
 	// where nothing can.
 	Lost func(p r3.Vec) bool
+	Far  float64 // how far from the bite it may be lost, mm
 	// Held says whether something carries the work at a place; nil where only work that
 	// is farther off does.
 	Held func(p r3.Vec) bool
@@ -68,6 +70,7 @@ type lattice struct {
 	n     [3]int
 	step  [3]float64
 	stray float64
+	from  r3.Vec
 	reach float64 // no place is farther from the point of its cell, mm
 	seed  uint64
 }
@@ -116,7 +119,7 @@ func (b Break) taken(bite *parts.Bite) sdf.Field {
 		return bite.Rough
 	}
 	for {
-		far := 3*math.Max(size.X, math.Max(size.Y, size.Z)) + math.Max(0, -b.Inset)
+		far := 3*math.Max(size.X, math.Max(size.Y, size.Z)) + math.Max(0, -b.Inset) + b.Far
 		box, ok := Near(b.Box, within, far)
 		if !ok {
 			return nil
@@ -137,17 +140,21 @@ func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
 		l.stray = straySquare
 	}
 	far, points := 0.0, 1.0
-	var low [3]float64
+	var low, origin [3]float64
 	for axis := range 3 {
 		lo, hi, step := part(box.Min, axis), part(box.Max, axis), part(size, axis)
-		if all := part(b.Box.Max, axis) - part(b.Box.Min, axis); all <= 1.5*step { // right through
-			low[axis] = part(b.Box.Min, axis)
-			l.n[axis], l.step[axis] = 1, all
+		first, last := part(b.Box.Min, axis), part(b.Box.Max, axis)
+		if all := last - first; all <= 1.5*step { // right through
+			low[axis], origin[axis], l.n[axis], l.step[axis] = first, first, 1, all
 		} else {
-			// The same places wherever the box begins.
 			from := part(b.From, axis)
-			low[axis] = from + math.Floor((lo-from)/step)*step
-			l.n[axis], l.step[axis] = int(math.Min(mostPoints+1, math.Ceil((hi-low[axis])/step))), step
+			if !b.True { // so many as fill the box
+				from, step = first, all/math.Round(all/step)
+			}
+			// The same places wherever the near part of the box begins.
+			start, end := math.Floor((lo-from)/step+1e-6), math.Ceil((hi-from)/step-1e-6)
+			low[axis], origin[axis] = from+start*step, from
+			l.n[axis], l.step[axis] = int(math.Min(mostPoints+1, end-start)), step
 		}
 		points *= float64(l.n[axis])
 		if points > mostPoints {
@@ -157,6 +164,7 @@ func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
 		far += half * half
 	}
 	l.lo, l.reach = sdf.V(low[0], low[1], low[2]), math.Sqrt(far)
+	l.from = sdf.V(origin[0], origin[1], origin[2])
 	return l
 }
 
@@ -178,7 +186,7 @@ func (l *lattice) point(i, j, k int) r3.Vec {
 	var p, key [3]float64
 	for a := range 3 {
 		p[a] = part(l.lo, a) + (float64(at[a])+0.5)*l.step[a]
-		key[a] = math.Round(4 * (p[a] - part(l.From, a)) / l.step[a])
+		key[a] = math.Round(4 * (p[a] - part(l.from, a)) / l.step[a])
 	}
 	h := hash(l.seed, int64(key[0]), int64(key[1]), int64(key[2]))
 	for a := range 3 {
@@ -212,14 +220,15 @@ func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
 				p := l.point(i, j, k)
 				q := l.Frame.Apply(p)
 				v := bite.Gone.Value(q) + l.Inset
-				if v <= -2*l.reach || v >= 2*l.reach {
+				lost := v > -2*l.reach && l.Lost != nil && l.Lost(q)
+				if v <= -2*l.reach || v >= 2*l.reach && !lost {
 					if v < 0 {
 						gone++
 					}
 					continue
 				}
 				id := l.id(i, j, k)
-				c := &chunk{point: p, value: v, solid: l.Work.Value(q) < 0, gone: v < 0 || l.Lost != nil && l.Lost(q)}
+				c := &chunk{point: p, value: v, solid: l.Work.Value(q) < 0, gone: v < 0 || lost}
 				if chunks[id] = c; c.gone {
 					gone++
 				}
@@ -257,13 +266,21 @@ func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
 	return sdf.Union(taken...), true
 }
 
+// over is how far beyond the box cells reach where it is thin, mm.
+func (l *lattice) over() float64 {
+	if l.Cap {
+		return 0
+	}
+	return 3
+}
+
 // room is what the cells fill: all, but along an axis on which there is one only.
 func (l *lattice) room() sdf.Field {
 	const far = 1e4 // mm
 	lo, hi := [3]float64{-far, -far, -far}, [3]float64{far, far, far}
 	for a := range 3 {
 		if l.n[a] == 1 {
-			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+			lo[a], hi[a] = part(l.Box.Min, a)-l.over(), part(l.Box.Max, a)+l.over()
 		}
 	}
 	return sdf.Place(sdf.BoxBetween(sdf.V(lo[0], lo[1], lo[2]), sdf.V(hi[0], hi[1], hi[2])), l.Frame)
@@ -274,9 +291,9 @@ func (l *lattice) room() sdf.Field {
 func (l *lattice) cell(id int, p r3.Vec) []facet {
 	var lo, hi [3]float64
 	for a := range 3 {
-		lo[a], hi[a] = part(p, a)-2*l.step[a], part(p, a)+2*l.step[a]
+		lo[a], hi[a] = part(p, a)-3*l.step[a], part(p, a)+3*l.step[a]
 		if l.n[a] == 1 {
-			lo[a], hi[a] = part(l.Box.Min, a), part(l.Box.Max, a)
+			lo[a], hi[a] = part(l.Box.Min, a)-l.over(), part(l.Box.Max, a)+l.over()
 		}
 	}
 	cell := boxFacets(r3.Box{Min: sdf.V(lo[0], lo[1], lo[2]), Max: sdf.V(hi[0], hi[1], hi[2])})
@@ -299,8 +316,10 @@ func (l *lattice) cell(id int, p r3.Vec) []facet {
 						continue
 					}
 					beyond := -1
-					if a, b, c := i+di, j+dj, k+dk; a >= 0 && b >= 0 && c >= 0 && a < l.n[0] && b < l.n[1] && c < l.n[2] {
-						beyond = l.id(a, b, c)
+					if to := [3]int{i + di, j + dj, k + dk}; l.holds(to) {
+						beyond = l.id(to[0], to[1], to[2])
+					} else if l.past(to) {
+						continue // nothing of the work lies there
 					}
 					cell = clipped(cell, by, beyond)
 				}
@@ -310,16 +329,59 @@ func (l *lattice) cell(id int, p r3.Vec) []facet {
 	return cell
 }
 
-// runsOn says whether the work goes on beyond the lattice at a cell.
-func (l *lattice) runsOn(id int) bool {
-	at := [3]int{id % l.n[0], id / l.n[0] % l.n[1], id / l.n[0] / l.n[1]}
+// holds says whether a cell is one of the lattice.
+func (l *lattice) holds(at [3]int) bool {
 	for a := range 3 {
-		if at[a] == 0 && part(l.lo, a) > part(l.Box.Min, a) ||
-			at[a] == l.n[a]-1 && part(l.lo, a)+float64(l.n[a])*l.step[a] < part(l.Box.Max, a) {
+		if at[a] < 0 || at[a] >= l.n[a] {
+			return false
+		}
+	}
+	return true
+}
+
+// past says whether a cell lies beyond the box of the work.
+func (l *lattice) past(at [3]int) bool {
+	for a := range 3 {
+		if at[a] < 0 && !l.open(a, false) || at[a] >= l.n[a] && !l.open(a, true) {
 			return true
 		}
 	}
 	return false
+}
+
+// open says whether the box of the work goes on beyond the lattice along an axis.
+func (l *lattice) open(axis int, up bool) bool {
+	const touch = 1e-6
+	if up {
+		return part(l.lo, axis)+float64(l.n[axis])*l.step[axis] < part(l.Box.Max, axis)-touch
+	}
+	return part(l.lo, axis) > part(l.Box.Min, axis)+touch
+}
+
+// runsOn says whether the work may go on beyond the lattice at a cell.
+func (l *lattice) runsOn(id int) bool {
+	at := [3]int{id % l.n[0], id / l.n[0] % l.n[1], id / l.n[0] / l.n[1]}
+	for a := range 3 {
+		if at[a] == 0 && l.open(a, false) || at[a] == l.n[a]-1 && l.open(a, true) {
+			return true
+		}
+	}
+	return false
+}
+
+// meets says whether a face of a cell lies in the work by a good part of it.
+func (l *lattice) meets(f facet) bool {
+	var mid r3.Vec
+	for _, p := range f.corner {
+		mid = r3.Add(mid, r3.Scale(1/float64(len(f.corner)), p))
+	}
+	in := 0
+	for _, p := range f.corner {
+		if l.Work.Value(l.Frame.Apply(r3.Add(mid, r3.Scale(0.5, r3.Sub(p, mid))))) < 0 {
+			in++
+		}
+	}
+	return 3*in >= len(f.corner) && in > 0
 }
 
 // settle takes what would be left loose too: cells at the edge of the work beside one
@@ -343,7 +405,9 @@ func (l *lattice) settle(chunks map[int]*chunk, order []int) {
 		id := queue[len(queue)-1]
 		queue = queue[:len(queue)-1]
 		for _, f := range chunks[id].cell {
-			hold(f.beyond)
+			if l.meets(f) {
+				hold(f.beyond)
+			}
 		}
 	}
 	for _, id := range order {
@@ -353,13 +417,19 @@ func (l *lattice) settle(chunks map[int]*chunk, order []int) {
 	}
 	for _, id := range order {
 		c := chunks[id]
-		if c.solid || c.gone || c.value > l.reach {
+		if c.solid || c.gone {
 			continue
 		}
+		bare, attached := false, false
 		for _, f := range c.cell {
-			if n := chunks[f.beyond]; n != nil && n.solid && n.gone {
-				c.gone = true
+			switch n := chunks[f.beyond]; {
+			case n == nil:
+			case n.gone:
+				bare = true
+			case n.solid:
+				attached = attached || l.meets(f)
 			}
 		}
+		c.gone = bare && (!attached || c.value < 0.5*l.reach)
 	}
 }

@@ -20,6 +20,7 @@ import (
 // Common practice, no source.
 const (
 	holdsFast = 0.1  // up to this much it stays whole
+	fallShare = 0.3  // of a bite's width about it, within which what carries stones may be gone
 	goesWhole = 0.55 // from here on it is gone
 	loosened  = 1.2  // stones from the edge within which some have shifted
 	bedIn     = 0.05 // how much farther in than the stones their bedding ends, mm
@@ -34,6 +35,7 @@ type edge struct {
 	under       sdf.Field
 	level, foot float64
 	below       float64 // a height in what carries it
+	far         float64 // how far from a bite that may be gone
 	stones      []sdf.Field
 	taken       [][]sdf.Field // by each bite
 	pits        []sdf.Field
@@ -45,6 +47,9 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	z := p.settled(s)
 	e := &edge{s: s, p: p, z: z, bites: bites, under: under, level: p.Level.Height, foot: p.Level.Height - z.thickness,
 		taken: make([][]sdf.Field, len(bites))}
+	for i := range bites {
+		e.far = math.Max(e.far, fallShare*bites[i].Wide)
+	}
 	bottom := e.foot - parts.Keyed - s.Roughness(e.level)
 	e.below = e.foot - s.Roughness(e.level) - parts.Keyed/2
 	work := p.laying(s)
@@ -65,7 +70,8 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	bed := p.clearOfSunk(s, sdf.Difference(p.bed(s, bottom, z), e.pits...))
 	b := p.Area.Bounds()
 	chunks := fracture.Break{Work: bed, Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
-		Box:  r3.Box{Min: sdf.V(b.Min.X-0.1, b.Min.Y-0.1, bottom-0.1), Max: sdf.V(b.Max.X+0.1, b.Max.Y+0.1, e.level+0.1)},
+		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
+		Far:  e.far,
 		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > 0 }}
 	torn, bedTorn := make([]sdf.Field, len(bites)), chunks.Taken(bites)
 	for i := range bites {
@@ -96,6 +102,9 @@ func (e *edge) nearest(l *laid) (best int, near bool) {
 		if v := e.bites[i].Gone.Value(sdf.V(mid.X, mid.Y, e.level)); v < least {
 			best, least = i, v
 		}
+	}
+	if least >= reach && least < reach+e.far { // only where nothing carries it
+		return best, e.lost(l, best) > 0
 	}
 	return best, least < reach
 }

@@ -39,7 +39,7 @@ func (w *Wall) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []part
 			}
 		}
 	}
-	return []parts.Remains{{Work: work, Taken: fracture.Split(taken, bites)}}
+	return []parts.Remains{{Work: work, Taken: taken}}
 }
 
 // chunks are what is gone of a side without courses.
@@ -47,9 +47,9 @@ func (m *masonry) chunks(s *parts.Site, side wallSide, work sdf.Field, foot floa
 	out := m.thick/2 + m.proud + 0.1
 	size := fracture.Size(s, m.thick, bites)
 	return fracture.Break{Work: work, Frame: side.pose, Size: sdf.V(size, math.Max(size, 2*m.thick), size),
-		Box: r3.Box{Min: sdf.V(side.from-0.1, -out, foot-0.1), Max: sdf.V(side.to+0.1, out, m.w.From.Height+m.height+0.1)},
+		Box: r3.Box{Min: sdf.V(side.from, -out, foot), Max: sdf.V(side.to, out, m.w.From.Height+m.height)},
 		Held: func(p r3.Vec) bool {
-			return p.Z < math.Max(foot, m.w.From.Height)+size && under.Value(sdf.V(p.X, p.Y, foot+0.1)) < 0
+			return p.Z < math.Max(foot, m.w.From.Height)+size && under.Value(sdf.V(p.X, p.Y, foot+0.2)) < -0.1
 		}}.Taken(bites)
 }
 
