@@ -63,7 +63,10 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 	case Boards:
 		return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
 	case Plate:
-		return relief.Sum(p.pattern(s, 1.3*d), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5))
+		if p.Seed%3 != 0 {
+			return p.pattern(s, 1.5*d)
+		}
+		return relief.Sum(p.pattern(s, 1.5*d), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5)) // dented
 	}
 	return nil
 }
@@ -131,21 +134,24 @@ func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.5*fine(s), 2.4*d, 0.25))
 }
 
-// pattern is that of a tread plate: raised short bars in a basket, within a rim with a row
-// of rivets along each edge.
+// pattern is that of a cast plate: raised short bars in a basket, within a row of rivets
+// along each edge, within a raised rim. A small plate has no rivets.
 func (p Piece) pattern(s *parts.Site, d float64) relief.Relief {
-	bar := math.Max(1.2*s.Print.Gap, s.OnPrint(30)) // wide
-	pattern := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, d, true))
-	if margin := 2.2 * bar; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 1.8*margin {
-		rate := d / (0.3 * bar)
-		at := r2.Vec{X: p.Half.X - margin/2, Y: p.Half.Y - margin/2}
-		n := math.Max(1, math.Round(at.X/(3*bar)))
-		rivets := relief.NewStuds(at.X/n, at.Y, bar, bar, 0.3*bar, d, false)
-		pattern = relief.Deepest(
-			relief.Within(pattern, p.Outline, margin, rate),
-			relief.Within(rivets, &outside{p.Outline}, -margin+0.4*bar, rate))
+	bar := math.Max(1.6*s.Print.Gap, s.OnPrint(30)) // wide
+	flank := 0.3 * bar
+	bars := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, flank, d, true))
+	if p.Outline == nil {
+		return bars
 	}
-	return pattern
+	rim, row, rate := 0.9*bar, 1.8*bar, d/flank
+	at := r2.Vec{X: p.Half.X - rim - row/2, Y: p.Half.Y - rim - row/2}
+	if math.Min(at.X, at.Y) < 2.5*bar {
+		return relief.Within(bars, p.Outline, rim, rate)
+	}
+	rivets := relief.NewStuds(at.X/math.Max(1, math.Round(at.X/(2.6*bar))), at.Y, 0.9*bar, 0.9*bar, flank, d, false)
+	return relief.Deepest(
+		relief.Within(bars, p.Outline, rim+row-flank, rate),
+		relief.Within(relief.Within(rivets, p.Outline, rim, rate), &outside{p.Outline}, -rim-row-flank, rate))
 }
 
 // outside is the plan beyond a region.
