@@ -38,11 +38,11 @@ var house = []struct{ who, mayImport string }{
 
 	{"parts/planar", "sdf sdf/polygon"},
 	{"parts", "parts/planar sdf"},
+	{"parts/surface", "parts parts/planar sdf sdf/relief"},
 	{"parts/base", "parts parts/planar sdf sdf/relief"},
 	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
-	{"parts/surface", "parts parts/planar sdf sdf/relief"},
 	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
 	{"parts/*", "parts parts/planar parts/surface parts/fracture sdf sdf/convex sdf/relief"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},

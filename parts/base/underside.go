@@ -8,7 +8,9 @@ import (
 
 	"socle/parts"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/relief"
 )
 
 const (
@@ -35,10 +37,11 @@ func (b *Base) hollowTop() float64 {
 // above the foot.
 func (b *Base) leastTop() float64 { return b.hollowTop() + b.Floor }
 
-// Kept is the work that no damage takes: a floor above the foot, the floor and
+// Kept is the work that no damage takes: a rough floor above the foot, the floor and
 // wall round a hollow, and what lies round and over the magnets.
 func (b *Base) Kept(s *parts.Site) []sdf.Field {
-	out := []sdf.Field{sdf.HalfSpace(sdf.V(0, 0, 1), b.Floor)}
+	rough := surface.Rough(s.Rand(b.Name, b.Seed, "floor").Uint64(), 5*s.Print.Relief, 0.8*s.Print.Relief)
+	out := []sdf.Field{relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), b.Floor+rough.Depth()), rough)}
 	if b.Underside == "hollow" {
 		out = append(out, b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, b.leastTop()))
 	}

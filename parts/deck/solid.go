@@ -30,7 +30,8 @@ func (d *Deck) slab(s *parts.Site, z *layout) sdf.Field {
 	if d.On == "solid" {
 		low = z.foot
 	}
-	slab := surface.CutTop(d.Area.Prism(low, d.Level.Height), d.Level.Height, d.top(s, z))
+	slab := relief.Carve(d.Area.Prism(low, d.Level.Height), d.flank(s, low))
+	slab = surface.CutTop(slab, d.Level.Height, d.top(s, z))
 	return parts.LowerUnderFinishes(s, slab, d.Level.Height)
 }
 
@@ -55,6 +56,21 @@ func (d *Deck) top(s *parts.Site, z *layout) relief.Relief {
 	}
 	seed := s.Rand(d.Name, d.Seed, "surface").Uint64()
 	return surface.ClearOfLandings(s, surface.Laid(surface.Floor(s, d.dressing(), seed), turn, pose.Apply(r3.Vec{})), d.Level.Height)
+}
+
+// flank is the texture of its sides, from its underside or the ground to a little below
+// its top.
+func (d *Deck) flank(s *parts.Site, low float64) relief.Relief {
+	_, half := d.frame()
+	from, to := low, d.Level.Height-s.Print.Relief
+	if d.On != "solid" {
+		from += s.Print.Relief
+	}
+	if to-from < s.Print.Relief {
+		return nil
+	}
+	h := surface.Flank(s, d.dressing(), s.Rand(d.Name, d.Seed, "flank").Uint64(), min(1.5*s.Print.Relief, 0.2*min(half.X, half.Y)))
+	return surface.AllRound(relief.Band(h, from, to, 1), d.Area.Turn)
 }
 
 // worked gives a kerb or a nosing joints and a texture like that of the slab.

@@ -39,10 +39,17 @@ func (l *laid) stone(s *parts.Site, level, foot float64, z *pavingSizes) sdf.Fie
 	return relief.Carve(body, face)
 }
 
+// hair is how far under its level the top of a stone with a texture lies at least, mm:
+// the mesh of its facets may stand over them by less than a print shows.
+const hair = 0.015
+
 // top is the height of the highest point of the stone.
 func (l *laid) top(level float64, z *pavingSizes) float64 {
-	if l.even {
+	switch {
+	case l.even:
 		return level
+	case !l.flat && z.surface != surface.Plain:
+		level -= hair
 	}
 	return level - float64(z.wear.uneven*l.lot.sunk()) - l.settled
 }
@@ -200,7 +207,7 @@ func (l *laid) face(s *parts.Site, z *pavingSizes) relief.Relief {
 	}
 	pose := l.frame()
 	p := surface.Piece{Seed: l.lot.seed, Half: l.half, Depth: z.wear.grain * (0.7 + 0.6*l.lot.grain), Worn: l.polish}
-	if l.outline != nil && (z.surface == surface.Tooled || z.surface == surface.Plate) {
+	if l.outline != nil && (l.even || z.surface == surface.Tooled || z.surface == surface.Plate) {
 		p.Outline = planar.NewConvex(inFrame(l.outline, pose))
 	}
 	if l.even {

@@ -101,8 +101,8 @@ func TestHewnStoneStaysInItsPlace(t *testing.T) {
 		f := l.stone(s, 3, 1.5, z)
 		sdftest.RequireHonest(t, f, r3.Box{Min: sdf.V(-0.5, -0.5, 1), Max: sdf.V(4.5, 2.5, 3.5)}, rapid.Uint64().Draw(t, "samples"))
 		shape, highest := planar.NewConvex(l.outline), 0.0
-		for x := -0.2; x < 4.2; x += 0.11 {
-			for y := -0.2; y < 2.2; y += 0.11 {
+		for x := -0.2; x < 4.2; x += 0.17 {
+			for y := -0.2; y < 2.2; y += 0.17 {
 				if d := shape.At(r2.Vec{X: x, Y: y}); d >= 0 {
 					require.GreaterOrEqual(t, f.Value(sdf.V(x, y, 2.2)), -1e-12)
 					continue
@@ -116,7 +116,7 @@ func TestHewnStoneStaysInItsPlace(t *testing.T) {
 			}
 		}
 		if l.even && highest > 0 && planar.Inradius(l.outline) > 0.5 {
-			require.InDelta(t, 3, highest, 0.02)
+			require.InDelta(t, 3, highest, 0.06)
 		}
 	})
 }

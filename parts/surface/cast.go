@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"socle/parts"
+	"socle/sdf"
 	"socle/sdf/relief"
 )
 
@@ -35,4 +36,33 @@ func Kerb(s *parts.Site, seed uint64, long, most float64) relief.Relief {
 	return relief.Sum(
 		relief.NewPanels(seed, long, long, s.Print.Gap, joint, 0, 0),
 		relief.NewFacets(seed+1, fine(s), math.Min(Grain(s), most/2), 0.4))
+}
+
+// Flank is the texture of the sides of a deck by the word for its top: courses of stone,
+// boards, seams of plate. In a frame with x along the side and y up. It takes off no more
+// than most, mm.
+func Flank(s *parts.Site, word string, seed uint64, most float64) relief.Relief {
+	gap, deep := s.Print.Gap, math.Min(s.Print.Relief, most/2)
+	course := func(long, high float64) relief.Relief {
+		h := math.Max(s.OnPrint(high), 4*gap)
+		return relief.NewPanels(seed, math.Max(s.OnPrint(long), 2*h), h, gap, deep, 0.25*deep, 0)
+	}
+	d := math.Min(1.2*Grain(s), most/2)
+	switch word {
+	case Plain:
+		return nil
+	case Concrete:
+		return Upright(s, Concrete, seed, 0.3, most)
+	case Boards:
+		return relief.Sum(course(4000, 200), grain(seed+1, s, d))
+	case Plate:
+		return course(3000, 1500)
+	}
+	return relief.Sum(course(700, 300), relief.NewFacets(seed+1, coarse(s), d, 0.25))
+}
+
+// AllRound takes a relief from a frame with x along a side and y up to sides of every
+// heading of a solid, turned by degrees in the plan: x runs at 45 degrees to two of them.
+func AllRound(h relief.Relief, degrees float64) relief.Relief {
+	return relief.Place(h, sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.Turn(sdf.V(0, 0, 1), degrees+45)))
 }

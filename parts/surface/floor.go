@@ -41,13 +41,12 @@ func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
 		bays := relief.NewPanels(seed, bay, bay, 1.2*gap, 0.7*deep, 0.3*d, 0)
 		return relief.Sum(bays, relief.NewFacets(seed+1, 2*coarse(s), d, 0.3), pits(seed+2, s, d, 0.2))
 	case Plate: // plates of 1.5 by 3 m with a row of rivets along their seams
-		bar := math.Max(1.2*gap, s.OnPrint(30))
+		bar := math.Max(1.6*gap, s.OnPrint(30))
 		n := math.Max(2, math.Round(s.OnPrint(1500)/(3*bar)))
 		wide := 3 * bar * n
 		seams := relief.NewPanels(seed, 2*wide, wide, gap, deep, 0.4*d, 0)
 		return relief.Sum(seams,
-			relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, 1.3*Grain(s), true),
-			relief.NewFacets(seed+1, 3*coarse(s), d, 0.5))
+			relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, 1.5*Grain(s), true))
 	}
 	// Flags of 600 by 900 mm.
 	wide := math.Max(s.OnPrint(600), 8*gap)

@@ -63,7 +63,10 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 	case Boards:
 		return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
 	case Plate:
-		return relief.Sum(p.pattern(s, 1.3*d), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5))
+		if p.Seed%3 != 0 {
+			return p.pattern(s, 1.5*d)
+		}
+		return relief.Sum(p.pattern(s, 1.5*d), relief.NewFacets(p.Seed, 3*coarse(s), d, 0.5)) // dented
 	}
 	return nil
 }
@@ -72,16 +75,32 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 // the level of the piece.
 func (p Piece) True(s *parts.Site, word string) relief.Relief {
 	d := 1.2 * Grain(s)
+	smooth := p.Seed%5 < 2 // walked so
 	switch word {
 	case Plain:
 		return nil
 	case Plate:
 		return p.pattern(s, d)
 	case Domed, Brick, Concrete:
-		return relief.NewFacets(p.Seed, fine(s), d, 0.5)
+		smooth = true
+	}
+	if margin := p.margin(s); smooth && margin > 0 {
+		return relief.Within(relief.NewFacets(p.Seed, 1.4*fine(s), 1.2*d, 0.4), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }
+
+// margin is the width of the drafted margin of a piece, mm; 0 where it has no room for one.
+func (p Piece) margin(s *parts.Site) float64 {
+	if m := 1.2 * p.line(s); p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 2.5*m {
+		return m
+	}
+	return 0
+}
+
+// line is the width of one line of a chisel, mm: about 25 mm in life, and no narrower than
+// the print's gap.
+func (Piece) line(s *parts.Site) float64 { return math.Max(1.3*s.Print.Gap, s.OnPrint(25)) }
 
 // fine and coarse are the pitches of grain, mm: as large as the marks of a hammer in
 // life, about 60 and 90 mm, and no smaller than takes a wash of paint. Common practice,
@@ -111,14 +130,13 @@ func (p Piece) tooled(s *parts.Site, d float64) relief.Relief {
 	return relief.Sum(p.lines(s, d), relief.NewFacets(p.Seed+2, 2.2*fine(s), 0.8*d, 0.4))
 }
 
-// lines are those of a chisel between drafted margins, worn away in patches. They are no
-// narrower than the print's gap.
+// lines are those of a chisel between drafted margins, worn away in patches.
 func (p Piece) lines(s *parts.Site, d float64) relief.Relief {
-	width := math.Max(1.3*s.Print.Gap, s.OnPrint(25))
+	width := p.line(s)
 	turn := [...]float64{0, 90, 90, 45, -45}[p.Seed%5] + float64(p.Seed>>8%13) - 6
 	cut := turned(relief.NewGrooves(p.Seed, 2.1*width, width, d, 0.55, 0.15*width).Flat(0.35), turn)
 	worn := relief.Shallowest(cut, relief.NewFacets(p.Seed+1, 2.2*fine(s), 3*d, 0.15+0.3*p.Worn))
-	if margin := 1.2 * width; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 2.5*margin {
+	if margin := p.margin(s); margin > 0 {
 		worn = relief.Within(worn, p.Outline, margin, 2*d/width)
 	}
 	return worn
@@ -131,21 +149,24 @@ func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.5*fine(s), 2.4*d, 0.25))
 }
 
-// pattern is that of a tread plate: raised short bars in a basket, within a rim with a row
-// of rivets along each edge.
+// pattern is that of a cast plate: raised short bars in a basket, within a row of rivets
+// along each edge, within a raised rim. A small plate has no rivets.
 func (p Piece) pattern(s *parts.Site, d float64) relief.Relief {
-	bar := math.Max(1.2*s.Print.Gap, s.OnPrint(30)) // wide
-	pattern := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, d, true))
-	if margin := 2.2 * bar; p.Outline != nil && math.Min(p.Half.X, p.Half.Y) > 1.8*margin {
-		rate := d / (0.3 * bar)
-		at := r2.Vec{X: p.Half.X - margin/2, Y: p.Half.Y - margin/2}
-		n := math.Max(1, math.Round(at.X/(3*bar)))
-		rivets := relief.NewStuds(at.X/n, at.Y, bar, bar, 0.3*bar, d, false)
-		pattern = relief.Deepest(
-			relief.Within(pattern, p.Outline, margin, rate),
-			relief.Within(rivets, &outside{p.Outline}, -margin+0.4*bar, rate))
+	bar := math.Max(1.6*s.Print.Gap, s.OnPrint(30)) // wide
+	flank := 0.3 * bar
+	bars := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, flank, d, true))
+	if p.Outline == nil {
+		return bars
 	}
-	return pattern
+	rim, row, rate := 0.9*bar, 1.8*bar, d/flank
+	at := r2.Vec{X: p.Half.X - rim - row/2, Y: p.Half.Y - rim - row/2}
+	if math.Min(at.X, at.Y) < 2.5*bar {
+		return relief.Within(bars, p.Outline, rim, rate)
+	}
+	rivets := relief.NewStuds(at.X/math.Max(1, math.Round(at.X/(2.6*bar))), at.Y, 0.9*bar, 0.9*bar, flank, d, false)
+	return relief.Deepest(
+		relief.Within(bars, p.Outline, rim+row-flank, rate),
+		relief.Within(relief.Within(rivets, p.Outline, rim, rate), &outside{p.Outline}, -rim-row-flank, rate))
 }
 
 // outside is the plan beyond a region.

@@ -221,14 +221,34 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 	solids := []sdf.Field{ // the footing, in the ground
 		sdf.BoxBetween(sdf.V(side.from, -t+m.depth, foot), sdf.V(side.to, t-m.depth, base+lap)),
 	}
-	type cell struct{ from, to float64 }
-	below := []cell{{side.from, side.to}}
+	type cell struct {
+		from, to float64
+		top      float64   // of the stone
+		stone    sdf.Field // nil of the footing
+	}
+	// bared puts up the stones of a course, rough where nothing was left on them.
+	bared := func(row, over []cell, seed uint64) {
+		for i, c := range row {
+			if c.stone == nil {
+				continue
+			}
+			covered := 0.0
+			for _, o := range over {
+				covered += max(0, min(c.to, o.to)-max(c.from, o.from))
+			}
+			if covered < 0.95*(c.to-c.from) {
+				c.stone = m.roughTop(c.stone, c.top, seed+uint64(i))
+			}
+			solids = append(solids, c.stone)
+		}
+	}
+	below := []cell{{from: side.from, to: side.to}}
 	for row, laid := range courses {
 		var kept []cell
 		edges, low, high := laid.edges, laid.low, laid.high
 		for c := 1; c < len(edges); c++ {
 			proud, round, skew := laid.finish[c-1][0], laid.finish[c-1][1], laid.finish[c-1][2]-0.5
-			at := cell{edges[c-1], edges[c]}
+			at := cell{from: edges[c-1], to: edges[c]}
 			mid := (at.from + at.to) / 2
 			if high-rise/2 > base+m.standing(side.start+mid) {
 				continue
@@ -260,7 +280,6 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 			if hi-lo < 0.2 {
 				continue
 			}
-			kept = append(kept, at)
 			solids = append(solids, sdf.BoxBetween(
 				sdf.V(back, -t+m.depth, bottom-m.joint-lap), sdf.V(hi, t-m.depth, top)))
 			size := sdf.V(hi-lo, 2*t-0.5*m.depth*m.w.Wear*proud, top-bottom)
@@ -269,10 +288,14 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 				r = 0
 			}
 			shift := skew * 0.3 * m.depth * m.w.Wear
-			solids = append(solids, m.unit(sdf.V(lo, shift-size.Y/2, bottom), sdf.V(hi, shift+size.Y/2, top), min(r, m.joint), m.unitSeed(side, row, c)))
+			at.top = top
+			at.stone = m.unit(sdf.V(lo, shift-size.Y/2, bottom), sdf.V(hi, shift+size.Y/2, top), min(r, m.joint), m.unitSeed(side, row, c))
+			kept = append(kept, at)
 		}
+		bared(below, kept, m.unitSeed(side, row, -1))
 		below = kept
 	}
+	bared(below, nil, m.unitSeed(side, len(courses), -1))
 	if m.cap > 0 {
 		for _, c := range below {
 			if m.standing(side.start+(c.from+c.to)/2) > m.body() {
@@ -294,7 +317,7 @@ func (m *masonry) coping(from, to float64) sdf.Field {
 		return body
 	}
 	piece := surface.Piece{
-		Seed: m.seed ^ math.Float64bits(from), Half: r2.Vec{X: (to - from) / 2, Y: m.thick/2 + m.proud}, Depth: m.grain, Most: min(m.cap/3, m.proud/2),
+		Seed: m.seed ^ math.Float64bits(from), Half: r2.Vec{X: (to - from) / 2, Y: m.thick/2 + m.proud}, Depth: m.grain, Most: min(m.cap/3, 0.8*m.proud),
 	}
 	return relief.Carve(body, relief.Place(piece.Face(m.s, surface.Rubbed), sdf.At(sdf.V((from+to)/2, 0, 0))))
 }

@@ -118,3 +118,11 @@ func (m *masonry) coat(f sdf.Field, side wallSide) sdf.Field {
 	h := surface.Upright(m.s, m.surface, m.unitSeed(side, 0, 0), m.w.Wear, m.mostOff)
 	return relief.Carve(f, onFace(h, sdf.V(0, 0, m.w.From.Height)))
 }
+
+// roughTop breaks the top of a stone in facets, as the mortar on it came off.
+func (m *masonry) roughTop(stone sdf.Field, top float64, seed uint64) sdf.Field {
+	if m.mostOff == 0 || m.surface == surface.Plain {
+		return stone
+	}
+	return surface.CutTop(stone, top, relief.NewFacets(seed, 1.3, 0.8*m.s.Print.Relief, 0.25))
+}

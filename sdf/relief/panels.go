@@ -121,10 +121,10 @@ func (s *Studs) at(p r3.Vec) (h, gx, gy float64) {
 	}
 	ox, oy := math.Abs(dx)-hx, math.Abs(dy)-hy
 	k := s.depth / s.flank
-	// Corners cut off at 45 degrees, so that a square one is eight-sided.
+	// Heads of rivets have their corners cut off at 45 degrees.
 	oc := (math.Abs(dx) + math.Abs(dy) - (hx+hy)*0.75) * math.Sqrt2 / 2
-	if hx != hy {
-		oc = (math.Abs(dx) + math.Abs(dy) - hx - hy + math.Min(hx, hy)/2) * math.Sqrt2 / 2
+	if s.quarter {
+		oc = ox
 	}
 	switch o := math.Max(ox, math.Max(oy, oc)); {
 	case o <= 0:
