@@ -26,8 +26,8 @@ func (c *Crater) loose(s *parts.Site, purpose string) relief.Relief {
 func (c *Crater) sheet(s *parts.Site, z *craterSizes) *sheet {
 	e := &sheet{
 		plan: z.plan, level: z.level, uplift: z.uplift, flank: craterFlank * c.Diameter, fall: z.fall,
-		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.4*z.radius, 2), 3),
-		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.3 * c.Roughness * z.rim,
+		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.5*z.radius, 2), 2),
+		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.25 * c.Roughness * z.rim,
 		gather: c.gathering(), spread: 0.5 * z.radius,
 	}
 	e.edge = e.ejectaReach(c.Blanket*z.radius, featherEdge)
@@ -63,5 +63,5 @@ func (c *Crater) clods(s *parts.Site, z *craterSizes, e *sheet, work sdf.Field, 
 	cracks := c.cracks(s)
 	clear := func(at r2.Vec, size float64) bool { return offCracks(cracks, at, 0.6*size) }
 	dip := s.Roughness(z.level)
-	return thrownClods(s.Rand(c.Name, c.Seed, "thrown"), law, sdf.Union(on...), z.level-dip-0.8, z.level+e.highest()+0.5, clear)
+	return thrownClods(s.Rand(c.Name, c.Seed, "thrown"), law, sdf.Union(on...), z.level-dip-0.8, z.level+e.highest+0.5, clear)
 }

@@ -21,7 +21,7 @@ const (
 	largestClod  = 0.17 // of the radius
 	clodFall     = 1.3  // power of the distance
 	clodExponent = 2.5
-	clodCover    = 0.16 // of the area, at the lip
+	clodCover    = 0.11 // of the area, at the lip
 	clodReach    = 1.5  // where the last lie, over the edge of the sheet
 	mostClods    = 400
 	clodSunk     = 0.42 // of its size, below what it lies on

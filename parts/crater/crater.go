@@ -261,7 +261,7 @@ func (c *Crater) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
 	}
 	e := c.sheet(s, z)
 	if work != nil {
-		e.drift = newDrift(work, c.At, z.radius, z.level)
+		e.drift = newDrift(work, c.At, z.radius, z.level, e.edge)
 	}
 	blanket := newEjecta(s, e, work, c.loose(s, "clods"))
 	thrown := []sdf.Field{blanket}

@@ -25,6 +25,7 @@ type ejecta struct {
 	bearing float64   // how far below the level the work must reach, mm
 	sunk    float64   // how far below the level it reaches itself, so that it is joined, mm
 	onScale float64
+	box     r3.Box // about all of it
 }
 
 // ejectaReach is the greatest distance from the middle, at most reach, at which
@@ -79,7 +80,7 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 	if clods != nil {
 		e.clods = mean(clods, 0.77)
 	}
-	e.deep = dip + 1
+	e.deep = 0.6 + dip/2
 	e.finish()
 	out := &ejecta{sheet: e, top: e, on: work, bearing: bearing + dip, sunk: math.Max(1.5, 1.5*(e.uplift+e.fall)) + dip}
 	if clods != nil {
@@ -87,6 +88,9 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 	}
 	steepest := 2*e.uplift/math.Max(e.flank, 1e-9) + 3*e.fall/e.plan.radius
 	out.onScale = 1 / (1 + steepest*e.plan.stretch)
+	// The top is furthest out at the bottom.
+	b := e.plan.within(e.edge + (e.highest+out.sunk)/endSlope)
+	out.box = r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-out.sunk), Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.highest)}
 	return out
 }
 
@@ -113,51 +117,67 @@ func (e *ejecta) held(p r3.Vec) float64 {
 	return (e.on.Value(e.onAt(p)) - e.cling(t)) * e.onScale
 }
 
+// nearby is how far from its box, mm, an ejecta is looked at: further off its value is
+// the distance to the box, so that the work under it costs nothing there.
+const nearby = 0.5
+
 func (e *ejecta) Value(p r3.Vec) float64 {
-	d := math.Max(e.top.Value(p), e.level-e.sunk-p.Z)
-	if e.on == nil {
-		return d
+	far := outside(p, e.box)
+	if far >= nearby {
+		return far
 	}
-	return math.Max(d, e.held(p))
+	d := math.Max(e.top.Value(p), e.level-e.sunk-p.Z)
+	if e.on != nil && d < nearby {
+		d = math.Max(d, e.held(p))
+	}
+	if d = math.Min(d, nearby); far > 0 && d < far {
+		return far
+	}
+	return d
+}
+
+// outside is how far a point lies outside a box, mm.
+func outside(p r3.Vec, b r3.Box) float64 {
+	v := beyond(p, b)
+	return math.Sqrt(float64(v.X*v.X) + float64(v.Y*v.Y) + float64(v.Z*v.Z))
+}
+
+// beyond is the vector to a point outside a box from the nearest of it.
+func beyond(p r3.Vec, b r3.Box) r3.Vec {
+	off := func(x, lo, hi float64) float64 { return math.Max(0, x-hi) - math.Max(0, lo-x) }
+	return sdf.V(off(p.X, b.Min.X, b.Max.X), off(p.Y, b.Min.Y, b.Max.Y), off(p.Z, b.Min.Z, b.Max.Z))
 }
 
 func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
-	d, g := e.top.Gradient(p)
-	if v := e.level - e.sunk - p.Z; v > d {
-		d, g = v, sdf.V(0, 0, -1)
+	v := e.Value(p)
+	if far := outside(p, e.box); v == far && far > 0 {
+		return v, r3.Unit(beyond(p, e.box))
 	}
-	if e.on == nil {
-		return d, g
+	if v == nearby {
+		return v, r3.Vec{}
 	}
-	if v := e.held(p); v > d {
-		r, plan := e.plan.Slope(r2.Vec{X: p.X, Y: p.Y})
-		t, k := e.thicknessSlope(r)
-		if t > mostOverhang {
-			k = 0
-		}
-		q := e.onAt(p)
-		_, slope := e.on.Gradient(q)
-		if q.Z < p.Z {
-			slope.Z = 0
-		}
-		return v, r3.Scale(e.onScale, r3.Sub(slope, sdf.V(k*plan.X, k*plan.Y, 0)))
+	if v == e.level-e.sunk-p.Z {
+		return v, sdf.V(0, 0, -1)
 	}
-	return d, g
+	if d, g := e.top.Gradient(p); v == d {
+		return v, g
+	}
+	r, plan := e.plan.Slope(r2.Vec{X: p.X, Y: p.Y})
+	t, k := e.thicknessSlope(r)
+	if t > mostOverhang {
+		k = 0
+	}
+	q := e.onAt(p)
+	_, slope := e.on.Gradient(q)
+	if q.Z < p.Z {
+		slope.Z = 0
+	}
+	return v, r3.Scale(e.onScale, r3.Sub(slope, sdf.V(k*plan.X, k*plan.Y, 0)))
 }
 
-// Bounds: the top is furthest out at the bottom.
-func (e *ejecta) Bounds() r3.Box {
-	b := e.plan.within(e.edge + (e.highest()+e.sunk)/endSlope)
-	return r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-e.sunk),
-		Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.highest())}
-}
-
+func (e *ejecta) Bounds() r3.Box     { return e.box }
 func (e *ejecta) Lipschitz() float64 { return 1 }
-
-// Tightness: t above the box the value is at least t*scale. A plan distance s beside it
-// the top is endSlope*s lower than the bottom; of the distances to both the greater is
-// least where they are equal, and there at least s*endSlope*scale/(1+scale).
-func (e *ejecta) Tightness() float64 { return e.scale * endSlope / (2 * math.Sqrt2) }
+func (e *ejecta) Tightness() float64 { return 1 }
 
 func (e *ejecta) Cost() int {
 	if e.on == nil {
@@ -168,6 +188,14 @@ func (e *ejecta) Cost() int {
 
 // Prune drops the work below where the ejecta's own faces decide.
 func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
+	if outside(b.C, e.box) >= nearby+b.R+1e-9 {
+		if e.on == nil {
+			return e
+		}
+		out := *e
+		out.on = nil
+		return &out
+	}
 	out := *e
 	out.top = e.top.Prune(b)
 	if plan := e.plan.pruned(b); plan != e.plan {
@@ -177,7 +205,7 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 	}
 	if e.on != nil {
 		d := math.Max(e.top.Value(b.C), e.level-e.sunk-b.C.Z)
-		if e.held(b.C) < d-2*b.R-1e-9 {
+		if d >= nearby+b.R+1e-9 || e.held(b.C) < d-2*b.R-1e-9 {
 			out.on = nil
 		} else {
 			out.on = e.on.Prune(sdf.Ball{C: e.onAt(b.C), R: b.R + 1e-9})

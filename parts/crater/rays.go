@@ -25,18 +25,20 @@ type rays struct {
 	all      []ray
 	steepest float64 // bound on the change over an angle, 1/rad
 	along    float64 // and over the distance, 1/mm
+	richest  float64 // bound on how thick they are over the mean
 }
 
 const (
-	fewestRays, mostRays = 7, 12 // common practice, no source
-	leastRay             = 3.0   // mm from ray to ray at one and a half radii
+	fewestRays, mostRays = 7, 10 // common practice, no source
+	leastRay             = 5.0   // mm from ray to ray at one and a half radii
+	leastTaper           = 3.0   // mm over which a ray narrows to nothing
 )
 
 // newRays are 7 to 12 rays round a middle, fewer round a small one, of unequal width,
 // thickness and length, up to reach mm; nil where there is room for none.
 func newRays(rng *rand.Rand, centre r2.Vec, radius, reach float64) *rays {
 	n := min(fewestRays+rng.IntN(mostRays-fewestRays+1), int(2*math.Pi*1.5*radius/leastRay))
-	if n < 3 || reach <= radius {
+	if n < 3 || reach-radius < leastTaper {
 		return nil
 	}
 	out := &rays{centre: centre}
@@ -47,23 +49,49 @@ func newRays(rng *rand.Rand, centre r2.Vec, radius, reach float64) *rays {
 		long := rng.Float64()
 		k := ray{
 			toward: r2.Vec{X: cos, Y: sin},
-			half:   (0.6 + 0.7*rng.Float64()) * math.Pi / float64(n),
-			rich:   0.5 + rng.Float64(),
-			from:   radius + (reach-radius)*(0.35+0.4*long),
-			taper:  (reach - radius) * (0.3 + 0.25*long),
+			half:   (0.75 + 0.5*rng.Float64()) * math.Pi / float64(n),
+			rich:   0.6 + 0.8*rng.Float64(),
+			from:   radius + (reach-radius)*(0.35+0.3*long),
+			taper:  math.Max((reach-radius)*(0.4+0.3*long), leastTaper),
 		}
 		mean += k.rich * k.half / (2 * math.Pi)
 		out.all = append(out.all, k)
 	}
 	for i := range out.all {
-		k := &out.all[i]
-		k.rich /= mean
-		// No more than two lie over each other: they are wider than their places by
-		// less than that.
-		out.steepest = math.Max(out.steepest, 2*k.rich/k.half)
-		out.along = math.Max(out.along, 2*k.rich/k.taper)
+		out.all[i].rich /= mean
 	}
+	out.bound()
 	return out
+}
+
+// bound works out the greatest of the rays and of their changes. Over the angle they are
+// straight between the middles and the edges of rays, so that the greatest is at one of
+// these.
+func (y *rays) bound() {
+	for _, k := range y.all {
+		for _, side := range [...]float64{-1, 0, 1} {
+			sin, cos := math.Sincos(math.Atan2(k.toward.Y, k.toward.X) + float64(side*k.half))
+			sum, rise, fall, along := 0.0, 0.0, 0.0, 0.0
+			for _, o := range y.all {
+				off := math.Atan2(float64(o.toward.X*sin)-float64(o.toward.Y*cos), float64(o.toward.X*cos)+float64(o.toward.Y*sin))
+				u := 1 - math.Abs(off)/o.half
+				if u < -1e-9 {
+					continue
+				}
+				sum += o.rich * math.Max(u, 0)
+				if off < 1e-9 {
+					rise += o.rich / o.half
+				}
+				if off > -1e-9 {
+					fall += o.rich / o.half
+				}
+				along += o.rich / o.taper
+			}
+			y.richest = math.Max(y.richest, sum)
+			y.steepest = math.Max(y.steepest, math.Max(rise, fall))
+			y.along = math.Max(y.along, along)
+		}
+	}
 }
 
 // at gives how thick the rays are over the mean at a place, at a distance of r from the

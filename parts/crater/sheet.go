@@ -18,7 +18,7 @@ import (
 // where the square ends at the flank. From the lip outward it gathers into rays, whose
 // mean over a circle is t; lumps thicken and thin it, and it drifts against what stands
 // in its way. The top lies higher than that by what the clods cut out of it on the mean,
-// but no higher than three times the thickness: where the sheet is thin it is single
+// but no higher than twice the thickness: where the sheet is thin it is single
 // clods, and the joints of a finish fill before its stones are covered. Beside the rays
 // and beyond the edge the top dives below the surface. Is a lower bound.
 type sheet struct {
@@ -39,16 +39,17 @@ type sheet struct {
 	sag    float64 // how far the land that it lies on is below the level, mm
 	drift  *drift  // nil: nothing stands in its way
 
-	scale float64 `digest:"-"`
+	highest float64 `digest:"-"` // bounds how high it stands over the level, mm
+	scale   float64 `digest:"-"`
 }
 
 const (
 	// thinnest is how many times higher than it is thick a thin sheet stands at most.
-	thinnest = 3
+	thinnest = 2
 	// bareRay is the thickness of the rays, over the mean, below which the ground is bare.
-	bareRay = 0.45
+	bareRay = 0.7
 	// endSlope is how steeply the sheet ends.
-	endSlope = 1
+	endSlope = 0.6
 )
 
 // thickness is how high the sheet stands over the level at a distance from the middle,
@@ -85,58 +86,38 @@ func (e *sheet) gathered(r float64) (m, slope float64) {
 	return m, 1 / e.spread
 }
 
-// finish works out the bound on the slope of a sheet whose other fields are set.
+// finish works out the bounds on the slope and on the height of a sheet whose other
+// fields are set, ring by ring: the law falls, the gathering rises, and angles are wider
+// outward.
 func (e *sheet) finish() {
-	R := e.plan.radius
 	e.bump = math.Min(e.bump, e.lump*(e.uplift+e.fall))
-	// Ring by ring: the law falls, the gathering rises, and angles are wider outward.
-	steepest, dive := 0.0, 0.0
 	const rings = 200
-	step := (e.edge + 1 - R) / rings
+	step := (e.edge + 1 - e.plan.radius) / rings
+	steepest := 0.0
 	for i := range rings {
-		r := R + float64(i)*step
-		t, k := e.thicknessSlope(r)
-		if i == 0 {
-			_, k = e.thicknessSlope(R * (1 + 1e-9))
-		}
+		r := e.plan.radius + float64(i)*step
+		t, k := e.thicknessSlope(math.Max(r, e.plan.radius*(1+1e-9)))
 		k = math.Abs(k) * e.plan.stretch
-		rich, turn := 1.0, 0.0
-		if e.rays != nil {
-			rich = e.mostRich()
-			near := r / (1 + e.plan.wander)
-			turn = e.rays.steepest/near + e.rays.along*e.plan.stretch
-			m, _ := e.gathered(r + step)
-			gain := e.plan.stretch / e.spread
-			dive = math.Max(dive, e.deep*(m*turn/bareRay+gain))
-			k = k*rich + t*e.gather*(m*turn+gain*rich)
+		m, _ := e.gathered(r + step)
+		dive := e.sag / e.spread * e.plan.stretch
+		if e.rays != nil && m > 0 {
+			m *= e.gather
+			gain := e.gather / e.spread * e.plan.stretch
+			turn := e.rays.steepest*(1+e.plan.wander)/r + e.rays.along*e.plan.stretch
+			rich := 1 + m*math.Max(0, e.rays.richest-1)
+			k = k*rich + t*(m*turn+gain*math.Max(1, e.rays.richest-1))
+			dive += e.deep * (m*turn/bareRay + gain)
+			t *= rich
 		}
 		if e.drift != nil {
-			k = k*(1+driftMost) + t*rich*e.drift.steepest()
+			k = k*(1+driftMost) + driftDeepest*e.drift.steepest()
+			t += driftMost * math.Min(t, driftDeepest)
 		}
-		steepest = math.Max(steepest, k)
+		steepest = math.Max(steepest, thinnest*k+dive)
+		e.highest = math.Max(e.highest, t)
 	}
-	slope := thinnest*(steepest+e.bump*e.lumps.Slope()) + dive*e.gather + (endSlope+e.sag/e.spread)*e.plan.stretch
-	e.scale = 1 / math.Hypot(1, slope)
-}
-
-// mostRich bounds how much thicker than the mean the sheet is.
-func (e *sheet) mostRich() float64 {
-	most := 1.0
-	if e.rays != nil {
-		for _, k := range e.rays.all {
-			most = math.Max(most, 2*k.rich)
-		}
-	}
-	return most
-}
-
-// highest bounds how high it stands over the level, mm.
-func (e *sheet) highest() float64 {
-	most := (e.uplift + e.fall) * e.mostRich()
-	if e.drift != nil {
-		most *= 1 + driftMost
-	}
-	return most + e.bump + e.clods
+	e.highest += e.bump + e.clods
+	e.scale = 1 / math.Hypot(1, steepest+thinnest*e.bump*e.lumps.Slope()+endSlope*e.plan.stretch)
 }
 
 // height is the top over the level at a place of the plan, and its slope.
@@ -161,8 +142,13 @@ func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
 	}
 	if e.drift != nil {
 		w, gw := e.drift.at(p)
-		g = r2.Add(r2.Scale(1+w, g), r2.Scale(t, gw))
-		t *= 1 + w
+		if t < driftDeepest {
+			g = r2.Add(r2.Scale(1+w, g), r2.Scale(t, gw))
+			t *= 1 + w
+		} else {
+			g = r2.Add(g, r2.Scale(driftDeepest, gw))
+			t += float64(driftDeepest * w)
+		}
 	}
 	n, gn := e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
 	if e.lump*t > e.bump {
@@ -195,7 +181,7 @@ func (e *sheet) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return (p.Z - e.level - h) * e.scale, r3.Scale(e.scale, sdf.V(-g.X, -g.Y, 1))
 }
 
-func (e *sheet) Bounds() r3.Box     { return sdf.HalfSpace(sdf.V(0, 0, 1), e.level+e.highest()).Bounds() }
+func (e *sheet) Bounds() r3.Box     { return sdf.HalfSpace(sdf.V(0, 0, 1), e.level+e.highest).Bounds() }
 func (e *sheet) Lipschitz() float64 { return 1 }
 func (e *sheet) Tightness() float64 { return e.scale }
 
@@ -230,13 +216,28 @@ type drift struct {
 }
 
 const (
-	driftMost  = 1.5 // how much more lies at the foot, over the thickness
-	driftReach = 1.6 // mm from what stands there
-	driftAbove = 2.4 // mm over the level
+	driftMost    = 1.2 // how much more lies at the foot, over the thickness
+	driftDeepest = 0.5 // mm: no more is counted of the thickness
+	driftReach   = 2.2 // mm from what stands there
+	driftAbove   = 3.2 // mm over the level
 )
 
-func newDrift(on sdf.Field, centre r2.Vec, radius, level float64) *drift {
-	return &drift{on: on, centre: centre, height: level + driftAbove, out: math.Min(1.5, radius/4), ease: radius / 2}
+// newDrift is the drift about a middle out to reach mm; nil where nothing stands in the way
+// there.
+func newDrift(on sdf.Field, centre r2.Vec, radius, level, reach float64) *drift {
+	d := &drift{on: on, centre: centre, height: level + driftAbove, out: math.Min(1.5, radius/4), ease: radius / 2}
+	const step, most = 0.7, 300.0
+	n := math.Ceil(math.Min(2*reach/step, most))
+	apart := 2 * reach / n
+	for i := range int(n) {
+		for j := range int(n) {
+			p := sdf.V(centre.X-reach+apart*(float64(i)+0.5), centre.Y-reach+apart*(float64(j)+0.5), 0)
+			if q, l, _ := d.spot(p); l <= reach && on.Value(q) < driftReach+0.71*apart*d.stretch() {
+				return d
+			}
+		}
+	}
+	return nil
 }
 
 // spot is where the work is looked at for a place, with the length and the vector of its
