@@ -41,7 +41,7 @@ func (l *layer) settled(f shard, bodies []body, bites []r2.Vec, turn float64, la
 		}
 		lowest, most, beyond := low[0], 0.0, 0.0
 		for _, c := range low {
-			gap := c.Z - l.height(c.X, c.Y)
+			gap := c.Z - l.roughly(c.X, c.Y)
 			most = math.Max(most, gap)
 			if gap > l.crevice {
 				beyond = math.Max(beyond, outside(bites, r2.Vec{X: c.X, Y: c.Y}))
@@ -63,7 +63,7 @@ func (l *layer) settled(f shard, bodies []body, bites []r2.Vec, turn float64, la
 				return nil, false
 			}
 			out[i] = l.footed(b, low, deepest)
-		case lowest.Z-l.height(lowest.X, lowest.Y) > l.crevice/2:
+		case lowest.Z-l.roughly(lowest.X, lowest.Y) > l.crevice/2:
 			prop := l.prop(lowest, turn)
 			if prop == nil || l.cutShort([]body{*prop}, r2.Vec{X: lowest.X, Y: lowest.Y}) {
 				return nil, false
@@ -112,7 +112,7 @@ func (l *layer) prop(at r3.Vec, turn float64) *body {
 func (l *layer) footed(b body, low []r3.Vec, deepest float64) body {
 	deep := 0.0
 	for _, c := range low {
-		if gap := c.Z - l.height(c.X, c.Y); gap <= deepest {
+		if gap := c.Z - l.roughly(c.X, c.Y); gap <= deepest {
 			deep = math.Max(deep, gap+footingBite)
 		}
 	}

@@ -13,8 +13,9 @@ import (
 const (
 	// mostDropSteps bounds the march down to a surface.
 	mostDropSteps = 400
-	// dropTouch is the distance at which the march has arrived, mm.
-	dropTouch = 1e-3
+	// dropTouch is the distance at which the march has arrived, mm; nodeTouch that where it
+	// looks for the floor of a cell.
+	dropTouch, nodeTouch = 1e-3, 0.015
 	// mostPileCells bounds the grid of fragments.
 	mostPileCells = 1 << 18
 )
@@ -105,15 +106,15 @@ func (p *pile) cell(x, y float64) int {
 	return min(max(j, 0), p.ny-1)*p.nx + min(max(i, 0), p.nx-1)
 }
 
-// march goes down to the field's surface from a height.
-func (p *pile) march(x, y, from float64) float64 {
+// march goes down to the field's surface from a height, until it is as near as touch, mm.
+func (p *pile) march(x, y, from, touch float64) float64 {
 	z := from
 	for range mostDropSteps {
 		v := p.value(sdf.V(x, y, z))
-		if z == p.top && p.overhung && v < dropTouch {
+		if z == p.top && p.overhung && v < touch {
 			break
 		}
-		if v < dropTouch {
+		if v < touch {
 			return z
 		}
 		if z -= v; z < p.bottom {
@@ -129,7 +130,7 @@ func (p *pile) node(i, j int) float64 {
 	c := j*p.nx + i
 	if math.IsNaN(p.floor[c]) {
 		x, y := p.area.Min.X+(float64(i)+0.5)*p.pitch, p.area.Min.Y+(float64(j)+0.5)*p.pitch
-		p.floor[c] = p.march(x, y, p.top)
+		p.floor[c] = p.march(x, y, p.top, nodeTouch)
 		p.prune(x, y, p.floor[c])
 	}
 	return p.floor[c]
@@ -153,9 +154,9 @@ func (p *pile) floorAt(x, y float64) float64 {
 func (p *pile) surface(x, y float64) float64 {
 	const over = 1 // mm above what is next to it
 	if from := p.floorAt(x, y) + over; from > p.bottom && from < p.top && p.value(sdf.V(x, y, from)) > dropTouch {
-		return p.march(x, y, from)
+		return p.march(x, y, from, dropTouch)
 	}
-	return p.march(x, y, p.top)
+	return p.march(x, y, p.top, dropTouch)
 }
 
 // laidAt is how high what has been laid is at a place; -Inf for nothing.

@@ -30,7 +30,7 @@ type seat struct {
 	at     r3.Vec   // under its middle
 	bed    r2.Vec   // the middle of its bed
 	normal r3.Vec   // of its bed
-	on     []r3.Vec // what carries it: places on the surface of what lies there
+	on     []r3.Vec // what carries it: points within it and within what lies there
 }
 
 // rested is a fragment as it lies.
@@ -114,13 +114,12 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 	solid := bodies[0]
 	// It bites into what it is let down on: under its middle, or on all sides of it.
 	var bites []r2.Vec
-	for i, q := range points {
-		z := l.height(q.X, q.Y)
-		if bit := sdf.V(q.X, q.Y, z-sunk/3); !math.IsInf(z, -1) && solid.Value(bit) < 0 && l.solid(bit) {
-			s.on = append(s.on, sdf.V(q.X, q.Y, z))
-			bites = append(bites, r2.Vec{X: q.X, Y: q.Y})
-			if i == 0 {
-				bites = append(bites, bites...) // enough by itself
+	for _, q := range points {
+		for _, deep := range [...]float64{0.35, 0.8} {
+			if bit := r3.Sub(q, sdf.V(0, 0, deep*sunk)); !math.IsInf(q.Z, -1) && solid.Value(bit) < 0 && l.solid(bit) {
+				s.on = append(s.on, bit)
+				bites = append(bites, r2.Vec{X: q.X, Y: q.Y})
+				break
 			}
 		}
 	}

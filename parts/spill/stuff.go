@@ -176,9 +176,9 @@ func newStuff(s *parts.Site, m parts.Matter, law sizeLaw) stuff {
 // standing is a thickness, mm, raised to that of a wall that stands free where it is near to
 // that.
 func standing(s *parts.Site, thick float64) float64 {
-	const near = 0.8
+	const near, over = 0.8, 1.03 // a little more, so that it does not measure less
 	if thick > near*s.Print.Wall {
-		return math.Max(thick, s.Print.Wall)
+		return math.Max(thick, over*s.Print.Wall)
 	}
 	return thick
 }
