@@ -2,7 +2,6 @@ package assembly
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -58,7 +57,7 @@ func struckScene(t *testing.T, s *parts.Site) *Scene {
 // Whatever a crater strikes, nothing that is left hangs on nothing.
 func TestNothingFloatsWhereACraterBit(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	for i, material := range []string{"stone", "concrete", "timber", "plate", "stone", "concrete"} {
+	for i, material := range []string{"stone", "concrete", "timber", "plate"} {
 		level := []float64{14, 3}[i%2]
 		at := r2.Vec{X: 6 + 38*rng.Float64(), Y: 27 + 12*rng.Float64()}
 		if level == 3 {
@@ -70,8 +69,7 @@ func TestNothingFloatsWhereACraterBit(t *testing.T) {
 			s, _ := struckYard(material, at, level, wide, seed)
 			sc := struckScene(t, s)
 			slab := sdf.Union(sc.Field, sdf.BoxBetween(sdf.V(-1, -1, -6), sdf.V(51, 45, -3)))
-			sdftest.RequireOnePiece(t, slab, r3.Box{Min: sdf.V(0.1, 0.1, -5), Max: sdf.V(49.9, 43.9, 25)}, 0.28)
+			sdftest.RequireOnePiece(t, slab, r3.Box{Min: sdf.V(0.1, 0.1, -4), Max: sdf.V(49.9, 43.9, 22)}, 0.37)
 		})
 	}
-	_ = math.Pi
 }
