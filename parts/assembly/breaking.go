@@ -116,3 +116,22 @@ func (d *damage) slump(s *parts.Site, work []made, left sdf.Field) (all []sdf.Fi
 	}
 	return all
 }
+
+// openedIn is what is gone of the floors and finishes that broke: nothing that was thrown
+// up lies there.
+func openedIn(work []made, remains []*broken) (gone []sdf.Field) {
+	for i, b := range remains {
+		_, floor := work[i].part.(parts.Floored)
+		if _, finish := work[i].part.(parts.Finisher); b == nil || !floor && !finish {
+			continue
+		}
+		for _, r := range b.remains {
+			for _, f := range r.Taken {
+				if f != nil {
+					gone = append(gone, f)
+				}
+			}
+		}
+	}
+	return gone
+}

@@ -58,7 +58,7 @@ func struckScene(t *testing.T, s *parts.Site) *Scene {
 // Whatever a crater strikes, nothing that is left hangs on nothing.
 func TestNothingFloatsWhereACraterBit(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
-	for i, material := range []string{"stone", "concrete", "timber", "plate", "stone", "concrete"} {
+	for i, material := range []string{"timber", "concrete"} {
 		level := []float64{14, 3}[i%2]
 		at := r2.Vec{X: 6 + 38*rng.Float64(), Y: 27 + 12*rng.Float64()}
 		if level == 3 {
@@ -69,9 +69,46 @@ func TestNothingFloatsWhereACraterBit(t *testing.T) {
 		t.Run(fmt.Sprintf("%s at (%.1f, %.1f) of %.1f mm", material, at.X, at.Y, wide), func(t *testing.T) {
 			s, _ := struckYard(material, at, level, wide, seed)
 			sc := struckScene(t, s)
-			slab := sdf.Union(sc.Field, sdf.BoxBetween(sdf.V(-1, -1, -6), sdf.V(51, 45, -3)))
-			sdftest.RequireOnePiece(t, slab, r3.Box{Min: sdf.V(0.1, 0.1, -5), Max: sdf.V(49.9, 43.9, 25)}, 0.28)
+			slab := sdf.Union(sc.Field, sdf.BoxBetween(sdf.V(-1, -1, -4), sdf.V(51, 45, -1)))
+			sdftest.RequireOnePiece(t, slab, r3.Box{Min: sdf.V(0.1, 0.1, -1.4), Max: sdf.V(49.9, 43.9, 22)}, 0.3)
 		})
 	}
-	_ = math.Pi
+}
+
+// What lies far from a crater is the very same as without it: a base there is the same to
+// the last byte.
+func TestACraterChangesNothingFarFromIt(t *testing.T) {
+	s, _ := struckYard("concrete", r2.Vec{X: 38, Y: 34}, 14, 12, 4)
+	sc := struckScene(t, s)
+	rng := rand.New(rand.NewPCG(3, 3))
+	near := 0
+	for near < 300 {
+		p := sdf.V(12*rng.Float64(), 44*rng.Float64(), 25*rng.Float64())
+		v := sc.before.Value(p)
+		if math.Abs(v) > 0.5 {
+			continue
+		}
+		near++
+		require.True(t, v == sc.Field.Value(p), "at %v: %v, before %v", p, sc.Field.Value(p), v)
+	}
+}
+
+// Slabs, steps, stones, columns and bars that broke say so, and what is left of them is
+// what the scene is made of.
+func TestWhatBrokeIsToldByItsRemains(t *testing.T) {
+	s, _ := struckYard("concrete", r2.Vec{X: 26, Y: 32}, 14, 24, 4)
+	sc := struckScene(t, s)
+	told := map[string]int{}
+	for _, w := range sc.shares {
+		if w.broken != nil {
+			told[w.part.Label()] = len(w.broken.remains)
+		}
+	}
+	require.Equal(t, 3, told["deck"], "slab, bars and piers")
+	require.Equal(t, 2, told["flags"], "stones and their bed")
+	require.Contains(t, told, "columns")
+	require.Contains(t, told, "rail")
+	at := sdf.V(26, 32, 13)
+	require.Negative(t, sc.before.Value(at))
+	require.Positive(t, sc.Field.Value(at))
 }

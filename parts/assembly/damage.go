@@ -129,8 +129,12 @@ func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
 		}
 	}
 	undamaged := sdf.Union(whole...)
+	opened := openedIn(work, remains)
 	for i := range d.blows {
 		thrown := throwOf(s, d.blows[i].Damager, undamaged)
+		if thrown != nil {
+			thrown = sdf.Difference(thrown, opened...)
+		}
 		d.thrown = append(d.thrown, thrown)
 		if thrown != nil {
 			add(thrown, i, d.ground...)

@@ -210,13 +210,13 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	shaft := newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius)
 	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Intersection(c.floor(s, z), sdf.Displace(shaft, lumps, 0.2*c.Roughness*z.depth))}
-	var stones []sdf.Field
 	if c.Roughness > 0 {
 		rng := s.Rand(c.Name, c.Seed, "layers")
 		cut = append(cut, layers(rng, cut[0], c.At, z.level, z.depth-z.rim, s.Print.Relief)...)
 		size := [2]float64{math.Max(0.06*z.radius, 2*s.Print.Relief), math.Max(0.16*z.radius, 3*s.Print.Relief)}
 		if size[1] < z.depth {
-			stones = bouldersIn(rng, z.plan, c.At, z.crest()-z.depth, z.level, z.bowl, size, 5+int(10*c.Roughness))
+			stones := bouldersIn(rng, z.plan, c.At, z.crest()-z.depth, z.level, z.bowl, size, 5+int(10*c.Roughness))
+			cut = []sdf.Field{sdf.Difference(sdf.Union(cut...), stones...)}
 		}
 	}
 
@@ -230,7 +230,7 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	for _, k := range c.cracks(s) {
 		cut = append(cut, k.solid(z.level-z.cleft, top))
 	}
-	return sdf.Difference(sdf.Union(cut...), stones...)
+	return sdf.Union(cut...)
 }
 
 // plain is the bowl without lumps, and all that it clears above.

@@ -42,16 +42,41 @@ func (c *Crater) Slump(s *parts.Site, floors, left sdf.Field) sdf.Field {
 	rng := s.Rand(c.Name, c.Seed, "slump")
 	first := rng.IntN(panelWays)
 	for _, level := range c.levels(s, z) {
+		var lips [panelWays]lipSpot
+		var far [panelWays]float64
+		for i := range panelWays {
+			sin, cos := math.Sincos(2 * math.Pi * float64(first+i) / panelWays)
+			lips[i].out = r2.Vec{X: cos, Y: sin}
+			far[i] = c.edge(z, lips[i].out, level, left)
+			lips[i].at = r2.Add(c.At, r2.Scale(far[i], lips[i].out))
+		}
 		for _, share := range [3]float64{1, 0.8, 0.6} { // the largest that there is room for
-			for i := range panelWays {
-				sin, cos := math.Sincos(2 * math.Pi * float64(first+i) / panelWays)
-				if p := c.panelAt(s, z, r2.Vec{X: cos, Y: sin}, level, share*long, share*wide, floors, left); p != nil {
-					return p.lean(rng, z, floors, left)
+			for i, lip := range lips {
+				if far[i] > 0.9*share*long {
+					if p := c.panelAt(s, z, lip, level, share*long, share*wide, floors, left); p != nil {
+						return p.lean(rng, z, floors, left)
+					}
 				}
 			}
 		}
 	}
 	return nil
+}
+
+// underJoints is how far below a level floor is looked for: under the joints of a finish, mm.
+const underJoints = 0.6
+
+// edge is how far from the middle the floor at a level begins on a bearing; 0 where it
+// does not.
+func (c *Crater) edge(z *craterSizes, out r2.Vec, level float64, left sdf.Field) float64 {
+	for r := 0.3 * z.radius; r < 1.5*z.radius; {
+		v := left.Value(sdf.V(c.At.X+out.X*r, c.At.Y+out.Y*r, level-underJoints))
+		if v < -0.1 {
+			return r
+		}
+		r += math.Max(z.radius/100, v)
+	}
+	return 0
 }
 
 // levels are those of the floors that the crater reaches, the highest first: a panel of
@@ -70,38 +95,27 @@ func (c *Crater) levels(s *parts.Site, z *craterSizes) (all []float64) {
 	return append(all, z.level)
 }
 
-// panelAt is the panel at a bearing and a level; nil where there is no floor for it.
-func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long, wide float64, floors, left sdf.Field) *panel {
-	at := func(r, aside, z float64) r3.Vec {
-		return sdf.V(c.At.X+out.X*r-out.Y*aside, c.At.Y+out.Y*r+out.X*aside, z)
+// panelAt is the panel at a place of the lip and a level; nil where there is no floor for it.
+func (c *Crater) panelAt(s *parts.Site, z *craterSizes, lip lipSpot, level, long, wide float64, floors, left sdf.Field) *panel {
+	p := &panel{hinge: lip.at, out: lip.out, level: level, long: long, wide: wide}
+	at := func(in, aside, z float64) r3.Vec {
+		return sdf.V(lip.at.X-lip.out.X*in-lip.out.Y*aside, lip.at.Y-lip.out.Y*in+lip.out.X*aside, z)
 	}
-	const below = 0.6 // of the level: under the joints of a finish, mm
-	step := z.radius / 100
-	edge := 0.0
-	for r := 0.3 * z.radius; r < 1.5*z.radius; r += step {
-		if left.Value(at(r, 0, level-below)) < -0.1 {
-			edge = r
-			break
-		}
-	}
-	p := &panel{out: out, level: level, long: long, wide: wide}
-	if edge == 0 || edge < 0.9*long {
-		return nil
-	}
-	p.hinge = r2.Vec{X: c.At.X + out.X*edge, Y: c.At.Y + out.Y*edge}
 	// As deep as the floor goes over the whole of it.
 	most, through := math.Max(1.2*s.Print.Wall, panelThick*z.radius), panelThrough*z.radius
 	p.thick = through
 	for _, q := range [6][2]float64{{0.1, 0}, {0.5, -0.4}, {0.5, 0.4}, {0.9, 0}, {0.9, -0.3}, {0.9, 0.3}} {
-		deep := below
-		for ; deep < through; deep += 0.05 {
-			if floors.Value(at(edge-q[0]*long, q[1]*wide, level-deep)) > 0 {
+		deep := underJoints
+		for deep < through {
+			v := floors.Value(at(q[0]*long, q[1]*wide, level-deep))
+			if v > 0 {
 				p.hung = true
 				break
 			}
+			deep += math.Max(0.05, -v)
 		}
 		p.thick = math.Min(p.thick, deep)
-		if deep == below || left.Value(at(edge-q[0]*long, q[1]*wide, level-below)) < 0.02 && q[0] > 0.2 {
+		if deep == underJoints || q[0] > 0.2 && left.Value(at(q[0]*long, q[1]*wide, level-underJoints)) < 0.02 {
 			return nil // nothing was there, or it is there still
 		}
 	}
@@ -109,7 +123,7 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, out r2.Vec, level, long,
 		p.thick = most
 	}
 	for _, aside := range [3]float64{-0.3, 0, 0.3} { // it hangs on floor that still lies
-		if left.Value(at(edge+1.5, aside*wide, level-below)) > 0 {
+		if left.Value(at(-1.5, aside*wide, level-underJoints)) > 0 {
 			return nil
 		}
 	}

@@ -30,20 +30,25 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 	}
 	box := d.boxed(z, z.soffit, z.top)
 	through := fracture.Upright(bites, z.top)
+	carriers := d.carriers(s, z)
+	piers := parts.Remains{Work: carriers, Taken: fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+0.3), Size: fracture.Even(max(size, z.side/2)),
+		Held: func(p r3.Vec) bool { return p.Z < z.foot+max(size, z.side/2) }}.Taken(bites)}
+	stand := piers.Left()
+	carried := func(p r3.Vec) bool { return stand.Value(sdf.V(p.X, p.Y, z.soffit-0.2)) < 0 }
 	var taken, more []sdf.Field
 	switch d.Material {
 	case "timber":
 		taken = d.boards(s, z, high).Taken(through)
 	case "plate":
 		wide := math.Max(2*s.Print.Wall, size)
-		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(1.5 * wide)}.Taken(through)
+		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(1.5 * wide), Held: carried}.Taken(through)
 		t := fracture.Tongues{Box: box, Level: (z.top + z.soffit) / 2, Thick: math.Min(z.thickness, 1.3*s.Print.Wall), Width: wide}
 		left := parts.Remains{Work: slab, Taken: taken}.Left()
 		for i := range bites {
 			more = append(more, t.Of(left, &through[i])...)
 		}
 	default:
-		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size}.Taken(through)
+		taken = fracture.Break{Work: slab, Box: box, Size: fracture.Even(size), Inset: stepIn * size, Held: carried}.Taken(through)
 		over := parts.Remains{Work: slab, Taken: taken}.Left()
 		gone := func(p r3.Vec) bool { // of the slab over the cover, or beside it
 			return over.Value(sdf.V(p.X, p.Y, z.top-0.1*z.thickness)) > 0 || over.Value(sdf.V(p.X, p.Y, z.soffit+0.3*z.thickness)) > 0
@@ -52,14 +57,14 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 			Cap: true,
 			Box: d.boxed(z, z.soffit-0.3, z.soffit+z.thickness*coverShare), Size: fracture.Even(1.3 * size)}
 		for i, f := range cover.Taken(through) {
+			if f != nil { // not over what carries it
+				f = sdf.Difference(f, sdf.Offset(carriers, z.thickness*coverShare+0.3))
+			}
 			taken[i] = fracture.Together(taken[i], f)
 		}
 	}
-	carriers := d.carriers(s, z)
-	piers := fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+0.3), Size: fracture.Even(max(size, z.side/2)),
-		Held: func(p r3.Vec) bool { return p.Z < z.foot+max(size, z.side/2) }}
 	remains := d.reinforced(s, parts.Remains{Work: slab, Taken: fracture.Split(taken, bites)}, z, bites, box)
-	remains = append(remains, parts.Remains{Work: carriers, Taken: piers.Taken(bites)})
+	remains = append(remains, piers)
 	if len(more) > 0 {
 		remains = append(remains, parts.Remains{Work: sdf.Union(more...), Taken: make([]sdf.Field, len(bites))})
 	}

@@ -397,7 +397,11 @@ func (l *lattice) settle(chunks map[int]*chunk, order []int) {
 	}
 	for _, id := range order {
 		c := chunks[id]
-		if c.value > l.reach || l.runsOn(id) || l.Held != nil && l.Held(l.Frame.Apply(c.point)) {
+		far := false // it goes on into what lies far from the bite
+		for _, f := range c.cell {
+			far = far || c.value > 0 && f.beyond >= 0 && chunks[f.beyond] == nil && l.meets(f)
+		}
+		if far || l.runsOn(id) || l.Held != nil && l.Held(l.Frame.Apply(c.point)) {
 			hold(id)
 		}
 	}

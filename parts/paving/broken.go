@@ -22,6 +22,7 @@ const (
 	holdsFast = 0.1  // up to this much it stays whole
 	fallShare = 0.3  // of a bite's width about it, within which what carries stones may be gone
 	goesWhole = 0.55 // from here on it is gone
+	restShare = 0.3  // of a stone at least that lies on its bed
 	loosened  = 1.2  // stones from the edge within which some have shifted
 	bedIn     = 0.05 // how much farther in than the stones their bedding ends, mm
 )
@@ -38,6 +39,7 @@ type edge struct {
 	far         float64 // how far from a bite that may be gone
 	stones      []sdf.Field
 	taken       [][]sdf.Field // by each bite
+	bed         []sdf.Field   // what each bite takes of the bed
 	pits        []sdf.Field
 }
 
@@ -52,13 +54,20 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	}
 	bottom := e.foot - parts.Keyed - s.Roughness(e.level)
 	e.below = e.foot - s.Roughness(e.level) - parts.Keyed/2
+	b := p.Area.Bounds()
+	chunks := fracture.Break{Work: p.Area.Prism(bottom, e.level-z.recess), Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
+		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
+		Far:  e.far,
+		Held: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) < -0.05 },
+		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > 0 }}
+	e.bed = chunks.Taken(bites)
 	work := p.laying(s)
 	for i := range work.stones {
 		e.lay(&work.stones[i])
 	}
 	for i := range work.fills {
 		f := &work.fills[i]
-		if b, near := e.nearest(f); !near || e.lost(f, b) < 0.3 {
+		if b, near := e.nearest(f); !near || e.lost(f, b) < 0.3 && e.rests(f) {
 			e.stones = append(e.stones, f.mortar(e.level, e.foot, z))
 		}
 	}
@@ -68,22 +77,17 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 		}
 	}
 	bed := p.clearOfSunk(s, sdf.Difference(p.bed(s, bottom, z), e.pits...))
-	b := p.Area.Bounds()
-	chunks := fracture.Break{Work: bed, Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
-		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
-		Far:  e.far,
-		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > 0 }}
-	torn, bedTorn := make([]sdf.Field, len(bites)), chunks.Taken(bites)
+	torn := make([]sdf.Field, len(bites))
 	for i := range bites {
 		if e.scored(i) {
-			bedTorn[i] = bites[i].Rough
+			e.bed[i] = bites[i].Rough
 		}
 		if len(e.taken[i]) > 0 {
 			torn[i] = sdf.Union(e.taken[i]...)
 		}
 	}
 	return []parts.Remains{{Work: p.clearOfSunk(s, sdf.Union(e.stones...)), Taken: fracture.Split(torn, bites)},
-		{Work: bed, Taken: fracture.Split(bedTorn, bites)}}
+		{Work: bed, Taken: fracture.Split(e.bed, bites)}}
 }
 
 // scored says whether a bite is too narrow to break out whole stones: it leaves a groove
@@ -104,7 +108,13 @@ func (e *edge) nearest(l *laid) (best int, near bool) {
 		}
 	}
 	if least >= reach && least < reach+e.far { // only where nothing carries it
-		return best, e.lost(l, best) > 0
+		for _, share := range [5]r2.Vec{{}, {X: 0.8, Y: 0.8}, {X: -0.8, Y: 0.8}, {X: 0.8, Y: -0.8}, {X: -0.8, Y: -0.8}} {
+			half := r2.Sub(l.box.Max, mid)
+			if e.under.Value(sdf.V(mid.X+share.X*half.X, mid.Y+share.Y*half.Y, e.below)) > 0 {
+				return best, true
+			}
+		}
+		return best, false
 	}
 	return best, least < reach
 }
@@ -115,7 +125,7 @@ func (l *laid) places() (all []r2.Vec) {
 	if l.outline != nil {
 		shape = planar.NewConvex(l.outline)
 	}
-	const n = 6
+	const n = 5
 	size := r2.Sub(l.box.Max, l.box.Min)
 	for i := range n {
 		for j := range n {
@@ -143,6 +153,21 @@ func (e *edge) lost(l *laid, bite int) float64 {
 		}
 	}
 	return float64(lost) / float64(max(1, len(all)))
+}
+
+// rests says whether enough of a stone lies on bed that is left.
+func (e *edge) rests(l *laid) bool {
+	all, rests := l.places(), 0
+	for _, q := range all {
+		on := e.under.Value(sdf.V(q.X, q.Y, e.below)) < 0
+		for _, f := range e.bed {
+			on = on && (f == nil || f.Value(sdf.V(q.X, q.Y, e.foot)) > 0)
+		}
+		if on {
+			rests++
+		}
+	}
+	return float64(rests) >= restShare*float64(len(all))
 }
 
 // lay lays a stone as the bites left it.
@@ -177,7 +202,7 @@ func (e *edge) lay(l *laid) {
 	rng := rand.New(rand.NewPCG(l.lot.seed, e.bites[bite].Seed))
 	chance := rng.Float64()
 	switch {
-	case lost >= goesWhole-0.2*chance:
+	case lost >= goesWhole-0.2*chance || !e.rests(l):
 	case lost <= holdsFast:
 		if v := e.bites[bite].Gone.Value(sdf.V(mid.X, mid.Y, e.level)); l.even || l.outline == nil || v > loosened*e.z.module.short {
 			whole()
