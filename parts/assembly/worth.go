@@ -33,11 +33,12 @@ const (
 	worthUnlike = 3.0 // against its like of the same name
 
 	costSliced = 5.0 // something runs along the rim, over slicedShare of it
-	costHair   = 1.5 // the rim cuts a slim thing lengthwise or leaves a sliver of it
+	costHair   = 3.0 // the rim leaves no more than a sliver or a hair of something
 	costGone   = 4.0 // nearly all of it is struck away
 
 	slicedShare = 0.12 // of the rim
 	slicedBy    = 1.2  // mm: what lies so near to the rim leaves a sliver
+	sliverShare = 0.16 // of the short side: what reaches in no further is a sliver
 	slicedAngle = 25.0 // degrees: what meets the rim at less runs along it
 	goneShare   = 0.7  // of the top
 	levelsApart = 0.3  // mm: less is no level of its own
@@ -339,12 +340,37 @@ func rimCost(rim []r2.Vec, near []*feature) (cost float64) {
 		cost = costSliced * math.Min(1, along/(slicedShare*whole))
 	}
 	shape := planar.Polygon(rim)
+	box := planar.Bounds(rim)
+	short := math.Min(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	for _, f := range near {
-		if f.stands && !f.strike && len(f.lies.Points) == 1 && math.Abs(shape.At(f.lies.Points[0])) < f.lies.Wide+slicedBy/2 {
+		if f.finish || f.strike || !f.stands && !f.edge {
+			continue
+		}
+		least := f.lies.Wide + slicedBy/2
+		if len(f.lies.Points) > 1 {
+			least = f.lies.Wide + sliverShare*short
+		}
+		switch deep := f.deepest(shape); {
+		case deep < -f.lies.Wide || deep >= least:
+		case f.edge:
+			cost += costHair / 2
+		default:
 			cost += costHair
 		}
 	}
 	return cost
+}
+
+// deepest is how far within a shape it reaches, by places along it, mm.
+func (f *feature) deepest(shape planar.Shape) float64 {
+	const steps = 48 // along each side
+	deep := -shape.At(f.lies.Points[0])
+	for a, b := range f.sides() {
+		for i := range steps + 1 {
+			deep = math.Max(deep, -shape.At(r2.Add(a, r2.Scale(float64(i)/steps, r2.Sub(b, a)))))
+		}
+	}
+	return deep
 }
 
 // alike is how far two spots show the same, 0 to 1.
