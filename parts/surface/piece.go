@@ -85,7 +85,7 @@ func (p Piece) True(s *parts.Site, word string) relief.Relief {
 		smooth = true
 	}
 	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.4*fine(s), 1.2*d, 0.4), p.Outline, margin, 0.4)
+		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.3), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }
