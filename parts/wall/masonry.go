@@ -155,7 +155,9 @@ func (m *masonry) plain(side wallSide, foot float64, rng *rand.Rand) sdf.Field {
 			sdf.BoxBetween(sdf.V(max(side.from, at[i]-0.05), -t, foot), sdf.V(min(side.to, at[i+1]+0.05), t, min(base+m.height, high))),
 			sdf.HalfSpace(normal, d)))
 	}
-	return m.coat(sdf.Union(slices...), side)
+	// Cut into the whole side: slices have faces of their own within it.
+	whole := m.coat(sdf.BoxBetween(sdf.V(side.from, -t, foot), sdf.V(side.to, t, base+m.height+m.thick)), side)
+	return sdf.Intersection(whole, sdf.Union(slices...))
 }
 
 // lap is how far the mortar of one stone reaches into the next, mm, so that the
