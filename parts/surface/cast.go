@@ -23,7 +23,7 @@ func Upright(s *parts.Site, word string, seed uint64, wear, most float64) relief
 		bricks := relief.Sum(relief.Even(0.8*d), relief.NewPanels(seed, brick, course, 1.1*s.Print.Gap, d, 0.3*d, 0))
 		fallen := relief.NewFacets(seed+1, math.Max(4*course, s.OnPrint(700)), 16*d, 1-0.5*wear)
 		return relief.Deepest(
-			relief.NewFacets(seed+2, 2*coarse(s), 0.8*d, 0.35),
+			relief.NewFacets(seed+2, 1.2*coarse(s), d, 0.3),
 			relief.Shallowest(bricks, fallen))
 	}
 	return Piece{Seed: seed, Depth: d, Most: most}.Face(s, word)

@@ -39,7 +39,7 @@ func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
 	case Concrete: // cast between boards in bays of 3 m
 		bay := math.Max(s.OnPrint(3000), 20*gap)
 		bays := relief.NewPanels(seed, bay, bay, 1.2*gap, 0.7*deep, 0.3*d, 0)
-		return relief.Sum(bays, relief.NewFacets(seed+1, 2*coarse(s), d, 0.3), pits(seed+2, s, d, 0.2))
+		return relief.Sum(bays, relief.NewFacets(seed+1, 1.1*coarse(s), 1.4*d, 0.3), pits(seed+2, s, d, 0.15))
 	case Plate: // plates of 1.5 by 3 m with a row of rivets along their seams
 		bar := math.Max(1.6*gap, s.OnPrint(30))
 		n := math.Max(2, math.Round(s.OnPrint(1500)/(3*bar)))

@@ -59,7 +59,7 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 	case Brick:
 		return relief.Sum(relief.NewFacets(p.Seed, fine(s), d, 0.45), pits(p.Seed+1, s, 0.8*d, 0.12))
 	case Concrete:
-		return relief.Sum(relief.NewFacets(p.Seed, 2*coarse(s), d, 0.3), pits(p.Seed+1, s, d, 0.25))
+		return relief.Sum(relief.NewFacets(p.Seed, 1.1*coarse(s), 1.2*d, 0.3), pits(p.Seed+1, s, d, 0.2))
 	case Boards:
 		return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
 	case Plate:
@@ -85,7 +85,7 @@ func (p Piece) True(s *parts.Site, word string) relief.Relief {
 		smooth = true
 	}
 	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.4*fine(s), 1.2*d, 0.4), p.Outline, margin, 0.4)
+		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.3), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }

@@ -155,12 +155,18 @@ func (m *masonry) plain(side wallSide, foot float64, rng *rand.Rand) sdf.Field {
 			sdf.BoxBetween(sdf.V(max(side.from, at[i]-0.05), -t, foot), sdf.V(min(side.to, at[i+1]+0.05), t, min(base+m.height, high))),
 			sdf.HalfSpace(normal, d)))
 	}
-	return m.coat(sdf.Union(slices...), side)
+	// Cut into the whole side: slices have faces of their own within it.
+	whole := m.coat(sdf.BoxBetween(sdf.V(side.from, -t, foot), sdf.V(side.to, t, base+m.height+m.thick)), side)
+	return sdf.Intersection(whole, sdf.Union(slices...))
 }
 
 // lap is how far the mortar of one stone reaches into the next, mm, so that the
 // wall is one piece.
 const lap = 0.06
+
+// coreInto is how far the core of a wall ends below the tops of its stones, mm: where a
+// top is bare, what is rough of it lies above.
+const coreInto = 0.4
 
 // course is one course of a side: its heights, the middles of the joints between its
 // stones along the side, and what finishes each stone, three numbers from 0 to 1.
@@ -280,8 +286,9 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 			if hi-lo < 0.2 {
 				continue
 			}
+			into := min(coreInto, (top-bottom)/2)
 			solids = append(solids, sdf.BoxBetween(
-				sdf.V(back, -t+m.depth, bottom-m.joint-lap), sdf.V(hi, t-m.depth, top)))
+				sdf.V(back, -t+m.depth, bottom-m.joint-lap-into), sdf.V(hi, t-m.depth, top-into)))
 			size := sdf.V(hi-lo, 2*t-0.5*m.depth*m.w.Wear*proud, top-bottom)
 			r := min(size.X, size.Z, m.thick) * (0.04 + 0.2*m.w.Wear*round)
 			if r < 0.05 {
@@ -295,14 +302,15 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 		bared(below, kept, m.unitSeed(side, row, -1))
 		below = kept
 	}
-	bared(below, nil, m.unitSeed(side, len(courses), -1))
+	var capped []cell
 	if m.cap > 0 {
 		for _, c := range below {
 			if m.standing(side.start+(c.from+c.to)/2) > m.body() {
-				solids = append(solids, m.coping(c.from, c.to))
+				solids, capped = append(solids, m.coping(c.from, c.to)), append(capped, c)
 			}
 		}
 	}
+	bared(below, capped, m.unitSeed(side, len(courses), -1))
 	return sdf.Union(solids...)
 }
 

@@ -171,3 +171,19 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 	require.Negative(t, f.Value(sdf.V(20.32, 0, w.From.Height+4)))
 	require.Equal(t, "opening.0.width", w.Notes(s)[0].Key)
 }
+
+// The texture of a broken plain wall is cut into its faces alone: within them it is solid
+// from end to end, whatever slices its top is made of.
+func TestPlainWallHasNoSlots(t *testing.T) {
+	for _, word := range []string{"concrete", "render", "rubbed"} {
+		s := partstest.Quarry(72, 1)
+		w := wallOf(16, r2.Vec{}, r2.Vec{X: 40})
+		w.Coursing, w.Ruin, w.Wear, w.Surface = "none", 0.4, 1, new(word)
+		s.Parts = []parts.Part{w}
+		f := w.Solid(s)
+		low := 2 + 0.04*16.0
+		for x := 0.5; x < 39.5; x += 0.021 {
+			require.Negative(t, f.Value(sdf.V(x, w.settled(s).thick/2-0.7, low)), "%s at %v", word, x)
+		}
+	}
+}
