@@ -310,6 +310,7 @@ func (sc *Scene) Cut(at *berth) Piece {
 		body = append(body, sc.goingOn(a, near))
 	}
 	body = append(body, b.Kept(s)...)
+	body = append(body, deepFloor(s, b, at.OnScene(), zero, near)...)
 	if b.Rim == "whole" {
 		ring := sdf.Difference(sdf.Union(near.bring(sc.before), sc.rawBed(b, at, zero, near)), b.Within(at.Footprint, s.Print.Wall, top+over))
 		body = append(body, sdf.Intersection(ring, sdf.HalfSpace(sdf.V(0, 0, 1), b.Height)))

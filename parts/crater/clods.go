@@ -21,8 +21,8 @@ const (
 	largestClod  = 0.17 // of the radius
 	clodFall     = 1.3  // power of the distance
 	clodExponent = 2.5
-	clodCover    = 0.11 // of the area, at the lip
-	clodReach    = 1.5  // where the last lie, over the edge of the sheet
+	clodCover    = 0.2 // of the area, at the lip
+	clodReach    = 1.5 // where the last lie, over the edge of the sheet
 	mostClods    = 400
 	clodSunk     = 0.42 // of its size, below what it lies on
 	clodSolidity = 0.6  // its area over the square of its size
@@ -64,7 +64,7 @@ func (l clodLaw) draw(rng *rand.Rand) (at r2.Vec, size float64, ok bool) {
 	size = l.least * math.Pow(1-u, -1/clodExponent)
 	if l.rays != nil && r > 1.25*l.radius {
 		b, _, _ := l.rays.at(at, math.Min(r, 1.5*l.radius))
-		if chance > 0.12+0.8*b {
+		if chance > 0.15+0.8*b {
 			return at, size, false
 		}
 	}

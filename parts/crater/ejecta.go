@@ -25,7 +25,8 @@ type ejecta struct {
 	bearing float64   // how far below the level the work must reach, mm
 	sunk    float64   // how far below the level it reaches itself, so that it is joined, mm
 	onScale float64
-	box     r3.Box // about all of it
+	last    float64 // distance from the middle beyond which nothing of it is left, mm
+	box     r3.Box  // about all of it
 }
 
 // ejectaReach is the greatest distance from the middle, at most reach, at which
@@ -88,8 +89,16 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 	}
 	steepest := 2*e.uplift/math.Max(e.flank, 1e-9) + 3*e.fall/e.plan.radius
 	out.onScale = 1 / (1 + steepest*e.plan.stretch)
-	// The top is furthest out at the bottom.
-	b := e.plan.within(e.edge + (e.highest+out.sunk)/endSlope)
+	// Its top is below joints and dips before it is cut off upright.
+	high := e.thickness(e.edge) + e.bump + e.clods
+	if e.rays != nil {
+		high += e.thickness(e.edge) * (e.rays.richest - 1)
+	}
+	if e.drift != nil {
+		high += driftMost * driftDeepest
+	}
+	out.last = e.edge + (high+e.deep)/endSlope
+	b := e.plan.within(out.last)
 	out.box = r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, e.level-out.sunk), Max: sdf.V(b.Max.X, b.Max.Y, e.level+e.highest)}
 	return out
 }
@@ -119,14 +128,14 @@ func (e *ejecta) held(p r3.Vec) float64 {
 
 // nearby is how far from its box, mm, an ejecta is looked at: further off its value is
 // the distance to the box, so that the work under it costs nothing there.
-const nearby = 0.5
+const nearby = 2
 
 func (e *ejecta) Value(p r3.Vec) float64 {
 	far := outside(p, e.box)
 	if far >= nearby {
 		return far
 	}
-	d := math.Max(e.top.Value(p), e.level-e.sunk-p.Z)
+	d := math.Max(e.top.Value(p), math.Max(e.level-e.sunk-p.Z, e.side(p)))
 	if e.on != nil && d < nearby {
 		d = math.Max(d, e.held(p))
 	}
@@ -134,6 +143,11 @@ func (e *ejecta) Value(p r3.Vec) float64 {
 		return far
 	}
 	return d
+}
+
+// side is the upright end.
+func (e *ejecta) side(p r3.Vec) float64 {
+	return (e.plan.At(r2.Vec{X: p.X, Y: p.Y}) - e.last) / e.plan.stretch
 }
 
 // outside is how far a point lies outside a box, mm.
@@ -163,6 +177,9 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 		return v, g
 	}
 	r, plan := e.plan.Slope(r2.Vec{X: p.X, Y: p.Y})
+	if v == (r-e.last)/e.plan.stretch {
+		return v, sdf.V(plan.X/e.plan.stretch, plan.Y/e.plan.stretch, 0)
+	}
 	t, k := e.thicknessSlope(r)
 	if t > mostOverhang {
 		k = 0
@@ -204,7 +221,7 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 		out.sheet = &near
 	}
 	if e.on != nil {
-		d := math.Max(e.top.Value(b.C), e.level-e.sunk-b.C.Z)
+		d := math.Max(e.top.Value(b.C), math.Max(e.level-e.sunk-b.C.Z, e.side(b.C)))
 		if d >= nearby+b.R+1e-9 || e.held(b.C) < d-2*b.R-1e-9 {
 			out.on = nil
 		} else {

@@ -36,7 +36,7 @@ func (g *Ground) settle(s *parts.Site) *layout {
 		hollow := newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank)
 		z.sunk = append(z.sunk, g.coverOf(s, orElse(t.Of, g.Of), fmt.Sprintf("sunk %d", i)))
 		z.low = math.Min(z.low, t.Level.Height)
-		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Sunk, Words: "the sunk terrace", Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.sunk[i].dip(), Hollow: hollow})
+		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Sunk, Words: "the sunk terrace", Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.sunk[i].dip(), Hollow: hollow, Loose: z.sunk[i].loose()})
 	}
 	for i := range g.Raised {
 		t := &g.Raised[i]

@@ -264,6 +264,10 @@ func (s *sketch) level() string { return pick(s, "low", "low", "high") }
 
 func (s *sketch) ground() {
 	head := fmt.Sprintf("[ground]\nsize = [%g, %g]\nlevel = \"low\"\n", plotWide, plotDeep)
+	soils := []string{"earth", "gravel", "ballast", "mud", "sand", "cinders", "rock", "plain"}
+	if s.chance(0.7) {
+		head += fmt.Sprintf("of = %q\n", pick(s, soils...))
+	}
 	if s.chance(0.4) {
 		head += fmt.Sprintf("surface = \"uneven\"\nwavelength = %g\nseed = %d\n", s.between(6, 20), s.IntN(100))
 	}
