@@ -71,9 +71,9 @@ func (p *Spill) settle(s *parts.Site) *spillSizes {
 	}
 	notes := parts.Notes{Part: p.Name}
 	z.law = p.law(s, z.across(), &notes)
-	z.notes = notes.List
 	z.fine = leastPrinted(s)
-	z.stuff = p.stuffs(s, z.strewing, z.law)
+	z.stuff = p.stuffs(s, z.strewing, z.law, &notes)
+	z.notes = notes.List
 	z.portion(p)
 	if p.Heap > 0 {
 		z.heap = p.heapSizes(z)

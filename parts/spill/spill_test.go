@@ -68,19 +68,6 @@ func likeliest(m, l float64) float64 {
 	return lo
 }
 
-// The mean square of the law against its sizes summed.
-func TestSizeLawMeanSquare(t *testing.T) {
-	for _, l := range []sizeLaw{{0.5, 5, 2.5}, {0.5, 5, 2}, {1, 3, 3}, {2, 2, 2.5}} {
-		const n = 200_000
-		sum := 0.0
-		for i := range n {
-			r := l.at((float64(i) + 0.5) / n)
-			sum += r * r
-		}
-		require.InEpsilon(t, sum/n, l.meanSquare(), 1e-4, "%v", l)
-	}
-}
-
 // None floats: every fragment bites into the field under the spill or into fragments laid
 // before it, under its middle or on all sides of that.
 func TestSpillNoneFloats(t *testing.T) {

@@ -103,7 +103,7 @@ func (p *Spill) found(s *parts.Site, w strewing) []parts.Matter {
 }
 
 // stuffs are the matters of the debris as drawn, of sizes between two, with the share of each.
-func (p *Spill) stuffs(s *parts.Site, w strewing, law sizeLaw) (all []stuff) {
+func (p *Spill) stuffs(s *parts.Site, w strewing, law sizeLaw, notes *parts.Notes) (all []stuff) {
 	found := p.found(s, w)
 	total := 0.0
 	for _, m := range found {
@@ -115,6 +115,9 @@ func (p *Spill) stuffs(s *parts.Site, w strewing, law sizeLaw) (all []stuff) {
 			continue
 		}
 		x := newStuff(s, m, law)
+		if x.Form == m.Form && m.Unit.Z > 0 && x.Unit.Z > m.Unit.Z*(1+1e-9) {
+			notes.Add("matter", "%s of %.2f mm are drawn %.2f mm thick, so that they print", m.Form, m.Unit.Z, x.Unit.Z)
+		}
 		x.sherds = p.Sherds
 		high := 0.0
 		x.cover, high = x.means(s.Rand(p.Name, p.Seed, "cover"))

@@ -70,6 +70,14 @@ func TestDebrisIsOfWhatStandsBeside(t *testing.T) {
 	p := &Spill{Named: parts.Named{Name: "debris"}, Area: &parts.Area{Rect: []float64{20, 40, 40, 15}}, Exponent: 2.5, Repose: 35, Seed: 1}
 	s := fixtures.GroundWith(w, p)
 	require.Equal(t, []string{"bricks"}, forms(s, p))
+	s.Scale.Ratio = 300
+	require.Equal(t, []string{"bricks"}, forms(s, p))
+	s.Printer = parts.Printer{Process: "resin", Pin: 0.8, Wall: 1, Gap: 0.3, Emboss: 0.3, Engrave: 0.3}
+	s.Scale.Ratio = 72
+	notes := p.settled(s.With(s.Parts)).notes
+	require.Len(t, notes, 1)
+	require.Equal(t, "bricks of 0.90 mm are drawn 1.03 mm thick, so that they print", notes[0].Text)
+	s.Scale.Ratio = 56
 	w.Coursing = "block"
 	require.Equal(t, []string{"blocks"}, forms(s, p))
 	p.Area.Rect = []float64{20, 5, 40, 15}
@@ -92,7 +100,8 @@ func TestDebrisOfAnySizes(t *testing.T) {
 		}
 		s.Print = s.Printer.Drawn()
 		p.Matter = rapid.SampledFrom(parts.Forms[:]).Draw(t, "matter")
-		p.Area = &parts.Area{Rect: []float64{20, 20, rapid.Float64Range(0.01, 90).Draw(t, "width"), rapid.Float64Range(0.01, 90).Draw(t, "depth")}}
+		side := rapid.Float64Range(0.01, 90)
+		p.Area = &parts.Area{Rect: []float64{20, 20, side.Draw(t, "width"), side.Draw(t, "depth")}}
 		p.Count, p.Size = new(rapid.IntRange(1, 30).Draw(t, "count")), nil
 		if rapid.Bool().Draw(t, "sized") {
 			least := rapid.Float64Range(0.02, 100).Draw(t, "least")
