@@ -31,17 +31,25 @@ func struckYard(material string, at r2.Vec, level, wide float64, seed uint64) (*
 	s.Inspect.Slender = 10
 	low, high := parts.Level{Height: 3}, parts.Level{Height: 14}
 	area := parts.Area{Rect: []float64{0, 24, 50, 20}}
-	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: at, Level: &parts.Level{Height: level}, Diameter: wide, Blanket: 2.5, Slope: 45, Roughness: 0.5, Fall: 0.7, Seed: seed}
+	hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: at, Level: &parts.Level{Height: level}, Diameter: wide,
+		Blanket: 2.5, Slope: 45, Roughness: 0.5, Fall: 0.7, Seed: seed}
 	s.Parts = []parts.Part{
 		&ground.Ground{Named: parts.Named{Name: "ground"}, Size: [2]float64{50, 44}, Level: low, Thickness: 20, Surface: "flat"},
-		&deck.Deck{Named: parts.Named{Name: "deck"}, Level: high, Area: area, Thickness: 2.4, On: "piers", Pier: 3, Spacing: 14, Inset: 1.5, Soffit: "flat", Material: material, Edge: "plain"},
-		&stair.Stair{Named: parts.Named{Name: "stair"}, From: low, To: high, Head: &r2.Vec{X: 14, Y: 24}, Facing: 90, Width: 12, Profile: "public", Side: "solid", Flanks: "wall", Cheek: 1.7, Upstand: 1},
-		&wall.Wall{Named: parts.Named{Name: "wall"}, Line: []r2.Vec{{X: 28, Y: 6}, {X: 48, Y: 6}}, Thickness: 2.6, From: low, Height: new(9.0), Coursing: "ashlar", Coping: "flat", Seed: 1},
-		&wall.Wall{Named: parts.Named{Name: "plain"}, Line: []r2.Vec{{X: 2, Y: 40}, {X: 20, Y: 40}}, Thickness: 2.4, From: high, Height: new(6.0), Coursing: "none", Coping: "none", Seed: 1},
-		&column.Column{Named: parts.Named{Name: "columns"}, At: []r2.Vec{{X: 40, Y: 38}, {X: 26, Y: 37}}, Level: high, Height: 9, Diameter: 3, Taper: 0.84, Base: "plinth", Capital: "plain"},
+		&deck.Deck{Named: parts.Named{Name: "deck"}, Level: high, Area: area, Thickness: 2.4, On: "piers", Pier: 3,
+			Spacing: 14, Inset: 1.5, Soffit: "flat", Material: material, Edge: "plain"},
+		&stair.Stair{Named: parts.Named{Name: "stair"}, From: low, To: high, Head: &r2.Vec{X: 14, Y: 24},
+			Facing: 90, Width: 12, Profile: "public", Side: "solid", Flanks: "wall", Cheek: 1.7, Upstand: 1},
+		&wall.Wall{Named: parts.Named{Name: "wall"}, Line: []r2.Vec{{X: 28, Y: 6}, {X: 48, Y: 6}}, Thickness: 2.6,
+			From: low, Height: new(9.0), Coursing: "ashlar", Coping: "flat", Seed: 1},
+		&wall.Wall{Named: parts.Named{Name: "plain"}, Line: []r2.Vec{{X: 2, Y: 40}, {X: 20, Y: 40}},
+			Thickness: 2.4, From: high, Height: new(6.0), Coursing: "none", Coping: "none", Seed: 1},
+		&column.Column{Named: parts.Named{Name: "columns"}, At: []r2.Vec{{X: 40, Y: 38}, {X: 26, Y: 37}},
+			Level: high, Height: 9, Diameter: 3, Taper: 0.84, Base: "plinth", Capital: "plain"},
 		&paving.Paving{Named: parts.Named{Name: "flags"}, Level: high, Area: area, Bond: "running", Stone: &[2]float64{4.2, 2.8}, Seed: 3},
-		&paving.Paving{Named: parts.Named{Name: "setts"}, Level: low, Area: parts.Area{Rect: []float64{0, 0, 50, 24}}, Bond: "running", Stone: &[2]float64{2.6, 1.6}, Wear: 0.3, Seed: 4},
-		&rail.Rail{Named: parts.Named{Name: "rail"}, Along: "deck", Edge: "open", Height: 7, Infill: "rails", Rails: 1, Post: 0.8, Handrail: 0.8, Spacing: 8, Baluster: 0.8, Gap: 2, Section: "round", Inset: 0.5},
+		&paving.Paving{Named: parts.Named{Name: "setts"}, Level: low, Area: parts.Area{Rect: []float64{0, 0, 50,
+			24}}, Bond: "running", Stone: &[2]float64{2.6, 1.6}, Wear: 0.3, Seed: 4},
+		&rail.Rail{Named: parts.Named{Name: "rail"}, Along: "deck", Edge: "open", Height: 7, Infill: "rails",
+			Rails: 1, Post: 0.8, Handrail: 0.8, Spacing: 8, Baluster: 0.8, Gap: 2, Section: "round", Inset: 0.5},
 		hit,
 	}
 	return s, hit

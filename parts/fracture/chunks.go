@@ -369,20 +369,24 @@ func (l *lattice) runsOn(id int) bool {
 	return false
 }
 
-// meets says whether a face of a cell lies in the work by a good part of it.
+// meets says whether a good part of a face of a cell lies in the work.
 func (l *lattice) meets(f facet) bool {
+	corner := make([]r3.Vec, len(f.corner))
 	var mid r3.Vec
-	for _, p := range f.corner {
-		mid = r3.Add(mid, r3.Scale(1/float64(len(f.corner)), p))
+	for i, p := range f.corner { // as far as the box goes
+		corner[i] = sdf.V(clamp(p.X, l.Box.Min.X, l.Box.Max.X), clamp(p.Y, l.Box.Min.Y, l.Box.Max.Y), clamp(p.Z, l.Box.Min.Z, l.Box.Max.Z))
+		mid = r3.Add(mid, r3.Scale(1/float64(len(f.corner)), corner[i]))
 	}
 	in := 0
-	for _, p := range f.corner {
+	for _, p := range corner {
 		if l.Work.Value(l.Frame.Apply(r3.Add(mid, r3.Scale(0.5, r3.Sub(p, mid))))) < 0 {
 			in++
 		}
 	}
-	return 3*in >= len(f.corner) && in > 0
+	return in > 0 && 3*in >= len(corner)
 }
+
+func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
 
 // settle takes what would be left loose too: cells at the edge of the work beside one
 // that is gone, and those that hang on nothing but such.

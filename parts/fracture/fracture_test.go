@@ -29,7 +29,8 @@ func shaft(x, y, radius float64, seed uint64) parts.Bite {
 func drawBreak(t *rapid.T) (Break, parts.Bite) {
 	thick := rapid.Float64Range(1, 5).Draw(t, "thick")
 	work, box := slab(thick)
-	bite := shaft(rapid.Float64Range(0, 40).Draw(t, "x"), rapid.Float64Range(0, 30).Draw(t, "y"), rapid.Float64Range(6, 10).Draw(t, "radius"), rapid.Uint64().Draw(t, "seed"))
+	bite := shaft(rapid.Float64Range(0, 40).Draw(t, "x"), rapid.Float64Range(0, 30).Draw(t, "y"),
+		rapid.Float64Range(6, 10).Draw(t, "radius"), rapid.Uint64().Draw(t, "seed"))
 	size := rapid.Float64Range(2.2, 4).Draw(t, "size")
 	return Break{Work: work, Box: box, Size: Even(size)}, bite
 }

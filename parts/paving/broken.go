@@ -55,7 +55,8 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	bottom := e.foot - parts.Keyed - s.Roughness(e.level)
 	e.below = e.foot - s.Roughness(e.level) - parts.Keyed/2
 	b := p.Area.Bounds()
-	chunks := fracture.Break{Work: p.Area.Prism(bottom, e.level-z.recess), Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
+	chunks := fracture.Break{Work: p.Area.Prism(bottom, e.level-z.recess),
+		Size: fracture.Even(max(4*s.Print.Gap, min(1.5*z.thickness, z.module.short))), Inset: bedIn,
 		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
 		Far:  e.far,
 		Held: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) < -0.05 },

@@ -121,7 +121,8 @@ func (m *masonry) stonesGone(side wallSide, courses []course, foot float64, bite
 func (m *masonry) across(from, to float64, laid course, side wallSide, bites []parts.Bite, bite int, reach float64) sdf.Field {
 	mid, z := (from+to)/2, (laid.low+laid.high)/2
 	at := side.pose.Apply(sdf.V(mid, 0, z))
-	rng := rand.New(rand.NewPCG(bites[bite].Seed, uint64(int64(math.Round(100*at.X)))<<40^uint64(int64(math.Round(100*at.Y)))<<20^uint64(int64(math.Round(100*at.Z)))))
+	rng := rand.New(rand.NewPCG(bites[bite].Seed,
+		uint64(int64(math.Round(100*at.X)))<<40^uint64(int64(math.Round(100*at.Y)))<<20^uint64(int64(math.Round(100*at.Z)))))
 	if rng.Float64() > throughShare || to-from < 4*m.joint {
 		return nil
 	}
