@@ -105,7 +105,7 @@ func survey(s *parts.Site) ([]*berth, []parts.Fault) {
 	if len(found) > 0 {
 		return nil, faults
 	}
-	berths, found := layBases(s, bases)
+	berths, found := layBases(s, bases, len(faults) == 0)
 	faults = append(faults, found...)
 	for _, at := range berths {
 		for _, f := range at.base.PadFaults(s, at.Spot) {

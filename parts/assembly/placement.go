@@ -90,8 +90,9 @@ func deep(depth func(r2.Vec) float64, a, b r2.Vec, margin float64) bool {
 // without room, all are laid again, each where it is farthest from what is laid; and
 // if that does too, as close as they go.
 // Deterministic: it depends on names, sizes and seeds, not on the order of the
-// file. The faults say which bases found no room.
-func layBases(s *parts.Site, bases []*base.Base) ([]*berth, []parts.Fault) {
+// file. The faults say which bases found no room. Spots are judged on a sound site alone:
+// elsewhere a part may be of no shape.
+func layBases(s *parts.Site, bases []*base.Base, sound bool) ([]*berth, []parts.Fault) {
 	bases = slices.SortedFunc(slices.Values(bases), func(a, b *base.Base) int { return cmp.Compare(a.Name, b.Name) })
 	var fixed, free []*berth
 	for _, b := range bases {
@@ -105,7 +106,10 @@ func layBases(s *parts.Site, bases []*base.Base) ([]*berth, []parts.Fault) {
 		}
 	}
 	slices.SortStableFunc(free, func(a, b *berth) int { return cmp.Compare(b.Area(), a.Area()) })
-	p, judge := yardOf(s), newSpotJudge(s, len(free))
+	p, judge := yardOf(s), &spotJudge{few: true}
+	if sound {
+		judge = newSpotJudge(s, len(free))
+	}
 	out, ok := spread(s, p, judge, fixed, free)
 	if !ok {
 		out, ok = spread(s, p, nil, fixed, free)
