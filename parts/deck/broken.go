@@ -9,6 +9,7 @@ import (
 	"socle/parts"
 	"socle/parts/fracture"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
 )
 
@@ -88,15 +89,14 @@ func (d *Deck) reinforced(s *parts.Site, slab parts.Remains, z *layout, bites []
 	return remains
 }
 
-// boards are those of a floor of timber: 200 mm wide, no narrower than shows, across the
-// deck's longer side. Common practice, no source.
+// boards are those of a floor of timber, across the deck's longer side.
 func (d *Deck) boards(s *parts.Site, z *layout, high float64) fracture.Boards {
 	pose, half := d.frame()
 	if half.Y > half.X {
 		pose, half = sdf.Turn(sdf.V(0, 0, 1), 90).Then(pose), r2.Vec{X: half.Y, Y: half.X}
 	}
 	edge := z.kerb + 0.1
-	return fracture.Boards{Frame: pose, Width: math.Max(s.OnPrint(200), math.Max(s.Print.Wall, 4*s.Print.Gap)),
+	return fracture.Boards{Frame: pose, Width: surface.BoardWidth(s),
 		Box: r3.Box{Min: sdf.V(-half.X-edge, -half.Y-edge, z.soffit-1), Max: sdf.V(half.X+edge, half.Y+edge, high)}}
 }
 

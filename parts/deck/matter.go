@@ -4,11 +4,12 @@ import (
 	"math"
 
 	"socle/parts"
+	"socle/parts/surface"
 	"socle/sdf"
 )
 
-// Breaks gives lumps of the slab: with bars in them where it spans, plain stone where it is
-// solid down to the ground.
+// Breaks gives what its material breaks into: lumps of the slab, those of concrete with
+// their bars, ends of boards, torn plate; stones where it is solid down to the ground.
 func (d *Deck) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	if p.Deep <= 0 || len(d.Area.Check(d.Name, "area")) > 0 {
 		return nil
@@ -18,9 +19,20 @@ func (d *Deck) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 		return nil
 	}
 	z := d.settled(s)
-	if d.On == "solid" {
-		return []parts.Matter{{Form: parts.Stones, Volume: area * p.Deep}}
+	form, unit, bar := parts.Slabs, sdf.V(0, 0, z.thickness), 0.0
+	switch {
+	case d.Material == "timber":
+		form, unit = parts.Boards, sdf.V(0, surface.BoardWidth(s), math.Min(z.thickness, surface.BoardWidth(s)/2))
+	case d.Material == "plate":
+		form, unit = parts.Plates, sdf.V(0, 0, s.Print.Wall)
+	case d.On == "solid":
+		form, unit = parts.Stones, sdf.V(0, 0, 0)
+	case d.Material == "concrete":
+		bar = s.OnPrint(parts.NominalBar(s.FullHeight(z.thickness)))
 	}
-	bar := s.OnPrint(parts.NominalBar(s.FullHeight(z.thickness)))
-	return []parts.Matter{{Form: parts.Slabs, Volume: area * math.Min(z.thickness, p.Deep), Unit: sdf.V(0, 0, z.thickness), Bar: bar}}
+	deep := math.Min(z.thickness, p.Deep)
+	if d.On == "solid" {
+		deep = p.Deep
+	}
+	return []parts.Matter{{Form: form, Volume: area * deep, Unit: unit, Bar: bar}}
 }

@@ -24,6 +24,10 @@ func OfMaterial(material string) string {
 	return Tooled
 }
 
+// BoardWidth is the width of a floor board on the print, mm: 200 mm full size, no narrower
+// than shows between its seams. Common practice, no source.
+func BoardWidth(s *parts.Site) float64 { return math.Max(s.OnPrint(200), math.Max(s.Print.Wall, 5*s.Print.Gap)) }
+
 // Floor is the texture of a whole floor in one piece, by a word; nil for none. Boards run
 // along x.
 func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
@@ -32,7 +36,7 @@ func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
 	case Plain:
 		return nil
 	case Boards: // boards of 200 mm by 4 m, nailed down at their ends
-		wide := math.Max(s.OnPrint(200), 5*gap)
+		wide := BoardWidth(s)
 		long := math.Max(s.OnPrint(4000), 4*wide)
 		boards := relief.NewPanels(seed, long, wide, 1.2*gap, deep, 0.5*d, 0.8*d)
 		return relief.Sum(boards, grain(seed+1, s, d), pits(seed+3, s, d, 0.04))
