@@ -22,6 +22,7 @@ const (
 	holdsFast = 0.1  // up to this much it stays whole
 	fallShare = 0.3  // of a bite's width about it, within which what carries stones may be gone
 	goesWhole = 0.55 // from here on it is gone
+	overCrack = 0.5  // how far beyond what carries it a bed holds, mm: over a crack it does
 	restShare = 0.3  // of a stone at least that lies on its bed
 	loosened  = 1.2  // stones from the edge within which some have shifted
 	bedIn     = 0.05 // how much farther in than the stones their bedding ends, mm
@@ -60,7 +61,7 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 		Box:  r3.Box{Min: sdf.V(b.Min.X, b.Min.Y, bottom), Max: sdf.V(b.Max.X, b.Max.Y, e.level-z.recess)},
 		Far:  e.far,
 		Held: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) < -0.05 },
-		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > 0 }}
+		Lost: func(q r3.Vec) bool { return under.Value(sdf.V(q.X, q.Y, e.below)) > overCrack }}
 	e.bed = chunks.Taken(bites)
 	work := p.laying(s)
 	for i := range work.stones {
