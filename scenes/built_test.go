@@ -163,6 +163,7 @@ ratio = 100
 [levels]
 yard = 3.0
 [ground]
+of = "plain"
 size = [80, 60]
 level = "yard"
 `

@@ -128,6 +128,7 @@ ratio = %g
 low = 0
 high = %q
 [ground]
+of = "plain"
 size = [80, 100]
 level = "low"
 [[deck]]

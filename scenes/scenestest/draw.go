@@ -264,10 +264,6 @@ func (s *sketch) level() string { return pick(s, "low", "low", "high") }
 
 func (s *sketch) ground() {
 	head := fmt.Sprintf("[ground]\nsize = [%g, %g]\nlevel = \"low\"\n", plotWide, plotDeep)
-	soils := []string{"earth", "gravel", "ballast", "mud", "sand", "cinders", "rock", "plain"}
-	if s.chance(0.7) {
-		head += fmt.Sprintf("of = %q\n", pick(s, soils...))
-	}
 	if s.chance(0.4) {
 		head += fmt.Sprintf("surface = \"uneven\"\nwavelength = %g\nseed = %d\n", s.between(6, 20), s.IntN(100))
 	}
@@ -279,7 +275,8 @@ func (s *sketch) ground() {
 			head += fmt.Sprintf("[[ground.%s]]\narea = %s\nlevel = %g\nbank = %g\n", side.word, s.area(), side.level, pick(s, 90.0, 45, s.between(30, 90)))
 		}
 	}
-	s.head += head
+	soils := []string{"earth", "gravel", "ballast", "mud", "sand", "cinders", "rock", "plain"}
+	s.head += strings.Replace(head, "[ground]\n", fmt.Sprintf("[ground]\nof = %q\n", pick(s, soils...)), 1)
 }
 
 func (s *sketch) deck() {
