@@ -26,7 +26,9 @@ func OfMaterial(material string) string {
 
 // BoardWidth is the width of a floor board on the print, mm: 200 mm full size, no narrower
 // than shows between its seams. Common practice, no source.
-func BoardWidth(s *parts.Site) float64 { return math.Max(s.OnPrint(200), math.Max(s.Print.Wall, 5*s.Print.Gap)) }
+func BoardWidth(s *parts.Site) float64 {
+	return math.Max(s.OnPrint(200), math.Max(s.Print.Wall, 5*s.Print.Gap))
+}
 
 // Floor is the texture of a whole floor in one piece, by a word; nil for none. Boards run
 // along x.
