@@ -22,7 +22,9 @@ func freeBase(name string, set func(b *base.Base)) *base.Base {
 	return b
 }
 
-func lay(s *parts.Site) ([]*berth, []parts.Fault) { return layBases(s, parts.AllOf[*base.Base](s), true) }
+func lay(s *parts.Site) ([]*berth, []parts.Fault) {
+	return layBases(s, parts.AllOf[*base.Base](s), true)
+}
 
 // Random sets on random ground: what is laid never overlaps, keeps its gap, lies
 // on the ground and within the trims, is the same again, and is complete unless
