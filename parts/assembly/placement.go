@@ -108,7 +108,7 @@ func layBases(s *parts.Site, bases []*base.Base, sound bool) ([]*berth, []parts.
 	slices.SortStableFunc(free, func(a, b *berth) int { return cmp.Compare(b.Area(), a.Area()) })
 	p, judge := yardOf(s), &spotJudge{few: true}
 	if sound {
-		judge = newSpotJudge(s, len(free))
+		judge = newSpotJudge(s, len(free), false)
 	}
 	out, ok := spread(s, p, judge, fixed, free)
 	if !ok {

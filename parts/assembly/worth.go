@@ -63,13 +63,19 @@ type feature struct {
 	finish bool
 }
 
-// features are those of the site, in the order of work.
-func features(s *parts.Site) (all []feature) {
+// features are those of the site, in the order of work, with damage and debris or without.
+func features(s *parts.Site, damaged bool) (all []feature) {
 	slabs := map[parts.Part]bool{}
 	for _, f := range s.Floors() {
 		slabs[f.Part] = true
 	}
 	for _, p := range inOrder(s) {
+		switch p.(type) {
+		case parts.Damager, parts.Debris:
+			if !damaged {
+				continue
+			}
+		}
 		f := feature{part: p, kind: parts.WordOf(p), worth: worthFitting, stands: true}
 		switch p.(type) {
 		case *base.Base, parts.Trimmer:
@@ -142,8 +148,10 @@ type spotJudge struct {
 // mostJudged bounds the points of all features times the bases to be laid.
 const mostJudged = 300_000
 
-func newSpotJudge(s *parts.Site, bases int) *spotJudge {
-	j := &spotJudge{site: s, all: features(s)}
+// newSpotJudge judges by what was built, or by damage and debris too. Bases are laid by
+// the former: where damage moves, they stay.
+func newSpotJudge(s *parts.Site, bases int, damaged bool) *spotJudge {
+	j := &spotJudge{site: s, all: features(s, damaged)}
 	points := 0
 	for i := range j.all {
 		points += len(j.all[i].lies.Points)
@@ -184,11 +192,15 @@ func (j *spotJudge) judge(at *base.Spot) (w worth) {
 	var focus r2.Vec // of what is worth most
 	best, struck := 0.0, 0
 	for _, f := range near {
-		var sum r2.Vec
-		n := 0
+		var sum, nearest r2.Vec
+		n, least := 0, math.Inf(1)
 		for _, q := range places {
-			if f.away(q) == 0 {
+			d := f.away(q)
+			if d == 0 {
 				sum, n = r2.Add(sum, q), n+1
+			}
+			if d < least {
+				least, nearest = d, q
 			}
 		}
 		if f.strike {
@@ -207,8 +219,11 @@ func (j *spotJudge) judge(at *base.Spot) (w worth) {
 			w.points += worthAlike * f.worth
 		}
 		kinds[f.kind]++
-		if n > 0 && !f.finish && f.worth > best {
-			best, focus = f.worth, r2.Scale(1/float64(n), sum)
+		if !f.finish && f.worth > best {
+			best, focus = f.worth, nearest // what is slim lies between the places
+			if n > 0 {
+				focus = r2.Scale(1/float64(n), sum)
+			}
 		}
 	}
 	if best == 0 && len(w.shown) <= 1 {
@@ -390,11 +405,12 @@ func (w *worth) alike(o *worth) float64 {
 // noteSpots says how the places of bases without one were chosen.
 func (sc *Scene) noteSpots(berths []*berth) {
 	const most = 6 // parts that are named
+	judge := newSpotJudge(sc.site, len(berths), true)
 	for _, b := range berths {
-		w := b.worth
-		if w == nil {
+		if b.worth == nil || judge.few {
 			continue
 		}
+		w := judge.judge(b.Spot)
 		where := fmt.Sprintf("%s is placed at (%.1f, %.1f), turned %.0f", b.name, b.At.X, b.At.Y, b.Turn)
 		if w.plain != "" {
 			sc.note(parts.Note{Part: b.base.Name, Key: "at",

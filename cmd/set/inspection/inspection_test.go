@@ -130,7 +130,9 @@ func TestInspectionOnBothSides(t *testing.T) {
 	}
 }
 
-func podium(t *testing.T) (*set.Set, *assembly.Piece) { return sceneOf(t, "check-yard.toml", "podium") }
+func podium(t *testing.T) (*set.Set, *assembly.Piece) {
+	return sceneOf(t, "check-yard.toml", "podium", "base.podium.stand[0].face=smooth")
+}
 
 func stairFlight(t *testing.T) (*set.Set, *assembly.Piece) {
 	return sceneOf(t, "check-yard.toml", "flight", "rail.guard.infill=none", "levels.ledge=10.5", "printer.pixel=0.1")
