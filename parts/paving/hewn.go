@@ -87,7 +87,8 @@ func (l *laid) planes(level, foot float64, z *pavingSizes) []convex.Plane {
 	for _, s := range sides {
 		planes = append(planes, convex.Plane{N: sdf.V(s.Normal.X, s.Normal.Y, 0), D: s.Offset})
 	}
-	planes = append(planes, convex.Plane{N: sdf.V(0, 0, -1), D: -foot}, through(onTop(mid, 0), onTop(r2.Add(mid, r2.Vec{X: 1}), 0), onTop(r2.Add(mid, r2.Vec{Y: 1}), 0)))
+	planes = append(planes, convex.Plane{N: sdf.V(0, 0, -1), D: -foot})
+	planes = append(planes, through(onTop(mid, 0), onTop(r2.Add(mid, r2.Vec{X: 1}), 0), onTop(r2.Add(mid, r2.Vec{Y: 1}), 0)))
 
 	rng := rand.New(rand.NewPCG(l.lot.seed, 17))
 	round := z.wear.arris * (1 + 0.5*l.polish)

@@ -98,9 +98,15 @@ func (p Piece) margin(s *parts.Site) float64 {
 	return 0
 }
 
-// line is the width of one line of a chisel, mm: about 25 mm in life, and no narrower than
-// the print's gap.
-func (Piece) line(s *parts.Site) float64 { return math.Max(1.3*s.Print.Gap, s.OnPrint(25)) }
+// line is the width of one line of a chisel, mm: about 25 mm in life, no wider than leaves
+// several on a piece, and no narrower than the print's gap.
+func (p Piece) line(s *parts.Site) float64 {
+	w := math.Min(s.OnPrint(25), 1.5)
+	if half := math.Min(p.Half.X, p.Half.Y); half > 0 {
+		w = math.Min(w, half/4)
+	}
+	return math.Max(1.3*s.Print.Gap, w)
+}
 
 // fine and coarse are the pitches of grain, mm: as large as the marks of a hammer in
 // life, about 60 and 90 mm, and no smaller than takes a wash of paint. Common practice,
@@ -152,7 +158,7 @@ func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 // pattern is that of a cast plate: raised short bars in a basket, within a row of rivets
 // along each edge, within a raised rim. A small plate has no rivets.
 func (p Piece) pattern(s *parts.Site, d float64) relief.Relief {
-	bar := math.Max(1.6*s.Print.Gap, s.OnPrint(30)) // wide
+	bar := math.Max(1.6*s.Print.Gap, math.Min(s.OnPrint(30), 1.2*p.line(s))) // wide
 	flank := 0.3 * bar
 	bars := relief.Relief(relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, flank, d, true))
 	if p.Outline == nil {
