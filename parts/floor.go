@@ -20,7 +20,7 @@ type Floor struct {
 	Level  Level     // finished
 	Dip    float64   // how far its structure dips below its level at most, mm
 	Hollow sdf.Field // of a sunk region: what it takes out of the land; else nil
-	Loose  sdf.Field // of a sunk region: endless land like its floor with its level at 0; nil where that is smooth
+	Loose  sdf.Field // of land: endless land as rough as its floor, with its lowest places at 0; nil where that is smooth
 }
 
 // Role is how a floor lies among the others.

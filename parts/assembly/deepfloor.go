@@ -9,21 +9,24 @@ import (
 	"socle/sdf"
 )
 
-// deepFloor is the floor that a piece shows of sunk land that lies deeper than the piece
-// reaches: as rough as that land, and nowhere lower than the base's own floor. It is empty
+// deepFloor is what a piece shows where sunk land or damage is deeper than the piece
+// reaches: as rough as the land, and nowhere lower than the base's own floor. It is empty
 // where there is none.
 func deepFloor(s *parts.Site, b *base.Base, plan []r2.Vec, zero float64, near nearby) []sdf.Field {
 	land := s.Land()
 	if land == nil {
 		return nil
 	}
-	const below = 0.5 // the level of the base, mm
-	for _, f := range land.Sunk {
-		low := zero + b.Floor
-		if f.Loose == nil || f.Level.Height >= low || f.Dip > b.Height+b.Lift-b.Floor-below || !planar.OutlinesMeet(plan, f.Area.Outline()) {
-			continue
+	low, f := zero+b.Floor, land.Plot
+	for _, sunk := range land.Sunk {
+		if sunk.Level.Height < low && planar.OutlinesMeet(plan, sunk.Area.Outline()) {
+			f = sunk
+			break
 		}
-		return []sdf.Field{near.bring(sdf.Place(f.Loose, sdf.At(sdf.V(0, 0, low+f.Dip))))}
 	}
-	return nil
+	const below = 0.5 // the level of the base, mm
+	if f.Loose == nil || f.Loose.Bounds().Max.Z > b.Height+b.Lift-b.Floor-below {
+		return nil
+	}
+	return []sdf.Field{near.bring(sdf.Place(f.Loose, sdf.At(sdf.V(0, 0, low))))}
 }

@@ -48,6 +48,8 @@ const (
 	thinnest = 2
 	// bareRay is the thickness of the rays, over the mean, below which the ground is bare.
 	bareRay = 0.7
+	// raggedRay is how far the lumps fray the edges of rays, in the same.
+	raggedRay = 0.5
 	// endSlope is how steeply the sheet ends.
 	endSlope = 0.6
 )
@@ -106,7 +108,7 @@ func (e *sheet) finish() {
 			turn := e.rays.steepest*(1+e.plan.wander)/r + e.rays.along*e.plan.stretch
 			rich := 1 + m*math.Max(0, e.rays.richest-1)
 			k = k*rich + t*(m*turn+gain*math.Max(1, e.rays.richest-1))
-			dive += e.deep * (m*turn/bareRay + gain)
+			dive += e.deep * (m*(turn+raggedRay*e.lumps.Slope())/bareRay + gain*(1+raggedRay/bareRay))
 			t *= rich
 		}
 		if e.drift != nil {
@@ -127,6 +129,7 @@ func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
 	t, k := e.thicknessSlope(r)
 	g := r2.Scale(k, gr)
 	m, mk := e.gathered(r)
+	n, gn := e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
 	dive, gd := 0.0, r2.Vec{}
 	if e.rays != nil && m > 0 {
 		b, byPlace, byRadius := e.rays.at(at, r)
@@ -134,9 +137,10 @@ func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
 		a := 1 + float64(float64(e.gather*m)*(b-1))
 		g = r2.Add(r2.Scale(a, g), r2.Scale(t*e.gather, r2.Add(r2.Scale(m, gb), r2.Scale(mk*(b-1), gr))))
 		t *= a
-		if w := 1 - b/bareRay; w > 0 {
+		if w := 1 - (b+float64(raggedRay*n))/bareRay; w > 0 {
 			c := e.deep * e.gather
 			dive = float64(float64(c*m) * w)
+			gb = r2.Add(gb, r2.Vec{X: raggedRay * gn.X, Y: raggedRay * gn.Y})
 			gd = r2.Add(r2.Scale(c*w*mk, gr), r2.Scale(-c*m/bareRay, gb))
 		}
 	}
@@ -150,7 +154,6 @@ func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
 			t += float64(driftDeepest * w)
 		}
 	}
-	n, gn := e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
 	if e.lump*t > e.bump {
 		t += float64(e.bump * n)
 		g = r2.Add(g, r2.Vec{X: e.bump * gn.X, Y: e.bump * gn.Y})

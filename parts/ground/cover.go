@@ -33,12 +33,12 @@ func (c cover) below(level float64) sdf.Field {
 	return relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level), c.top)
 }
 
-// loose is the land below 0, nil where it is smooth.
+// loose is endless land with its lowest places at 0, nil where it is smooth.
 func (c cover) loose() sdf.Field {
 	if c.top == nil {
 		return nil
 	}
-	return c.below(0)
+	return c.below(c.top.Depth())
 }
 
 func orElse(given *string, usual string) string {

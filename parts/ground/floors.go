@@ -28,9 +28,10 @@ func (g *Ground) Floors(s *parts.Site) []parts.Floor { return g.settled(s).floor
 // settle makes the plot and the terraces.
 func (g *Ground) settle(s *parts.Site) *layout {
 	z := &layout{low: g.Level.Height, plot: g.coverOf(s, g.Of, "soil")}
+	loose := z.plot.loose()
 	z.plot.top = relief.Sum(g.dips(s), z.plot.top)
 	plot := &parts.Area{Rect: []float64{0, 0, g.Size[0], g.Size[1]}}
-	z.floors = []parts.Floor{{Part: g, Role: parts.Plot, Words: "the ground", Area: plot, Level: g.Level, Dip: z.plot.dip()}}
+	z.floors = []parts.Floor{{Part: g, Role: parts.Plot, Words: "the ground", Area: plot, Level: g.Level, Dip: z.plot.dip(), Loose: loose}}
 	for i := range g.Sunk {
 		t := &g.Sunk[i]
 		hollow := newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank)

@@ -80,7 +80,7 @@ func (g *soil) deep(full, least, most float64) float64 {
 // it lies high, with a fine grain, in others low.
 func (g *soil) heaped(depth, fine float64) relief.Relief {
 	return relief.Sum(relief.NewFacets(g.seed+101, g.wide(700, 5, 10), depth-fine, 0.25),
-		relief.NewFacets(g.seed+102, g.wide(45, 0.85, 1.6), fine, 0.1))
+		relief.NewFacets(g.seed+102, g.wide(45, 0.85, 1.15), fine, 0.1))
 }
 
 // earth is clods and stones that lie in crumbs: deep in them where people walk, free of
@@ -172,7 +172,7 @@ func (g *soil) rock() relief.Relief {
 	strata := relief.Bent(relief.NewSteps(g.seed, bed, 0.65*depth, flank), g.seed+1, 0.6*bed, 0.35*bed)
 	blocks := relief.Bent(relief.NewSteps(g.seed+2, 1.6*bed, 0.35*depth, flank), g.seed+3, 0.8*bed, 0.3*bed)
 	split := relief.Bent(relief.NewGrooves(g.seed+4, 2.3*bed, 1.6*g.Print.Gap, g.Print.Relief, 1, 0.6*bed), g.seed+5, 0.7*bed, 0.3*bed)
-	face := relief.NewFacets(g.seed+6, g.wide(100, 1.2, 2.4), g.deep(16, 0.25, 0.4), 0.15)
+	face := relief.NewFacets(g.seed+6, g.wide(60, 1.1, 1.4), g.deep(16, 0.27, 0.4), 0.1)
 	turn := func(h relief.Relief, degrees float64) relief.Relief {
 		return relief.Place(h, sdf.Turn(sdf.V(0, 0, 1), degrees))
 	}
