@@ -83,7 +83,9 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 	}
 	e.deep = 0.6 + dip/2
 	e.finish()
-	out := &ejecta{sheet: e, top: e, on: work, bearing: bearing + dip, sunk: math.Max(1.5, 1.5*(e.uplift+e.fall)) + dip}
+	law := *e
+	law.drift = nil // that is of the top alone
+	out := &ejecta{sheet: &law, top: e, on: work, bearing: bearing + dip, sunk: math.Max(1.5, 1.5*(e.uplift+e.fall)) + dip}
 	if clods != nil {
 		out.top = relief.Carve(e, scaled(clods, e.scale))
 	}
