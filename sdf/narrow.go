@@ -8,7 +8,7 @@ package sdf
 func Narrow(f Field, b Ball) Field {
 	switch f := f.(type) {
 	case *union:
-		near := f.near(b)
+		near := f.near(b, nil)
 		if len(near) == 1 {
 			return Narrow(f.parts[near[0]], b)
 		}
@@ -38,7 +38,7 @@ func Narrow(f Field, b Ball) Field {
 		}
 	case *placed:
 		if g := Narrow(f.f, f.inside(b)); g != f.f {
-			return &placed{f: g, pose: f.pose, bounds: f.bounds}
+			return &placed{f: g, pose: f.pose, bounds: f.bounds, known: f.known}
 		}
 	}
 	return f

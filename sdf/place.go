@@ -107,11 +107,12 @@ type placed struct {
 	f      Field
 	pose   Pose
 	bounds r3.Box `digest:"-"`
+	known  bool   `digest:"-"` // the bounds are; pruned copies leave them out
 }
 
 // Place puts a part at a pose. Is exact where the part is.
 func Place(f Field, pose Pose) Field {
-	return &placed{f: f, pose: pose, bounds: placedBounds(f.Bounds(), pose)}
+	return &placed{f: f, pose: pose, bounds: placedBounds(f.Bounds(), pose), known: true}
 }
 
 func placedBounds(b r3.Box, pose Pose) r3.Box {
@@ -143,7 +144,14 @@ func (f *placed) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return d, f.pose.Rotate(g)
 }
 
-func (f *placed) Bounds() r3.Box     { return f.bounds }
+// Bounds go with the tightness of what is placed: those of a pruned copy are its own.
+func (f *placed) Bounds() r3.Box {
+	if f.known {
+		return f.bounds
+	}
+	return placedBounds(f.f.Bounds(), f.pose)
+}
+
 func (f *placed) Lipschitz() float64 { return f.f.Lipschitz() }
 
 // Tightness: the placed bounds hold the turned box of the part, so a point
@@ -159,8 +167,7 @@ func (f *placed) Prune(b Ball) Field {
 	if pruned == f.f {
 		return f
 	}
-	// Bounds go with the tightness of what is placed, so they are taken anew.
-	return &placed{f: pruned, pose: f.pose, bounds: placedBounds(pruned.Bounds(), f.pose)}
+	return &placed{f: pruned, pose: f.pose}
 }
 
 func (f *placed) Plane() (r3.Vec, float64, bool) {

@@ -131,7 +131,11 @@ func (u *union) Cost() int          { return u.cost }
 // Prune keeps a part i only where f_i(c) <= min f(c) + 2r: beyond that, by the
 // Lipschitz bound, another part is less than it everywhere in the ball.
 func (u *union) Prune(b Ball) Field {
-	near := u.near(b)
+	var few [treeFrom]int32
+	near := u.near(b, few[:0])
+	if len(near) == 1 {
+		return u.parts[near[0]].Prune(b)
+	}
 	changed := len(near) < len(u.parts)
 	kept := make([]Field, len(near))
 	for i, n := range near {
@@ -144,24 +148,25 @@ func (u *union) Prune(b Ball) Field {
 	return prunedUnion(kept)
 }
 
-// near gives, in order, the parts that can win somewhere in the ball.
-func (u *union) near(b Ball) []int32 {
+// near gives, in order, the parts that can win somewhere in the ball; without a tree they
+// are appended to a list.
+func (u *union) near(b Ball, to []int32) []int32 {
 	if u.tree != nil {
 		least, _ := u.tree.least(b.C)
 		return u.tree.within(b.C, least+2*b.R+slack)
 	}
-	values := make([]float64, 0, treeFrom)
+	var few [prunedTreeFrom]float64
+	values := few[:0]
 	least := math.Inf(1)
 	for _, f := range u.parts {
 		v := f.Value(b.C)
 		values = append(values, v)
 		least = math.Min(least, v)
 	}
-	near := make([]int32, 0, treeFrom)
 	for i, v := range values {
 		if v <= least+2*b.R+slack {
-			near = append(near, int32(i))
+			to = append(to, int32(i))
 		}
 	}
-	return near
+	return to
 }
