@@ -172,13 +172,14 @@ func TestTonesAgreeWithNearest(t *testing.T) {
 // The floor that a base keeps is broken where a crater has laid it bare, and built
 // where nothing has touched it.
 func TestTonesOfAFloorLaidBare(t *testing.T) {
-	sc := assembled(t, fixtures.GroundWith(
+	s := fixtures.GroundWith(
 		&testBlow{Named: parts.Named{Name: "blast"}, cut: sdf.BoxBetween(sdf.V(50, 20, -9), sdf.V(80, 40, 40))},
-		fixtures.BaseAt("b", func(b *base.Base) { b.Round = new(40.0) })))
+		fixtures.BaseAt("b", func(b *base.Base) { b.Round = new(40.0) }))
+	sc := assembled(t, s)
 	p := sc.Pieces()[0]
 	floor := onBase(p, 58, 30, 0)
-	floor.Z = p.Base.Floor
-	require.InDelta(t, 0, p.Field.Value(floor), 1e-9, "the cut reaches it")
+	floor.Z = topOver(p, r2.Vec{X: floor.X, Y: floor.Y}, 3)
+	require.Less(t, floor.Z, p.Base.Floor+s.Print.Relief, "the cut reaches it")
 	require.Equal(t, "b", sc.Nearest(p, floor).Label())
 	below := r3.Vec{X: floor.X, Y: floor.Y}
 	side := onBase(p, 50, 35, 0)
