@@ -1,6 +1,7 @@
 package spill
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -221,7 +222,12 @@ func TestSpillPrintMinimum(t *testing.T) {
 	under := built.Struck(s)
 	require.Empty(t, p.Notes(s), "not laid yet")
 	require.NotNil(t, p.Spill(s, under))
-	require.Equal(t, []parts.Note{{Part: "debris", Key: "size", Text: "fragments of 0.10 mm are drawn at 0.50 mm at least, so that they print"}}, p.Notes(s))
+	notes := []parts.Note{{Part: "debris", Key: "size", Text: "fragments of 0.10 mm are drawn at 0.50 mm at least, so that they print"}}
+	if lie := len(laid); lie < 50 { // it is a rough place
+		require.Greater(t, lie, 45)
+		notes = append(notes, parts.Note{Part: "debris", Text: fmt.Sprintf("%d of 50 fragments found a place to rest", lie)})
+	}
+	require.Equal(t, notes, p.Notes(s))
 }
 
 // The least fragment is no hair and the edge of a sherd is a wall that prints, on
