@@ -78,13 +78,13 @@ func TestSpillNoneFloats(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, p := strewnSite()
 		p.Seed = rapid.Uint64().Draw(t, "seed")
-		p.Count = new(rapid.IntRange(1, 12).Draw(t, "count"))
+		p.Count = new(rapid.IntRange(1, 8).Draw(t, "count"))
 		p.Size = &[2]float64{rapid.Float64Range(0.5, 1.5).Draw(t, "least"), rapid.Float64Range(1.5, 8).Draw(t, "most")}
 		p.Sherds = rapid.Float64Range(0, 1).Draw(t, "sherds")
 		p.Matter = rapid.SampledFrom(append([]string{"found"}, parts.Forms[:]...)).Draw(t, "matter")
 		p.Under = rapid.SampledFrom([]string{"open", "filled"}).Draw(t, "under")
 		if rapid.Bool().Draw(t, "heaped") {
-			p.Heap = rapid.Float64Range(0.5, 3).Draw(t, "heap")
+			p.Heap = rapid.Float64Range(0.5, 2).Draw(t, "heap")
 		}
 		s.Parts = append(s.Parts, bare.Parts[len(bare.Parts)-1])
 		under := struck
