@@ -38,9 +38,11 @@ func TestLayoutsKeepTheRulesAndTheirBounds(t *testing.T) {
 		all, err := assembly.Layouts(scene.Site, assembly.LayoutOptions{Count: n, Seed: seed, Least: least, Most: most})
 		require.NoError(t, err)
 		require.Len(t, all, n)
-		first, err := assembly.Layouts(scene.Site, assembly.LayoutOptions{Count: 1, Seed: seed, Least: least, Most: most})
-		require.NoError(t, err)
-		require.Equal(t, all[0], first[0])
+		if n > 1 {
+			first, err := assembly.Layouts(scene.Site, assembly.LayoutOptions{Count: 1, Seed: seed, Least: least, Most: most})
+			require.NoError(t, err)
+			require.Equal(t, all[0], first[0])
+		}
 		for _, l := range all {
 			changed, err := scene.With(nil, l.Moves...)
 			require.NoError(t, err)

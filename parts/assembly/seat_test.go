@@ -58,8 +58,8 @@ func TestStonesGoOnUnderAFoot(t *testing.T) {
 		pad := p.Intent(s).Pads[0]
 		require.InDelta(t, s.SeatJoint(), pad.Joint, 0)
 		at, n := 0, 0
-		for i := range 80 { // evenly over the pad, along a spiral
-			r, a := 5.8*math.Sqrt(float64(i)/80), 2.4*float64(i)
+		for i := range 120 { // evenly over the pad, along a spiral
+			r, a := 5.8*math.Sqrt(float64(i)/120), 2.4*float64(i)
 			top := topOver(p, r2.Vec{X: r * math.Cos(a), Y: r * math.Sin(a)}, pad.Top+2)
 			require.LessOrEqual(t, top, pad.Top+1e-4)
 			require.GreaterOrEqual(t, top, pad.Top-pad.Joint-1e-4)

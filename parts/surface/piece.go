@@ -96,7 +96,7 @@ func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
 		smooth = true
 	}
 	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.55), p.Outline, margin, 0.4)
+		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.65), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }
