@@ -199,7 +199,12 @@ func (a *Area) Shape() planar.Shape { return &planar.Drawn{S: a.Drawn()} }
 func (a *Area) Distance(p r2.Vec) float64 { return a.Drawn().Distance(p) }
 
 // Contains says whether p lies inside the area.
-func (a *Area) Contains(p r2.Vec) bool { return a.mayContain(p) && a.Distance(p) < 0 }
+func (a *Area) Contains(p r2.Vec) bool {
+	if r := a.Rect; len(r) == 4 && a.Turn == 0 {
+		return p.X > r[0] && p.X < r[0]+r[2] && p.Y > r[1] && p.Y < r[1]+r[3]
+	}
+	return a.mayContain(p) && a.Distance(p) < 0
+}
 
 // mayContain is false only where p lies outside: it costs next to nothing, so that one
 // of many areas about a place is found at once.

@@ -109,9 +109,8 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 // the piece as it would be is the one that the scene without either gives.
 func TestUndamagedOfAShelledCourt(t *testing.T) {
 	for _, rim := range []string{"bitten", "whole"} {
-		s := shelledSite(rim)
-		sc := assembled(t, s)
-		p := sc.Pieces()[0]
+		sc := shelledScene(t, rim)
+		s, p := sc.site, sc.Pieces()[0]
 		whole := sc.Undamaged(p)
 		added, taken, err := sdf.VolumeBetween(context.Background(), whole, p.Field, p.Box, 1.5)
 		require.NoError(t, err)

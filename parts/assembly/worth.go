@@ -56,10 +56,11 @@ type feature struct {
 	kind   string
 	worth  float64
 	lies   parts.Extent
-	box    r2.Box // about it
-	strike bool   // it takes away what was there
-	stands bool   // no foot stands there
-	edge   bool   // of a floor: what shows is its outline
+	box    r2.Box       // about it
+	shape  planar.Shape // of what is closed; nil else
+	strike bool         // it takes away what was there
+	stands bool         // no foot stands there
+	edge   bool         // of a floor: what shows is its outline
 	finish bool
 }
 
@@ -102,6 +103,9 @@ func features(s *parts.Site, damaged bool) (all []feature) {
 				continue
 			}
 			wide := r2.Vec{X: f.lies.Wide, Y: f.lies.Wide}
+			if f.shape = nil; f.lies.Closed {
+				f.shape = planar.Polygon(f.lies.Points)
+			}
 			f.box = planar.Bounds(f.lies.Points)
 			f.box = r2.Box{Min: r2.Sub(f.box.Min, wide), Max: r2.Add(f.box.Max, wide)}
 			all = append(all, f)
@@ -113,7 +117,7 @@ func features(s *parts.Site, damaged bool) (all []feature) {
 // away is how far a place lies from a feature, mm: 0 within it.
 func (f *feature) away(q r2.Vec) float64 {
 	points := f.lies.Points
-	if f.lies.Closed && planar.Polygon(points).At(q) <= 0 {
+	if f.shape != nil && f.shape.At(q) <= 0 {
 		return 0
 	}
 	least := r2.Norm(r2.Sub(q, points[0]))

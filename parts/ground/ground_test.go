@@ -99,7 +99,7 @@ func TestGroundFaults(t *testing.T) {
 func TestGroundUnderFinish(t *testing.T) {
 	g := land()
 	p := &paving.Paving{Named: parts.Named{Name: "apron"}, Level: parts.Level{Height: 3},
-		Area: parts.Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: new(1.2)}
+		Area: parts.Area{Rect: []float64{10, 10, 30, 20}}, Bond: "stack", Stone: &[2]float64{5, 5}, Thickness: new(1.2), Surface: new("plain")}
 	s := partstest.Site(g, p)
 	land := g.Solid(s)
 	require.InDelta(t, 1.8, sdftest.SurfaceAt(t, land, 25, 20, 5), 1e-9)
@@ -126,7 +126,7 @@ func TestTrenchCutsPaving(t *testing.T) {
 	g.Sunk = []Terrace{{Area: parts.Area{Rect: []float64{-5, 15, 70, 10}}, Level: parts.Level{Height: -3}, Bank: 60}}
 	p := &paving.Paving{Named: parts.Named{Name: "street"}, Level: parts.Level{Height: 3}, Area: parts.Area{Rect: []float64{5, 5, 50, 30}}, Bond: "running", Wear: 0.6}
 	q := &paving.Paving{Named: parts.Named{Name: "duckboard"}, Level: parts.Level{Height: -3},
-		Area: parts.Area{Rect: []float64{10, 19, 20, 2}}, Bond: "stack", Stone: &[2]float64{2, 2}}
+		Area: parts.Area{Rect: []float64{10, 19, 20, 2}}, Bond: "stack", Stone: &[2]float64{2, 2}, Surface: new("plain")}
 	s := partstest.Site(g, p, q)
 	both := sdf.Union(g.Solid(s), p.Solid(s), q.Solid(s))
 	require.InDelta(t, -3, sdftest.SurfaceAt(t, both, 40, 20, 5), 1e-9)

@@ -75,17 +75,28 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 // the level of the piece.
 func (p Piece) True(s *parts.Site, word string) relief.Relief {
 	d := 1.2 * Grain(s)
+	h := p.lying(s, word, d)
+	if h != nil && p.Most > 0 && h.Depth() > p.Most {
+		h = p.lying(s, word, d*p.Most/h.Depth())
+	}
+	return h
+}
+
+// lying is that of a depth: what it takes off in all is in proportion to it.
+func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
 	smooth := p.Seed%5 < 2 // walked so
 	switch word {
 	case Plain:
 		return nil
 	case Plate:
 		return p.pattern(s, d)
+	case Boards:
+		return grain(p.Seed, s, d/1.2)
 	case Domed, Brick, Concrete:
 		smooth = true
 	}
 	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.3), p.Outline, margin, 0.4)
+		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.65), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }

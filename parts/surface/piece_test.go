@@ -43,6 +43,9 @@ func TestTexturesShowAndKeepTheirRoom(t *testing.T) {
 				p.Most = 0.1
 				deep, _ = deepest(p.Face(s, word))
 				require.LessOrEqual(t, deep, 0.1+1e-9, "%s at 1:%g", word, ratio)
+				deep, _ = deepest(p.True(s, word))
+				require.LessOrEqual(t, deep, 0.1+1e-9, "%s at 1:%g, true", word, ratio)
+				p.Most = 0
 				deep, whole := deepest(p.True(s, word))
 				require.LessOrEqual(t, deep, 0.5*s.Print.Relief+1e-9, "%s at 1:%g", word, ratio)
 				require.Greater(t, whole, 0.08, "%s at 1:%g, true", word, ratio)

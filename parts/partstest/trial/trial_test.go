@@ -255,7 +255,7 @@ func TestOnThePiece(t *testing.T) {
 		}
 		return at
 	}
-	at := []r3.Vec{floor(51, 26), floor(45, 25), floor(42, 20)}
+	at := []r3.Vec{floor(51, 26), floor(44, 23), floor(42, 20)}
 	tones, err := sc.Tones(t.Context(), *deck, at)
 	require.NoError(t, err)
 	require.Equal(t, []assembly.Tone{assembly.Broken, assembly.Built, assembly.Built}, tones)
