@@ -12,7 +12,7 @@ var offers = map[string]func(k *Kind) bool{
 	"slab":   func(k *Kind) bool { return makes[Floored](k) && !k.Once }, // the land is the floor that a scene has once
 	"debris": makes[Strewer],
 	"layout": makes[Movable],
-	"matter": makes[Breaker],
+	"matter": makes[Crumbler],
 }
 
 // makes says whether the parts of a kind are Ts.

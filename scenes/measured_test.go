@@ -332,12 +332,12 @@ func TestCraters(t *testing.T) {
 		volume               float64 // mm3; 0: no closed form asked for
 		shape, slope         float64 // how close: sizes in mm, angles in degrees
 	}{
-		{name: "left to the defaults, smooth", keys: "diameter = 16\nroughness = 0\ncracks = 0\nspall = 0",
+		{name: "left to the defaults, smooth", keys: "diameter = 16\nroughness = 0\ncracks = 0\nspall = 0\nslump = 0",
 			diameter: 16, depth: 0.18 * 16, rim: 0.04 * 16, steepest: math.Atan(4*0.18) * 180 / math.Pi,
 			volume: math.Pi * 16 * 16 * 0.18 * 16 / 8, shape: 0.03, slope: 1.5},
-		{name: "a fifth deep", keys: "diameter = 20\ndepth = 4\nslope = 40\nroughness = 0\ncracks = 0\nspall = 0",
+		{name: "a fifth deep", keys: "diameter = 20\ndepth = 4\nslope = 40\nroughness = 0\ncracks = 0\nspall = 0\nslump = 0",
 			diameter: 20, depth: 4, rim: 0.8, steepest: 38.66, volume: 628.319, shape: 0.03, slope: 1.5},
-		{name: "too steep for loose stone", keys: "diameter = 18\ndepth = 5\nroughness = 0\ncracks = 0\nspall = 0",
+		{name: "too steep for loose stone", keys: "diameter = 18\ndepth = 5\nroughness = 0\ncracks = 0\nspall = 0\nslump = 0",
 			diameter: 18, depth: 5, rim: 0.72, steepest: 37, shape: 0.03, slope: 0.5},
 	} {
 		t.Run(c.name, func(t *testing.T) {

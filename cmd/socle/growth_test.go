@@ -213,6 +213,7 @@ func growths() []growth {
 		{of: "paving", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[paving]]\nlevel = \"yard\"\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\nstone = [4, 3]\n", x-wide/2, y-wide/2, wide, wide)
 		})},
+		{of: "paving.path", most: 10_000, scene: zigzagged("[[paving]]\nlevel = \"yard\"\narea = { rect = [40, 40, 40, 40] }\nstone = [6, 4]\npath = %s\n")},
 		{of: "paving.area.polygon", most: 1000, scene: starred("[[paving]]\nlevel = \"yard\"\nstone = [6, 4]\narea = %s\n")},
 
 		{of: "rail", most: 2000, scene: each(func(i int, x, y, wide float64) string {
@@ -255,6 +256,7 @@ func growths() []growth {
 			return fmt.Sprintf("[[spill]]\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\ncount = 2\nsize = [0.5, 1]\n", x-wide/3, y-wide/3, wide/1.5, wide/1.5)
 		})},
 		{of: "spill.area.polygon", most: 1000, scene: starred("[[spill]]\ncount = 200\narea = %s\n")},
+		{of: "spill.of", most: 1000, scene: named("[[spill]]\narea = { rect = [40, 40, 40, 40] }\ncount = 20\nof = %s\n")},
 		{of: "spill.count", most: 200_000, scene: numbered("[[spill]]\narea = { rect = [40, 40, 40, 40] }\nsize = [0.2, 1]\ncount = %d\n")},
 
 		{of: "trim", most: 2000, scene: func(n int) string {

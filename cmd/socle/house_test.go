@@ -39,7 +39,7 @@ var house = []struct{ who, mayImport string }{
 	{"parts/planar", "sdf sdf/polygon"},
 	{"parts", "parts/planar sdf"},
 	{"parts/surface", "parts parts/planar sdf sdf/relief"},
-	{"parts/base", "parts parts/planar sdf sdf/relief"},
+	{"parts/base", "parts parts/planar parts/surface sdf sdf/relief"},
 	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},

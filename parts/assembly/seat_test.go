@@ -80,7 +80,10 @@ func TestStandsAreHonest(t *testing.T) {
 		g.Surface = "uneven"
 		return s
 	}
-	for _, s := range []*parts.Site{fixtures.GroundWith(flagsAt(3, 0.6, 0, 0, 100, 80), standOf("laid")), fixtures.GroundWith(flagsAt(3, 0.6, 0, 0, 52, 80), standOf("laid")), rough()} {
+	for _, s := range []*parts.Site{
+		fixtures.GroundWith(flagsAt(3, 0.6, 0, 0, 100, 80), standOf("laid")),
+		fixtures.GroundWith(flagsAt(3, 0.6, 0, 0, 52, 80), standOf("laid")),
+		rough()} {
 		p := onePiece(t, s)
 		sdftest.RequireHonest(t, p.Field, r3.Box{Min: sdf.V(-9, -9, 3), Max: sdf.V(9, 9, 5)}, 1)
 	}

@@ -41,9 +41,7 @@ func TestWhatASpotIsWorth(t *testing.T) {
 	require.Greater(t, at(7).points, at(14.6).points, "along the rim")
 
 	along := fence("arc") // round the rim itself, so that all of it is sliced
-	for _, q := range parts.Ring(r2.Vec{X: 50, Y: 40}, 14.8, 72) {
-		along.Line = append(along.Line, q)
-	}
+	along.Line = append(along.Line, parts.Ring(r2.Vec{X: 50, Y: 40}, 14.8, 72)...)
 	require.Greater(t, rimCost(rimOf(spotAt(50)), nearAll(along)), rimCost(rimOf(spotAt(50)), nearAll(across))+costSliced/2)
 
 	full := make([]parts.Part, 0, 9) // no room for a foot

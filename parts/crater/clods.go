@@ -84,7 +84,8 @@ func newClod(rng *rand.Rand, size float64) []convex.Plane {
 		z := 1 - (2*float64(i)+1)/n
 		sin, cos := math.Sincos(turn + 2.39996*float64(i) + 0.5*(rng.Float64()-0.5))
 		w := math.Sqrt(1 - z*z)
-		planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(w*cos, w*sin, z/flat)), D: size / 2 * (0.62 + 0.3*rng.Float64()) * math.Sqrt(w*w+flat*flat*z*z)})
+		planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(w*cos, w*sin, z/flat)),
+			D: size / 2 * (0.62 + 0.3*rng.Float64()) * math.Sqrt(w*w+flat*flat*z*z)})
 	}
 	return planes
 }

@@ -32,7 +32,8 @@ func (d *Deck) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Re
 	box := d.boxed(z, z.soffit, z.top)
 	through := fracture.Upright(bites, z.top)
 	carriers := d.carriers(s, z)
-	piers := parts.Remains{Work: carriers, Taken: fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+0.3), Size: fracture.Even(max(size, z.side/2)),
+	piers := parts.Remains{Work: carriers, Taken: fracture.Break{Work: carriers, Box: d.boxed(z, z.foot, z.soffit+0.3),
+		Size: fracture.Even(max(size, z.side/2)),
 		Held: func(p r3.Vec) bool { return p.Z < z.foot+max(size, z.side/2) }}.Taken(bites)}
 	stand := piers.Left()
 	carried := func(p r3.Vec) bool { return stand.Value(sdf.V(p.X, p.Y, z.soffit-0.2)) < 0 }

@@ -37,12 +37,14 @@ func (g *Ground) settle(s *parts.Site) *layout {
 		hollow := newHollow(&t.Area, g.Level.Height, t.Level.Height, t.Bank)
 		z.sunk = append(z.sunk, g.coverOf(s, orElse(t.Of, g.Of), fmt.Sprintf("sunk %d", i)))
 		z.low = math.Min(z.low, t.Level.Height)
-		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Sunk, Words: "the sunk terrace", Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.sunk[i].dip(), Hollow: hollow, Loose: z.sunk[i].loose()})
+		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Sunk, Words: "the sunk terrace",
+			Key: fmt.Sprintf("sunk[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.sunk[i].dip(), Hollow: hollow, Loose: z.sunk[i].loose()})
 	}
 	for i := range g.Raised {
 		t := &g.Raised[i]
 		z.raised = append(z.raised, g.coverOf(s, orElse(t.Of, g.Of), fmt.Sprintf("raised %d", i)))
-		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Raised, Words: "the raised terrace", Key: fmt.Sprintf("raised[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.raised[i].dip()})
+		z.floors = append(z.floors, parts.Floor{Part: g, Role: parts.Raised, Words: "the raised terrace",
+			Key: fmt.Sprintf("raised[%d].area", i), Area: &t.Area, Level: t.Level, Dip: z.raised[i].dip()})
 	}
 	z.low -= g.Thickness
 	return z

@@ -83,7 +83,8 @@ func TestDebrisIsOfWhatStandsBeside(t *testing.T) {
 	p.Area.Rect = []float64{20, 5, 40, 15}
 	require.Equal(t, []string{"stones"}, forms(s, p), "farther off than it falls")
 
-	c := &column.Column{Named: parts.Named{Name: "shaft"}, At: []r2.Vec{{X: 30, Y: 12}}, Level: parts.Level{Height: 10}, Height: 30, Diameter: 5, Taper: 0.8, Broken: 0.5}
+	c := &column.Column{Named: parts.Named{Name: "shaft"}, At: []r2.Vec{{X: 30, Y: 12}}, Level: parts.Level{Height: 10},
+		Height: 30, Diameter: 5, Taper: 0.8, Broken: 0.5}
 	s.Parts = append(s.Parts, c)
 	require.Equal(t, []string{"drums"}, forms(s, p))
 }

@@ -68,7 +68,8 @@ func (b *builder) steps() sdf.Field {
 		blocks = append(blocks, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y, b.foot), sdf.V(b.half, b.end, top), l.Arris)), l.Nosing == 0))
 		if l.Nosing > 0 {
 			lip := min(l.Riser/2, max(b.s.Print.Relief, l.Nosing))
-			blocks = append(blocks, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))), false))
+			block := sdf.BoxEased(sdf.V(-b.half, y-l.Nosing, top-lip), sdf.V(b.half, y+l.Going/2, top), min(l.Arris, lip/2))
+			blocks = append(blocks, b.faced(i, b.worn(i, rng, block), false))
 		}
 	}
 	return sdf.Union(blocks...)
@@ -83,7 +84,8 @@ func (b *builder) slabs() sdf.Field {
 	rng := b.s.Rand(b.st.Name, b.st.Seed, "nosings")
 	for i := range l.Risers - 1 {
 		y, top := float64(i)*l.Going, l.TreadTop(i)
-		slabs = append(slabs, b.faced(i, b.worn(i, rng, sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-l.slab), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, l.slab/2))), false))
+		slab := sdf.BoxEased(sdf.V(-reach, y-l.Nosing, top-l.slab), sdf.V(reach, y+l.Going+overlap, top), min(l.Arris, l.slab/2))
+		slabs = append(slabs, b.faced(i, b.worn(i, rng, slab), false))
 	}
 	return sdf.Union(slabs...)
 }

@@ -154,7 +154,8 @@ func (g *soil) sand() relief.Relief {
 	pitch := g.wide(100, 1.2, 2.6) // 60 to 150 mm in dry sand
 	ripples := relief.Bent(relief.NewGrooves(g.seed, pitch, pitch, math.Max(0.24*g.fine, 0.2*pitch), 0.7, 0), g.seed+1, 3.1*pitch, 0.75*pitch)
 	grain := relief.NewFacets(g.seed+2, g.wide(20, 0.7, 1.2), 0.13*g.fine, 0.1)
-	return relief.Sum(relief.Place(relief.Shallowest(ripples, relief.NewFacets(g.seed+101, g.wide(700, 5, 10), 1.8*ripples.Depth(), 0.1)), sdf.Turn(sdf.V(0, 0, 1), 65)), grain)
+	crests := relief.NewFacets(g.seed+101, g.wide(700, 5, 10), 1.8*ripples.Depth(), 0.1)
+	return relief.Sum(relief.Place(relief.Shallowest(ripples, crests), sdf.Turn(sdf.V(0, 0, 1), 65)), grain)
 }
 
 // cinders are sharp small grains with clinker among them.

@@ -227,7 +227,7 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	)
 	if diameter >= 9 {
 		least := math.Max(0.05*diameter, math.Max(1.3, math.Min(1.6, w.onPrint(0.15))))
-		w.page.table(damage, "spill", w.once("spill of a crater", "blocks and sherds by the size law of broken rock"),
+		w.page.table(damage, "spill", w.once("spill of a crater", "of what broke, by the size law of broken rock"),
 			line{"from", str(name), ""},
 			line{"amount", "0.18", w.once("amount of a spill", "more, and some lie so close that resin is shut in between")},
 			line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(math.Max(2.4*least, math.Min(0.16*diameter, 5*least))))), "no smaller than prints well"},

@@ -23,8 +23,6 @@ func reliefs(t *rapid.T) []Relief {
 		NewStones(seed, pitch, depth, 1-share),
 		NewGrooves(seed, pitch, pitch*0.6, depth, share, pitch).At(0.3),
 		NewGrooves(seed, pitch, pitch*0.6, depth, share, 0).Flat(share),
-		Smooth(sdf.NewNoise(seed, pitch, 2), depth, true),
-		Smooth(sdf.NewNoise(seed, pitch, 2), depth, false),
 	}
 	all = append(all, groundReliefs(seed, pitch, depth, share)...)
 	return append(all, Deepest(all[0], nil, all[2]), Sum(all[1], all[3]), Place(all[0], turn), Inverse(all[1]))
