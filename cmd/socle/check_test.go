@@ -97,9 +97,8 @@ func TestCheckOnBothSides(t *testing.T) {
 		{"thin-wall", yard, "fin", "strip", withSets("base.fin.at=[60, 18.8]"), withSets("base.fin.at=[60, 19.2]")},
 		// A post of 0.7 and of 0.9 mm, of a pin that is 0.8 mm at least.
 		{"thin-pin", yard, "peg", "post", nil, withSets("wall.post.line=[[100, 20], [100.9, 20]]")},
-		// What is left of a post, about 0.4 mm: below 0.5 it does not form, below 0.2
-		// another printer's does not.
-		{"hair", blast, "walkway", "", withSets("crater.hit.at=[56.4, 20]"), withSets("crater.hit.at=[56.4, 20]", "printer.hair=0.2")},
+		// A post of 0.7 mm, which some printers do not form.
+		{"hair", yard, "peg", "post", withSets("printer.hair=0.75"), withSets("printer.hair=0.65")},
 		// A mast of 8 times its thickness.
 		{"slender-pin", yard, "mast-step", "mast", withSets("inspect.slender=7"), withSets("inspect.slender=9")},
 		// An alley of 0.5 mm.
@@ -109,8 +108,8 @@ func TestCheckOnBothSides(t *testing.T) {
 		// The lower end of a handrail whose post the base has cut off: 2.47 mm2.
 		{"island", yard, "flight", "guard", withSets("inspect.island=2.3"), withSets("inspect.island=2.6")},
 		// A handrail that stands out by 8.6 mm from what is left of its post.
-		{"overhang", blast, "walkway", "handrail", withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
-			withSets("crater.hit.at=[56.3, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
+		{"overhang", blast, "walkway", "handrail", withSets("crater.hit.at=[58, 20]", "inspect.overhang=8.4", "inspect.bridge=20"),
+			withSets("crater.hit.at=[58, 20]", "inspect.overhang=8.8", "inspect.bridge=20")},
 		// A gate 4 mm wide.
 		{"bridge", yard, "gateway", "gate", withSets("inspect.bridge=3.9"), withSets("inspect.bridge=4.1")},
 		{"vent", yard, "tray", "tray", coarsely("printer.vent=4"), coarsely("printer.vent=2")},
@@ -130,10 +129,10 @@ func TestCheckOnBothSides(t *testing.T) {
 		{"pocket", yard, "seat", "seat", withSets("base.seat.magnet[0].depth=0.05"), withSets("base.seat.magnet[0].depth=0.1")},
 		// A figure sits on half a millimetre of relief.
 		{"rough-stand", yard, "maze", "maze", withSets("wall.kerbs.height=0.6"), withSets("wall.kerbs.height=0.45")},
-		// A rail without its post.
+		// A rail without ground under its post.
 		{"crumb", blast, "walkway", "handrail", nil, withSets("crater.hit.at=[60, 10]")},
-		// A post of which 0.35 mm are left, or the whole.
-		{"neck", blast, "walkway", "", withSets("crater.hit.at=[56.3, 20]"), withSets("crater.hit.at=[55.5, 20]")},
+		// A post of which 0.33 mm stand on ground, or the whole.
+		{"neck", blast, "walkway", "", withSets("crater.hit.at=[58, 20]"), withSets("crater.hit.at=[55.5, 20]")},
 	} {
 		t.Run(c.check+" "+strings.Join(c.over, " "), func(t *testing.T) {
 			t.Parallel()
@@ -354,8 +353,8 @@ func TestSeverities(t *testing.T) {
 	require.NotEqual(t, "earlier", string(text))
 }
 
-// TestCrumbs are dropped, kept or stop, as the scene asks. The blast takes the one
-// post of a handrail, and leaves two ends of it.
+// TestCrumbs are dropped, kept or stop, as the scene asks. The blast takes the
+// ground under the one post of a handrail.
 func TestCrumbs(t *testing.T) {
 	t.Parallel()
 	blast := func(crumbs string) (report.Report, int) {
@@ -366,29 +365,29 @@ func TestCrumbs(t *testing.T) {
 	c := of(dropped.Findings, "crumb")
 	require.Len(t, c, 1, "what is alike is one concern")
 	require.Equal(t, "handrail", c[0].Part)
-	require.Equal(t, 2, c[0].Count)
-	require.Equal(t, parts.SeverityWarn, c[0].Severity, "5 mm are a part of the scene")
+	require.Equal(t, 1, c[0].Count)
+	require.Equal(t, parts.SeverityWarn, c[0].Severity, "18 mm are a part of the scene")
 	require.Contains(t, c[0].Meaning, "dropped")
 	require.Positive(t, c[0].Number, "it is ringed where it was")
-	require.Len(t, dropped.Bases[0].Crumbs, 2)
+	require.Len(t, dropped.Bases[0].Crumbs, 1)
 	require.Equal(t, 1, dropped.Bases[0].Shells)
-	// The ends run from the edge of the top, 9 mm out, to where the way cleared over
-	// the crater ends: 3 mm, opening by 12 degrees to 1.25 of that at most.
-	require.InDelta(t, 9-3.75, c[0].Size[0], 0.1)
-	require.InDelta(t, (9+3.75)/2, math.Abs(c[0].At[0]), 0.1)
+	// From edge to edge of the top, 9 mm out, and 18 mm high over the ground, in which
+	// the post stands by half a millimetre.
+	require.InDelta(t, 18, c[0].Size[0], 0.1)
+	require.InDelta(t, 18.5, c[0].Size[2], 0.1)
 	loose := 0.0
 	for _, k := range dropped.Bases[0].Crumbs {
 		require.False(t, k.Kept)
 		loose += k.Volume
 	}
-	require.InDelta(t, 2*5.25*math.Pi*0.4*0.4, loose, 0.3, "a round handrail of 0.8 mm")
+	require.InDelta(t, (18+17.7)*math.Pi*0.4*0.4, loose, 0.4, "a round handrail of 0.8 mm and its post, less what their facets lack")
 
 	// As long as is said, it is a crumb; and as long as is said, it stops.
 	for _, limit := range []struct {
 		key, value, severity string
 	}{
-		{"piece", "5.4", parts.SeverityNote}, {"piece", "5.1", parts.SeverityWarn},
-		{"lost", "5.4", parts.SeverityWarn}, {"lost", "5.1", parts.SeverityStop},
+		{"piece", "18.7", parts.SeverityNote}, {"piece", "18.3", parts.SeverityWarn},
+		{"lost", "18.7", parts.SeverityWarn}, {"lost", "18.3", parts.SeverityStop},
 	} {
 		doc, code := checked(t, "check-blast.toml", withSets("inspect."+limit.key+"="+limit.value)...)
 		require.Equal(t, limit.severity, of(doc.Findings, "crumb")[0].Severity, limit)
@@ -398,8 +397,8 @@ func TestCrumbs(t *testing.T) {
 	kept, code := blast("keep")
 	require.Equal(t, exitDone, code)
 	require.Contains(t, of(kept.Findings, "crumb")[0].Meaning, "the scene keeps it")
-	require.Equal(t, 3, kept.Bases[0].Shells)
-	require.InDelta(t, dropped.Bases[0].Volume+loose, kept.Bases[0].Volume, 0.01)
+	require.Equal(t, 2, kept.Bases[0].Shells)
+	require.InDelta(t, dropped.Bases[0].Volume+loose, kept.Bases[0].Volume, 0.05)
 	require.True(t, kept.Bases[0].Crumbs[0].Kept)
 	require.NotEmpty(t, of(kept.Findings, "island"), "what was kept begins on nothing")
 
@@ -409,12 +408,12 @@ func TestCrumbs(t *testing.T) {
 }
 
 // TestNecks are told, cut through, made stout or stop, as the scene asks; after
-// that the solid is another, proven and looked at again. The blast leaves about
-// 0.35 mm of the post that the handrail hangs on.
+// that the solid is another, proven and looked at again. The blast leaves ground
+// under about 0.35 mm of the post that the handrail hangs on.
 func TestNecks(t *testing.T) {
 	t.Parallel()
 	blast := func(neck string) (report.Report, int) {
-		return checked(t, "check-blast.toml", withSets("crater.hit.at=[56.3, 20]", "inspect.neck="+neck)...)
+		return checked(t, "check-blast.toml", withSets("crater.hit.at=[57.95, 20]", "inspect.neck="+neck)...)
 	}
 	sound := func(doc report.Report) report.Base {
 		require.Len(t, doc.Bases, 1)
@@ -502,7 +501,7 @@ func TestConcernsAreTheSameBytes(t *testing.T) {
 	dir := testScene(t, "check-blast.toml")
 	var first []byte
 	for _, workers := range []string{"1", "4"} {
-		cmd := command(t, socle, "check", "check-blast.toml", "--cell", checkCell, "--json", "--set", "crater.hit.at=[56.4, 20]")
+		cmd := command(t, socle, "check", "check-blast.toml", "--cell", checkCell, "--json", "--set", "crater.hit.at=[58, 20]")
 		cmd.Env = append(os.Environ(), "GOMAXPROCS="+workers)
 		r := runCmd(t, cmd, dir)
 		require.Equal(t, exitDone, r.code, r.err)
@@ -697,7 +696,7 @@ func TestTimeIsAssumedFromWhatIsUsual(t *testing.T) {
 // word there.
 func TestEveryCheckHasAKind(t *testing.T) {
 	known := []string{"stair", "rail", "opening", "unit", "crumb", "filled-void"} // of assembly.Measures and of the mesher
-	for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
+	for k := inspect.Island; k <= inspect.BareTop; k++ {
 		require.NotEmpty(t, defaultOf(t, k.Check()), fmt.Sprint(k))
 		known = append(known, k.Check())
 	}

@@ -250,7 +250,7 @@ func TestGatherOfMendedNecks(t *testing.T) {
 		t.Skip("there is no POSIX shell")
 	}
 	dir := testScene(t, "check-blast.toml")
-	how := []string{"--cell", checkCell, "--set", "crater.hit.at=[56.3, 20]", "--set", "inspect.neck=cut", "--format", "stl,json"}
+	how := []string{"--cell", checkCell, "--set", "crater.hit.at=[58, 20]", "--set", "inspect.neck=cut", "--format", "stl,json"}
 	r := runIn(t, dir, append([]string{"jobs", "check-blast.toml", "--command", socle, "--to", "jobs"}, how...)...)
 	require.Equal(t, exitDone, r.code, r.err)
 	r = runCmd(t, command(t, sh, "-c", r.out), dir)

@@ -240,7 +240,7 @@ func TestEveryKindHasWords(t *testing.T) {
 		s, p := sceneOf(t, "check-yard.toml", "flight", "printer.process="+process)
 		flights := s.Place.Treads(*p)
 		require.NotEmpty(t, flights)
-		for k := inspect.Island; k <= inspect.UnevenRisers; k++ {
+		for k := inspect.Island; k <= inspect.BareTop; k++ {
 			found := &inspect.Finding{Kind: k, At: [3]float64{0, 0, 4}, Size: [3]float64{3, 3, 3}, Value: 1.5, Limit: 2, Measure: inspect.OfHeight}
 			f := findingOf(s, p, found, flights)
 			require.Equal(t, k.Check(), f.Check)
