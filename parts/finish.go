@@ -91,13 +91,10 @@ const (
 func LowerUnderFinishes(s *Site, f sdf.Field, height float64) sdf.Field {
 	var room []sdf.Field
 	for _, n := range Finishes(s, height) {
-		const (
-			above = 1.0  // clear of what is uneven on the structure
-			below = 0.25 // less than Keyed: so that the structure is not looked at in the joints
-		)
+		const above = 1.0 // clear of what is uneven on the structure
 		joint := n.Joint / 2
 		room = append(room,
-			sdf.Offset(n.Area.Prism(height-n.Thickness-below-lipped, height+above+lipped), -lipped),
+			sdf.Offset(n.Area.Prism(height-n.Thickness-lipped, height+above+lipped), -lipped),
 			sdf.Offset(n.Area.Prism(height-n.Recess+joint, height+above), joint))
 	}
 	return sdf.Difference(f, room...)
