@@ -149,13 +149,20 @@ func (sc *Scene) sceneryOf(p Piece) *scenery {
 			continue
 		}
 		for _, r := range w.broken.remains {
+			left := near.bring(r.Work)
+			if !reaches(left, column, p.Box) {
+				continue
+			}
 			var torn []face
 			for k, t := range r.Taken {
-				if t != nil {
-					torn = append(torn, face{sc.damage.blows[w.broken.blows[k]].Damager, near.bring(t), -1})
+				if t == nil {
+					continue
+				}
+				if t = near.bring(t); reaches(t, column, p.Box) {
+					torn = append(torn, face{sc.damage.blows[w.broken.blows[k]].Damager, t, -1})
 				}
 			}
-			add(w.part, near.bring(r.Work), torn, taken, trims, over)
+			add(w.part, left, torn, taken, trims, over)
 		}
 	}
 	bed := sc.rawBed(b, at, zero, near)
