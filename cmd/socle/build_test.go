@@ -235,7 +235,7 @@ func TestBuildThatDoesNotFit(t *testing.T) {
 	require.NoError(t, os.WriteFile(earlier, []byte("earlier"), 0o644))
 	r := runIn(t, dir, "build", "wall.toml", "--cell", coarse, "--to", "made")
 	require.Equal(t, exitNotProven, r.code, r.err)
-	require.Contains(t, r.err, "wall.toml:25:7")
+	require.Contains(t, r.err, "wall.toml:26:7")
 	require.Contains(t, r.err, "does not fit")
 	require.Equal(t, []string{"low.stl"}, filesIn(t, filepath.Join(dir, "made")))
 	text, err := os.ReadFile(earlier)

@@ -55,8 +55,7 @@ func loose(s *parts.Site, seed uint64, share float64) relief.Relief {
 	fine := s.Print.Relief / 0.3
 	pitch := math.Min(math.Max(s.OnPrint(90), 1.15*fine), 2.4*fine)
 	depth := 0.33 * pitch * share
-	soil := relief.Sum(relief.NewFacets(seed, 2.6*pitch, 0.5*depth, 0.1), relief.NewFacets(seed+1, 0.75*pitch, 0.5*depth, 0.1))
-	return relief.Shallowest(relief.NewStones(seed+2, pitch, depth, 0.55), relief.NewStones(seed+3, 1.6*pitch, depth, 0.3), soil)
+	return relief.Shallowest(relief.NewStones(seed+2, 1.15*pitch, depth, 0.65), relief.NewFacets(seed, 1.1*pitch, depth, 0.1))
 }
 
 // mean is the mean depth of a relief over the plan, mm.
