@@ -15,8 +15,8 @@ import (
 	"socle/parts"
 )
 
-// struckHarbour is the README's first scene with a hit that leaves one base no flat place
-// and a thin edge, both of which are warnings.
+// struckHarbour is the README's first scene with a hit that leaves one base no flat place,
+// which is a warning.
 func struckHarbour(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
