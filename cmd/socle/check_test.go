@@ -712,6 +712,8 @@ func TestPlainBasesHaveNoConcerns(t *testing.T) {
 		doc, code := checked(t, "check-flat.toml", "--cell", cell)
 		require.Equal(t, exitDone, code)
 		require.Len(t, doc.Bases, 4)
-		require.Empty(t, doc.Findings, "cell %s", cell)
+		for _, f := range doc.Findings {
+			require.Equal(t, "bare", f.Check, "cell %s: %s", cell, f.What) // as a plain disc is
+		}
 	}
 }

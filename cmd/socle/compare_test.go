@@ -269,7 +269,7 @@ func TestCompareWritesFiles(t *testing.T) {
 	require.Greater(t, blue, 0.01)
 	require.Less(t, orange, blue/10)
 	blue, orange = toneShare(t, filepath.Join(dir, "made", "told", "round.png"))
-	require.Greater(t, orange, 0.01)
+	require.Greater(t, orange, 0.005) // a pit lies in its own shade
 	require.Less(t, blue, orange/10)
 
 	// The same bytes on one processor.

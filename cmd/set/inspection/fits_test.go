@@ -64,7 +64,7 @@ func TestClearedAtAPlace(t *testing.T) {
 func TestDamageBesideAStandIsANote(t *testing.T) {
 	s, err := set.Open(t.Context(), nil, "../../socle/testdata/stand-yard.toml", set.Selection{})
 	require.NoError(t, err)
-	text := s.Read.Text() + "\n[[crater]]\nname = \"hit\"\nat = [25, 37]\ndiameter = 9\nrim = 0\ndepth = 2\n"
+	text := s.Read.Text() + "\n[[crater]]\nname = \"hit\"\nat = [25, 37]\ndiameter = 12\nrim = 0\ndepth = 3\n"
 	path := filepath.Join(t.TempDir(), "hit.toml")
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
 	s, err = set.Open(t.Context(), nil, path, set.Selection{})
