@@ -25,10 +25,9 @@ const deepestSeat = 0.2
 // SeatJoint is the depth of the joints of a seat, mm.
 func (s *Site) SeatJoint() float64 { return math.Min(deepestSeat, 2./3*s.Print.Relief) }
 
-// SeatGrain is the depth of the dressing of its units, mm: texture over a whole face, a
-// third of the least relief of the print (common practice, no source), or a little more
-// to show beside the joints.
+// SeatGrain is the depth of the dressing of its units, mm: that of a texture over a whole
+// face (Grain), or a little more to show beside the joints.
 func (s *Site) SeatGrain() float64 {
 	joint := s.SeatJoint()
-	return math.Min(joint, math.Max(s.Print.Relief/3, 0.6*joint))
+	return math.Min(joint, math.Max(s.Grain(), 0.6*joint))
 }

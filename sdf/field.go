@@ -110,8 +110,8 @@ var everywhere = r3.Box{
 	Max: r3.Vec{X: math.Inf(1), Y: math.Inf(1), Z: math.Inf(1)},
 }
 
-// boxDistance is the distance from p to b; 0 inside. Is exact.
-func boxDistance(p r3.Vec, b r3.Box) float64 {
+// BoxDistance is the distance from p to b; 0 inside. Is exact.
+func BoxDistance(p r3.Vec, b r3.Box) float64 {
 	dx := max(max(b.Min.X-p.X, p.X-b.Max.X), 0)
 	dy := max(max(b.Min.Y-p.Y, p.Y-b.Max.Y), 0)
 	dz := max(max(b.Min.Z-p.Z, p.Z-b.Max.Z), 0)

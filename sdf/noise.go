@@ -80,9 +80,9 @@ func (n *Noise) Gradient(p r3.Vec) (float64, r3.Vec) {
 	return v, g
 }
 
-// mix is a full-avalanche hash of a seed and a lattice point (the finaliser of
+// Hash is a full-avalanche hash of a seed and a lattice point (the finaliser of
 // Steele, Lea, Flood, "Fast splittable pseudorandom number generators", 2014).
-func mix(seed uint64, x, y, z int64) uint64 {
+func Hash(seed uint64, x, y, z int64) uint64 {
 	h := seed ^ uint64(x)*0x9e3779b97f4a7c15 ^ uint64(y)*0xc2b2ae3d27d4eb4f ^ uint64(z)*0x165667b19e3779f9
 	h ^= h >> 30
 	h *= 0xbf58476d1ce4e5b9
@@ -104,7 +104,9 @@ var directions = func() (d [256]r3.Vec) {
 	return d
 }()
 
-func latticeDirection(seed uint64, x, y, z int64) *r3.Vec { return &directions[mix(seed, x, y, z)&255] }
+func latticeDirection(seed uint64, x, y, z int64) *r3.Vec {
+	return &directions[Hash(seed, x, y, z)&255]
+}
 
 // fade is the quintic 6t^5-15t^4+10t^3; its slope is at most 15/8.
 func fade(t float64) float64      { return t * t * t * (t*(t*6-15) + 10) }

@@ -34,7 +34,7 @@ func fieldPromise(t *rapid.T, f Field) {
 	v := f.Value(p)
 	require.False(t, math.IsNaN(v), "NaN at %v", p)
 	sameGradient(t, f, f, p)
-	if d := boxDistance(p, box); d > 0 {
+	if d := BoxDistance(p, box); d > 0 {
 		require.GreaterOrEqual(t, v, -rounding, "inside at %v, outside the bounds %v", p, box)
 		require.GreaterOrEqual(t, v, tight*d-rounding, "at %v: looser than Tightness %v, %v outside the bounds %v", p, tight, d, box)
 	}

@@ -92,7 +92,7 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 // floor is a lower bound at p on every part below the node; inside its box
 // there is none.
 func (n *volumeNode) floor(p r3.Vec) float64 {
-	if d := boxDistance(p, n.box); d > 0 {
+	if d := BoxDistance(p, n.box); d > 0 {
 		return d*n.tightness - slack
 	}
 	return math.Inf(-1)

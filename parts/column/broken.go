@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/fracture"
 	"socle/sdf"
 )
 
@@ -40,13 +41,7 @@ func (c *Column) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 		k := rand.New(rand.NewPCG(bites[bite].Seed, uint64(int64(math.Round(1000*at.X)))<<32^uint64(int64(math.Round(1000*at.Y)))))
 		taken[bite] = append(taken[bite], sdf.Place(c.above(k, high, z), sdf.At(sdf.V(at.X, at.Y, c.Level.Height))))
 	}
-	all := make([]sdf.Field, len(bites))
-	for i := range bites {
-		if len(taken[i]) > 0 {
-			all[i] = sdf.Union(taken[i]...)
-		}
-	}
-	return []parts.Remains{{Work: sdf.Union(stand...), Taken: all}}
+	return []parts.Remains{{Work: sdf.Union(stand...), Taken: fracture.Unions(taken)}}
 }
 
 // struck is the height over the level at which a bite first reaches a column, and which;

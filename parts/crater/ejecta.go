@@ -132,7 +132,7 @@ func (e *ejecta) held(p r3.Vec) float64 {
 const nearby = 2
 
 func (e *ejecta) Value(p r3.Vec) float64 {
-	far := outside(p, e.box)
+	far := sdf.BoxDistance(p, e.box)
 	if far >= nearby {
 		return far
 	}
@@ -151,12 +151,6 @@ func (e *ejecta) side(p r3.Vec) float64 {
 	return (e.plan.At(r2.Vec{X: p.X, Y: p.Y}) - e.last) / e.plan.stretch
 }
 
-// outside is how far a point lies outside a box, mm.
-func outside(p r3.Vec, b r3.Box) float64 {
-	v := beyond(p, b)
-	return math.Sqrt(float64(v.X*v.X) + float64(v.Y*v.Y) + float64(v.Z*v.Z))
-}
-
 // beyond is the vector to a point outside a box from the nearest of it.
 func beyond(p r3.Vec, b r3.Box) r3.Vec {
 	off := func(x, lo, hi float64) float64 { return math.Max(0, x-hi) - math.Max(0, lo-x) }
@@ -165,7 +159,7 @@ func beyond(p r3.Vec, b r3.Box) r3.Vec {
 
 func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 	v := e.Value(p)
-	if far := outside(p, e.box); v == far && far > 0 {
+	if far := sdf.BoxDistance(p, e.box); v == far && far > 0 {
 		return v, r3.Unit(beyond(p, e.box))
 	}
 	if v == nearby {
@@ -206,7 +200,7 @@ func (e *ejecta) Cost() int {
 
 // Prune drops the work below where the ejecta's own faces decide.
 func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
-	if outside(b.C, e.box) >= nearby+b.R+1e-9 {
+	if sdf.BoxDistance(b.C, e.box) >= nearby+b.R+1e-9 {
 		if e.on == nil {
 			return e
 		}

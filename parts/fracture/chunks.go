@@ -105,6 +105,17 @@ func Together(a, b sdf.Field) sdf.Field {
 	return sdf.Union(a, b)
 }
 
+// Unions joins what each bite takes; nil where that is nothing.
+func Unions(taken [][]sdf.Field) []sdf.Field {
+	all := make([]sdf.Field, len(taken))
+	for i, t := range taken {
+		if len(t) > 0 {
+			all[i] = sdf.Union(t...)
+		}
+	}
+	return all
+}
+
 // Near is the part of a box that lies within a distance of another; false where none does.
 func Near(a, b r3.Box, far float64) (r3.Box, bool) {
 	lo := sdf.V(math.Max(a.Min.X, b.Min.X-far), math.Max(a.Min.Y, b.Min.Y-far), math.Max(a.Min.Z, b.Min.Z-far))
@@ -168,16 +179,6 @@ func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
 	return l
 }
 
-// hash is a full-avalanche hash (the finaliser of Steele, Lea, Flood, 2014).
-func hash(seed uint64, x, y, z int64) uint64 {
-	h := seed ^ uint64(x)*0x9e3779b97f4a7c15 ^ uint64(y)*0xc2b2ae3d27d4eb4f ^ uint64(z)*0x165667b19e3779f9
-	h ^= h >> 30
-	h *= 0xbf58476d1ce4e5b9
-	h ^= h >> 27
-	h *= 0x94d049bb133111eb
-	return h ^ h>>31
-}
-
 func (l *lattice) id(i, j, k int) int { return (k*l.n[1]+j)*l.n[0] + i }
 
 // point is that of a cell, in the frame.
@@ -188,7 +189,7 @@ func (l *lattice) point(i, j, k int) r3.Vec {
 		p[a] = part(l.lo, a) + (float64(at[a])+0.5)*l.step[a]
 		key[a] = math.Round(4 * (p[a] - part(l.from, a)) / l.step[a])
 	}
-	h := hash(l.seed, int64(key[0]), int64(key[1]), int64(key[2]))
+	h := sdf.Hash(l.seed, int64(key[0]), int64(key[1]), int64(key[2]))
 	for a := range 3 {
 		u := float64(h>>(21*a)&(1<<21-1))/(1<<21) - 0.5
 		by := 2 * l.stray * l.step[a]

@@ -79,16 +79,12 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 		}
 	}
 	bed := p.clearOfSunk(s, sdf.Difference(p.bed(s, bottom, z), e.pits...))
-	torn := make([]sdf.Field, len(bites))
 	for i := range bites {
 		if e.scored(i) {
 			e.bed[i] = bites[i].Rough
 		}
-		if len(e.taken[i]) > 0 {
-			torn[i] = sdf.Union(e.taken[i]...)
-		}
 	}
-	return []parts.Remains{{Work: p.clearOfSunk(s, sdf.Union(e.stones...)), Taken: fracture.Split(torn, bites)},
+	return []parts.Remains{{Work: p.clearOfSunk(s, sdf.Union(e.stones...)), Taken: fracture.Split(fracture.Unions(e.taken), bites)},
 		{Work: bed, Taken: fracture.Split(e.bed, bites)}}
 }
 

@@ -79,7 +79,7 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 
 	z.relief, z.surface = s.Print.Relief, p.dressing(s, z)
 	w := p.Wear
-	crown, grain := 0.4*w*z.recess, surface.Grain(s)*(1.2+w)
+	crown, grain := 0.4*w*z.recess, s.Grain()*(1.2+w)
 	if z.surface == surface.Domed {
 		crown = math.Min((0.35+0.45*w)*z.recess, 0.3*small)
 	}

@@ -13,7 +13,6 @@ import (
 	"socle/parts"
 	"socle/parts/partstest"
 	"socle/parts/planar"
-	"socle/parts/surface"
 	"socle/sdf"
 	"socle/sdf/sdftest"
 )
@@ -111,7 +110,7 @@ func TestHewnStoneStaysInItsPlace(t *testing.T) {
 				if d := shape.At(r2.Vec{X: x, Y: y}); l.even && d < -0.2 {
 					top := sdftest.DropOnto(t, f, x, y, 4)
 					highest = math.Max(highest, top)
-					require.GreaterOrEqual(t, top, 3-3*surface.Grain(s)-z.wear.arris, "a shallow texture")
+					require.GreaterOrEqual(t, top, 3-3*s.Grain()-z.wear.arris, "a shallow texture")
 				}
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/sdf"
 )
@@ -41,13 +42,7 @@ func (r *Rail) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []part
 			taken[g.bite] = append(taken[g.bite], b.room(from, to)...)
 		}
 	}
-	all := make([]sdf.Field, len(bites))
-	for i := range bites {
-		if len(taken[i]) > 0 {
-			all[i] = sdf.Union(taken[i]...)
-		}
-	}
-	out := []parts.Remains{{Work: r.Solid(s), Taken: all}}
+	out := []parts.Remains{{Work: r.Solid(s), Taken: fracture.Unions(taken)}}
 	if len(stubs) > 0 {
 		out = append(out, parts.Remains{Work: sdf.Union(stubs...), Taken: make([]sdf.Field, len(bites))})
 	}

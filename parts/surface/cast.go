@@ -12,7 +12,7 @@ import (
 // up it: of "concrete", cast between boards, "render", some of which has come off the
 // bricks, and of a piece else. It takes off no more than most, mm.
 func Upright(s *parts.Site, word string, seed uint64, wear, most float64) relief.Relief {
-	d := math.Min(Grain(s)*1.2, most/2)
+	d := math.Min(s.Grain()*1.2, most/2)
 	high := math.Max(s.OnPrint(150), 4.5*s.Print.Gap) // of a board
 	switch word {
 	case Concrete:
@@ -35,7 +35,7 @@ func Kerb(s *parts.Site, seed uint64, long, most float64) relief.Relief {
 	joint := math.Min(s.Print.Relief, most) / 2
 	return relief.Sum(
 		relief.NewPanels(seed, long, long, s.Print.Gap, joint, 0, 0),
-		relief.NewFacets(seed+1, fine(s), math.Min(Grain(s), most/2), 0.4))
+		relief.NewFacets(seed+1, fine(s), math.Min(s.Grain(), most/2), 0.4))
 }
 
 // Flank is the texture of the sides of a deck by the word for its top: courses of stone,
@@ -47,7 +47,7 @@ func Flank(s *parts.Site, word string, seed uint64, most float64) relief.Relief 
 		h := math.Max(s.OnPrint(high), 4*gap)
 		return relief.NewPanels(seed, math.Max(s.OnPrint(long), 2*h), h, gap, deep, 0.25*deep, 0)
 	}
-	d := math.Min(1.2*Grain(s), most/2)
+	d := math.Min(1.2*s.Grain(), most/2)
 	switch word {
 	case Plain:
 		return nil

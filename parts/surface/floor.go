@@ -33,7 +33,7 @@ func BoardWidth(s *parts.Site) float64 {
 // Floor is the texture of a whole floor in one piece, by a word; nil for none. Boards run
 // along x.
 func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
-	d, gap, deep := Grain(s)*1.2, s.Print.Gap, s.Print.Relief
+	d, gap, deep := s.Grain()*1.2, s.Print.Gap, s.Print.Relief
 	switch word {
 	case Plain:
 		return nil
@@ -52,7 +52,7 @@ func Floor(s *parts.Site, word string, seed uint64) relief.Relief {
 		wide := 3 * bar * n
 		seams := relief.NewPanels(seed, 2*wide, wide, gap, deep, 0.4*d, 0)
 		return relief.Sum(seams,
-			relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, 1.5*Grain(s), true))
+			relief.NewStuds(3*bar, 3*bar, 2.4*bar, 0.8*bar, 0.3*bar, 1.5*s.Grain(), true))
 	}
 	// Flags of 600 by 900 mm.
 	wide := math.Max(s.OnPrint(600), 8*gap)

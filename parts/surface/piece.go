@@ -37,7 +37,7 @@ type Piece struct {
 
 // Face is the texture of a piece by a word; nil for none.
 func (p Piece) Face(s *parts.Site, word string) relief.Relief {
-	d := math.Max(p.Depth*(1-0.5*p.Worn), Grain(s))
+	d := math.Max(p.Depth*(1-0.5*p.Worn), s.Grain())
 	h := p.face(s, word, d)
 	if h != nil && p.Most > 0 && h.Depth() > p.Most {
 		h = p.face(s, word, d*p.Most/h.Depth())
@@ -74,7 +74,7 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 // True is the texture of a piece that must lie true: shallow, and a good part of it is at
 // the level of the piece.
 func (p Piece) True(s *parts.Site, word string) relief.Relief {
-	d := 1.2 * Grain(s)
+	d := 1.2 * s.Grain()
 	h := p.lying(s, word, d)
 	if h != nil && p.Most > 0 && h.Depth() > p.Most {
 		h = p.lying(s, word, d*p.Most/h.Depth())

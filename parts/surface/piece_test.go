@@ -39,7 +39,7 @@ func TestTexturesShowAndKeepTheirRoom(t *testing.T) {
 			for _, word := range []string{"rubbed", "tooled", "rock-faced", "domed", "brick", "concrete", "boards", "plate"} {
 				p := surface.Piece{Seed: seed, Half: r2.Vec{X: 4, Y: 3}, Depth: 0.15, Outline: outline}
 				deep, _ := deepest(p.Face(s, word))
-				require.Greater(t, deep, 0.8*surface.Grain(s), "%s at 1:%g", word, ratio)
+				require.Greater(t, deep, 0.8*s.Grain(), "%s at 1:%g", word, ratio)
 				p.Most = 0.1
 				deep, _ = deepest(p.Face(s, word))
 				require.LessOrEqual(t, deep, 0.1+1e-9, "%s at 1:%g", word, ratio)

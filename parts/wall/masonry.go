@@ -61,7 +61,7 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 	if joints := core + 2*s.Print.Relief; w.Coursing != "none" && joints > least {
 		least, what = joints, "the least that leaves a core behind the joints"
 	}
-	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least), s: s, surface: w.dressing(), grain: surface.Grain(s) * (1 + w.Wear)}
+	m := &masonry{w: w, height: w.height(), thick: max(w.Thickness, least), s: s, surface: w.dressing(), grain: s.Grain() * (1 + w.Wear)}
 	m.mostOff, m.seed = mostOff(s, m.thick), s.Rand(w.Name, w.Seed, "faces").Uint64()
 	m.sides = w.sidesOf(m.thick)
 	m.top, _ = w.skyline(s)
@@ -81,7 +81,7 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 		m.length = max(m.length, 3*m.joint)
 		deep := s.Print.Relief
 		if m.surface == surface.RockFaced { // its margins lie back
-			deep += 2 * surface.Grain(s)
+			deep += 2 * s.Grain()
 		}
 		m.depth = max(0, min(deep, (m.thick-core)/2))
 	}

@@ -30,7 +30,7 @@ func (w *Wall) dressing() string {
 // left is a wall that prints. 0 where there is no room for one.
 func mostOff(s *parts.Site, thick float64) float64 {
 	most := (thick - s.Print.Wall) / 2
-	if most < 0.8*surface.Grain(s) {
+	if most < 0.8*s.Grain() {
 		return 0
 	}
 	return most

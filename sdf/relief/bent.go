@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // bent is a relief whose lines along y bend.
@@ -27,8 +29,8 @@ func Bent(h Relief, seed uint64, pitch, stray float64) Relief {
 func (b *bent) at(p r3.Vec) (r3.Vec, float64) {
 	y := p.Y / b.pitch
 	j := math.Floor(y)
-	from := b.stray * signed(mix(b.seed, int64(j), 0, 21))
-	to := b.stray * signed(mix(b.seed, int64(j)+1, 0, 21))
+	from := b.stray * signed(sdf.Hash(b.seed, int64(j), 0, 21))
+	to := b.stray * signed(sdf.Hash(b.seed, int64(j)+1, 0, 21))
 	p.X += from + float64((to-from)*(y-j))
 	return p, (to - from) / b.pitch
 }

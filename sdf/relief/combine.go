@@ -6,22 +6,26 @@ import (
 	"socle/sdf"
 )
 
-// deepest is the deeper of two reliefs at each point.
-type deepest struct{ a, b Relief }
-
-// Deepest cuts each point as deep as the deepest of the reliefs does; nil where there is none.
-func Deepest(all ...Relief) Relief {
-	var out Relief
+// joined joins those reliefs that cut something, in order, two at a time; nil for none.
+func joined(all []Relief, join func(a, b Relief) Relief) (out Relief) {
 	for _, h := range all {
 		switch {
 		case h == nil || h.Depth() <= 0:
 		case out == nil:
 			out = h
 		default:
-			out = &deepest{out, h}
+			out = join(out, h)
 		}
 	}
 	return out
+}
+
+// deepest is the deeper of two reliefs at each point.
+type deepest struct{ a, b Relief }
+
+// Deepest cuts each point as deep as the deepest of the reliefs does; nil where there is none.
+func Deepest(all ...Relief) Relief {
+	return joined(all, func(a, b Relief) Relief { return &deepest{a, b} })
 }
 
 func (d *deepest) Value(p r3.Vec) float64 { return max(d.a.Value(p), d.b.Value(p)) }
@@ -43,17 +47,7 @@ type sum struct{ a, b Relief }
 
 // Sum cuts each relief into what the others have left; nil where there is none.
 func Sum(all ...Relief) Relief {
-	var out Relief
-	for _, h := range all {
-		switch {
-		case h == nil || h.Depth() <= 0:
-		case out == nil:
-			out = h
-		default:
-			out = &sum{out, h}
-		}
-	}
-	return out
+	return joined(all, func(a, b Relief) Relief { return &sum{a, b} })
 }
 
 func (s *sum) Value(p r3.Vec) float64 { return s.a.Value(p) + s.b.Value(p) }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Facets is a broken face of flat triangles over the x, y plane, in mm: their corners
@@ -42,12 +44,12 @@ func NewFacets(seed uint64, pitch, depth, quiet float64) *Facets {
 
 // row is where row j lies along y, in pitches.
 func (f *Facets) row(j int64) float64 {
-	return float64(j) + float64(facetJitter*signed(mix(f.seed, 0, j, 1)))
+	return float64(j) + float64(facetJitter*signed(sdf.Hash(f.seed, 0, j, 1)))
 }
 
 // corner is corner m of row j: where it lies along x, in pitches, and its depth.
 func (f *Facets) corner(j, m int64) (x, h float64) {
-	n := mix(f.seed, m, j, 2)
+	n := sdf.Hash(f.seed, m, j, 2)
 	x = float64(m)/2 + float64(facetJitter*signed(n))
 	if u := unit(n >> 20); u > f.quiet {
 		h = f.depth * (u - f.quiet) / (1 - f.quiet)

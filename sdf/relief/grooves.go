@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Grooves are straight grooves along y, side by side along x, in mm: V-shaped, of flat
@@ -45,7 +47,7 @@ func (g Grooves) Flat(share float64) *Grooves {
 func (g *Grooves) at(x float64) (h, slope float64) {
 	x -= g.phase
 	i := math.Round(x / g.pitch)
-	n := mix(g.seed, int64(i), 0, 4)
+	n := sdf.Hash(g.seed, int64(i), 0, 4)
 	off := x - float64(i*g.pitch) - float64(g.stray*signed(n))
 	deep := g.depth * (g.least + float64((1-g.least)*unit(n>>20)))
 	half := g.width / 2

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Panels are boards or plates side by side in the x, y plane, in mm: rows of a width
@@ -33,8 +35,8 @@ const panelStray = 0.2
 
 // end is where end i of row j lies.
 func (s *Panels) end(i, j int64) float64 {
-	row := unit(mix(s.seed, 0, j, 6))
-	return s.length * (float64(i) + row + float64(panelStray*signed(mix(s.seed, i, j, 7))))
+	row := unit(sdf.Hash(s.seed, 0, j, 6))
+	return s.length * (float64(i) + row + float64(panelStray*signed(sdf.Hash(s.seed, i, j, 7))))
 }
 
 func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
@@ -45,7 +47,7 @@ func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
 		i++
 	}
 	lo, hi := s.end(i, j), s.end(i+1, j)
-	n := mix(s.seed, i, j, 8)
+	n := sdf.Hash(s.seed, i, j, 8)
 	half := s.width / 2
 	off := across - half
 	h = float64(s.step * unit(n))

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Prints are the prints of soles in lines of steps along y, left and right in turn, in mm:
@@ -39,7 +41,7 @@ func NewPrints(seed uint64, lines, pace, length, width, depth, arch, share float
 // at gives the depth over a point and its derivative.
 func (f *Prints) at(p r3.Vec) (float64, r3.Vec) {
 	i := math.Round(p.X / f.lines)
-	n := mix(f.seed, int64(i), 0, 41)
+	n := sdf.Hash(f.seed, int64(i), 0, 41)
 	if unit(n) >= f.share {
 		return 0, r3.Vec{}
 	}
@@ -47,7 +49,7 @@ func (f *Prints) at(p r3.Vec) (float64, r3.Vec) {
 	free := f.lines/2 - (printAside+0.6)*f.width - f.length/2*math.Sin(printTurn)
 	x := p.X - float64(i*f.lines) - float64(math.Max(0, free)*signed(n>>20))
 	j := math.Round(p.Y / f.pace)
-	m := mix(f.seed, int64(i), int64(j), 42)
+	m := sdf.Hash(f.seed, int64(i), int64(j), 42)
 	side := 1.0
 	if int64(j)&1 != 0 {
 		side = -1

@@ -9,18 +9,12 @@ type shallowest struct{ a, b Relief }
 // them leaves stands out of the others, as stones do out of soil. It is nil where one of
 // them cuts nothing.
 func Shallowest(all ...Relief) Relief {
-	var out Relief
-	for i, h := range all {
-		switch {
-		case h == nil || h.Depth() <= 0:
+	for _, h := range all {
+		if h == nil || h.Depth() <= 0 {
 			return nil
-		case i == 0:
-			out = h
-		default:
-			out = &shallowest{out, h}
 		}
 	}
-	return out
+	return joined(all, func(a, b Relief) Relief { return &shallowest{a, b} })
 }
 
 func (s *shallowest) Value(p r3.Vec) float64 { return min(s.a.Value(p), s.b.Value(p)) }

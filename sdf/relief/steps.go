@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Steps is bands along y of unequal width, each at a depth of its own, with steep flanks
@@ -28,9 +30,9 @@ func NewSteps(seed uint64, pitch, depth, flank float64) *Steps {
 
 // edge is where band i begins, mm; bed is its depth.
 func (s *Steps) edge(i float64) float64 {
-	return s.pitch * (i + float64(stepJitter*signed(mix(s.seed, int64(i), 0, 31))))
+	return s.pitch * (i + float64(stepJitter*signed(sdf.Hash(s.seed, int64(i), 0, 31))))
 }
-func (s *Steps) bed(i float64) float64 { return s.depth * unit(mix(s.seed, int64(i), 0, 32)) }
+func (s *Steps) bed(i float64) float64 { return s.depth * unit(sdf.Hash(s.seed, int64(i), 0, 32)) }
 
 func (s *Steps) at(x float64) (h, slope float64) {
 	i := math.Floor(x / s.pitch)

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Stones is a bed of stones, clods or pebbles over the x, y plane, in mm, packed without
@@ -43,13 +45,13 @@ func (s *Stones) at(p r3.Vec) (h float64, g r3.Vec) {
 	h = 1
 	for dj := int64(-1); dj <= 1; dj++ {
 		for di := int64(-1); di <= 1; di++ {
-			n := mix(s.seed, int64(fx)+di, int64(fy)+dj, 3)
+			n := sdf.Hash(s.seed, int64(fx)+di, int64(fy)+dj, 3)
 			if unit(n>>40) >= s.share {
 				continue
 			}
 			cx := fx + float64(di) + 0.5 + float64(stoneJitter*signed(n))
 			cy := fy + float64(dj) + 0.5 + float64(stoneJitter*signed(n>>20))
-			m := mix(n, 5, 7, 11)
+			m := sdf.Hash(n, 5, 7, 11)
 			reach := stoneReach * (stoneLeast + float64((1-stoneLeast)*unit(m)))
 			dx, dy := x-cx, y-cy
 			if corner := stoneCorner * reach; float64(dx*dx)+float64(dy*dy) >= float64(corner*corner) {

@@ -169,7 +169,7 @@ func RequireHonest(t require.TestingT, f sdf.Field, box r3.Box, seed uint64) {
 			}
 		}
 
-		if out := outside(p, bounds); out > 0 {
+		if out := sdf.BoxDistance(p, bounds); out > 0 {
 			require.GreaterOrEqual(t, v, f.Tightness()*out-1e-9, "outside the bounds at %v", p)
 		}
 
@@ -230,13 +230,6 @@ func Corners(xy ...float64) []r2.Vec {
 		out[i] = r2.Vec{X: xy[2*i], Y: xy[2*i+1]}
 	}
 	return out
-}
-
-func outside(p r3.Vec, b r3.Box) float64 {
-	x := math.Max(0, math.Max(b.Min.X-p.X, p.X-b.Max.X))
-	y := math.Max(0, math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y))
-	z := math.Max(0, math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z))
-	return math.Sqrt(x*x + y*y + z*z)
 }
 
 // StarOutline draws a simple polygon: corners at growing angles about a point.
