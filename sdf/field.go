@@ -66,6 +66,19 @@ type Planar interface {
 	Plane() (n r3.Vec, d float64, ok bool)
 }
 
+// IsFlat says whether the surface of a field is one plane wherever the field may be
+// looked at, though its value there need not be the distance.
+func IsFlat(f Field) bool {
+	switch f := f.(type) {
+	case interface{ Flat() bool }:
+		return f.Flat()
+	case Planar:
+		_, _, ok := f.Plane()
+		return ok
+	}
+	return false
+}
+
 // Ball is a closed ball: a place to simplify a field for.
 type Ball struct {
 	C r3.Vec  // centre, mm

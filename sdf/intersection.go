@@ -10,9 +10,8 @@ import (
 // tie the first part.
 type intersection struct {
 	parts  []Field
-	extent extent `digest:"-"`
-	known  bool   `digest:"-"` // the extent is; pruned intersections leave it out
-	cost   int    `digest:"-"`
+	extent *extent `digest:"-"` // nil in pruned intersections
+	cost   int     `digest:"-"`
 }
 
 // Intersection is what all parts share; of no parts, Nothing. Is a lower
@@ -39,7 +38,8 @@ func newIntersection(parts []Field) Field {
 	if len(parts) == 1 {
 		return parts[0]
 	}
-	return &intersection{parts: parts, extent: intersectionExtent(parts), known: true, cost: totalCost(parts)}
+	extent := intersectionExtent(parts)
+	return &intersection{parts: parts, extent: &extent, cost: totalCost(parts)}
 }
 
 // prunedIntersection is an intersection for use in a ball. Its extent is hardly ever
@@ -103,8 +103,8 @@ func (n *intersection) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // whole is the extent of the intersection, worked out anew where it is pruned.
 func (n *intersection) whole() extent {
-	if n.known {
-		return n.extent
+	if n.extent != nil {
+		return *n.extent
 	}
 	return intersectionExtent(n.parts)
 }
@@ -187,3 +187,6 @@ func (c *complement) Plane() (r3.Vec, float64, bool) {
 	n, d, ok := pl.Plane()
 	return r3.Scale(-1, n), -d, ok
 }
+
+// Flat says whether its surface is one plane.
+func (c *complement) Flat() bool { return IsFlat(c.f) }

@@ -38,7 +38,7 @@ func Narrow(f Field, b Ball) Field {
 		}
 	case *placed:
 		if g := Narrow(f.f, f.inside(b)); g != f.f {
-			return &placed{f: g, pose: f.pose, bounds: f.bounds, known: f.known}
+			return &placed{f: g, pose: f.pose, bounds: f.bounds}
 		}
 	}
 	return f

@@ -123,6 +123,9 @@ func latticeNoise(seed uint64, x, y, z float64) float64 {
 	}
 	u, v, w := fade(x), fade(y), fade(z)
 	lo := mixLinear(v, mixLinear(u, at(0, 0, 0), at(1, 0, 0)), mixLinear(u, at(0, 1, 0), at(1, 1, 0)))
+	if w == 0 { // on a plane of the lattice: noise over the plan is
+		return lo
+	}
 	hi := mixLinear(v, mixLinear(u, at(0, 0, 1), at(1, 0, 1)), mixLinear(u, at(0, 1, 1), at(1, 1, 1)))
 	return mixLinear(w, lo, hi)
 }
@@ -137,7 +140,11 @@ func latticeSlope(seed uint64, x, y, z float64) r3.Vec {
 	u, v, w := fade(x), fade(y), fade(z)
 	du, dv, dw := fadeSlope(x), fadeSlope(y), fadeSlope(z)
 	var out r3.Vec
-	for c := range int64(8) {
+	corners := int64(8)
+	if w == 0 { // those above have no weight
+		corners = 4
+	}
+	for c := range corners {
 		i, j, k := c&1, c>>1&1, c>>2
 		g := latticeDirection(seed, ix+i, iy+j, iz+k)
 		d := g.X*(x-float64(i)) + g.Y*(y-float64(j)) + g.Z*(z-float64(k))

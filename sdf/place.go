@@ -105,14 +105,14 @@ func (a Pose) Inverse() Pose {
 
 type placed struct {
 	f      Field
-	pose   Pose
-	bounds r3.Box `digest:"-"`
-	known  bool   `digest:"-"` // the bounds are; pruned copies leave them out
+	pose   *Pose   // shared by pruned copies
+	bounds *r3.Box `digest:"-"` // nil in those
 }
 
 // Place puts a part at a pose. Is exact where the part is.
 func Place(f Field, pose Pose) Field {
-	return &placed{f: f, pose: pose, bounds: placedBounds(f.Bounds(), pose), known: true}
+	bounds := placedBounds(f.Bounds(), pose)
+	return &placed{f: f, pose: &pose, bounds: &bounds}
 }
 
 func placedBounds(b r3.Box, pose Pose) r3.Box {
@@ -146,10 +146,10 @@ func (f *placed) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // Bounds go with the tightness of what is placed: those of a pruned copy are its own.
 func (f *placed) Bounds() r3.Box {
-	if f.known {
-		return f.bounds
+	if f.bounds != nil {
+		return *f.bounds
 	}
-	return placedBounds(f.f.Bounds(), f.pose)
+	return placedBounds(f.f.Bounds(), *f.pose)
 }
 
 func (f *placed) Lipschitz() float64 { return f.f.Lipschitz() }
@@ -179,3 +179,6 @@ func (f *placed) Plane() (r3.Vec, float64, bool) {
 	n = f.pose.Rotate(n)
 	return n, d + dot(n, f.pose.move), ok
 }
+
+// Flat says whether its surface is one plane.
+func (f *placed) Flat() bool { return IsFlat(f.f) }

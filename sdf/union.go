@@ -11,8 +11,7 @@ import (
 type union struct {
 	parts  []Field
 	tree   *volumeTree `digest:"-"` // nil where there are few parts
-	extent extent      `digest:"-"`
-	known  bool        `digest:"-"` // the extent is; pruned unions leave it out
+	extent *extent     `digest:"-"` // nil in pruned unions
 	cost   int         `digest:"-"`
 }
 
@@ -43,7 +42,8 @@ func newUnion(parts []Field) Field {
 	case 1:
 		return parts[0]
 	}
-	u := &union{parts: parts, extent: unionExtent(parts), known: true, cost: totalCost(parts)}
+	extent := unionExtent(parts)
+	u := &union{parts: parts, extent: &extent, cost: totalCost(parts)}
 	if len(parts) >= treeFrom {
 		u.tree = newVolumeTree(parts)
 	}
@@ -117,8 +117,8 @@ func (u *union) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // whole is the extent of the union, worked out anew where it is pruned.
 func (u *union) whole() extent {
-	if u.known {
-		return u.extent
+	if u.extent != nil {
+		return *u.extent
 	}
 	return unionExtent(u.parts)
 }

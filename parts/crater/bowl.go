@@ -73,3 +73,5 @@ func (g *ringed) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (g *ringed) Depth() float64    { return 1 }
 func (g *ringed) Steepest() float64 { return 1 / g.width }
 func (g *ringed) Cost() int         { return 1 }
+
+func (g *ringed) Prune(sdf.Ball) relief.Relief { return g }

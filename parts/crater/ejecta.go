@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/planar"
 	"socle/sdf"
 	"socle/sdf/relief"
 )
@@ -121,10 +122,9 @@ const (
 // cling is how far from the work the ejecta may be.
 func (e *ejecta) cling(t float64) float64 { return math.Min(t, mostOverhang) }
 
-// held is the distance to the work that holds it.
-func (e *ejecta) held(p r3.Vec) float64 {
-	t := e.thickness(e.plan.At(r2.Vec{X: p.X, Y: p.Y}))
-	return (e.on.Value(e.onAt(p)) - e.cling(t)) * e.onScale
+// held is the distance to the work that holds it, of a point that lies r from the middle.
+func (e *ejecta) held(p r3.Vec, r float64) float64 {
+	return (e.on.Value(e.onAt(p)) - e.cling(e.thickness(r))) * e.onScale
 }
 
 // nearby is how far from its box, mm, an ejecta is looked at: further off its value is
@@ -136,20 +136,25 @@ func (e *ejecta) Value(p r3.Vec) float64 {
 	if far >= nearby {
 		return far
 	}
-	d := math.Max(e.top.Value(p), math.Max(e.level-e.sunk-p.Z, e.side(p)))
+	d := math.Max(e.top.Value(p), e.level-e.sunk-p.Z)
+	r := e.plan.At(planar.OnPlan(p))
+	d = math.Max(d, e.side(r))
 	if e.on != nil && d < nearby {
-		d = math.Max(d, e.held(p))
+		d = math.Max(d, e.held(p, r))
 	}
+	return e.kept(d, far)
+}
+
+// kept holds a value to what is nearby, and to no less than the distance to its box.
+func (e *ejecta) kept(d, far float64) float64 {
 	if d = math.Min(d, nearby); far > 0 && d < far {
 		return far
 	}
 	return d
 }
 
-// side is the upright end.
-func (e *ejecta) side(p r3.Vec) float64 {
-	return (e.plan.At(r2.Vec{X: p.X, Y: p.Y}) - e.last) / e.plan.stretch
-}
+// side is the upright end, at a distance from the middle.
+func (e *ejecta) side(r float64) float64 { return (r - e.last) / e.plan.stretch }
 
 // beyond is the vector to a point outside a box from the nearest of it.
 func beyond(p r3.Vec, b r3.Box) r3.Vec {
@@ -158,23 +163,35 @@ func beyond(p r3.Vec, b r3.Box) r3.Vec {
 }
 
 func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
-	v := e.Value(p)
-	if far := sdf.BoxDistance(p, e.box); v == far && far > 0 {
-		return v, r3.Unit(beyond(p, e.box))
+	far := sdf.BoxDistance(p, e.box)
+	if far >= nearby {
+		return far, r3.Unit(beyond(p, e.box))
 	}
-	if v == nearby {
+	d, g := e.top.Gradient(p)
+	if v := e.level - e.sunk - p.Z; v > d {
+		d, g = v, sdf.V(0, 0, -1)
+	}
+	r, plan := e.plan.Slope(planar.OnPlan(p))
+	if v := e.side(r); v > d {
+		d, g = v, sdf.V(plan.X/e.plan.stretch, plan.Y/e.plan.stretch, 0)
+	}
+	if e.on != nil && d < nearby {
+		if v := e.held(p, r); v > d {
+			d, g = v, e.heldSlope(p, r, plan)
+		}
+	}
+	switch v := e.kept(d, far); {
+	case v == d:
+		return v, g
+	case v == far:
+		return v, r3.Unit(beyond(p, e.box))
+	default:
 		return v, r3.Vec{}
 	}
-	if v == e.level-e.sunk-p.Z {
-		return v, sdf.V(0, 0, -1)
-	}
-	if d, g := e.top.Gradient(p); v == d {
-		return v, g
-	}
-	r, plan := e.plan.Slope(r2.Vec{X: p.X, Y: p.Y})
-	if v == (r-e.last)/e.plan.stretch {
-		return v, sdf.V(plan.X/e.plan.stretch, plan.Y/e.plan.stretch, 0)
-	}
+}
+
+// heldSlope is the gradient of held; plan is that of r.
+func (e *ejecta) heldSlope(p r3.Vec, r float64, plan r2.Vec) r3.Vec {
 	t, k := e.thicknessSlope(r)
 	if t > mostOverhang {
 		k = 0
@@ -184,7 +201,7 @@ func (e *ejecta) Gradient(p r3.Vec) (float64, r3.Vec) {
 	if q.Z < p.Z {
 		slope.Z = 0
 	}
-	return v, r3.Scale(e.onScale, r3.Sub(slope, sdf.V(k*plan.X, k*plan.Y, 0)))
+	return r3.Scale(e.onScale, r3.Sub(slope, sdf.V(k*plan.X, k*plan.Y, 0)))
 }
 
 func (e *ejecta) Bounds() r3.Box     { return e.box }
@@ -198,9 +215,11 @@ func (e *ejecta) Cost() int {
 	return 1 + e.top.Cost() + e.on.Cost()
 }
 
-// Prune drops the work below where the ejecta's own faces decide.
+// Prune drops the work below where the ejecta's own faces decide, and all but its top
+// where that alone does.
 func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
-	if sdf.BoxDistance(b.C, e.box) >= nearby+b.R+1e-9 {
+	const slack = 1e-9
+	if sdf.BoxDistance(b.C, e.box) >= nearby+b.R+slack {
 		if e.on == nil {
 			return e
 		}
@@ -208,23 +227,36 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 		out.on = nil
 		return &out
 	}
+	r := e.plan.At(planar.OnPlan(b.C))
+	top, bottom, side := e.top.Value(b.C), e.level-e.sunk-b.C.Z, e.side(r)
+	d := math.Max(top, math.Max(bottom, side))
+	on := e.on
+	if on != nil {
+		if d >= nearby+b.R+slack || e.held(b.C, r) < d-2*b.R-slack {
+			on = nil
+		} else {
+			on = on.Prune(sdf.Ball{C: e.onAt(b.C), R: b.R + slack})
+		}
+	}
+	pruned := e.top.Prune(b)
+	if on == nil && math.Max(bottom, side) < top-2*b.R-slack && top < nearby-b.R-slack && isWithin(b, e.box) {
+		return pruned
+	}
 	out := *e
-	out.top = e.top.Prune(b)
+	out.top, out.on = pruned, on
 	if plan := e.plan.pruned(b); plan != e.plan {
 		near := *e.sheet
 		near.plan = plan
 		out.sheet = &near
 	}
-	if e.on != nil {
-		d := math.Max(e.top.Value(b.C), math.Max(e.level-e.sunk-b.C.Z, e.side(b.C)))
-		if d >= nearby+b.R+1e-9 || e.held(b.C) < d-2*b.R-1e-9 {
-			out.on = nil
-		} else {
-			out.on = e.on.Prune(sdf.Ball{C: e.onAt(b.C), R: b.R + 1e-9})
-		}
-	}
 	if out.top == e.top && out.on == e.on && out.sheet == e.sheet {
 		return e
 	}
 	return &out
+}
+
+// isWithin says whether a ball lies in a box.
+func isWithin(b sdf.Ball, box r3.Box) bool {
+	in := func(x, lo, hi float64) bool { return x-b.R > lo && x+b.R < hi }
+	return in(b.C.X, box.Min.X, box.Max.X) && in(b.C.Y, box.Min.Y, box.Max.Y) && in(b.C.Z, box.Min.Z, box.Max.Z)
 }

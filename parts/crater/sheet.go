@@ -122,14 +122,22 @@ func (e *sheet) finish() {
 	e.scale = 1 / math.Hypot(1, steepest+thinnest*e.bump*e.lumps.Slope()+endSlope*e.plan.stretch)
 }
 
-// height is the top over the level at a place of the plan, and its slope.
-func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
+// height is the top over the level at a place of the plan, and its slope, which is left
+// out where it is not wanted.
+func (e *sheet) height(p r3.Vec, sloped bool) (float64, r2.Vec) {
 	at := r2.Vec{X: p.X, Y: p.Y}
-	r, gr := e.plan.Slope(at)
+	var r, n float64
+	var gr r2.Vec
+	var gn r3.Vec
+	if sloped {
+		r, gr = e.plan.Slope(at)
+		n, gn = e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
+	} else {
+		r, n = e.plan.At(at), e.lumps.Value(sdf.V(p.X, p.Y, 0))
+	}
 	t, k := e.thicknessSlope(r)
 	g := r2.Scale(k, gr)
 	m, mk := e.gathered(r)
-	n, gn := e.lumps.Gradient(sdf.V(p.X, p.Y, 0))
 	dive, gd := 0.0, r2.Vec{}
 	if e.rays != nil && m > 0 {
 		b, byPlace, byRadius := e.rays.at(at, r)
@@ -175,12 +183,12 @@ func (e *sheet) height(p r3.Vec) (float64, r2.Vec) {
 }
 
 func (e *sheet) Value(p r3.Vec) float64 {
-	h, _ := e.height(p)
+	h, _ := e.height(p, false)
 	return (p.Z - e.level - h) * e.scale
 }
 
 func (e *sheet) Gradient(p r3.Vec) (float64, r3.Vec) {
-	h, g := e.height(p)
+	h, g := e.height(p, true)
 	return (p.Z - e.level - h) * e.scale, r3.Scale(e.scale, sdf.V(-g.X, -g.Y, 1))
 }
 

@@ -30,7 +30,7 @@ func (c *contour) leaf(l *leaf) {
 		default:
 			c.cone(loop, c.apex(loop, lo, length))
 		}
-		if l.size > 1 && !isPlane(c.f) && c.tooCoarse(loop, first, lo, length) {
+		if l.size > 1 && !sdf.IsFlat(c.f) && c.tooCoarse(loop, first, lo, length) {
 			c.unsure = true
 		}
 	}
@@ -130,7 +130,7 @@ func (c *contour) centroid(loop []int32) r3.Vec {
 // pullInside is the lattice point nearest to p strictly inside a cell.
 func (c *contour) pullInside(p r3.Vec, lo ipoint, length int32) ipoint {
 	q, to := lo, known(length)
-	if isPlane(c.f) {
+	if sdf.IsFlat(c.f) {
 		to = 0
 	}
 	for a, x := range [3]float64{p.X, p.Y, p.Z} {
@@ -156,7 +156,7 @@ func (c *contour) apex(loop []int32, lo ipoint, length int32) ipoint {
 	} else {
 		m = c.centroid(loop)
 	}
-	if isPlane(c.f) {
+	if sdf.IsFlat(c.f) {
 		return c.pullInside(m, lo, length)
 	}
 	var q quadric.Quadric

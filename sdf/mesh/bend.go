@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // bend finds where a segment bends within its face: at the crease if there is
@@ -29,7 +31,7 @@ func (c *contour) bend(x, y, z, axis, size int, a, b int32) int32 {
 	if bent {
 		v = c.add(p, kind, r3.Vec{})
 	}
-	if size > 1 && !isPlane(c.f) && c.pokesOut(f, faceSegment{pa, pb, na, nb, p, bent}) {
+	if size > 1 && !sdf.IsFlat(c.f) && c.pokesOut(f, faceSegment{pa, pb, na, nb, p, bent}) {
 		c.doubts.put(k, 1)
 		c.unsure = true
 	}

@@ -159,7 +159,9 @@ func (b *builder) count(stats *Stats) {
 		}
 	}
 	for i := range b.patches {
-		stats.Clamped += b.patches[i].clamped
+		for _, l := range b.patches[i].leaves {
+			stats.Clamped += int(l.clamped)
+		}
 	}
 }
 

@@ -35,15 +35,22 @@ const (
 type patch struct {
 	points    []ipoint
 	triangles [][3]int32
-	clamped   int     // apexes pulled back into their cell
-	coarse    []int32 // leaves too coarse for what is in them, in order
+	leaves    []leafPatch // in the order of their triangles
+	coarse    []int32     // leaves too coarse for what is in them, in order
+}
+
+// leafPatch is what of a patch is in one leaf.
+type leafPatch struct {
+	x, y, z, size uint8
+	clamped       uint8 // apexes pulled back into it
+	end           int32 // of its triangles, which begin where those of the one before end
 }
 
 // copy gives the patch in memory of its own.
 func (p *patch) copy() patch {
 	return patch{
 		points: slices.Clone(p.points), triangles: slices.Clone(p.triangles),
-		clamped: p.clamped, coarse: slices.Clone(p.coarse),
+		leaves: slices.Clone(p.leaves), coarse: slices.Clone(p.coarse),
 	}
 }
 
@@ -60,6 +67,7 @@ type contour struct {
 	slopes       []float64 // the length of the gradient there
 	f            sdf.Field
 	unsure       bool            // the leaf in hand is too coarse
+	clamped      uint8           // apexes of the leaf in hand that were pulled back into it
 	safe         map[ipoint]bool // least corners of leaves to emit in safe mode
 }
 
@@ -74,13 +82,14 @@ func (c *contour) run(t *octree, b *block, in region) {
 	c.faces.reset()
 	c.doubts.reset()
 	c.known.forget()
-	c.patch = patch{points: c.points[:0], triangles: c.triangles[:0], coarse: c.coarse[:0]}
+	c.patch = patch{points: c.points[:0], triangles: c.triangles[:0], leaves: c.leaves[:0], coarse: c.coarse[:0]}
 	c.kinds, c.normals, c.slopes = c.kinds[:0], c.normals[:0], c.slopes[:0]
 	c.forbidBends()
 	for i := range b.leaves {
 		if l := &b.leaves[i]; l.crossed() && in.holds(l) {
-			c.unsure = false
+			c.unsure, c.clamped = false, 0
 			c.leaf(l)
+			c.leaves = append(c.leaves, leafPatch{l.x, l.y, l.z, l.size, c.clamped, int32(len(c.triangles))})
 			if c.unsure {
 				c.coarse = append(c.coarse, int32(i))
 			}

@@ -66,6 +66,12 @@ func (e *evaluator) gradient(f sdf.Field, p r3.Vec) (float64, r3.Vec) {
 	return f.Gradient(p)
 }
 
+func (e *evaluator) side(f sdf.Field, b sdf.Ball) int {
+	e.fields++
+	e.prims += int64(f.Cost())
+	return sdf.Side(f, b)
+}
+
 // reach is a little more than half the diagonal of a cube, per side: a field
 // further from zero than reach*side at the centre has no surface in the cube.
 const reach = 0.8660254037844387 * (1 + 1e-12)
@@ -152,7 +158,7 @@ func (t *octree) prune(e *evaluator, c *cubeOfBlocks) bool {
 		}
 	}
 	ball := t.ball(c)
-	if math.Abs(e.value(c.f, ball.C)) > ball.R {
+	if e.side(c.f, ball) != 0 {
 		return false
 	}
 	c.f = t.simplify(c.f, ball)
@@ -229,18 +235,17 @@ func (d *descent) run(b *block) {
 func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 	length := int32(size) * d.t.step
 	ball := cubeBall(d.t.at(d.b.at, x, y, z), length)
-	v := d.value(f, ball.C)
-	if math.Abs(v) > ball.R {
-		return d.uniform(x, y, z, size, v < 0)
+	if side := d.side(f, ball); side != 0 {
+		return d.uniform(x, y, z, size, side < 0)
 	}
 	pruned := f
-	if size >= cellSteps {
+	if size > cellSteps || size == cellSteps && f.Cost() > cheap {
 		pruned = f.Prune(ball)
 	}
-	if size <= cellSteps || isPlane(pruned) {
+	if size <= cellSteps || sdf.IsFlat(pruned) {
 		inside := d.signs(x, y, z, size, pruned)
 		if inside != 0 && inside != 0xff {
-			if size == 1 || isPlane(pruned) || !d.hides(x, y, z, size, inside, pruned) {
+			if size == 1 || sdf.IsFlat(pruned) || !d.hides(x, y, z, size, inside, pruned) {
 				d.leaf(x, y, z, size, inside, false, f)
 				return inside
 			}
@@ -249,10 +254,10 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 		// No corner sees the surface. If something thin comes into the cell all the
 		// same, look closer, as long as there is a finer size; a hollow as thin is passed
 		// over.
-		if size == 1 || isPlane(pruned) {
+		if size == 1 || sdf.IsFlat(pruned) {
 			return d.uniform(x, y, z, size, inside != 0)
 		}
-		if inside != 0 || !d.enters(pruned, ball.C, v, float64(length)*unit) {
+		if inside != 0 || !d.enters(pruned, ball.C, float64(length)*unit) {
 			d.leaf(x, y, z, size, inside, true, f)
 			return inside
 		}
@@ -312,8 +317,8 @@ func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
 // enters guesses whether the surface comes into the cube about c, whose corners are
 // outside the solid: whether the nearest surface point, one Newton step away, lies
 // within it.
-func (d *descent) enters(f sdf.Field, c r3.Vec, v, side float64) bool {
-	_, g := d.gradient(f, c)
+func (d *descent) enters(f sdf.Field, c r3.Vec, side float64) bool {
+	v, g := d.gradient(f, c)
 	n := r3.Dot(g, g)
 	if n < 1e-6 {
 		return false
@@ -321,15 +326,6 @@ func (d *descent) enters(f sdf.Field, c r3.Vec, v, side float64) bool {
 	t := math.Abs(v) / n * (1 + 1e-9)
 	most := math.Max(math.Abs(g.X), math.Max(math.Abs(g.Y), math.Abs(g.Z)))
 	return t*most < side/2
-}
-
-func isPlane(f sdf.Field) bool {
-	p, ok := f.(sdf.Planar)
-	if !ok {
-		return false
-	}
-	_, _, ok = p.Plane()
-	return ok
 }
 
 func (d *descent) uniform(x, y, z, size int, inside bool) uint8 {
@@ -341,11 +337,19 @@ func (d *descent) uniform(x, y, z, size int, inside bool) uint8 {
 	return l.inside
 }
 
+// cheap is the cost of a field up to which it is not simplified for a single cell: that
+// costs as much as some of its values.
+const cheap = 8
+
 // fieldOf is the field simplified for a leaf. Leaves keep that of the cell they are part
 // of, since many share it: the simplified ones of all leaves are more than all else.
 func (t *octree) fieldOf(b *block, l *leaf) sdf.Field {
+	f := b.fields[l.field]
+	if f.Cost() <= cheap {
+		return f
+	}
 	lo := t.at(b.at, int(l.x), int(l.y), int(l.z))
-	return b.fields[l.field].Prune(cubeBall(lo, int32(l.size)*t.step))
+	return f.Prune(cubeBall(lo, int32(l.size)*t.step))
 }
 
 func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) {

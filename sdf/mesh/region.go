@@ -10,12 +10,15 @@ type region struct {
 // stepBox is a closed box in the steps of a block.
 type stepBox struct{ lo, hi [3]int16 }
 
-func (r region) holds(l *leaf) bool {
+func (r region) holds(l *leaf) bool { return r.touches(l.x, l.y, l.z, l.size) }
+
+// touches says whether a cell of a size touches the region.
+func (r region) touches(x, y, z, size uint8) bool {
 	if r.all {
 		return true
 	}
-	lo := [3]int16{int16(l.x), int16(l.y), int16(l.z)}
-	n := int16(l.size)
+	lo := [3]int16{int16(x), int16(y), int16(z)}
+	n := int16(size)
 	for i := range r.boxes {
 		b := &r.boxes[i]
 		if lo[0] <= b.hi[0] && lo[1] <= b.hi[1] && lo[2] <= b.hi[2] &&

@@ -13,7 +13,9 @@ func (s splits) add(more splits) {
 // none is left but at the finest size; those are marked multi. Splitting a
 // leaf can tangle its neighbours, so it goes round until nothing changes; a
 // round splits at least one leaf and leaves have a finest size, so it ends.
-// After the first time, only leaves that touch the last splits are looked at.
+// After the first time, only leaves that touch the last splits are looked at. Leaves that
+// were marked multi, or no longer are, are given among those that were split: their faces
+// change.
 func (t *octree) untangle(w *crew, last splits) (done splits, err error) {
 	done = make(splits, len(t.blocks))
 	where := t.everywhere()
@@ -26,7 +28,7 @@ func (t *octree) untangle(w *crew, last splits) (done splits, err error) {
 			c := &loopCounter{}
 			c.maker = c
 			return func(i int32) error {
-				tangled[i] = c.tangledLeaves(t, t.blocks[i], where.in(i))
+				tangled[i] = c.tangledLeaves(t, t.blocks[i], where.in(i), &done[i])
 				return nil
 			}
 		})
@@ -107,8 +109,9 @@ func (c *loopCounter) crossing(x, y, z, axis, _ int) int32 {
 
 func (c *loopCounter) bend(_, _, _, _, _ int, _, _ int32) int32 { return -1 }
 
-// tangledLeaves lists the leaves that are to be split, and marks the multi ones.
-func (c *loopCounter) tangledLeaves(t *octree, b *block, in region) (split []int32) {
+// tangledLeaves lists the leaves that are to be split, and marks the multi ones; those of
+// which the mark changes are added to turned.
+func (c *loopCounter) tangledLeaves(t *octree, b *block, in region, turned *[]node) (split []int32) {
 	c.look(t, b)
 	c.edges.reset()
 	c.vertices = 0
@@ -119,8 +122,9 @@ func (c *loopCounter) tangledLeaves(t *octree, b *block, in region) (split []int
 			tangled := c.isTangled(l)
 			if tangled && l.size > 1 {
 				split = append(split, int32(i))
-			} else {
-				l.multi = l.crossed() && tangled
+			} else if multi := l.crossed() && tangled; multi != l.multi {
+				l.multi = multi
+				*turned = append(*turned, node{x: l.x, y: l.y, z: l.z, size: l.size})
 			}
 		}
 		if l.multi {

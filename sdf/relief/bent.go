@@ -52,3 +52,15 @@ func (b *bent) Depth() float64 { return b.h.Depth() }
 // Steepest: the slope is that along x and along y, and a share of that along x again.
 func (b *bent) Steepest() float64 { return b.h.Steepest() * (1 + 2*b.stray/b.pitch) }
 func (b *bent) Cost() int         { return b.h.Cost() + 1 }
+
+func (b *bent) Prune(in sdf.Ball) Relief {
+	c, _ := b.at(in.C)
+	h := b.h.Prune(sdf.Ball{C: c, R: in.R*(1+2*b.stray/b.pitch) + slack})
+	if _, ok := h.(*even); ok {
+		return h
+	}
+	if h != b.h {
+		return &bent{h, b.seed, b.pitch, b.stray}
+	}
+	return b
+}

@@ -20,6 +20,9 @@ type Relief interface {
 	Steepest() float64
 	// Cost is what a value costs, in primitives.
 	Cost() int
+	// Prune gives a relief that has the same bits as this one everywhere in the ball and
+	// is no dearer; it may be the relief itself. Its depth and its steepest bound it there.
+	Prune(b sdf.Ball) Relief
 }
 
 // carved is a solid f cut by a relief h with d = h.Depth() and S = L + h.Steepest(), L the
@@ -37,6 +40,7 @@ type carved struct {
 	h     Relief
 	depth float64
 	scale float64 // 1/S
+	flat  bool    `digest:"-"` // where it is looked at, its surface is one plane
 }
 
 // Carve cuts a relief into the surface of f. Is a lower bound. Further than the relief is
@@ -123,13 +127,39 @@ func (c *carved) Cost() int          { return c.f.Cost() + c.h.Cost() }
 
 // Prune drops the relief where the ball lies outside its reach.
 func (c *carved) Prune(b sdf.Ball) sdf.Field {
-	const slack = 1e-9
-	f := c.f.Prune(b)
-	if c.f.Value(b.C)-b.R-slack >= float64(c.depth*c.scale) {
+	f, at := c.f.Prune(b), c.f.Value(b.C)
+	if at-b.R-slack >= float64(c.depth*c.scale) {
 		return f
 	}
-	if f != c.f {
-		return &carved{f: f, h: c.h, depth: c.depth, scale: c.scale}
+	h := c.h
+	if at+b.R+slack > -c.depth-float64(c.depth*c.scale) {
+		h = h.Prune(b)
+	}
+	flat := sdf.IsFlat(f) && isFlat(h)
+	if f != c.f || h != c.h || flat != c.flat {
+		return &carved{f: f, h: h, depth: c.depth, scale: c.scale, flat: flat}
 	}
 	return c
+}
+
+// Flat says whether its surface is one plane.
+func (c *carved) Flat() bool { return c.flat }
+
+// Side goes by how fast the relief and the solid under it change in the ball.
+func (c *carved) Side(b sdf.Ball) int {
+	f := c.f.Value(b.C)
+	if f > b.R {
+		return 1
+	}
+	if f+c.depth < -b.R {
+		return -1
+	}
+	far := (1+c.h.Steepest())*b.R + slack
+	switch v := f + c.h.Value(b.C); {
+	case v > far:
+		return 1
+	case v < -far:
+		return -1
+	}
+	return 0
 }

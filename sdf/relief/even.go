@@ -1,6 +1,10 @@
 package relief
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
 
 // even takes off the same everywhere.
 type even struct{ depth float64 }
@@ -14,3 +18,6 @@ func (e *even) Gradient(r3.Vec) (float64, r3.Vec) { return e.depth, r3.Vec{} }
 func (e *even) Depth() float64                    { return e.depth }
 func (e *even) Steepest() float64                 { return 0 }
 func (e *even) Cost() int                         { return 1 }
+
+func (e *even) Prune(sdf.Ball) Relief { return e }
+func (e *even) flat() bool            { return true }

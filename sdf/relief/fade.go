@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // Region is a signed distance in the plan, mm, negative inside:
@@ -55,3 +57,21 @@ func (w *within) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (w *within) Depth() float64    { return w.h.Depth() }
 func (w *within) Steepest() float64 { return math.Max(w.rate, w.h.Steepest()) }
 func (w *within) Cost() int         { return w.h.Cost() + 1 }
+
+// Prune leaves out the margin where it does not reach, and the relief where nothing is
+// left of it.
+func (w *within) Prune(b sdf.Ball) Relief {
+	most := float64(w.rate * (-w.margin - w.region.At(r2.Vec{X: b.C.X, Y: b.C.Y})))
+	by := float64(w.rate*b.R) + slack
+	if most+by <= 0 {
+		return none
+	}
+	h := w.h.Prune(b)
+	if most-by >= h.Depth() {
+		return h
+	}
+	if h != w.h {
+		return &within{h, w.region, w.margin, w.rate}
+	}
+	return w
+}

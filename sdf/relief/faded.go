@@ -1,6 +1,10 @@
 package relief
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
 
 // faded is a relief that another weakens.
 type faded struct{ h, by Relief }
@@ -25,3 +29,22 @@ func (f *faded) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (f *faded) Depth() float64    { return f.h.Depth() }
 func (f *faded) Steepest() float64 { return f.h.Steepest() + f.h.Depth()*f.by.Steepest() }
 func (f *faded) Cost() int         { return f.h.Cost() + f.by.Cost() }
+
+// Prune leaves out what is not weakened, or not there at all.
+func (f *faded) Prune(b sdf.Ball) Relief {
+	h, by := f.h.Prune(b), f.by.Prune(b)
+	if e, ok := by.(*even); ok && e.depth == 0 {
+		return h
+	} else if ok && e.depth == 1 {
+		return none
+	}
+	if h != f.h || by != f.by {
+		return &faded{h, by}
+	}
+	return f
+}
+
+func (f *faded) flat() bool {
+	_, ok := f.by.(*even)
+	return ok && isFlat(f.h)
+}

@@ -44,12 +44,21 @@ func (g Grooves) Flat(share float64) *Grooves {
 	return &g
 }
 
+// groove is number i: where it lies along x, mm from the phase, and how deep it is.
+func (g *Grooves) groove(i float64) (stray, deep float64) {
+	n := sdf.Hash(g.seed, int64(i), 0, 4)
+	return float64(g.stray * signed(n)), g.depth * (g.least + float64((1-g.least)*unit(n>>20)))
+}
+
 func (g *Grooves) at(x float64) (h, slope float64) {
 	x -= g.phase
 	i := math.Round(x / g.pitch)
-	n := sdf.Hash(g.seed, int64(i), 0, 4)
-	off := x - float64(i*g.pitch) - float64(g.stray*signed(n))
-	deep := g.depth * (g.least + float64((1-g.least)*unit(n>>20)))
+	stray, deep := g.groove(i)
+	return g.section(x-float64(i*g.pitch)-stray, deep)
+}
+
+// section is the depth and the slope of a groove at a distance off its middle.
+func (g *Grooves) section(off, deep float64) (h, slope float64) {
 	half := g.width / 2
 	flat := half * g.bottom
 	switch d := math.Abs(off); {
@@ -61,6 +70,59 @@ func (g *Grooves) at(x float64) (h, slope float64) {
 		k := deep / (half - flat)
 		return float64(k * (half - d)), -math.Copysign(k, off)
 	}
+}
+
+// Prune gives the one groove that a ball sees, or what of it the ball sees.
+func (g *Grooves) Prune(b sdf.Ball) Relief {
+	r, x := b.R+slack, b.C.X-g.phase
+	i := math.Round((x - r) / g.pitch)
+	if i != math.Round((x+r)/g.pitch) {
+		return g
+	}
+	stray, deep := g.groove(i)
+	one := &oneGroove{g, i * g.pitch, stray, deep, false}
+	return one.Prune(b)
+}
+
+// oneGroove is grooves where there is but one of them.
+type oneGroove struct {
+	*Grooves
+	middle, stray, deep float64
+	sloped              bool // there is but one of its flanks
+}
+
+func (g *oneGroove) at(x float64) (h, slope float64) {
+	x -= g.phase
+	return g.section(x-g.middle-g.stray, g.deep)
+}
+
+func (g *oneGroove) Value(p r3.Vec) float64 {
+	h, _ := g.at(p.X)
+	return h
+}
+
+func (g *oneGroove) Gradient(p r3.Vec) (float64, r3.Vec) {
+	h, k := g.at(p.X)
+	return h, r3.Vec{X: k}
+}
+
+func (g *oneGroove) Depth() float64 { return g.deep }
+func (g *oneGroove) flat() bool     { return g.sloped }
+
+func (g *oneGroove) Prune(b sdf.Ball) Relief {
+	half, r := g.width/2, b.R+slack
+	flat := half * g.bottom
+	switch d := math.Abs(b.C.X - g.phase - g.middle - g.stray); {
+	case d-r >= half:
+		return none
+	case d+r <= flat:
+		return &even{g.deep}
+	case d-r > flat && d+r < half && !g.sloped:
+		one := *g
+		one.sloped = true
+		return &one
+	}
+	return g
 }
 
 // Value is the depth at p, whatever its y and z.

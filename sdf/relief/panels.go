@@ -39,15 +39,19 @@ func (s *Panels) end(i, j int64) float64 {
 	return s.length * (float64(i) + row + float64(panelStray*signed(sdf.Hash(s.seed, i, j, 7))))
 }
 
+// panel is the panel of row j that holds x: its number, and its ends.
+func (s *Panels) panel(x float64, j int64) (n uint64, lo, hi float64) {
+	i := int64(math.Floor(x/s.length)) - 2
+	for x >= s.end(i+1, j) {
+		i++
+	}
+	return sdf.Hash(s.seed, i, j, 8), s.end(i, j), s.end(i+1, j)
+}
+
 func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
 	j := int64(math.Floor(p.Y / s.width))
 	across := p.Y - float64(float64(j)*s.width)
-	i := int64(math.Floor(p.X/s.length)) - 2
-	for p.X >= s.end(i+1, j) {
-		i++
-	}
-	lo, hi := s.end(i, j), s.end(i+1, j)
-	n := sdf.Hash(s.seed, i, j, 8)
+	n, lo, hi := s.panel(p.X, j)
 	half := s.width / 2
 	off := across - half
 	h = float64(s.step * unit(n))
@@ -88,6 +92,22 @@ func (s *Panels) Steepest() float64 {
 }
 func (s *Panels) Cost() int { return 1 }
 
+// Prune gives the depth of the one panel that a ball sees, clear of its seams.
+func (s *Panels) Prune(b sdf.Ball) Relief {
+	r := b.R + slack
+	j := math.Floor((b.C.Y - r) / s.width)
+	if math.Floor((b.C.Y+r)/s.width) != j {
+		return s
+	}
+	n, lo, hi := s.panel(b.C.X, int64(j))
+	h, cup := float64(s.step*unit(n)), s.cup*unit(n>>20)
+	clear := math.Min(math.Min(b.C.X-lo, hi-b.C.X), s.width/2-math.Abs(b.C.Y-float64(j*s.width)-s.width/2)) - r
+	if cup > 0 || clear <= 0 || s.depth-float64(s.depth/(s.seam/2)*clear) > h {
+		return s
+	}
+	return &even{math.Min(h, s.depth)}
+}
+
 // Studs are flat-topped studs that stand up from a face, in mm: the x, y plane is laid
 // out in cells, each with one stud in its middle. Round studs are heads of rivets, bolts
 // and nails; long ones, turned by a quarter from each cell to the next, are the pattern
@@ -114,7 +134,21 @@ func NewStuds(px, py, long, wide, flank, depth float64, quarter bool) *Studs {
 	return &Studs{px, py, math.Min(long/2, x), math.Min(wide/2, y), flank, depth, quarter}
 }
 
+// at gives the depth over a point and its slopes.
 func (s *Studs) at(p r3.Vec) (h, gx, gy float64) {
+	o, h, gx, gy := s.off(p)
+	switch {
+	case o <= 0:
+		return 0, 0, 0
+	case o >= s.flank:
+		return s.depth, 0, 0
+	}
+	return h, gx, gy
+}
+
+// off is how far a point lies off the flat top of its stud, mm, and depth and slopes on
+// its flank.
+func (s *Studs) off(p r3.Vec) (o, h, gx, gy float64) {
 	i, j := math.Round(p.X/s.px), math.Round(p.Y/s.py)
 	dx, dy := p.X-float64(i*s.px), p.Y-float64(j*s.py)
 	hx, hy := s.long, s.wide
@@ -128,19 +162,32 @@ func (s *Studs) at(p r3.Vec) (h, gx, gy float64) {
 	if s.quarter {
 		oc = ox
 	}
-	switch o := math.Max(ox, math.Max(oy, oc)); {
-	case o <= 0:
-		return 0, 0, 0
-	case o >= s.flank:
-		return s.depth, 0, 0
-	case o == ox:
-		return float64(k * o), math.Copysign(k, dx), 0
-	case o == oy:
-		return float64(k * o), 0, math.Copysign(k, dy)
+	o = math.Max(ox, math.Max(oy, oc))
+	switch h = float64(k * o); o {
+	case ox:
+		return o, h, math.Copysign(k, dx), 0
+	case oy:
+		return o, h, 0, math.Copysign(k, dy)
 	default:
 		r := k * math.Sqrt2 / 2
-		return float64(k * o), math.Copysign(r, dx), math.Copysign(r, dy)
+		return o, h, math.Copysign(r, dx), math.Copysign(r, dy)
 	}
+}
+
+// Prune gives the top of the stud that a ball sees, or the ground about it.
+func (s *Studs) Prune(b sdf.Ball) Relief {
+	r := b.R + slack
+	same := func(x, pitch float64) bool { return math.Round((x-r)/pitch) == math.Round((x+r)/pitch) }
+	if !same(b.C.X, s.px) || !same(b.C.Y, s.py) {
+		return s
+	}
+	switch o, _, _, _ := s.off(b.C); {
+	case o <= -r:
+		return none
+	case o-r >= s.flank:
+		return &even{s.depth}
+	}
+	return s
 }
 
 // Value is the depth at p, whatever its z.
@@ -196,6 +243,23 @@ func (b *band) Gradient(p r3.Vec) (float64, r3.Vec) {
 		return v, k
 	}
 	return most, r3.Vec{Y: g}
+}
+
+// Prune leaves out the ends where they do not reach, and all that lies beyond them.
+func (b *band) Prune(in sdf.Ball) Relief {
+	most := float64(b.rate * math.Min(in.C.Y-b.from, b.to-in.C.Y))
+	by := float64(b.rate*in.R) + slack
+	if most+by <= 0 {
+		return none
+	}
+	h := b.h.Prune(in)
+	if most-by >= h.Depth() {
+		return h
+	}
+	if h != b.h {
+		return &band{h, b.from, b.to, b.rate}
+	}
+	return b
 }
 
 func (b *band) Depth() float64    { return b.h.Depth() }

@@ -99,6 +99,16 @@ func (f *Prints) Value(p r3.Vec) float64 {
 // Gradient is the depth over p and its derivative.
 func (f *Prints) Gradient(p r3.Vec) (float64, r3.Vec) { return f.at(p) }
 
+// Prune leaves out lines that are not there.
+func (f *Prints) Prune(b sdf.Ball) Relief {
+	r := b.R + slack
+	i := math.Round((b.C.X - r) / f.lines)
+	if i == math.Round((b.C.X+r)/f.lines) && unit(sdf.Hash(f.seed, int64(i), 0, 41)) >= f.share {
+		return none
+	}
+	return f
+}
+
 func (f *Prints) Depth() float64    { return f.depth }
 func (f *Prints) Steepest() float64 { return 1 }
 func (f *Prints) Cost() int         { return 1 }

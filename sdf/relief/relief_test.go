@@ -1,6 +1,8 @@
 package relief
 
 import (
+	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -47,6 +49,40 @@ func TestReliefsKeepTheirWord(t *testing.T) {
 			require.LessOrEqual(t, abs(h.Value(q)-v), h.Steepest()*r3.Norm(step)+1e-9, i)
 		}
 	})
+}
+
+// A pruned relief has the bits of the whole one in the ball, within what it says of itself.
+func TestPrunedReliefsAreExact(t *testing.T) {
+	pruned := 0
+	rapid.Check(t, func(t *rapid.T) {
+		number := rapid.Float64Range(-1, 1)
+		vector := func(name string) r3.Vec {
+			return sdf.V(number.Draw(t, name+"x"), number.Draw(t, name+"y"), number.Draw(t, name+"z"))
+		}
+		ball := sdf.Ball{C: r3.Scale(10, vector("c")), R: math.Pow(10, rapid.Float64Range(-2, 0.5).Draw(t, "log R"))}
+		inner := sdf.Ball{R: ball.R / 3}
+		inner.C = r3.Add(ball.C, r3.Scale(ball.R/3, vector("inner")))
+		all := append(reliefs(t), built(t)...)
+		for i, h := range all {
+			for _, b := range []sdf.Ball{ball, inner} { // the second of what the first has left
+				few := h.Prune(b)
+				if few != h {
+					pruned++
+				}
+				require.LessOrEqual(t, few.Cost(), h.Cost(), i)
+				for k := range 4 {
+					p := r3.Add(b.C, r3.Scale(b.R/math.Sqrt(3), vector(fmt.Sprint(k))))
+					v, g := few.Gradient(p)
+					require.Equal(t, h.Value(p), few.Value(p), i)
+					require.Equal(t, h.Value(p), v, i)
+					require.LessOrEqual(t, v, few.Depth()+1e-9, i)
+					require.LessOrEqual(t, r3.Norm(g), few.Steepest()+1e-9, i)
+				}
+				h = few
+			}
+		}
+	})
+	require.Positive(t, pruned)
 }
 
 func abs(x float64) float64 { return max(x, -x) }

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
 )
 
 // round is a relief wrapped about the z axis.
@@ -52,3 +54,18 @@ func (r *round) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (r *round) Depth() float64    { return r.h.Depth() }
 func (r *round) Steepest() float64 { return 2*r.h.Steepest() + 4*r.h.Depth()/r.radius }
 func (r *round) Cost() int         { return r.h.Cost() + 1 }
+
+// Prune unrolls a ball that lies to one side of the girth's ends, well off the axis: of a
+// ball of radius R at a distance d, the girth is within radius*R/(d-R) of its middle's.
+func (r *round) Prune(b sdf.Ball) Relief {
+	d := math.Sqrt(float64(b.C.X*b.C.X) + float64(b.C.Y*b.C.Y))
+	if d-b.R < r.radius/2 || math.Abs(b.C.Y) <= b.R {
+		return r
+	}
+	angle := math.Abs(math.Atan2(b.C.Y, b.C.X))
+	wide := math.Max(1, r.radius/(d-b.R))*b.R + slack
+	if h := r.h.Prune(sdf.Ball{C: r3.Vec{X: r.radius * angle, Y: b.C.Z}, R: wide}); h != r.h {
+		return &round{h, r.radius}
+	}
+	return r
+}

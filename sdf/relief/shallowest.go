@@ -1,6 +1,10 @@
 package relief
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf"
+)
 
 // shallowest is the shallower of two reliefs at each point.
 type shallowest struct{ a, b Relief }
@@ -30,3 +34,17 @@ func (s *shallowest) Gradient(p r3.Vec) (float64, r3.Vec) {
 func (s *shallowest) Depth() float64    { return min(s.a.Depth(), s.b.Depth()) }
 func (s *shallowest) Steepest() float64 { return max(s.a.Steepest(), s.b.Steepest()) }
 func (s *shallowest) Cost() int         { return s.a.Cost() + s.b.Cost() }
+
+func (s *shallowest) Prune(b sdf.Ball) Relief {
+	f, g := s.a.Prune(b), s.b.Prune(b)
+	switch x, y := rangeIn(f, b), rangeIn(g, b); {
+	case x.most <= y.least: // on a tie the first
+		return f
+	case y.most < x.least:
+		return g
+	}
+	if f != s.a || g != s.b {
+		return &shallowest{f, g}
+	}
+	return s
+}

@@ -34,13 +34,19 @@ func (s *Steps) edge(i float64) float64 {
 }
 func (s *Steps) bed(i float64) float64 { return s.depth * unit(sdf.Hash(s.seed, int64(i), 0, 32)) }
 
-func (s *Steps) at(x float64) (h, slope float64) {
+// band is the band that holds x.
+func (s *Steps) band(x float64) float64 {
 	i := math.Floor(x / s.pitch)
 	if x < s.edge(i) {
 		i--
 	} else if x >= s.edge(i+1) {
 		i++
 	}
+	return i
+}
+
+func (s *Steps) at(x float64) (h, slope float64) {
+	i := s.band(x)
 	h = s.bed(i)
 	if t := x - s.edge(i); t < s.flank { // the flank lies behind the edge
 		before := s.bed(i - 1)
@@ -60,6 +66,15 @@ func (s *Steps) Value(p r3.Vec) float64 {
 func (s *Steps) Gradient(p r3.Vec) (float64, r3.Vec) {
 	h, k := s.at(p.X)
 	return h, r3.Vec{X: k}
+}
+
+// Prune gives the depth of the one band that a ball sees, clear of its flank.
+func (s *Steps) Prune(b sdf.Ball) Relief {
+	lo, hi := b.C.X-b.R-slack, b.C.X+b.R+slack
+	if i := s.band(lo); i == s.band(hi) && lo-s.edge(i) >= s.flank {
+		return &even{s.bed(i)}
+	}
+	return s
 }
 
 func (s *Steps) Depth() float64    { return s.depth }

@@ -2,6 +2,7 @@ package relief
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -38,44 +39,141 @@ const (
 // over the width of the flank of the smallest stone.
 const stoneSlope = 1 / (stoneReach * stoneLeast * (1 - stoneTop))
 
+// stone is one of them, in pitches.
+type stone struct {
+	n      uint64
+	x, y   float64
+	reach  float64
+	corner float64 // the square of how far its corners lie at most
+}
+
+// stone is the one of a place; ok is false where there is none.
+func (s *Stones) stone(i, j int64) (o stone, ok bool) {
+	n := sdf.Hash(s.seed, i, j, 3)
+	if unit(n>>40) >= s.share {
+		return o, false
+	}
+	o.x = float64(i) + 0.5 + float64(stoneJitter*signed(n))
+	o.y = float64(j) + 0.5 + float64(stoneJitter*signed(n>>20))
+	o.n = sdf.Hash(n, 5, 7, 11)
+	o.reach = stoneReach * (stoneLeast + float64((1-stoneLeast)*unit(o.n)))
+	corner := stoneCorner * o.reach
+	o.corner = float64(corner * corner)
+	return o, true
+}
+
+// over gives the depth that a stone leaves over a point, of 1, and its derivative; ok is
+// false beyond it.
+func (o *stone) over(x, y float64) (d, gx, gy float64, ok bool) {
+	dx, dy := x-o.x, y-o.y
+	if float64(dx*dx)+float64(dy*dy) >= o.corner {
+		return 0, 0, 0, false
+	}
+	r, nx, ny := flank(o.n, dx, dy)
+	t := (r/o.reach - stoneTop) / (1 - stoneTop)
+	rise := 0.55 + float64(0.45*unit(o.n>>20)) // of the tallest stone
+	d = 1 - rise
+	k := 0.0
+	if t > 0 {
+		d += float64(rise * t)
+		k = rise / (o.reach * (1 - stoneTop))
+	}
+	return d, float64(k * nx), float64(k * ny), true
+}
+
 // at gives the depth over a point, and its derivative.
 func (s *Stones) at(p r3.Vec) (h float64, g r3.Vec) {
 	x, y := p.X/s.pitch, p.Y/s.pitch
-	fx, fy := math.Floor(x), math.Floor(y)
+	i, j := int64(math.Floor(x)), int64(math.Floor(y))
 	h = 1
 	for dj := int64(-1); dj <= 1; dj++ {
 		for di := int64(-1); di <= 1; di++ {
-			n := sdf.Hash(s.seed, int64(fx)+di, int64(fy)+dj, 3)
-			if unit(n>>40) >= s.share {
-				continue
-			}
-			cx := fx + float64(di) + 0.5 + float64(stoneJitter*signed(n))
-			cy := fy + float64(dj) + 0.5 + float64(stoneJitter*signed(n>>20))
-			m := sdf.Hash(n, 5, 7, 11)
-			reach := stoneReach * (stoneLeast + float64((1-stoneLeast)*unit(m)))
-			dx, dy := x-cx, y-cy
-			if corner := stoneCorner * reach; float64(dx*dx)+float64(dy*dy) >= float64(corner*corner) {
-				continue
-			}
-			r, nx, ny := s.flank(m, dx, dy)
-			t := (r/reach - stoneTop) / (1 - stoneTop)
-			rise := 0.55 + float64(0.45*unit(m>>20)) // of the tallest stone
-			d := 1 - rise
-			k := 0.0
-			if t > 0 {
-				d += float64(rise * t)
-				k = rise / (reach * (1 - stoneTop))
-			}
-			if d < h {
-				h, g = d, r3.Vec{X: float64(k * nx), Y: float64(k * ny)}
+			if o, ok := s.stone(i+di, j+dj); ok {
+				if d, gx, gy, ok := o.over(x, y); ok && d < h {
+					h, g = d, r3.Vec{X: gx, Y: gy}
+				}
 			}
 		}
 	}
 	return float64(s.depth * h), r3.Scale(s.depth/s.pitch, g)
 }
 
+// mostKept bounds the stones or corners that a relief keeps for a ball.
+const mostKept = 48
+
+// Prune keeps the stones that reach into a ball.
+func (s *Stones) Prune(b sdf.Ball) Relief {
+	x, y, r := b.C.X/s.pitch, b.C.Y/s.pitch, b.R/s.pitch+slack
+	lo := func(x float64) int64 { return int64(math.Floor(x-r)) - 1 }
+	hi := func(x float64) int64 { return int64(math.Floor(x+r)) + 1 }
+	if (hi(x)-lo(x)+1)*(hi(y)-lo(y)+1) > mostKept {
+		return s
+	}
+	few := &fewStones{Stones: s}
+	for j := lo(y); j <= hi(y); j++ { // in the order of at
+		for i := lo(x); i <= hi(x); i++ {
+			if o, ok := s.stone(i, j); ok {
+				few.all = append(few.all, o)
+			}
+		}
+	}
+	return few.Prune(b)
+}
+
+// fewStones is a bed of stones of which there are but a few.
+type fewStones struct {
+	*Stones
+	all []stone
+}
+
+func (s *fewStones) at(p r3.Vec) (h float64, g r3.Vec) {
+	x, y := p.X/s.pitch, p.Y/s.pitch
+	h = 1
+	for i := range s.all {
+		if d, gx, gy, ok := s.all[i].over(x, y); ok && d < h {
+			h, g = d, r3.Vec{X: gx, Y: gy}
+		}
+	}
+	return float64(s.depth * h), r3.Scale(s.depth/s.pitch, g)
+}
+
+func (s *fewStones) Value(p r3.Vec) float64 {
+	h, _ := s.at(p)
+	return h
+}
+
+func (s *fewStones) Gradient(p r3.Vec) (float64, r3.Vec) { return s.at(p) }
+func (s *fewStones) Cost() int                           { return min(3, len(s.all)) }
+
+func (s *fewStones) Prune(b sdf.Ball) Relief {
+	x, y, r := b.C.X/s.pitch, b.C.Y/s.pitch, b.R/s.pitch+slack
+	var near [mostKept]stone
+	n := 0
+	for _, o := range s.all {
+		dx, dy, far := x-o.x, y-o.y, stoneCorner*o.reach+r
+		if float64(dx*dx)+float64(dy*dy) < float64(far*far) && s.reaches(&o, dx, dy, r) {
+			near[n] = o
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return &even{s.depth}
+	case len(s.all):
+		return s
+	}
+	return &fewStones{s.Stones, slices.Clone(near[:n])}
+}
+
+// reaches says whether a stone may stand over the ground within r of a place; all in
+// pitches.
+func (s *Stones) reaches(o *stone, dx, dy, r float64) bool {
+	side, _, _ := flank(o.n, dx, dy)
+	return side-r < o.reach
+}
+
 // flank is the greatest of the distances to the sides of a stone, and the side's normal.
-func (s *Stones) flank(m uint64, dx, dy float64) (r, nx, ny float64) {
+func flank(m uint64, dx, dy float64) (r, nx, ny float64) {
 	first := int(m >> 44 & 63)
 	for i := range stoneSides {
 		d := directions[(first+i*len(directions)/stoneSides+int(m>>(50+2*uint(i))&3))%len(directions)]

@@ -176,10 +176,18 @@ func RequireHonest(t require.TestingT, f sdf.Field, box r3.Box, seed uint64) {
 		ball := sdf.Ball{C: p, R: rng.Float64() * rng.Float64() * r3.Norm(size) / 4}
 		pruned := f.Prune(ball)
 		require.LessOrEqual(t, pruned.Cost(), f.Cost())
+		side, flat := sdf.Side(pruned, ball), sdf.IsFlat(pruned)
+		last, before := p, v
 		for range 6 {
 			u := r3.Unit(sdf.V(rng.NormFloat64(), rng.NormFloat64(), rng.NormFloat64()))
 			x := r3.Add(p, r3.Scale(ball.R*math.Cbrt(rng.Float64()), u))
 			v := f.Value(x)
+			require.GreaterOrEqual(t, float64(side)*v, 0.0, "on side %d of %v at %v", side, ball, x)
+			if flat && (v < 0) == (before < 0) { // between two points on one side lies that side
+				between := f.Value(r3.Scale(0.5, r3.Add(x, last)))
+				require.True(t, v < 0 && between < 1e-9 || v >= 0 && between > -1e-9, "flat in %v, between %v and %v", ball, last, x)
+			}
+			last, before = x, v
 			require.True(t, v == pruned.Value(x), "pruned to %v: %v is not %v at %v", ball, pruned.Value(x), v, x)
 			d, _ := pruned.Gradient(x)
 			require.True(t, v == d, "pruned gradient to %v at %v", ball, x)
