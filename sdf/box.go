@@ -17,8 +17,8 @@ type box struct {
 // and its edges rounded to radius round (0 keeps them sharp; at most half the
 // least side). Is exact.
 func Box(size r3.Vec, round float64) Field {
-	least := math.Min(size.X, math.Min(size.Y, size.Z)) / 2
-	r := math.Max(0, math.Min(round, least))
+	least := min(size.X, min(size.Y, size.Z)) / 2
+	r := max(0, min(round, least))
 	return &box{h: r3.Sub(r3.Scale(0.5, size), V(r, r, r)), r: r}
 }
 
@@ -32,7 +32,7 @@ func (b *box) Value(p r3.Vec) float64 {
 	switch {
 	case qx <= 0 && qy <= 0:
 		if qz <= 0 {
-			return math.Max(qx, math.Max(qy, qz)) - b.r
+			return max(qx, max(qy, qz)) - b.r
 		}
 		return qz - b.r
 	case qx <= 0 && qz <= 0:
@@ -40,7 +40,7 @@ func (b *box) Value(p r3.Vec) float64 {
 	case qy <= 0 && qz <= 0:
 		return qx - b.r
 	}
-	qx, qy, qz = math.Max(qx, 0), math.Max(qy, 0), math.Max(qz, 0)
+	qx, qy, qz = max(qx, 0), max(qy, 0), max(qz, 0)
 	return math.Sqrt(float64(qx*qx)+float64(qy*qy)+float64(qz*qz)) - b.r
 }
 
@@ -56,7 +56,7 @@ func (b *box) Gradient(p r3.Vec) (float64, r3.Vec) {
 		}
 		return d, V(0, 0, math.Copysign(1, p.Z))
 	}
-	g := V(math.Max(q.X, 0), math.Max(q.Y, 0), math.Max(q.Z, 0))
+	g := V(max(q.X, 0), max(q.Y, 0), max(q.Z, 0))
 	g = unit(g, V(0, 0, 1))
 	return d, V(math.Copysign(g.X, p.X), math.Copysign(g.Y, p.Y), math.Copysign(g.Z, p.Z))
 }
@@ -82,7 +82,7 @@ func (b *box) Prune(ball Ball) Field {
 		// Everywhere in the ball: coordinate i keeps its sign, j and k stay
 		// within the face, and i is the greatest of the three.
 		if math.Abs(at[i]) > r && q[j] < -r && q[k] < -r &&
-			q[i]-r > math.Max(q[j], q[k])+r {
+			q[i]-r > max(q[j], q[k])+r {
 			return &boxFace{axis: i, sign: math.Copysign(1, at[i]), h: half[i], r: b.r}
 		}
 	}

@@ -134,16 +134,16 @@ func BoxDistance(p r3.Vec, b r3.Box) float64 {
 // boxUnion is the least box about two boxes.
 func boxUnion(a, b r3.Box) r3.Box {
 	return r3.Box{
-		Min: r3.Vec{X: math.Min(a.Min.X, b.Min.X), Y: math.Min(a.Min.Y, b.Min.Y), Z: math.Min(a.Min.Z, b.Min.Z)},
-		Max: r3.Vec{X: math.Max(a.Max.X, b.Max.X), Y: math.Max(a.Max.Y, b.Max.Y), Z: math.Max(a.Max.Z, b.Max.Z)},
+		Min: r3.Vec{X: min(a.Min.X, b.Min.X), Y: min(a.Min.Y, b.Min.Y), Z: min(a.Min.Z, b.Min.Z)},
+		Max: r3.Vec{X: max(a.Max.X, b.Max.X), Y: max(a.Max.Y, b.Max.Y), Z: max(a.Max.Z, b.Max.Z)},
 	}
 }
 
 // boxIntersection is what two boxes share; where they share nothing, an empty
 // box (a point of the first) with Min = Max.
 func boxIntersection(a, b r3.Box) r3.Box {
-	lo := r3.Vec{X: math.Max(a.Min.X, b.Min.X), Y: math.Max(a.Min.Y, b.Min.Y), Z: math.Max(a.Min.Z, b.Min.Z)}
-	hi := r3.Vec{X: math.Min(a.Max.X, b.Max.X), Y: math.Min(a.Max.Y, b.Max.Y), Z: math.Min(a.Max.Z, b.Max.Z)}
+	lo := r3.Vec{X: max(a.Min.X, b.Min.X), Y: max(a.Min.Y, b.Min.Y), Z: max(a.Min.Z, b.Min.Z)}
+	hi := r3.Vec{X: min(a.Max.X, b.Max.X), Y: min(a.Max.Y, b.Max.Y), Z: min(a.Max.Z, b.Max.Z)}
 	if lo.X > hi.X || lo.Y > hi.Y || lo.Z > hi.Z {
 		return r3.Box{Min: a.Min, Max: a.Min}
 	}

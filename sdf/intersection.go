@@ -58,10 +58,10 @@ func intersectionExtent(parts []Field) extent {
 		b := p.Bounds()
 		e.bounds = boxIntersection(e.bounds, b)
 		if b != everywhere {
-			e.tightness = math.Min(e.tightness, p.Tightness())
+			e.tightness = min(e.tightness, p.Tightness())
 			bounded++
 		}
-		e.lipschitz = math.Max(e.lipschitz, p.Lipschitz())
+		e.lipschitz = max(e.lipschitz, p.Lipschitz())
 	}
 	// A point outside the shared box is outside some part's box along each axis
 	// where it is out; the greatest of three such excesses is at least 1/sqrt(3)
@@ -139,7 +139,7 @@ func (n *intersection) near(b Ball, to []int32) []int32 {
 	for _, f := range n.parts {
 		v := f.Value(b.C)
 		values = append(values, v)
-		most = math.Max(most, v)
+		most = max(most, v)
 	}
 	for i, v := range values {
 		if v >= most-2*b.R-slack {

@@ -38,7 +38,7 @@ const octaveSlope = 2.8
 // least 0.001), with a number of octaves (1 to 12), each of half the wavelength
 // and half the height of the one before.
 func NewNoise(seed uint64, wavelength float64, octaves int) *Noise {
-	n := &Noise{seed: seed, wavelength: math.Max(wavelength, 1e-3), octaves: min(max(octaves, 1), 12)}
+	n := &Noise{seed: seed, wavelength: max(wavelength, 1e-3), octaves: min(max(octaves, 1), 12)}
 	sum, a := 0.0, 1.0
 	for range n.octaves {
 		sum += a

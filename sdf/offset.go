@@ -1,8 +1,6 @@
 package sdf
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
@@ -31,7 +29,7 @@ func (o *offset) Gradient(p r3.Vec) (float64, r3.Vec) {
 // Bounds: f <= d holds no further than d/tightness outside f's box. A shrunk
 // solid keeps the box of the whole one.
 func (o *offset) Bounds() r3.Box {
-	return boxGrow(o.f.Bounds(), math.Max(0, o.d)/o.f.Tightness())
+	return boxGrow(o.f.Bounds(), max(0, o.d)/o.f.Tightness())
 }
 
 func (o *offset) Lipschitz() float64 { return o.f.Lipschitz() }

@@ -130,8 +130,8 @@ func placedBounds(b r3.Box, pose Pose) r3.Box {
 				continue
 			}
 			u, v := t[0]*t[1], t[0]*t[2]
-			lo[i] += math.Min(u, v)
-			hi[i] += math.Max(u, v)
+			lo[i] += min(u, v)
+			hi[i] += max(u, v)
 		}
 	}
 	return boxGrow(r3.Box{Min: V(lo[0], lo[1], lo[2]), Max: V(hi[0], hi[1], hi[2])}, slack)

@@ -1,8 +1,6 @@
 package sdf
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -17,7 +15,7 @@ type revolved struct{ s Shape }
 func Revolve(profile []r2.Vec) Field {
 	pts := make([]r2.Vec, len(profile))
 	for i, p := range profile {
-		pts[i] = r2.Vec{X: math.Max(p.X, 0), Y: p.Y}
+		pts[i] = r2.Vec{X: max(p.X, 0), Y: p.Y}
 	}
 	edges := openAxis(outline(pts))
 	if len(edges) == 0 {

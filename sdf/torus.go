@@ -16,7 +16,7 @@ func Torus(major, minor float64) Field {
 	if !positive(minor) || math.IsNaN(major) || math.IsInf(major, 1) {
 		return Nothing()
 	}
-	return &torus{math.Max(0, major), minor}
+	return &torus{max(0, major), minor}
 }
 
 func (t *torus) Value(p r3.Vec) float64 {

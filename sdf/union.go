@@ -73,8 +73,8 @@ func unionExtent(parts []Field) extent {
 	e := extent{bounds: parts[0].Bounds(), tightness: 1}
 	for _, p := range parts {
 		e.bounds = boxUnion(e.bounds, p.Bounds())
-		e.tightness = math.Min(e.tightness, p.Tightness())
-		e.lipschitz = math.Max(e.lipschitz, p.Lipschitz())
+		e.tightness = min(e.tightness, p.Tightness())
+		e.lipschitz = max(e.lipschitz, p.Lipschitz())
 	}
 	return e
 }
@@ -161,7 +161,7 @@ func (u *union) near(b Ball, to []int32) []int32 {
 	for _, f := range u.parts {
 		v := f.Value(b.C)
 		values = append(values, v)
-		least = math.Min(least, v)
+		least = min(least, v)
 	}
 	for i, v := range values {
 		if v <= least+2*b.R+slack {

@@ -286,14 +286,14 @@ func (v *volumes) faceToFace(n *volumeCube, a, b plane) bool {
 	edge := math.Inf(1) // of the cell, from the middle
 	for _, e := range [3][2]float64{{half.X, u.X}, {half.Y, u.Y}, {half.Z, u.Z}} {
 		if e[1] != 0 {
-			edge = math.Min(edge, e[0]/math.Abs(e[1]))
+			edge = min(edge, e[0]/math.Abs(e[1]))
 		}
 	}
 	meet := (b.d - a.d) / norm(g)
 	if math.Abs(meet) >= edge {
 		return false
 	}
-	beyond := r3.Add(a.at, r3.Scale(math.Max(-edge, math.Min(edge, 2*meet)), u))
+	beyond := r3.Add(a.at, r3.Scale(max(-edge, min(edge, 2*meet)), u))
 	v.looks += 2
 	va, vb := n.a.Value(beyond), n.b.Value(beyond)
 	if b.d < a.d {

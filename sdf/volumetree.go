@@ -60,7 +60,7 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 	node := volumeNode{box: boxes[run[0]], tightness: 1, first: int32(first), count: int32(len(run))}
 	for _, i := range run {
 		node.box = boxUnion(node.box, boxes[i])
-		node.tightness = math.Min(node.tightness, t.parts[i].Tightness())
+		node.tightness = min(node.tightness, t.parts[i].Tightness())
 	}
 	at := int32(len(t.nodes))
 	t.nodes = append(t.nodes, node)
@@ -72,7 +72,7 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, i := range run {
 			c := centre(boxes[i], a)
-			lo, hi = math.Min(lo, c), math.Max(hi, c)
+			lo, hi = min(lo, c), max(hi, c)
 		}
 		if hi-lo > widest {
 			axis, widest = a, hi-lo

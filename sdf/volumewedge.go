@@ -24,8 +24,8 @@ func wedge(in, out plane, box r3.Box) float64 {
 			p.Z = box.Max.Z
 		}
 		c := wedgePoint{p: p, in: in.value(p), out: -out.value(p)}
-		mostIn, leastIn = math.Max(mostIn, c.in), math.Min(leastIn, c.in)
-		mostOut, leastOut = math.Max(mostOut, c.out), math.Min(leastOut, c.out)
+		mostIn, leastIn = max(mostIn, c.in), min(leastIn, c.in)
+		mostOut, leastOut = max(mostOut, c.out), min(leastOut, c.out)
 		corners[k] = c
 	}
 	size := r3.Sub(box.Max, box.Min)

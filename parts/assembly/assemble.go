@@ -25,6 +25,8 @@ type Scene struct {
 	site   *parts.Site
 	before sdf.Field // the scene without damage
 	damage *damage
+	land   cutWork     // what is cut together with the land,
+	rest   []sdf.Field // all the rest
 	pieces []Piece
 
 	shares  []share             // what each part adds, in the order of work
@@ -213,7 +215,9 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	for _, b := range sc.damage.blows {
 		noteOf(b.Damager)
 	}
-	under, remains := sc.damage.strike(s, work)
+	under, land, remains := sc.damage.strike(s, work)
+	sc.land, sc.rest = land, []sdf.Field{under}
+	under = sdf.Union(under, land.left())
 	for i, b := range remains { // of the first shares
 		sc.shares[i].broken = b
 	}
@@ -222,7 +226,6 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f})
 		}
 	}
-	all := []sdf.Field{under}
 	for i, f := range sc.damage.fallen {
 		if f != nil {
 			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f, fallen: true})
@@ -230,12 +233,12 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	}
 	for _, p := range spillers { // each rests on the damaged scene
 		if f := p.Spill(s, under); f != nil {
-			all = append(all, f)
+			sc.rest = append(sc.rest, f)
 			sc.shares = append(sc.shares, share{part: p, field: f})
 		}
 		noteOf(p)
 	}
-	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(all...)}, keep...)...)
+	sc.Field = sdf.Intersection(append([]sdf.Field{sdf.Union(append(sc.rest, land.left())...)}, keep...)...)
 
 	slices.SortStableFunc(berths, func(a, b *berth) int {
 		return cmp.Or(cmp.Compare(a.base.Name, b.base.Name), cmp.Compare(a.n, b.n))
@@ -304,7 +307,7 @@ func (sc *Scene) Cut(at *berth) Piece {
 	near := newNearby(pose, box)
 
 	c := b.Column(at.Footprint, top+over)
-	body := append([]sdf.Field{near.bring(sc.Field)}, sc.bed(b, at, zero, near)...)
+	body := sc.onBed(b, at, zero, near)
 	seating := b.Seating(s, at.Spot)
 	for _, a := range seating.Around {
 		body = append(body, sc.goingOn(a, near))
@@ -384,12 +387,19 @@ func (sc *Scene) rawBed(b *base.Base, at *berth, zero float64, near nearby) sdf.
 	return bed
 }
 
-// bed is the body of a base after damage.
-func (sc *Scene) bed(b *base.Base, at *berth, zero float64, near nearby) []sdf.Field {
+// onBed is the scene over a base and the body of the base under it, after damage. Where the
+// same blows cut the body and the land, they cut both at once.
+func (sc *Scene) onBed(b *base.Base, at *berth, zero float64, near nearby) []sdf.Field {
+	bed := sc.rawBed(b, at, zero, near)
 	cuts := sc.damage.takes(append([]string{b.Name}, sc.damage.ground...)...)
+	body := []sdf.Field{near.bring(sc.Field)}
+	if len(sc.keep) == 0 && sc.land.whole != nil && slices.Equal(cuts, sc.land.cuts) {
+		bed = sdf.Union(near.bring(sc.land.whole), bed)
+		body[0] = near.bring(sdf.Union(sc.rest...))
+	}
 	var taken []sdf.Field
 	for _, c := range cuts {
 		taken = append(taken, near.bring(c))
 	}
-	return []sdf.Field{sdf.Difference(sc.rawBed(b, at, zero, near), taken...)}
+	return append(body, sdf.Difference(bed, taken...))
 }

@@ -97,7 +97,9 @@ type made struct {
 // strike gives the work after damage: the solid of every part, and what is
 // thrown up, less what each is cut by, or what is left of it where it broke in its own
 // way; and those remains, by the place of the part in the work.
-func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
+//
+// What is cut together with the land is given by itself.
+func (d *damage) strike(s *parts.Site, work []made) (under sdf.Field, land cutWork, remains []*broken) {
 	type group struct {
 		solids, cuts []sdf.Field
 	}
@@ -117,7 +119,7 @@ func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
 		}
 		g.solids = append(g.solids, f)
 	}
-	remains := d.breakAll(s, work)
+	remains = d.breakAll(s, work)
 	whole := make([]sdf.Field, len(work))
 	var after []sdf.Field
 	for i, p := range work {
@@ -141,11 +143,29 @@ func (d *damage) strike(s *parts.Site, work []made) (sdf.Field, []*broken) {
 		}
 	}
 	for _, key := range order {
-		g := groups[key]
-		after = append(after, sdf.Difference(sdf.Union(g.solids...), g.cuts...))
+		w := cutWork{sdf.Union(groups[key].solids...), groups[key].cuts}
+		if key == touched(d.blows, narrow, -1, d.ground...) {
+			land = w
+		} else {
+			after = append(after, w.left())
+		}
 	}
-	left := sdf.Union(after...)
-	return sdf.Union(append(d.slump(s, work, left), left)...), remains
+	left := sdf.Union(append(after, land.left())...)
+	return sdf.Union(append(d.slump(s, work, left), after...)...), land, remains
+}
+
+// cutWork is work that the same blows cut.
+type cutWork struct {
+	whole sdf.Field // nil for none
+	cuts  []sdf.Field
+}
+
+// left is what the blows leave of it.
+func (w cutWork) left() sdf.Field {
+	if w.whole == nil {
+		return sdf.Nothing()
+	}
+	return sdf.Difference(w.whole, w.cuts...)
 }
 
 // throwOf is what a damage adds before it cuts.

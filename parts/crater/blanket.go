@@ -1,8 +1,6 @@
 package crater
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
@@ -12,7 +10,7 @@ import (
 
 // gathering is how far what a crater throws out gathers into rays and clods: all the way
 // from half its greatest roughness on.
-func (c *Crater) gathering() float64 { return math.Min(1, 2*c.Roughness) }
+func (c *Crater) gathering() float64 { return min(1, 2*c.Roughness) }
 
 // loose are the clods of the crater; nil for a smooth one.
 func (c *Crater) loose(s *parts.Site, purpose string) relief.Relief {
@@ -26,8 +24,8 @@ func (c *Crater) loose(s *parts.Site, purpose string) relief.Relief {
 func (c *Crater) sheet(s *parts.Site, z *craterSizes) *sheet {
 	e := &sheet{
 		plan: z.plan, level: z.level, uplift: z.uplift, flank: craterFlank * c.Diameter, fall: z.fall,
-		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), math.Max(0.5*z.radius, 2), 2),
-		lump:  math.Min(1.6*c.Roughness, 0.9), bump: 0.25 * c.Roughness * z.rim,
+		lumps: sdf.NewNoise(s.Rand(c.Name, c.Seed, "blanket").Uint64(), max(0.5*z.radius, 2), 2),
+		lump:  min(1.6*c.Roughness, 0.9), bump: 0.25 * c.Roughness * z.rim,
 		gather: c.gathering(), spread: 0.5 * z.radius,
 	}
 	e.edge = e.ejectaReach(c.Blanket*z.radius, featherEdge)
@@ -59,7 +57,7 @@ func (c *Crater) clods(s *parts.Site, z *craterSizes, e *sheet, work sdf.Field, 
 	if work != nil {
 		on[0] = work
 	}
-	law := clodLaw{centre: c.At, radius: 1.12 * z.radius, last: math.Max(clodReach*e.edge, 1.6*z.radius), least: leastClod(s), rays: e.rays}
+	law := clodLaw{centre: c.At, radius: 1.12 * z.radius, last: max(clodReach*e.edge, 1.6*z.radius), least: leastClod(s), rays: e.rays}
 	cracks := c.cracks(s)
 	clear := func(at r2.Vec, size float64) bool { return offCracks(cracks, at, 0.6*size) }
 	dip := s.Roughness(z.level)

@@ -41,8 +41,8 @@ func (c *Crater) floor(s *parts.Site, z *craterSizes) sdf.Field {
 	rng := s.Rand(c.Name, c.Seed, "slump")
 	fine := s.Print.Relief / 0.3
 	slump := relief.NewFacets(rng.Uint64(), slumpWide*z.radius, slumpHigh*c.Roughness*z.depth, 0.2)
-	pitch := math.Min(math.Max(fallenBlock*z.radius, 1.5*fine), 4*fine)
-	high := math.Min(0.42*pitch*c.gathering(), z.depth/4)
+	pitch := min(max(fallenBlock*z.radius, 1.5*fine), 4*fine)
+	high := min(0.42*pitch*c.gathering(), z.depth/4)
 	blocks := relief.Inverse(relief.NewStones(rng.Uint64(), pitch, high, 0.4))
 	foot := &ringed{c.At, footAt * z.radius, footWide * z.radius}
 	return bedded(bowl, relief.Sum(slump, relief.Deepest(relief.Inverse(clods), relief.Faded(blocks, foot))))
@@ -56,7 +56,7 @@ type ringed struct {
 
 func (g *ringed) Value(p r3.Vec) float64 {
 	d := math.Abs(planar.Norm2(r2.Sub(planar.OnPlan(p), g.centre)) - g.at)
-	return math.Min(1, d/g.width)
+	return min(1, d/g.width)
 }
 
 func (g *ringed) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -64,10 +64,10 @@ func (g *ringed) Gradient(p r3.Vec) (float64, r3.Vec) {
 	l := planar.Norm2(v)
 	d := math.Abs(l - g.at)
 	if d >= g.width || l < 1e-300 {
-		return math.Min(1, d/g.width), r3.Vec{}
+		return min(1, d/g.width), r3.Vec{}
 	}
 	k := math.Copysign(1/(g.width*l), l-g.at)
-	return math.Min(1, d/g.width), sdf.V(k*v.X, k*v.Y, 0)
+	return min(1, d/g.width), sdf.V(k*v.X, k*v.Y, 0)
 }
 
 func (g *ringed) Depth() float64    { return 1 }

@@ -147,7 +147,7 @@ func layers(rng *rand.Rand, bowl sdf.Field, centre r2.Vec, level, depth, relief 
 	first := 0.2 + 0.1*rng.Float64()
 	for i := range n {
 		z := level - depth*(first+0.6*float64(i)/float64(n))
-		high := math.Max(2*relief, 0.25*depth/float64(n))
+		high := max(2*relief, 0.25*depth/float64(n))
 		bands = append(bands, sdf.Intersection(sdf.Offset(bowl, relief*(1+0.6*rng.Float64())),
 			sdf.HalfSpace(up, at+up.Z*z), sdf.HalfSpace(sdf.V(-up.X, -up.Y, -up.Z), -(at+up.Z*(z-high)))))
 	}

@@ -31,7 +31,7 @@ const (
 // leastClod is the size of the least clod that prints, mm: it stands out by the least
 // relief and is no hair.
 func leastClod(s *parts.Site) float64 {
-	return math.Max(s.Print.Relief/0.45, s.Printer.LeastPin()/0.65)
+	return max(s.Print.Relief/0.45, s.Printer.LeastPin()/0.65)
 }
 
 // clodLaw is where clods fall and how large they are.
@@ -51,7 +51,7 @@ func (l clodLaw) most(r float64) float64 {
 // 2 pi R^2 c ln(last/R).
 func (l clodLaw) count() int {
 	area := 2 * math.Pi * l.radius * l.radius * clodCover * math.Log(l.last/l.radius)
-	mean := math.Max(l.least, 0.4*(l.least+l.most(1.3*l.radius)))
+	mean := max(l.least, 0.4*(l.least+l.most(1.3*l.radius)))
 	return min(mostClods, int(area/(clodSolidity*mean*mean)))
 }
 
@@ -63,7 +63,7 @@ func (l clodLaw) draw(rng *rand.Rand) (at r2.Vec, size float64, ok bool) {
 	at = r2.Add(l.centre, r2.Scale(r, r2.Vec{X: cos, Y: sin}))
 	size = l.least * math.Pow(1-u, -1/clodExponent)
 	if l.rays != nil && r > 1.25*l.radius {
-		b, _, _ := l.rays.at(at, math.Min(r, 1.5*l.radius))
+		b, _, _ := l.rays.at(at, min(r, 1.5*l.radius))
 		if chance > 0.15+0.8*b {
 			return at, size, false
 		}
@@ -72,7 +72,7 @@ func (l clodLaw) draw(rng *rand.Rand) (at r2.Vec, size float64, ok bool) {
 	if most < l.least {
 		return at, l.least, chance < 0.5*most/l.least
 	}
-	return at, math.Min(size, most), true
+	return at, min(size, most), true
 }
 
 // newClod is an angular lump about the origin, of a size, mm, flatter than wide.

@@ -91,7 +91,7 @@ func (c *Crater) settle(s *parts.Site) *craterSizes {
 	z.depth = given(c.Depth, craterDepth*c.Diameter)
 	z.rim = given(c.Rim, craterRim*c.Diameter)
 	z.slope = math.Tan(c.Slope * math.Pi / 180)
-	z.fall = math.Min(ejectaAtRim(s, z.radius), z.rim)
+	z.fall = min(ejectaAtRim(s, z.radius), z.rim)
 	z.uplift = z.rim - z.fall
 	if c.Level != nil {
 		z.level, z.found = c.Level.Height, true
@@ -106,9 +106,9 @@ func (c *Crater) settle(s *parts.Site) *craterSizes {
 	noise := sdf.NewNoise(s.Rand(c.Name, c.Seed, "lip").Uint64(), 1.2*z.radius, 1)
 	z.plan = newScarPlan(&planar.Disc{Centre: c.At}, r2.Box{Min: c.At, Max: c.At}, z.radius, 0.12*c.Roughness, noise)
 
-	z.crack = given(c.Crack, math.Max(c.Diameter/40, s.Print.Gap))
+	z.crack = given(c.Crack, max(c.Diameter/40, s.Print.Gap))
 	z.wide = notes.AtLeast("crack", z.crack, s.Print.Gap, "gap that stays open")
-	z.cleft = math.Max(given(c.Cleft, z.depth/5), s.Print.Relief)
+	z.cleft = max(given(c.Cleft, z.depth/5), s.Print.Relief)
 	if c.Cleft != nil {
 		notes.AtLeast("cleft", *c.Cleft, s.Print.Relief, "relief")
 	}
@@ -208,12 +208,12 @@ func bowlOf(radius, depth, steepest float64) profile {
 func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	z := c.settled(s)
 	shaft := newShaft(z.plan, z.crest(), blastOpening, mostOpening*z.radius)
-	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), math.Max(0.35*z.radius, 2*s.Print.Gap), 3)
+	lumps := sdf.NewNoise(s.Rand(c.Name, c.Seed, "bowl").Uint64(), max(0.35*z.radius, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Intersection(c.floor(s, z), sdf.Displace(shaft, lumps, 0.2*c.Roughness*z.depth))}
 	if c.Roughness > 0 {
 		rng := s.Rand(c.Name, c.Seed, "layers")
 		cut = append(cut, layers(rng, c.plain(z), c.At, z.level, z.depth-z.rim, s.Print.Relief)...)
-		size := [2]float64{math.Max(0.06*z.radius, 2*s.Print.Relief), math.Max(0.16*z.radius, 3*s.Print.Relief)}
+		size := [2]float64{max(0.06*z.radius, 2*s.Print.Relief), max(0.16*z.radius, 3*s.Print.Relief)}
 		if size[1] < z.depth {
 			stones := bouldersIn(rng, z.plan, c.At, z.crest()-z.depth, z.level, z.bowl, size, 5+int(10*c.Roughness))
 			cut = []sdf.Field{sdf.Difference(sdf.Union(cut...), stones...)}
@@ -224,7 +224,7 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	if c.Roughness > 0 {
 		rng := s.Rand(c.Name, c.Seed, "bites")
 		n := 12 + int(24*c.Roughness)
-		size := [2]float64{math.Max(0.06*z.radius, s.Print.Gap), math.Max(0.24*z.radius, 2*s.Print.Gap)}
+		size := [2]float64{max(0.06*z.radius, s.Print.Gap), max(0.24*z.radius, 2*s.Print.Gap)}
 		cut = append(cut, lipBites(rng, alongLip(rng, c.At, z.radius, n), z.level, top, size)...)
 	}
 	for _, k := range c.cracks(s) {

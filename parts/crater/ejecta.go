@@ -1,8 +1,6 @@
 package crater
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -33,7 +31,7 @@ type ejecta struct {
 // ejectaReach is the greatest distance from the middle, at most reach, at which
 // the thickness is still a least one.
 func (e *sheet) ejectaReach(reach, least float64) float64 {
-	lo, hi := e.plan.radius, math.Max(reach, e.plan.radius)
+	lo, hi := e.plan.radius, max(reach, e.plan.radius)
 	if e.thickness(hi) >= least {
 		return hi
 	}
@@ -54,7 +52,7 @@ func tooThin(uplift, fall float64) bool { return uplift+fall < featherEdge }
 // depth, 0 to 1; nil where that is 0.
 func loose(s *parts.Site, seed uint64, share float64) relief.Relief {
 	fine := s.Print.Relief / 0.3
-	pitch := math.Min(math.Max(s.OnPrint(90), 1.15*fine), 2.4*fine)
+	pitch := min(max(s.OnPrint(90), 1.15*fine), 2.4*fine)
 	depth := 0.33 * pitch * share
 	return relief.Shallowest(relief.NewStones(seed+2, 1.15*pitch, depth, 0.65), relief.NewFacets(seed, 1.1*pitch, depth, 0.1))
 }
@@ -85,11 +83,11 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 	e.finish()
 	law := *e
 	law.drift = nil // that is of the top alone
-	out := &ejecta{sheet: &law, top: e, on: work, bearing: bearing + dip, sunk: math.Max(1.5, 1.5*(e.uplift+e.fall)) + dip}
+	out := &ejecta{sheet: &law, top: e, on: work, bearing: bearing + dip, sunk: max(1.5, 1.5*(e.uplift+e.fall)) + dip}
 	if clods != nil {
 		out.top = relief.Carve(e, scaled(clods, e.scale))
 	}
-	steepest := 2*e.uplift/math.Max(e.flank, 1e-9) + 3*e.fall/e.plan.radius
+	steepest := 2*e.uplift/max(e.flank, 1e-9) + 3*e.fall/e.plan.radius
 	out.onScale = 1 / (1 + steepest*e.plan.stretch)
 	// Its top is below joints and dips before it is cut off upright.
 	high := e.thickness(e.edge) + e.bump + e.clods
@@ -109,7 +107,7 @@ func newEjecta(s *parts.Site, e *sheet, work sdf.Field, clods relief.Relief) *ej
 // all that lies above. So what counts is what would carry the ejecta, not what
 // happens to be near it.
 func (e *ejecta) onAt(p r3.Vec) r3.Vec {
-	p.Z = math.Min(p.Z, e.level-e.bearing)
+	p.Z = min(p.Z, e.level-e.bearing)
 	return p
 }
 
@@ -120,7 +118,7 @@ const (
 )
 
 // cling is how far from the work the ejecta may be.
-func (e *ejecta) cling(t float64) float64 { return math.Min(t, mostOverhang) }
+func (e *ejecta) cling(t float64) float64 { return min(t, mostOverhang) }
 
 // held is the distance to the work that holds it, of a point that lies r from the middle.
 func (e *ejecta) held(p r3.Vec, r float64) float64 {
@@ -136,18 +134,18 @@ func (e *ejecta) Value(p r3.Vec) float64 {
 	if far >= nearby {
 		return far
 	}
-	d := math.Max(e.top.Value(p), e.level-e.sunk-p.Z)
+	d := max(e.top.Value(p), e.level-e.sunk-p.Z)
 	r := e.plan.At(planar.OnPlan(p))
-	d = math.Max(d, e.side(r))
+	d = max(d, e.side(r))
 	if e.on != nil && d < nearby {
-		d = math.Max(d, e.held(p, r))
+		d = max(d, e.held(p, r))
 	}
 	return e.kept(d, far)
 }
 
 // kept holds a value to what is nearby, and to no less than the distance to its box.
 func (e *ejecta) kept(d, far float64) float64 {
-	if d = math.Min(d, nearby); far > 0 && d < far {
+	if d = min(d, nearby); far > 0 && d < far {
 		return far
 	}
 	return d
@@ -158,7 +156,7 @@ func (e *ejecta) side(r float64) float64 { return (r - e.last) / e.plan.stretch 
 
 // beyond is the vector to a point outside a box from the nearest of it.
 func beyond(p r3.Vec, b r3.Box) r3.Vec {
-	off := func(x, lo, hi float64) float64 { return math.Max(0, x-hi) - math.Max(0, lo-x) }
+	off := func(x, lo, hi float64) float64 { return max(0, x-hi) - max(0, lo-x) }
 	return sdf.V(off(p.X, b.Min.X, b.Max.X), off(p.Y, b.Min.Y, b.Max.Y), off(p.Z, b.Min.Z, b.Max.Z))
 }
 
@@ -229,7 +227,7 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 	}
 	r := e.plan.At(planar.OnPlan(b.C))
 	top, bottom, side := e.top.Value(b.C), e.level-e.sunk-b.C.Z, e.side(r)
-	d := math.Max(top, math.Max(bottom, side))
+	d := max(top, max(bottom, side))
 	on := e.on
 	if on != nil {
 		if d >= nearby+b.R+slack || e.held(b.C, r) < d-2*b.R-slack {
@@ -239,7 +237,7 @@ func (e *ejecta) Prune(b sdf.Ball) sdf.Field {
 		}
 	}
 	pruned := e.top.Prune(b)
-	if on == nil && math.Max(bottom, side) < top-2*b.R-slack && top < nearby-b.R-slack && isWithin(b, e.box) {
+	if on == nil && max(bottom, side) < top-2*b.R-slack && top < nearby-b.R-slack && isWithin(b, e.box) {
 		return pruned
 	}
 	out := *e

@@ -119,7 +119,7 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 		return fault(key, "has one point", "two points or more")
 	}
 	for i, p := range points {
-		if math.IsNaN(p.X+p.Y) || math.Max(math.Abs(p.X), math.Abs(p.Y)) > parts.MostReach {
+		if math.IsNaN(p.X+p.Y) || max(math.Abs(p.X), math.Abs(p.Y)) > parts.MostReach {
 			return fault(key, fmt.Sprintf("point %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(parts.MostReach)))
 		}
 		if i > 0 && r2.Norm(r2.Sub(p, points[i-1])) < parts.LeastSize {
@@ -151,11 +151,11 @@ func (g *Gouge) Cut(s *parts.Site) sdf.Field {
 	z, radius := g.settled(s), g.Width/2
 	crest := z.level + g.Lips
 	shaft := newShaft(z.plan, crest, blastOpening, mostOpening*radius)
-	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), math.Max(g.Width/2, 2*s.Print.Gap), 3)
+	lumps := sdf.NewNoise(s.Rand(g.Name, g.Seed, "groove").Uint64(), max(g.Width/2, 2*s.Print.Gap), 3)
 	cut := []sdf.Field{sdf.Intersection(g.floor(s, z), sdf.Displace(shaft, lumps, 0.2*g.Roughness*z.depth))}
 	if g.Roughness > 0 {
 		rng := s.Rand(g.Name, g.Seed, "bites")
-		size := [2]float64{math.Max(0.15*g.Width, s.Print.Gap), math.Max(0.4*g.Width, 2*s.Print.Gap)}
+		size := [2]float64{max(0.15*g.Width, s.Print.Gap), max(0.4*g.Width, 2*s.Print.Gap)}
 		spacing := g.Width * (1.6 - g.Roughness)
 		var spots []lipSpot
 		points := g.points()
@@ -194,7 +194,7 @@ func (g *Gouge) floor(s *parts.Site, z *gougeSizes) sdf.Field {
 		return groove
 	}
 	rng := s.Rand(g.Name, g.Seed, "slump")
-	slump := relief.NewFacets(rng.Uint64(), math.Max(0.6*g.Width, 2), 0.4*g.Roughness*z.depth, 0.2)
+	slump := relief.NewFacets(rng.Uint64(), max(0.6*g.Width, 2), 0.4*g.Roughness*z.depth, 0.2)
 	return bedded(groove, relief.Sum(slump, relief.Inverse(clods)))
 }
 
@@ -212,8 +212,8 @@ func (g *Gouge) ThrowOn(s *parts.Site, work sdf.Field) sdf.Field {
 	}
 	e := &sheet{
 		plan: z.plan, level: z.level, flank: g.Width, fall: g.Lips,
-		lumps: sdf.NewNoise(s.Rand(g.Name, g.Seed, "lips").Uint64(), math.Max(g.Width/2, 1.5), 2),
-		lump:  math.Min(1.2*g.Roughness, 0.9), bump: 0.7 * g.Roughness * g.Lips, spread: g.Width,
+		lumps: sdf.NewNoise(s.Rand(g.Name, g.Seed, "lips").Uint64(), max(g.Width/2, 1.5), 2),
+		lump:  min(1.2*g.Roughness, 0.9), bump: 0.7 * g.Roughness * g.Lips, spread: g.Width,
 	}
 	e.edge = e.ejectaReach(lipReach*g.Width/2, featherEdge)
 	if !onFinish(s, g.points()[0], z.level) {
@@ -227,7 +227,7 @@ func (g *Gouge) loose(s *parts.Site, purpose string) relief.Relief {
 	if g.Roughness == 0 {
 		return nil
 	}
-	return loose(s, s.Rand(g.Name, g.Seed, purpose).Uint64(), math.Min(1, 2*g.Roughness))
+	return loose(s, s.Rand(g.Name, g.Seed, purpose).Uint64(), min(1, 2*g.Roughness))
 }
 
 // Extents are the band about its line.

@@ -30,7 +30,7 @@ func (c *Crater) Struck(*parts.Site) parts.Strike {
 	return parts.Strike{
 		Middle: []r2.Vec{c.At},
 		Cut:    radius * (1 + 0.12*c.Roughness),
-		Reach:  radius * math.Max(cracks, c.Blanket),
+		Reach:  radius * max(cracks, c.Blanket),
 		Level:  c.Level,
 	}
 }
@@ -88,7 +88,7 @@ func (g *Gouge) Struck(*parts.Site) parts.Strike {
 	return parts.Strike{
 		Middle: middle,
 		Cut:    cut,
-		Reach:  math.Max(cut, lipReach*half+g.Width/4) + 0.4*g.Width,
+		Reach:  max(cut, lipReach*half+g.Width/4) + 0.4*g.Width,
 		Level:  g.Level,
 	}
 }

@@ -52,7 +52,7 @@ func newRays(rng *rand.Rand, centre r2.Vec, radius, reach float64) *rays {
 			half:   (0.75 + 0.5*rng.Float64()) * math.Pi / float64(n),
 			rich:   0.6 + 0.8*rng.Float64(),
 			from:   radius + (reach-radius)*(0.35+0.3*long),
-			taper:  math.Max((reach-radius)*(0.4+0.3*long), leastTaper),
+			taper:  max((reach-radius)*(0.4+0.3*long), leastTaper),
 		}
 		mean += k.rich * k.half / (2 * math.Pi)
 		out.all = append(out.all, k)
@@ -78,7 +78,7 @@ func (y *rays) bound() {
 				if u < -1e-9 {
 					continue
 				}
-				sum += o.rich * math.Max(u, 0)
+				sum += o.rich * max(u, 0)
 				if off < 1e-9 {
 					rise += o.rich / o.half
 				}
@@ -87,9 +87,9 @@ func (y *rays) bound() {
 				}
 				along += o.rich / o.taper
 			}
-			y.richest = math.Max(y.richest, sum)
-			y.steepest = math.Max(y.steepest, math.Max(rise, fall))
-			y.along = math.Max(y.along, along)
+			y.richest = max(y.richest, sum)
+			y.steepest = max(y.steepest, max(rise, fall))
+			y.along = max(y.along, along)
 		}
 	}
 }
@@ -112,7 +112,7 @@ func (y *rays) at(p r2.Vec, r float64) (b float64, byPlace r2.Vec, byRadius floa
 		cross := float64(k.toward.X*out.Y) - float64(k.toward.Y*out.X)
 		off := math.Atan2(cross, cos)
 		u := 1 - math.Abs(off)/k.half
-		narrow := math.Max(0, r-k.from) / k.taper
+		narrow := max(0, r-k.from) / k.taper
 		if u -= narrow; u <= 0 {
 			continue
 		}

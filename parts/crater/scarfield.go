@@ -48,7 +48,7 @@ func (s *scarPlan) At(p r2.Vec) float64 {
 	if s.wander == 0 {
 		return r
 	}
-	w := float64(s.wander * math.Min(r, s.radius))
+	w := float64(s.wander * min(r, s.radius))
 	return r + float64(w*s.noise.Value(sdf.V(p.X, p.Y, 0)))
 }
 
@@ -58,7 +58,7 @@ func (s *scarPlan) Slope(p r2.Vec) (float64, r2.Vec) {
 		return r, g
 	}
 	n, h := s.noise.Gradient(sdf.V(p.X, p.Y, 0))
-	w := float64(s.wander * math.Min(r, s.radius))
+	w := float64(s.wander * min(r, s.radius))
 	along := 1.0
 	if r < s.radius {
 		along += s.wander * n
@@ -162,12 +162,12 @@ func newShaft(plan *scarPlan, lip, opening, most float64) *shaft {
 }
 
 func (s *shaft) values(r, z float64) (cone, pipe float64) {
-	return float64((r-s.plan.radius)*s.cos) - float64(math.Max(0, z-s.lip)*s.sin), r - s.most
+	return float64((r-s.plan.radius)*s.cos) - float64(max(0, z-s.lip)*s.sin), r - s.most
 }
 
 func (s *shaft) Value(p r3.Vec) float64 {
 	cone, pipe := s.values(s.plan.At(r2.Vec{X: p.X, Y: p.Y}), p.Z)
-	return math.Max(cone, pipe) / s.plan.stretch
+	return max(cone, pipe) / s.plan.stretch
 }
 
 func (s *shaft) Gradient(p r3.Vec) (float64, r3.Vec) {

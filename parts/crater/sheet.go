@@ -92,13 +92,13 @@ func (e *sheet) gathered(r float64) (m, slope float64) {
 // fields are set, ring by ring: the law falls, the gathering rises, and angles are wider
 // outward.
 func (e *sheet) finish() {
-	e.bump = math.Min(e.bump, e.lump*(e.uplift+e.fall))
+	e.bump = min(e.bump, e.lump*(e.uplift+e.fall))
 	const rings = 200
 	step := (e.edge + 1 - e.plan.radius) / rings
 	steepest := 0.0
 	for i := range rings {
 		r := e.plan.radius + float64(i)*step
-		t, k := e.thicknessSlope(math.Max(r, e.plan.radius*(1+1e-9)))
+		t, k := e.thicknessSlope(max(r, e.plan.radius*(1+1e-9)))
 		k = math.Abs(k) * e.plan.stretch
 		m, _ := e.gathered(r + step)
 		dive := e.sag / e.spread * e.plan.stretch
@@ -106,17 +106,17 @@ func (e *sheet) finish() {
 			m *= e.gather
 			gain := e.gather / e.spread * e.plan.stretch
 			turn := e.rays.steepest*(1+e.plan.wander)/r + e.rays.along*e.plan.stretch
-			rich := 1 + m*math.Max(0, e.rays.richest-1)
-			k = k*rich + t*(m*turn+gain*math.Max(1, e.rays.richest-1))
+			rich := 1 + m*max(0, e.rays.richest-1)
+			k = k*rich + t*(m*turn+gain*max(1, e.rays.richest-1))
 			dive += e.deep * (m*(turn+raggedRay*e.lumps.Slope())/bareRay + gain*(1+raggedRay/bareRay))
 			t *= rich
 		}
 		if e.drift != nil {
 			k = k*(1+driftMost) + driftDeepest*e.drift.steepest()
-			t += driftMost * math.Min(t, driftDeepest)
+			t += driftMost * min(t, driftDeepest)
 		}
-		steepest = math.Max(steepest, thinnest*k+dive)
-		e.highest = math.Max(e.highest, t)
+		steepest = max(steepest, thinnest*k+dive)
+		e.highest = max(e.highest, t)
 	}
 	e.highest += e.bump + e.clods
 	e.scale = 1 / math.Hypot(1, steepest+thinnest*e.bump*e.lumps.Slope()+endSlope*e.plan.stretch)
@@ -236,9 +236,9 @@ const (
 // newDrift is the drift about a middle out to reach mm; nil where nothing stands in the way
 // there.
 func newDrift(on sdf.Field, centre r2.Vec, radius, level, reach float64) *drift {
-	d := &drift{on: on, centre: centre, height: level + driftAbove, out: math.Min(1.5, radius/4), ease: radius / 2}
+	d := &drift{on: on, centre: centre, height: level + driftAbove, out: min(1.5, radius/4), ease: radius / 2}
 	const step, most = 0.7, 300.0
-	n := math.Ceil(math.Min(2*reach/step, most))
+	n := math.Ceil(min(2*reach/step, most))
 	apart := 2 * reach / n
 	for i := range int(n) {
 		for j := range int(n) {
@@ -255,7 +255,7 @@ func newDrift(on sdf.Field, centre r2.Vec, radius, level, reach float64) *drift 
 // direction; stretch bounds how much further apart two of them lie than their places.
 func (d *drift) spot(p r3.Vec) (q r3.Vec, l float64, v r2.Vec) {
 	v = r2.Sub(planar.OnPlan(p), d.centre)
-	l = math.Max(planar.Norm2(v), d.ease)
+	l = max(planar.Norm2(v), d.ease)
 	return sdf.V(p.X+float64(d.out*v.X)/l, p.Y+float64(d.out*v.Y)/l, d.height), l, v
 }
 

@@ -36,7 +36,7 @@ type panel struct {
 func (c *Crater) Slump(s *parts.Site, floors, left sdf.Field) sdf.Field {
 	z := c.settled(s)
 	long, wide := panelLong*c.Fall*z.radius, panelWide*math.Sqrt(c.Fall)*z.radius
-	if least := math.Max(3*s.Print.Wall, 3); 0.6*long < least || 0.6*wide < least {
+	if least := max(3*s.Print.Wall, 3); 0.6*long < least || 0.6*wide < least {
 		return nil
 	}
 	rng := s.Rand(c.Name, c.Seed, "slump")
@@ -74,7 +74,7 @@ func (c *Crater) edge(z *craterSizes, out r2.Vec, level float64, left sdf.Field)
 		if v < -0.1 {
 			return r
 		}
-		r += math.Max(z.radius/100, v)
+		r += max(z.radius/100, v)
 	}
 	return 0
 }
@@ -102,7 +102,7 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, lip lipSpot, level, long
 		return sdf.V(lip.at.X-lip.out.X*in-lip.out.Y*aside, lip.at.Y-lip.out.Y*in+lip.out.X*aside, z)
 	}
 	// As deep as the floor goes over the whole of it.
-	most, through := math.Max(1.2*s.Print.Wall, panelThick*z.radius), panelThrough*z.radius
+	most, through := max(1.2*s.Print.Wall, panelThick*z.radius), panelThrough*z.radius
 	p.thick = through
 	for _, q := range [6][2]float64{{0.1, 0}, {0.5, -0.4}, {0.5, 0.4}, {0.9, 0}, {0.9, -0.3}, {0.9, 0.3}} {
 		deep := underJoints
@@ -112,9 +112,9 @@ func (c *Crater) panelAt(s *parts.Site, z *craterSizes, lip lipSpot, level, long
 				p.hung = true
 				break
 			}
-			deep += math.Max(0.05, -v)
+			deep += max(0.05, -v)
 		}
-		p.thick = math.Min(p.thick, deep)
+		p.thick = min(p.thick, deep)
 		if deep == underJoints || q[0] > 0.2 && left.Value(at(q[0]*long, q[1]*wide, level-underJoints)) < 0.02 {
 			return nil // nothing was there, or it is there still
 		}
@@ -213,7 +213,7 @@ func (p *panel) lean(rng *rand.Rand, z *craterSizes, floors, left sdf.Field) sdf
 	if !p.hung || gap/float64(n) < 2 {
 		under := append([]convex.Plane(nil), planes...)
 		under[0] = convex.Plane{N: sdf.V(0, 0, 1), D: 0.5 * p.thick}
-		under[1] = convex.Plane{N: sdf.V(0, 0, -1), D: math.Max(2, z.depth)}
+		under[1] = convex.Plane{N: sdf.V(0, 0, -1), D: max(2, z.depth)}
 		if f := convex.New(convex.Placed(under, q)); f != nil {
 			work = append(work, f)
 		}

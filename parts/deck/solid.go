@@ -30,8 +30,13 @@ func (d *Deck) slab(s *parts.Site, z *layout) sdf.Field {
 	if d.On == "solid" {
 		low = z.foot
 	}
-	slab := relief.Carve(d.Area.Prism(low, d.Level.Height), d.flank(s, low))
-	slab = surface.CutTop(slab, d.Level.Height, d.top(s, z))
+	top, high := d.top(s, z), d.Level.Height
+	if top != nil {
+		const clear = 1 // so that its relief alone ends it
+		high += clear
+	}
+	slab := relief.Carve(d.Area.Prism(low, high), d.flank(s, low))
+	slab = surface.CutTop(slab, d.Level.Height, top)
 	return parts.LowerUnderFinishes(s, slab, d.Level.Height)
 }
 

@@ -22,9 +22,9 @@ type Mesh struct {
 // no more than half as far as a slender pin may.
 func MeshOf(s *parts.Site) Mesh {
 	const bar, centres = 8, 200 // full-size mm
-	m := Mesh{Thick: math.Max(s.Print.Pin, s.OnPrint(bar))}
-	m.Spacing = math.Max(s.OnPrint(centres), 3*m.Thick)
-	m.Longest = math.Min(5, math.Max(2, s.Inspect.Slender/2)) * m.Thick
+	m := Mesh{Thick: max(s.Print.Pin, s.OnPrint(bar))}
+	m.Spacing = max(s.OnPrint(centres), 3*m.Thick)
+	m.Longest = min(5, max(2, s.Inspect.Slender/2)) * m.Thick
 	return m
 }
 
@@ -41,13 +41,13 @@ func (m Mesh) Bars(slab, left sdf.Field, low, high float64, bite *parts.Bite, bo
 	}
 	rng := rand.New(rand.NewPCG(bite.Seed, 1))
 	spacing := m.Spacing
-	for wide := math.Max(room.Max.X-room.Min.X, room.Max.Y-room.Min.Y); wide/spacing > mostBars/4; {
+	for wide := max(room.Max.X-room.Min.X, room.Max.Y-room.Min.Y); wide/spacing > mostBars/4; {
 		spacing *= 1.5
 	}
 	for axis := range 2 {
 		z := low + (high-low)*0.4
 		if axis == 1 { // one layer lies on the other where there is room
-			z = math.Min(z+m.Thick, high-m.Thick/2)
+			z = min(z+m.Thick, high-m.Thick/2)
 		}
 		from, to, lo, hi := room.Min.X, room.Max.X, room.Min.Y, room.Max.Y
 		along := sdf.V(1, 0, 0)
@@ -96,7 +96,7 @@ func (m Mesh) Bars(slab, left sdf.Field, low, high float64, bite *parts.Bite, bo
 // bar sticks out of a break at a place; nil where it would not hold or has no room.
 func (m Mesh) bar(rng *rand.Rand, left sdf.Field, at, out r3.Vec, room float64) []sdf.Field {
 	length, fall, aside := m.Thick*(2+3*rng.Float64()), (0.2+0.8*rng.Float64())*math.Pi/3, (rng.Float64()-0.5)*1.2
-	length = math.Min(length, math.Min(m.Longest, 0.45*room))
+	length = min(length, min(m.Longest, 0.45*room))
 	root := r3.Sub(at, r3.Scale(1.5*m.Thick, out))
 	if length < m.Thick || left.Value(root) > -0.3*m.Thick || left.Value(r3.Sub(at, r3.Scale(0.6*m.Thick, out))) > 0 {
 		return nil

@@ -50,7 +50,7 @@ func (b Boards) taken(bite *parts.Bite) sdf.Field {
 		for i := range n + 1 {
 			y := room.Min.Y + (room.Max.Y-room.Min.Y)*float64(i)/n
 			if bite.Gone.Value(b.Frame.Apply(sdf.V(left+width/2, y, z))) < 0 {
-				from, to = math.Min(from, y), math.Max(to, y)
+				from, to = min(from, y), max(to, y)
 			}
 		}
 		ends := [2][]r2.Vec{splintered(rng, left, width), splintered(rng, left, width)}

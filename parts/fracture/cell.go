@@ -97,7 +97,7 @@ func reach(cell []facet, from r3.Vec) float64 {
 	far := 0.0
 	for _, f := range cell {
 		for _, p := range f.corner {
-			far = math.Max(far, r3.Norm(r3.Sub(p, from)))
+			far = max(far, r3.Norm(r3.Sub(p, from)))
 		}
 	}
 	return far

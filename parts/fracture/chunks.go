@@ -58,9 +58,9 @@ func Even(size float64) r3.Vec { return sdf.V(size, size, size) }
 func Size(s *parts.Site, thickness float64, bites []parts.Bite) float64 {
 	size := 1.5 * thickness
 	for i := range bites {
-		size = math.Min(size, bites[i].Wide/5)
+		size = min(size, bites[i].Wide/5)
 	}
-	return math.Max(size, 4*s.Print.Gap)
+	return max(size, 4*s.Print.Gap)
 }
 
 // lattice is that of one break.
@@ -118,19 +118,19 @@ func Unions(taken [][]sdf.Field) []sdf.Field {
 
 // Near is the part of a box that lies within a distance of another; false where none does.
 func Near(a, b r3.Box, far float64) (r3.Box, bool) {
-	lo := sdf.V(math.Max(a.Min.X, b.Min.X-far), math.Max(a.Min.Y, b.Min.Y-far), math.Max(a.Min.Z, b.Min.Z-far))
-	hi := sdf.V(math.Min(a.Max.X, b.Max.X+far), math.Min(a.Max.Y, b.Max.Y+far), math.Min(a.Max.Z, b.Max.Z+far))
+	lo := sdf.V(max(a.Min.X, b.Min.X-far), max(a.Min.Y, b.Min.Y-far), max(a.Min.Z, b.Min.Z-far))
+	hi := sdf.V(min(a.Max.X, b.Max.X+far), min(a.Max.Y, b.Max.Y+far), min(a.Max.Z, b.Max.Z+far))
 	return r3.Box{Min: lo, Max: hi}, lo.X < hi.X && lo.Y < hi.Y && lo.Z < hi.Z
 }
 
 func (b Break) taken(bite *parts.Bite) sdf.Field {
-	size, least := b.Size, math.Min(b.Size.X, math.Min(b.Size.Y, b.Size.Z))
+	size, least := b.Size, min(b.Size.X, min(b.Size.Y, b.Size.Z))
 	within := sdf.Place(bite.Gone, b.Frame.Inverse()).Bounds()
 	if least > coarse*bite.Wide {
 		return bite.Rough
 	}
 	for {
-		far := 3*math.Max(size.X, math.Max(size.Y, size.Z)) + math.Max(0, -b.Inset) + b.Far
+		far := 3*max(size.X, max(size.Y, size.Z)) + max(0, -b.Inset) + b.Far
 		box, ok := Near(b.Box, within, far)
 		if !ok {
 			return nil
@@ -165,7 +165,7 @@ func (b Break) lattice(box r3.Box, size r3.Vec, seed uint64) *lattice {
 			// The same places wherever the near part of the box begins.
 			start, end := math.Floor((lo-from)/step+1e-6), math.Ceil((hi-from)/step-1e-6)
 			low[axis], origin[axis] = from+start*step, from
-			l.n[axis], l.step[axis] = int(math.Min(mostPoints+1, end-start)), step
+			l.n[axis], l.step[axis] = int(min(mostPoints+1, end-start)), step
 		}
 		points *= float64(l.n[axis])
 		if points > mostPoints {
@@ -387,7 +387,7 @@ func (l *lattice) meets(f facet) bool {
 	return in > 0 && 3*in >= len(corner)
 }
 
-func clamp(v, lo, hi float64) float64 { return math.Max(lo, math.Min(hi, v)) }
+func clamp(v, lo, hi float64) float64 { return max(lo, min(hi, v)) }
 
 // settle takes what would be left loose too: cells at the edge of the work beside one
 // that is gone, and those that hang on nothing but such.

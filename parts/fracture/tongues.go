@@ -87,14 +87,14 @@ func (t Tongues) tongue(rng *rand.Rand, root, along r3.Vec) (out []sdf.Field) {
 	aside := sdf.V(-along.Y, along.X, 0)
 	at, length := root, t.Width*(0.7+0.3*rng.Float64())
 	for i := range 3 {
-		narrow := math.Max(t.Thick, width*(1-0.25*float64(i+1)))
+		narrow := max(t.Thick, width*(1-0.25*float64(i+1)))
 		if i == 2 {
 			narrow = t.Thick
 		}
 		s, c := math.Sincos(pitch)
 		d := r3.Add(r3.Scale(c, along), sdf.V(0, 0, s))
 		up := r3.Cross(d, aside)
-		wide := math.Max(t.Thick, width*(1-0.25*float64(i)))
+		wide := max(t.Thick, width*(1-0.25*float64(i)))
 		taper := (wide - narrow) / 2 / length
 		mid := func(n r3.Vec, by float64) convex.Plane {
 			n = convex.Unit(n)

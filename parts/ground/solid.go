@@ -14,7 +14,11 @@ const beyond = 5
 func (g *Ground) Solid(s *parts.Site) sdf.Field {
 	z := g.settled(s)
 	level, low := g.Level.Height, z.low
-	plot := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], level))
+	high := level
+	if z.plot.top != nil {
+		high += beyond // so that its relief alone ends it
+	}
+	plot := sdf.BoxBetween(sdf.V(0, 0, low), sdf.V(g.Size[0], g.Size[1], high))
 	if z.plot.top != nil {
 		plot = sdf.Intersection(plot, z.plot.below(level))
 	}

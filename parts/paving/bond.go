@@ -68,7 +68,7 @@ func twoToOne(m module) module { return module{2 * m.short, m.short} }
 // wholeWidths makes a stone two or three widths long on the module: length =
 // 2 widths + 1 joint, or 3 widths + 2 joints (brickwork glossaries).
 func wholeWidths(m module) module {
-	n := math.Max(2, math.Min(3, math.Round(m.long/m.short)))
+	n := max(2, min(3, math.Round(m.long/m.short)))
 	return module{n * m.short, m.short}
 }
 

@@ -51,7 +51,7 @@ func (p *Paving) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []pa
 	e := &edge{s: s, p: p, z: z, bites: bites, under: under, level: p.Level.Height, foot: p.Level.Height - z.thickness,
 		taken: make([][]sdf.Field, len(bites))}
 	for i := range bites {
-		e.far = math.Max(e.far, fallShare*bites[i].Wide)
+		e.far = max(e.far, fallShare*bites[i].Wide)
 	}
 	bottom := e.foot - parts.Keyed - s.Roughness(e.level)
 	e.below = e.foot - s.Roughness(e.level) - parts.Keyed/2
@@ -245,7 +245,7 @@ func (e *edge) across(l *laid, bite int, lost float64, out r2.Vec, rng *rand.Ran
 		}
 		slices.SortFunc(along, cmp.Compare)
 		off := along[min(len(along)-1, int(share*float64(len(along))))]
-		if left = planar.ClipLine(left, r2.Scale(-1, n), -off); left == nil || planar.Inradius(left) < math.Max(e.z.least/2, 0.5*planar.Inradius(l.outline)) {
+		if left = planar.ClipLine(left, r2.Scale(-1, n), -off); left == nil || planar.Inradius(left) < max(e.z.least/2, 0.5*planar.Inradius(l.outline)) {
 			return
 		}
 		cuts = append(cuts, cut{n, off})
@@ -284,11 +284,11 @@ func (e *edge) shifted(l *laid, out r2.Vec, chance float64, rng *rand.Rand) sdf.
 	default:
 		return l.stone(e.s, e.level, e.foot, e.z)
 	}
-	rise = math.Max(-most, math.Min(most, rise))
+	rise = max(-most, min(most, rise))
 	// About its outer foot; deep enough that no gap opens beneath.
 	far := math.Inf(-1)
 	for _, q := range l.outline {
-		far = math.Max(far, planar.Dot2(out, q))
+		far = max(far, planar.Dot2(out, q))
 	}
 	mid := planar.Centroid(l.outline)
 	pivot := r2.Add(mid, r2.Scale(far-planar.Dot2(out, mid), out))
@@ -296,5 +296,5 @@ func (e *edge) shifted(l *laid, out r2.Vec, chance float64, rng *rand.Rand) sdf.
 	pose := sdf.At(sdf.V(-pivot.X, -pivot.Y, -e.level)).
 		Then(sdf.Turn(sdf.V(-out.Y, out.X, 0), turn)).
 		Then(sdf.At(sdf.V(pivot.X-out.X*slide, pivot.Y-out.Y*slide, e.level)))
-	return sdf.Place(l.stone(e.s, e.level, e.foot-math.Max(0, rise)-0.1, e.z), pose)
+	return sdf.Place(l.stone(e.s, e.level, e.foot-max(0, rise)-0.1, e.z), pose)
 }

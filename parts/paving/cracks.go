@@ -83,7 +83,7 @@ func (k *laying) breakAlong(line []r2.Vec, broken []bool, gap float64, z *paving
 		if !ok {
 			continue
 		}
-		second.lot.sink = math.Min(1, l.lot.sink+0.3*l.lot.crackAt)
+		second.lot.sink = min(1, l.lot.sink+0.3*l.lot.crackAt)
 		broken[i] = true
 		k.stones[i] = first
 		k.stones = append(k.stones, second)

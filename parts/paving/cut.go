@@ -1,8 +1,6 @@
 package paving
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts/planar"
@@ -52,7 +50,7 @@ func (c *cutter) cutTo(place cell) (slab, cutResult) {
 	mid := planar.Centroid(place.corners)
 	reach := 0.0
 	for _, p := range place.corners {
-		reach = math.Max(reach, r2.Norm(r2.Sub(p, mid)))
+		reach = max(reach, r2.Norm(r2.Sub(p, mid)))
 	}
 	s := slab{cell: place}
 	d := c.shape.At(mid)
@@ -136,9 +134,9 @@ func segmentEnters(corners []r2.Vec, a, b r2.Vec) bool {
 		case da >= 0 && db >= 0:
 			return false
 		case da > 0:
-			t0 = math.Max(t0, da/(da-db))
+			t0 = max(t0, da/(da-db))
 		case db > 0:
-			t1 = math.Min(t1, da/(da-db))
+			t1 = min(t1, da/(da-db))
 		}
 	}
 	return t1 > t0

@@ -17,7 +17,7 @@ func (c *cutter) growOver(slabs, slivers []slab) []slab {
 	for _, set := range [2][]slab{slabs, slivers} {
 		for i := range set {
 			b := planar.Bounds(set[i].corners)
-			g.size = math.Max(g.size, math.Max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y))
+			g.size = max(g.size, max(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y))
 		}
 	}
 	g.at = make(map[[2]int][]int)
@@ -76,8 +76,8 @@ func isBox(corners []r2.Vec) bool {
 // that one's far side; ok is false where the two do not lie side by side.
 func reachOver(from, thin r2.Box) (to r2.Box, ok bool) {
 	const touch = 1e-6
-	alongX := math.Min(from.Max.X, thin.Max.X)-math.Max(from.Min.X, thin.Min.X) > touch
-	alongY := math.Min(from.Max.Y, thin.Max.Y)-math.Max(from.Min.Y, thin.Min.Y) > touch
+	alongX := min(from.Max.X, thin.Max.X)-max(from.Min.X, thin.Min.X) > touch
+	alongY := min(from.Max.Y, thin.Max.Y)-max(from.Min.Y, thin.Min.Y) > touch
 	to = from
 	switch {
 	case alongX && math.Abs(thin.Min.Y-from.Max.Y) < touch:
@@ -95,8 +95,8 @@ func reachOver(from, thin r2.Box) (to r2.Box, ok bool) {
 }
 
 func sharedArea(a, b r2.Box) float64 {
-	w := math.Min(a.Max.X, b.Max.X) - math.Max(a.Min.X, b.Min.X)
-	d := math.Min(a.Max.Y, b.Max.Y) - math.Max(a.Min.Y, b.Min.Y)
+	w := min(a.Max.X, b.Max.X) - max(a.Min.X, b.Min.X)
+	d := min(a.Max.Y, b.Max.Y) - max(a.Min.Y, b.Min.Y)
 	if w <= 0 || d <= 0 {
 		return 0
 	}

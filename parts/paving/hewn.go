@@ -29,7 +29,7 @@ func (l *laid) stone(s *parts.Site, level, foot float64, z *pavingSizes) sdf.Fie
 	if l.outline == nil {
 		arris := z.wear.arris
 		if l.even {
-			arris = math.Min(arris, z.joint/2)
+			arris = min(arris, z.joint/2)
 		}
 		body = newStone(stoneShape{plan: l.plan, box: l.box, level: l.top(level, z), foot: foot, arris: arris})
 	} else {
@@ -61,7 +61,7 @@ func (l *laid) leaning(z *pavingSizes) r2.Vec {
 		return r2.Vec{}
 	}
 	most := 0.3 * z.recess / planar.Norm2(l.half)
-	lean := l.lot.leaning() * math.Min(math.Tan(z.wear.tilt*math.Pi/180), most)
+	lean := l.lot.leaning() * min(math.Tan(z.wear.tilt*math.Pi/180), most)
 	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanTurn)
 	fall := l.fall
 	if n := planar.Norm2(fall); n > most {
@@ -76,7 +76,7 @@ func (l *laid) planes(level, foot float64, z *pavingSizes) []convex.Plane {
 	lean, high := l.leaning(z), l.top(level, z)
 	rise := 0.0
 	for _, p := range l.outline {
-		rise = math.Max(rise, -planar.Dot2(lean, r2.Sub(p, mid)))
+		rise = max(rise, -planar.Dot2(lean, r2.Sub(p, mid)))
 	}
 	high -= rise
 	onTop := func(p r2.Vec, below float64) r3.Vec {
@@ -93,9 +93,9 @@ func (l *laid) planes(level, foot float64, z *pavingSizes) []convex.Plane {
 	rng := rand.New(rand.NewPCG(l.lot.seed, 17))
 	round := z.wear.arris * (1 + 0.5*l.polish)
 	if l.even {
-		round = math.Min(z.wear.arris, z.joint/2)
+		round = min(z.wear.arris, z.joint/2)
 	}
-	if round = math.Min(round, 0.5*planar.Inradius(l.outline)); round > 0.02 {
+	if round = min(round, 0.5*planar.Inradius(l.outline)); round > 0.02 {
 		planes = l.ease(planes, sides, round, rng, onTop)
 	}
 	if l.even {
@@ -153,7 +153,7 @@ func (l *laid) swell(planes []convex.Plane, mid r2.Vec, crown float64, domed boo
 		u := r2.Vec{X: cos, Y: sin}
 		reach := 0.0
 		for _, p := range l.outline {
-			reach = math.Max(reach, planar.Dot2(u, r2.Sub(p, mid)))
+			reach = max(reach, planar.Dot2(u, r2.Sub(p, mid)))
 		}
 		start := reach * (from + jitter*(2*rng.Float64()-1))
 		fall := crown * (0.7 + 0.6*rng.Float64())
@@ -167,21 +167,21 @@ func (l *laid) swell(planes []convex.Plane, mid r2.Vec, crown float64, domed boo
 // knock strikes off corners: one to three of a small stone, more of one that is large
 // against its relief. Never is so much gone that the stone is less than a quarter of it lower.
 func (l *laid) knock(planes []convex.Plane, mid r2.Vec, z *pavingSizes, onTop func(r2.Vec, float64) r3.Vec) []convex.Plane {
-	narrow := 2 * math.Min(l.half.X, l.half.Y)
+	narrow := 2 * min(l.half.X, l.half.Y)
 	most := max(2, min(len(l.lot.chips), int(narrow/(4*z.recess))))
 	n := 1 + int(float64(most)*(1-l.lot.chipped/z.wear.chipped)*(1-1e-9))
 	count := len(l.outline)
 	for _, c := range l.lot.chips[:min(n, most)] {
 		i := min(int(c.place*float64(count)), count-1)
 		p, before, after := l.outline[i], l.outline[(i+count-1)%count], l.outline[(i+1)%count]
-		depth := math.Min(z.recess*(0.6+1.2*c.size), 0.25*narrow)
+		depth := min(z.recess*(0.6+1.2*c.size), 0.25*narrow)
 		along := func(to r2.Vec, share float64) (r2.Vec, bool) {
 			e := r2.Sub(to, p)
 			length := planar.Norm2(e)
 			if length < 1e-3 {
 				return p, false
 			}
-			return r2.Add(p, r2.Scale(math.Min(depth*share, 0.6*length)/length, e)), true
+			return r2.Add(p, r2.Scale(min(depth*share, 0.6*length)/length, e)), true
 		}
 		a, okA := along(before, 0.9+1.8*c.flat)
 		b, okB := along(after, 0.9+1.8*c.rise)
@@ -203,7 +203,7 @@ const barely = 2.5
 
 // face is the texture of the stone, nil for none: the firmest has none.
 func (l *laid) face(s *parts.Site, z *pavingSizes) relief.Relief {
-	if l.flat || z.wear.grain <= 0 || z.surface == surface.Domed && 2*math.Min(l.half.X, l.half.Y) < barely {
+	if l.flat || z.wear.grain <= 0 || z.surface == surface.Domed && 2*min(l.half.X, l.half.Y) < barely {
 		return nil
 	}
 	pose := l.frame()

@@ -1,8 +1,6 @@
 package paving
 
 import (
-	"math"
-
 	"socle/parts"
 	"socle/sdf"
 )
@@ -21,7 +19,7 @@ func (p *Paving) Breaks(s *parts.Site, at *parts.Patch) []parts.Matter {
 		return nil
 	}
 	z := p.settled(s)
-	m := parts.Matter{Form: parts.Flags, Volume: area * math.Min(z.thickness, at.Deep),
+	m := parts.Matter{Form: parts.Flags, Volume: area * min(z.thickness, at.Deep),
 		Unit: sdf.V(z.module.long-z.joint, z.module.short-z.joint, z.thickness)}
 	if z.thickness > flagThick*z.module.short {
 		m.Form = parts.Bricks

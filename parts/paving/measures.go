@@ -1,8 +1,6 @@
 package paving
 
 import (
-	"math"
-
 	"socle/parts"
 )
 
@@ -12,7 +10,7 @@ func (p *Paving) Measures(s *parts.Site) []parts.Measure {
 	z := p.settled(s)
 	life, than := z.bond.stone[0], "the bond's usual stone"
 	if p.Stone != nil {
-		life, than = s.FullSize(math.Max(p.Stone[0], p.Stone[1])), "the stone asked for"
+		life, than = s.FullSize(max(p.Stone[0], p.Stone[1])), "the stone asked for"
 	}
 	return []parts.Measure{
 		s.Unit("stone", "stone", z.module.long, s.FullSize(z.module.long), life, than),

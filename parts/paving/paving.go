@@ -68,7 +68,7 @@ func (p *Paving) Pieces(s *parts.Site) int {
 	if z.wear.cracked > 0 {
 		most *= 2
 	}
-	return int(math.Min(most, math.MaxInt32))
+	return int(min(most, math.MaxInt32))
 }
 
 // Check reports a bad area and more stones than a scene may have.

@@ -16,7 +16,7 @@ import (
 func (p *Paving) Seat(s *parts.Site, at r2.Vec, round float64) sdf.Field {
 	z := p.settled(s)
 	foot := p.Level.Height - z.thickness
-	bevel := math.Min(s.SeatJoint()/2, z.joint/2)
+	bevel := min(s.SeatJoint()/2, z.joint/2)
 	far := r2.Vec{X: round / 2, Y: round / 2}
 	place := r2.Box{Min: r2.Sub(at, far), Max: r2.Add(at, far)}
 	var stones []sdf.Field

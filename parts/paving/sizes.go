@@ -39,14 +39,14 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 
 	const usualJoint, usualThickness = 10, 50 // full-size mm
 	joint := given(p.Joint, s.OnPrint(usualJoint))
-	z.joint = math.Max(joint, s.Print.Gap)
+	z.joint = max(joint, s.Print.Gap)
 	if joint < s.Print.Gap {
 		notes.Add("joint", "joints of %.3f mm on the print are drawn at %.2f mm, the least gap", joint, z.joint)
 	}
 
 	stone := module{s.OnPrint(z.bond.stone[0]), s.OnPrint(z.bond.stone[1])}
 	if p.Stone != nil {
-		stone = module{math.Max(p.Stone[0], p.Stone[1]), math.Min(p.Stone[0], p.Stone[1])}
+		stone = module{max(p.Stone[0], p.Stone[1]), min(p.Stone[0], p.Stone[1])}
 	}
 	z.module = z.bond.fit(stone)
 	if p.Stone != nil && math.Abs(z.module.long-stone.long) > 0.01*stone.long {
@@ -61,7 +61,7 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 	small := z.module.short * z.bond.smallest
 
 	// Large stones need deeper joints to read (common practice, no source).
-	z.recess = math.Max(given(p.Recess, math.Max(z.joint, 0.05*small)), s.Print.Relief)
+	z.recess = max(given(p.Recess, max(z.joint, 0.05*small)), s.Print.Relief)
 	if p.Recess != nil && *p.Recess < s.Print.Relief {
 		notes.Add("recess", "joints %.2f mm deep are drawn %.2f mm deep, the least relief", *p.Recess, z.recess)
 	}
@@ -75,19 +75,19 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 	}
 	// Masons do not lay cuts under a quarter of a stone (common practice, no
 	// source), nor can a print hold them.
-	z.least = math.Max(small/4, 1.5*z.joint)
+	z.least = max(small/4, 1.5*z.joint)
 
 	z.relief, z.surface = s.Print.Relief, p.dressing(s, z)
 	w := p.Wear
 	crown, grain := 0.4*w*z.recess, s.Grain()*(1.2+w)
 	if z.surface == surface.Domed {
-		crown = math.Min((0.35+0.45*w)*z.recess, 0.3*small)
+		crown = min((0.35+0.45*w)*z.recess, 0.3*small)
 	}
 	if z.surface == surface.Plain {
 		grain = 0
 	}
 	z.wear = wear{
-		arris:   given(p.Arris, math.Min(0.25*z.joint+0.15*w*small, 1.5*z.recess)),
+		arris:   given(p.Arris, min(0.25*z.joint+0.15*w*small, 1.5*z.recess)),
 		uneven:  given(p.Uneven, 0.5*w*z.recess),
 		tilt:    given(p.Tilt, 4*w),
 		crown:   given(p.Crown, crown),
@@ -114,7 +114,7 @@ const (
 func (p *Paving) dressing(s *parts.Site, z *pavingSizes) string {
 	short := z.bond.stone[1]
 	if p.Stone != nil {
-		short = s.FullSize(math.Min(p.Stone[0], p.Stone[1]))
+		short = s.FullSize(min(p.Stone[0], p.Stone[1]))
 	}
 	switch {
 	case p.Surface != nil:

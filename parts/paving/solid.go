@@ -1,8 +1,6 @@
 package paving
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
@@ -55,7 +53,7 @@ func (p *Paving) bed(s *parts.Site, bottom float64, z *pavingSizes) sdf.Field {
 	if z.surface == surface.Plain {
 		return p.Area.Prism(bottom, level-z.recess)
 	}
-	full, empty := 0.75*z.recess, math.Min(1.3*z.recess, z.recess+0.15)
+	full, empty := 0.75*z.recess, min(1.3*z.recess, z.recess+0.15)
 	fill := relief.NewFacets(s.Rand(p.Name, p.Seed, "joints").Uint64(), 2.2, empty-full, 0.15)
 	return sdf.Intersection(p.Area.Prism(bottom, level-full), relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level-full), fill))
 }
@@ -78,7 +76,7 @@ func (p *Paving) EvenAt(s *parts.Site, at r2.Vec) bool {
 		}
 		return stones
 	})
-	in := math.Min(z.wear.arris, z.joint/2) + parts.FlatStone
+	in := min(z.wear.arris, z.joint/2) + parts.FlatStone
 	for i := range stones {
 		if b := stones[i].box; at.X < b.Min.X || at.Y < b.Min.Y || at.X > b.Max.X || at.Y > b.Max.Y {
 			continue

@@ -42,7 +42,7 @@ type stoneShape struct {
 func newStone(s stoneShape) *stone {
 	st := &stone{arris: s.arris, level: s.level, foot: s.foot}
 	if s.outline != nil {
-		st.arris = math.Min(st.arris, 0.45*planar.Inradius(s.outline))
+		st.arris = min(st.arris, 0.45*planar.Inradius(s.outline))
 		if inner := planar.InsetConvex(s.outline, st.arris); inner != nil && st.arris > 0 {
 			st.plan = planar.NewConvex(inner)
 		} else {
@@ -61,7 +61,7 @@ func newStone(s stoneShape) *stone {
 func corner(a, b, radius float64) float64 {
 	u, v := a+radius, b+radius
 	if u <= 0 || v <= 0 {
-		return math.Max(a, b)
+		return max(a, b)
 	}
 	return math.Sqrt(float64(u*u)+float64(v*v)) - radius
 }

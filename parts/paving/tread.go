@@ -1,8 +1,6 @@
 package paving
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
@@ -39,15 +37,15 @@ func (w *ways) add(a, b r2.Vec) {
 func (w *ways) at(p r2.Vec) float64 {
 	most := 0.0
 	for i := range w.lines {
-		most = math.Max(most, 1-planar.Norm2(w.lines[i].Nearest(p))/w.half)
+		most = max(most, 1-planar.Norm2(w.lines[i].Nearest(p))/w.half)
 	}
-	return math.Min(1, 1.6*most)
+	return min(1, 1.6*most)
 }
 
 // ways are the path that the scene gives, the lines straight on from the stairs that
 // begin and end on the paving, and from one such stair to the next.
 func (p *Paving) ways(s *parts.Site, n landings) *ways {
-	w := &ways{half: math.Max(s.OnPrint(walkedWide)/2, 2.5)}
+	w := &ways{half: max(s.OnPrint(walkedWide)/2, 2.5)}
 	for i := 1; i < len(p.Path); i++ {
 		w.add(p.Path[i-1], p.Path[i])
 	}
@@ -71,7 +69,7 @@ func (p *Paving) settleAndTread(s *parts.Site, stones []laid, z *pavingSizes, n 
 	if p.Wear <= 0 && len(p.Path) == 0 {
 		return
 	}
-	pitch := math.Max(8, math.Min(30, s.OnPrint(settlesOver)))
+	pitch := max(8, min(30, s.OnPrint(settlesOver)))
 	ground := relief.NewFacets(s.Rand(p.Name, p.Seed, "settling").Uint64(), pitch, z.wear.uneven, 0.25)
 	w := p.ways(s, n)
 	for i := range stones {

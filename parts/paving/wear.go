@@ -52,11 +52,11 @@ const firm = 0.25
 
 // sunk is how deep the stone has sunk, 0 to 1: most little, a few far.
 func (l *lot) sunk() float64 {
-	u := math.Max(0, (l.sink-firm)/(1-firm))
+	u := max(0, (l.sink-firm)/(1-firm))
 	return u * u
 }
 
-func (l *lot) leaning() float64 { return math.Max(0, (l.lean-firm)/(1-firm)) }
+func (l *lot) leaning() float64 { return max(0, (l.lean-firm)/(1-firm)) }
 
 func drawLot(rng *rand.Rand) lot {
 	l := lot{
@@ -74,8 +74,8 @@ func drawLot(rng *rand.Rand) lot {
 // pit is the hole that a missing stone leaves in the bed: its place with half
 // of the joints round it, down to a rough floor. To be taken away.
 func (l *laid) pit(level, foot float64, z *pavingSizes) sdf.Field {
-	floor := math.Max(level-z.recess-0.6*(z.thickness-z.recess), foot+0.05)
-	rough := math.Min(math.Max(0.35*(z.thickness-z.recess), z.relief/3), 0.8*(level-z.recess-floor))
+	floor := max(level-z.recess-0.6*(z.thickness-z.recess), foot+0.05)
+	rough := min(max(0.35*(z.thickness-z.recess), z.relief/3), 0.8*(level-z.recess-floor))
 	box := r3.Box{Min: sdf.V(l.box.Min.X, l.box.Min.Y, floor), Max: sdf.V(l.box.Max.X, l.box.Max.Y, level+1)}
 	planes := []convex.Plane{{N: sdf.V(0, 0, -1), D: -floor}, {N: sdf.V(0, 0, 1), D: level + 1}}
 	for _, s := range planar.SidesOf(l.outline) {
@@ -97,7 +97,7 @@ func (l *laid) crack(gap, least float64) (a, b laid, ok bool) {
 	}
 	sin, cos := math.Sincos(turn)
 	n := r2.Vec{X: long.X*cos - long.Y*sin, Y: long.X*sin + long.Y*cos}
-	at := planar.Dot2(n, planar.Centroid(l.outline)) + (l.lot.crackAt-0.5)*0.5*math.Max(l.half.X, l.half.Y)
+	at := planar.Dot2(n, planar.Centroid(l.outline)) + (l.lot.crackAt-0.5)*0.5*max(l.half.X, l.half.Y)
 	if a, b, ok = l.split(n, at, gap, least); !ok {
 		return a, b, false
 	}
@@ -134,7 +134,7 @@ func extent(outline []r2.Vec, along r2.Vec) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range outline {
 		d := planar.Dot2(p, along)
-		lo, hi = math.Min(lo, d), math.Max(hi, d)
+		lo, hi = min(lo, d), max(hi, d)
 	}
 	return hi - lo
 }

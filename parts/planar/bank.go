@@ -46,7 +46,7 @@ func (b *Bank) Value(p r3.Vec) float64 {
 	if b.only == bankSide {
 		return b.side(p)
 	}
-	return math.Max(b.side(p), math.Max(b.Lo-p.Z, p.Z-b.Hi))
+	return max(b.side(p), max(b.Lo-p.Z, p.Z-b.Hi))
 }
 
 func (b *Bank) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -65,7 +65,7 @@ func (b *Bank) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // run is how far the side lies outside the outline at most.
 func (b *Bank) run() float64 {
-	return math.Max(0, math.Max(-b.Cos*(b.Lo-b.At), -b.Cos*(b.Hi-b.At))) / b.Sin
+	return max(0, max(-b.Cos*(b.Lo-b.At), -b.Cos*(b.Hi-b.At))) / b.Sin
 }
 
 func (b *Bank) Bounds() r3.Box {
@@ -93,13 +93,13 @@ func (b *Bank) Prune(ball sdf.Ball) sdf.Field {
 	apart := 2*ball.R + 1e-9
 	side, lo, hi := b.side(ball.C), b.Lo-ball.C.Z, ball.C.Z-b.Hi
 	switch {
-	case side > math.Max(lo, hi)+apart:
+	case side > max(lo, hi)+apart:
 		face := *b
 		face.only = bankSide
 		return &face
-	case lo > math.Max(side, hi)+apart:
+	case lo > max(side, hi)+apart:
 		return sdf.HalfSpace(sdf.V(0, 0, -1), -b.Lo)
-	case hi > math.Max(side, lo)+apart:
+	case hi > max(side, lo)+apart:
 		return sdf.HalfSpace(sdf.V(0, 0, 1), b.Hi)
 	}
 	return b

@@ -78,7 +78,7 @@ func PointAt(sides []Leg, d float64) r3.Vec {
 	if d > s.To {
 		return s.B
 	}
-	return s.At(math.Max(d, s.From))
+	return s.At(max(d, s.From))
 }
 
 // cornerTurn is the change of direction, in degrees, that makes a corner; less
@@ -195,7 +195,7 @@ func SegmentDistance(p, a, b r2.Vec) float64 {
 	ab := r2.Sub(b, a)
 	t := 0.0
 	if l := r2.Norm2(ab); l > 0 {
-		t = math.Max(0, math.Min(1, r2.Dot(r2.Sub(p, a), ab)/l))
+		t = max(0, min(1, r2.Dot(r2.Sub(p, a), ab)/l))
 	}
 	return r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(t, ab))))
 }

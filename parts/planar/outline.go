@@ -83,7 +83,7 @@ func SidesOf(outline []r2.Vec) []Side {
 // Nearest gives the vector from the nearest point of the side to p.
 func (s *Side) Nearest(p r2.Vec) r2.Vec {
 	v := r2.Sub(p, s.A)
-	t := math.Max(0, math.Min(s.Length, Dot2(v, s.Along)))
+	t := max(0, min(s.Length, Dot2(v, s.Along)))
 	return r2.Vec{X: v.X - float64(t*s.Along.X), Y: v.Y - float64(t*s.Along.Y)}
 }
 
@@ -117,8 +117,8 @@ func Centroid(outline []r2.Vec) r2.Vec {
 func Bounds(outline []r2.Vec) r2.Box {
 	b := r2.Box{Min: outline[0], Max: outline[0]}
 	for _, p := range outline[1:] {
-		b.Min = r2.Vec{X: math.Min(b.Min.X, p.X), Y: math.Min(b.Min.Y, p.Y)}
-		b.Max = r2.Vec{X: math.Max(b.Max.X, p.X), Y: math.Max(b.Max.Y, p.Y)}
+		b.Min = r2.Vec{X: min(b.Min.X, p.X), Y: min(b.Min.Y, p.Y)}
+		b.Max = r2.Vec{X: max(b.Max.X, p.X), Y: max(b.Max.Y, p.Y)}
 	}
 	return b
 }
@@ -187,7 +187,7 @@ func InsetConvex(outline []r2.Vec, d float64) []r2.Vec {
 // within 0.1 %.
 func Inradius(outline []r2.Vec) float64 {
 	b := Bounds(outline)
-	lo, hi := 0.0, math.Min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)/2
+	lo, hi := 0.0, min(b.Max.X-b.Min.X, b.Max.Y-b.Min.Y)/2
 	if InsetConvex(outline, hi*(1-1e-6)) != nil {
 		return hi
 	}
@@ -231,8 +231,8 @@ func OutlinesMeet(a, b []r2.Vec) bool {
 func SidesMeet(a, b, c, d r2.Vec) bool {
 	turn := func(p, q, r r2.Vec) float64 { return r2.Cross(r2.Sub(q, p), r2.Sub(r, p)) }
 	within := func(p, q, r r2.Vec) bool { // r, in line with p and q, lies between them
-		return math.Min(p.X, q.X) <= r.X && r.X <= math.Max(p.X, q.X) &&
-			math.Min(p.Y, q.Y) <= r.Y && r.Y <= math.Max(p.Y, q.Y)
+		return min(p.X, q.X) <= r.X && r.X <= max(p.X, q.X) &&
+			min(p.Y, q.Y) <= r.Y && r.Y <= max(p.Y, q.Y)
 	}
 	t1, t2, t3, t4 := turn(c, d, a), turn(c, d, b), turn(a, b, c), turn(a, b, d)
 	if t1*t2 < 0 && t3*t4 < 0 {
@@ -245,7 +245,7 @@ func SidesMeet(a, b, c, d r2.Vec) bool {
 // Ellipse samples a true ellipse with the half-axes rx and ry: a step of t in
 // its parameter leaves at most max(rx, ry)*t*t/8 between chord and curve.
 func Ellipse(c r2.Vec, rx, ry float64) []r2.Vec {
-	step := math.Sqrt(8 * CurveChord / math.Max(rx, ry))
+	step := math.Sqrt(8 * CurveChord / max(rx, ry))
 	quarter := max(4, int(math.Ceil(math.Pi/2/step)))
 	out := make([]r2.Vec, 4*quarter)
 	for i := range out {

@@ -112,7 +112,7 @@ func Polygon(outline []r2.Vec) Shape { return &Drawn{sdf.Polygon(outline)} }
 // Common is what two regions share. Is a lower bound.
 type Common struct{ A, B Shape }
 
-func (c *Common) At(p r2.Vec) float64 { return math.Max(c.A.At(p), c.B.At(p)) }
+func (c *Common) At(p r2.Vec) float64 { return max(c.A.At(p), c.B.At(p)) }
 
 func (c *Common) Slope(p r2.Vec) (float64, r2.Vec) {
 	da, ga := c.A.Slope(p)
@@ -154,7 +154,7 @@ func Widest(f Shape, b r2.Box, tol float64) (r2.Vec, float64) {
 		if d > best {
 			best, at = d, t.c
 		}
-		if d+r2.Norm(t.half) <= math.Max(best, 0)+tol {
+		if d+r2.Norm(t.half) <= max(best, 0)+tol {
 			continue
 		}
 		h := t.half

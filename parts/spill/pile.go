@@ -31,42 +31,37 @@ type pile struct {
 	pitch    float64
 	overhung bool // work stands over it
 	nx, ny   int
-	cells    [][]int32 // numbers in laid
-	floor    []float64 // height of the field, NaN before it is asked for
-	tiles    map[[2]int]tile
+	cells    [][]int32          // numbers in laid
+	floor    []float64          // height of the field, NaN before it is asked for
+	tiles    map[tile]sdf.Field // the field, pruned to cubes as they are looked into
 }
 
-// tile is the field about the floor of a part of the plan, pruned to that.
-type tile struct {
-	sdf.Field
-	ball sdf.Ball
-}
+// tileSides are the sides of the cubes that the field is pruned to, mm: what is left of it
+// in a large one is pruned again to the small ones in it.
+var tileSides = [2]float64{6, 1.5}
 
-const (
-	// tileSide is the side of a tile, mm, and tileHigh how far over its floor it reaches.
-	tileSide, tileHigh = 4, 3
-)
+// tile is one of those cubes: its level and its place, in sides.
+type tile struct{ level, x, y, z int }
 
-// value is that of the field, off the tile that a point lies in.
-func (p *pile) value(q r3.Vec) float64 {
-	if t, ok := p.tiles[tileOf(q.X, q.Y)]; ok && r3.Norm2(r3.Sub(q, t.ball.C)) < t.ball.R*t.ball.R {
-		return t.Value(q)
+// value is that of the field, off what it is pruned to about the point.
+func (p *pile) value(q r3.Vec) float64 { return p.about(q, len(tileSides)-1).Value(q) }
+
+// about gives the field pruned to the cube of a level that holds a point.
+func (p *pile) about(q r3.Vec, level int) sdf.Field {
+	if level < 0 {
+		return p.under
 	}
-	return p.under.Value(q)
-}
-
-func tileOf(x, y float64) [2]int {
-	return [2]int{int(math.Floor(x / tileSide)), int(math.Floor(y / tileSide))}
-}
-
-// prune makes the tile of a place whose floor is at a height.
-func (p *pile) prune(x, y, floor float64) {
-	at := tileOf(x, y)
-	if _, ok := p.tiles[at]; ok || math.IsInf(floor, 0) {
-		return
+	side := tileSides[level]
+	lo := sdf.V(math.Floor(q.X/side), math.Floor(q.Y/side), math.Floor(q.Z/side))
+	at := tile{level, int(lo.X), int(lo.Y), int(lo.Z)}
+	f, ok := p.tiles[at]
+	if !ok {
+		middle := r3.Scale(side, r3.Add(lo, sdf.V(0.5, 0.5, 0.5)))
+		const clear = 0.1 // of a cube in the one that holds it, whatever the rounding
+		f = p.about(middle, level-1).Prune(sdf.Ball{C: middle, R: side*math.Sqrt(3)/2 + clear*side*float64(len(tileSides)-1-level)})
+		p.tiles[at] = f
 	}
-	b := sdf.Ball{C: sdf.V((float64(at[0])+0.5)*tileSide, (float64(at[1])+0.5)*tileSide, floor), R: math.Hypot(tileSide/math.Sqrt2, tileHigh)}
-	p.tiles[at] = tile{p.under.Prune(b), b}
+	return f
 }
 
 // newPile is an empty pile over a region of the plan, for fragments of about a
@@ -86,7 +81,7 @@ func newPile(under sdf.Field, area r2.Box, least float64) *pile {
 	p.nx = 1 + int(size.X/p.pitch)
 	p.ny = 1 + int(size.Y/p.pitch)
 	p.cells = make([][]int32, p.nx*p.ny)
-	p.floor, p.tiles = make([]float64, p.nx*p.ny), map[[2]int]tile{}
+	p.floor, p.tiles = make([]float64, p.nx*p.ny), map[tile]sdf.Field{}
 	for i := range p.floor {
 		p.floor[i] = math.NaN()
 	}
@@ -131,7 +126,6 @@ func (p *pile) node(i, j int) float64 {
 	if math.IsNaN(p.floor[c]) {
 		x, y := p.area.Min.X+(float64(i)+0.5)*p.pitch, p.area.Min.Y+(float64(j)+0.5)*p.pitch
 		p.floor[c] = p.march(x, y, p.top, nodeTouch)
-		p.prune(x, y, p.floor[c])
 	}
 	return p.floor[c]
 }

@@ -27,7 +27,6 @@ func dot3(a, b r3.Vec) float64 {
 type Polytope struct {
 	Planes []Plane
 	Box    r3.Box // exact
-	boxed  bool   // the box still counts: false in a pruned copy
 }
 
 // New is the solid within all planes; nil where they leave none or do
@@ -40,15 +39,15 @@ func Of(planes []Plane, corners []r3.Vec) *Polytope {
 	inf := math.Inf(1)
 	box := r3.Box{Min: sdf.V(inf, inf, inf), Max: sdf.V(-inf, -inf, -inf)}
 	for _, p := range corners {
-		box.Min = sdf.V(math.Min(box.Min.X, p.X), math.Min(box.Min.Y, p.Y), math.Min(box.Min.Z, p.Z))
-		box.Max = sdf.V(math.Max(box.Max.X, p.X), math.Max(box.Max.Y, p.Y), math.Max(box.Max.Z, p.Z))
+		box.Min = sdf.V(min(box.Min.X, p.X), min(box.Min.Y, p.Y), min(box.Min.Z, p.Z))
+		box.Max = sdf.V(max(box.Max.X, p.X), max(box.Max.Y, p.Y), max(box.Max.Z, p.Z))
 	}
 	const flat = 1e-3
-	if size := r3.Sub(box.Max, box.Min); len(corners) < 4 || math.Min(size.X, math.Min(size.Y, size.Z)) < flat {
+	if size := r3.Sub(box.Max, box.Min); len(corners) < 4 || min(size.X, min(size.Y, size.Z)) < flat {
 		return nil
 	}
 	grow := sdf.V(1e-6, 1e-6, 1e-6) // rounding of the corners
-	return &Polytope{Planes: planes, Box: r3.Box{Min: r3.Sub(box.Min, grow), Max: r3.Add(box.Max, grow)}, boxed: true}
+	return &Polytope{Planes: planes, Box: r3.Box{Min: r3.Sub(box.Min, grow), Max: r3.Add(box.Max, grow)}}
 }
 
 // Corners gives the corners of the solid within all planes.
@@ -86,21 +85,22 @@ func within(planes []Plane, p r3.Vec, slack float64) bool {
 
 // boxValue is the signed distance to a box, exact.
 func boxValue(p r3.Vec, b r3.Box) float64 {
-	x := math.Max(b.Min.X-p.X, p.X-b.Max.X)
-	y := math.Max(b.Min.Y-p.Y, p.Y-b.Max.Y)
-	z := math.Max(b.Min.Z-p.Z, p.Z-b.Max.Z)
-	if most := math.Max(x, math.Max(y, z)); most <= 0 {
+	x := max(b.Min.X-p.X, p.X-b.Max.X)
+	y := max(b.Min.Y-p.Y, p.Y-b.Max.Y)
+	z := max(b.Min.Z-p.Z, p.Z-b.Max.Z)
+	if most := max(x, max(y, z)); most <= 0 {
 		return most
 	}
-	x, y, z = math.Max(x, 0), math.Max(y, 0), math.Max(z, 0)
+	x, y, z = max(x, 0), max(y, 0), max(z, 0)
 	return math.Sqrt(float64(x*x) + float64(y*y) + float64(z*z))
 }
 
-// foremost gives the greatest plane value and its plane, -1 where there is none.
-func (c *Polytope) foremost(p r3.Vec) (float64, int) {
+// foremost gives the greatest value of planes and the first that has it, -1 where there
+// is none.
+func foremost(planes []Plane, p r3.Vec) (float64, int) {
 	d, best := math.Inf(-1), -1
-	for i := range c.Planes {
-		if v := dot3(c.Planes[i].N, p) - c.Planes[i].D; v > d {
+	for i := range planes {
+		if v := dot3(planes[i].N, p) - planes[i].D; v > d {
 			d, best = v, i
 		}
 	}
@@ -108,21 +108,21 @@ func (c *Polytope) foremost(p r3.Vec) (float64, int) {
 }
 
 func (c *Polytope) Value(p r3.Vec) float64 {
-	d, _ := c.foremost(p)
-	if c.boxed {
-		return math.Max(d, boxValue(p, c.Box))
-	}
-	return d
+	d, _ := foremost(c.Planes, p)
+	return max(d, boxValue(p, c.Box))
 }
 
-func (c *Polytope) Gradient(p r3.Vec) (float64, r3.Vec) {
-	d, best := c.foremost(p)
-	if c.boxed {
-		if v := boxValue(p, c.Box); v > d {
-			return v, boxNormal(p, c.Box)
+func (c *Polytope) Gradient(p r3.Vec) (float64, r3.Vec) { return gradient(c.Planes, &c.Box, p) }
+
+// gradient is that of planes and a box; nil for none.
+func gradient(planes []Plane, box *r3.Box, p r3.Vec) (float64, r3.Vec) {
+	d, best := foremost(planes, p)
+	if box != nil {
+		if v := boxValue(p, *box); v > d {
+			return v, boxNormal(p, *box)
 		}
 	}
-	return d, c.Planes[best].N
+	return d, planes[best].N
 }
 
 // boxNormal is the gradient of boxValue.
@@ -145,62 +145,20 @@ func boxNormal(p r3.Vec, b r3.Box) r3.Vec {
 		}
 		return sdf.V(0, 0, sz)
 	}
-	return r3.Unit(sdf.V(sx*math.Max(x, 0), sy*math.Max(y, 0), sz*math.Max(z, 0)))
+	return r3.Unit(sdf.V(sx*max(x, 0), sy*max(y, 0), sz*max(z, 0)))
 }
 
-func (c *Polytope) Bounds() r3.Box {
-	if c.boxed {
-		return c.Box
-	}
-	inf := math.Inf(1)
-	return r3.Box{Min: sdf.V(-inf, -inf, -inf), Max: sdf.V(inf, inf, inf)}
-}
-
+func (c *Polytope) Bounds() r3.Box     { return c.Box }
 func (c *Polytope) Lipschitz() float64 { return 1 }
 func (c *Polytope) Tightness() float64 { return 1 }
 func (c *Polytope) Cost() int          { return 1 }
 
 // Prune keeps the planes that can win in the ball, and the box if it can.
 func (c *Polytope) Prune(b sdf.Ball) sdf.Field {
-	var few [32]float64
-	values := few[:0]
-	most := math.Inf(-1)
-	for i := range c.Planes {
-		v := dot3(c.Planes[i].N, b.C) - c.Planes[i].D
-		values = append(values, v)
-		most = math.Max(most, v)
+	if f := pruned(c.Planes, &c.Box, b); f != nil {
+		return f
 	}
-	box := math.Inf(-1)
-	if c.boxed {
-		box = boxValue(b.C, c.Box)
-		most = math.Max(most, box)
-	}
-	limit := most - 2*b.R - 1e-9
-	keep := 0
-	for _, v := range values {
-		if v >= limit {
-			keep++
-		}
-	}
-	boxed := c.boxed && box >= limit
-	if keep == len(values) && boxed == c.boxed || keep == 0 {
-		return c
-	}
-	out := &Polytope{Planes: make([]Plane, 0, keep), Box: c.Box, boxed: boxed}
-	for i, v := range values {
-		if v >= limit {
-			out.Planes = append(out.Planes, c.Planes[i])
-		}
-	}
-	return out
-}
-
-// Plane is the one plane that a pruned polytope may have left.
-func (c *Polytope) Plane() (n r3.Vec, d float64, ok bool) {
-	if c.boxed || len(c.Planes) != 1 {
-		return r3.Vec{}, 0, false
-	}
-	return c.Planes[0].N, c.Planes[0].D, true
+	return c
 }
 
 // Pierce gives the heights at which an upright line enters and leaves the
@@ -215,7 +173,7 @@ func (c *Polytope) Pierce(x, y float64) (lo, hi float64, top r3.Vec, ok bool) {
 				hi, top = z, f.N
 			}
 		case f.N.Z < -1e-9:
-			lo = math.Max(lo, room/f.N.Z)
+			lo = max(lo, room/f.N.Z)
 		case room < 0:
 			return 0, 0, r3.Vec{}, false
 		}

@@ -250,7 +250,7 @@ const proud = 0.01
 func (c *contour) offPlanes(p r3.Vec, loop []int32) float64 {
 	most := 0.0
 	for _, v := range loop {
-		most = math.Max(most, math.Abs(r3.Dot(c.normals[v], r3.Sub(p, c.points[v].vec()))))
+		most = max(most, math.Abs(r3.Dot(c.normals[v], r3.Sub(p, c.points[v].vec()))))
 	}
 	return most
 }

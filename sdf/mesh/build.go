@@ -173,7 +173,7 @@ func (b *builder) join() (*soup, error) {
 		return nil, err
 	}
 	b.t.blocks, b.t.index, b.patches = nil, nil, nil
-	b.crumbs = s.dropCrumbs(b.o.KeepLoose, math.Max(0, b.tolerance(b.t.cell())))
+	b.crumbs = s.dropCrumbs(b.o.KeepLoose, max(0, b.tolerance(b.t.cell())))
 	s.compact()
 	return s, b.ctx.Err()
 }
@@ -232,7 +232,7 @@ func Deviation(f sdf.Field, m *Mesh) float64 {
 			p := m.Vertices[v]
 			c = r3.Add(c, r3.Vec{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])})
 		}
-		most = math.Max(most, math.Abs(f.Value(r3.Scale(1.0/3, c))))
+		most = max(most, math.Abs(f.Value(r3.Scale(1.0/3, c))))
 	}
 	return most
 }

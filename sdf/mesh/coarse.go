@@ -91,7 +91,7 @@ func (c *contour) isThin(v, w int32) bool {
 // creaseError is how far off the surface the meeting of two tangents may be to be a
 // crease: the tangents of an arc of that length and turn meet further off.
 func creaseError(side, length, turn float64) float64 {
-	return math.Min(side*onSurface, creaseShare*length*turn/8)
+	return min(side*onSurface, creaseShare*length*turn/8)
 }
 
 // isCrease says whether a convex crease runs through x: whether x, and points some
@@ -140,7 +140,7 @@ func clip(p, d r3.Vec, side float64) (from, to float64) {
 			continue
 		}
 		s, t := -a[0]/a[1], (side-a[0])/a[1]
-		from, to = math.Max(from, math.Min(s, t)), math.Min(to, math.Max(s, t))
+		from, to = max(from, min(s, t)), min(to, max(s, t))
 	}
 	return from, to
 }
@@ -203,9 +203,9 @@ func (c *contour) cutsOff(f faceFrame, g faceSegment, s, t, ds, dt float64) bool
 	to := 1.0
 	for _, k := range [2][2]float64{{s, ds}, {t, dt}} {
 		if k[1] > 1e-12 {
-			to = math.Min(to, (side-k[0])/k[1])
+			to = min(to, (side-k[0])/k[1])
 		} else if k[1] < -1e-12 {
-			to = math.Min(to, -k[0]/k[1])
+			to = min(to, -k[0]/k[1])
 		}
 	}
 	p := r3.Scale(unitsPerMM, f.lift(s+to*ds, t+to*dt))

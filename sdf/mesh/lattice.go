@@ -87,7 +87,7 @@ func clearest(step int32, sole float64, coordinates []float64) int32 {
 		}
 		least := math.Inf(1)
 		for _, c := range coordinates {
-			least = math.Min(least, clearance(step, shift, c))
+			least = min(least, clearance(step, shift, c))
 		}
 		if least > most {
 			best, most = shift, least
@@ -103,7 +103,7 @@ func clearance(step, shift int32, c float64) float64 {
 	if u < 0 {
 		u += float64(step)
 	}
-	return math.Min(u, float64(step)-u)
+	return min(u, float64(step)-u)
 }
 
 // newGrid makes a grid of the given cell size about a box, clear of the box's
@@ -125,14 +125,14 @@ func newGrid(box r3.Box, cell float64, heights []float64) (g grid, blocks [3]int
 		first := math.Floor((lo[i]*unitsPerMM-shift)/cellUnits) - 1
 		g.origin[i] = int32(first*cellUnits + shift)
 		span := hi[i]*unitsPerMM + cellUnits - float64(g.origin[i])
-		blocks[i] = int32(math.Max(1, math.Ceil(span/edge)))
+		blocks[i] = int32(max(1, math.Ceil(span/edge)))
 	}
 	return g, blocks
 }
 
 // stepOf gives the step for a cell of so many mm, units.
 func stepOf(cell float64) int32 {
-	return int32(math.Max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
+	return int32(max(leastStep, math.Round(cell*unitsPerMM/cellSteps)))
 }
 
 // CellOf is the edge of the cells that are used where so large ones are asked for, mm.

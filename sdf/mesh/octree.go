@@ -324,7 +324,7 @@ func (d *descent) enters(f sdf.Field, c r3.Vec, side float64) bool {
 		return false
 	}
 	t := math.Abs(v) / n * (1 + 1e-9)
-	most := math.Max(math.Abs(g.X), math.Max(math.Abs(g.Y), math.Abs(g.Z)))
+	most := max(math.Abs(g.X), max(math.Abs(g.Y), math.Abs(g.Z)))
 	return t*most < side/2
 }
 

@@ -2,7 +2,6 @@ package mesh
 
 import (
 	"context"
-	"math"
 
 	"socle/sdf"
 )
@@ -58,5 +57,5 @@ func Reach(ctx context.Context, f sdf.Field, o Options) (sdf.Digest, error) {
 		Tolerance float64
 		KeepLoose bool
 		Places    []place
-	}{t.grid, t.limits, t.levels, math.Max(o.Tolerance, -1), o.KeepLoose, places})
+	}{t.grid, t.limits, t.levels, max(o.Tolerance, -1), o.KeepLoose, places})
 }

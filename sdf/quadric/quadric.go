@@ -84,7 +84,7 @@ func (q *Quadric) LeastFrom(near r3.Vec, flat float64) r3.Vec {
 // least goes from a point against half the slope of the sum there.
 func (q *Quadric) least(near, down r3.Vec, flat float64) r3.Vec {
 	values, vectors := eigen(q.xx, q.xy, q.xz, q.yy, q.yz, q.zz)
-	most := math.Max(values[0], math.Max(values[1], values[2]))
+	most := max(values[0], max(values[1], values[2]))
 	x := near
 	for i, l := range values {
 		if l <= most*flat {

@@ -22,7 +22,7 @@ func Bent(h Relief, seed uint64, pitch, stray float64) Relief {
 	if h == nil || stray == 0 {
 		return h
 	}
-	return &bent{h, seed, math.Max(pitch, 1e-3), stray}
+	return &bent{h, seed, max(pitch, 1e-3), stray}
 }
 
 // at gives the point of the straight relief, and how far x moves with y.

@@ -39,7 +39,7 @@ const facetSlope = math.Sqrt2 / (1 - 2*facetJitter)
 // NewFacets is a face with corners about pitch mm apart (at least 0.001), up to depth mm
 // deep. A share quiet of the corners, 0 to 1, stays at the surface.
 func NewFacets(seed uint64, pitch, depth, quiet float64) *Facets {
-	return &Facets{seed: seed, pitch: math.Max(pitch, 1e-3), depth: depth, quiet: quiet}
+	return &Facets{seed: seed, pitch: max(pitch, 1e-3), depth: depth, quiet: quiet}
 }
 
 // row is where row j lies along y, in pitches.

@@ -1,8 +1,6 @@
 package relief
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
@@ -30,7 +28,7 @@ func Within(h Relief, region Region, margin, rate float64) Relief {
 	if h == nil {
 		return nil
 	}
-	return &within{h, region, margin, math.Max(rate, 0.1)}
+	return &within{h, region, margin, max(rate, 0.1)}
 }
 
 func (w *within) Value(p r3.Vec) float64 {
@@ -38,7 +36,7 @@ func (w *within) Value(p r3.Vec) float64 {
 	if most <= 0 {
 		return 0
 	}
-	return math.Min(most, w.h.Value(p))
+	return min(most, w.h.Value(p))
 }
 
 func (w *within) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -55,7 +53,7 @@ func (w *within) Gradient(p r3.Vec) (float64, r3.Vec) {
 }
 
 func (w *within) Depth() float64    { return w.h.Depth() }
-func (w *within) Steepest() float64 { return math.Max(w.rate, w.h.Steepest()) }
+func (w *within) Steepest() float64 { return max(w.rate, w.h.Steepest()) }
 func (w *within) Cost() int         { return w.h.Cost() + 1 }
 
 // Prune leaves out the margin where it does not reach, and the relief where nothing is

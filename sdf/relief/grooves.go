@@ -26,10 +26,10 @@ type Grooves struct {
 // deep; the shallowest is least of that, 0 to 1. They stray by at most stray mm, which is
 // held so that no two run into each other, and so is the width.
 func NewGrooves(seed uint64, pitch, width, depth, least, stray float64) *Grooves {
-	pitch = math.Max(pitch, 1e-3)
-	width = math.Min(width, pitch)
+	pitch = max(pitch, 1e-3)
+	width = min(width, pitch)
 	return &Grooves{seed: seed, pitch: pitch, width: width, depth: depth, least: least,
-		stray: math.Max(0, math.Min(stray, (pitch-width)/2))}
+		stray: max(0, min(stray, (pitch-width)/2))}
 }
 
 // At gives the same grooves with one of them at x = phase, mm.
@@ -40,7 +40,7 @@ func (g Grooves) At(phase float64) *Grooves {
 
 // Flat gives the same grooves with flat bottoms of a share of their width, 0 to 0.8.
 func (g Grooves) Flat(share float64) *Grooves {
-	g.bottom = math.Min(math.Max(share, 0), 0.8)
+	g.bottom = min(max(share, 0), 0.8)
 	return &g
 }
 

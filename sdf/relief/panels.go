@@ -23,11 +23,11 @@ type Panels struct {
 // deep. A panel lies up to step mm below the surface, and its middle up to cup mm below
 // its edges; both together are held within the depth.
 func NewPanels(seed uint64, length, width, seam, depth, step, cup float64) *Panels {
-	width, length = math.Max(width, 1e-3), math.Max(length, 1e-3)
+	width, length = max(width, 1e-3), max(length, 1e-3)
 	if both := step + cup; both > depth {
 		step, cup = step*depth/both, cup*depth/both
 	}
-	return &Panels{seed: seed, length: length, width: width, seam: math.Min(seam, math.Min(width, length)/2), depth: depth, step: step, cup: cup}
+	return &Panels{seed: seed, length: length, width: width, seam: min(seam, min(width, length)/2), depth: depth, step: step, cup: cup}
 }
 
 // panelStray is how far the ends of a panel stray, over its length.
@@ -64,14 +64,14 @@ func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
 	if v := s.depth - float64(k*(half-math.Abs(off))); v > h {
 		h, gy = v, math.Copysign(k, off)
 	}
-	if d := math.Min(p.X-lo, hi-p.X); s.depth-float64(k*d) > h {
+	if d := min(p.X-lo, hi-p.X); s.depth-float64(k*d) > h {
 		h, gy = s.depth-float64(k*d), 0
 		gx = k
 		if p.X-lo < hi-p.X {
 			gx = -k
 		}
 	}
-	return math.Min(h, s.depth), gx, gy
+	return min(h, s.depth), gx, gy
 }
 
 // Value is the depth at p, whatever its z.
@@ -88,7 +88,7 @@ func (s *Panels) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 func (s *Panels) Depth() float64 { return s.depth }
 func (s *Panels) Steepest() float64 {
-	return math.Max(2*s.depth/s.seam, 2*s.cup/s.width)
+	return max(2*s.depth/s.seam, 2*s.cup/s.width)
 }
 func (s *Panels) Cost() int { return 1 }
 
@@ -101,11 +101,11 @@ func (s *Panels) Prune(b sdf.Ball) Relief {
 	}
 	n, lo, hi := s.panel(b.C.X, int64(j))
 	h, cup := float64(s.step*unit(n)), s.cup*unit(n>>20)
-	clear := math.Min(math.Min(b.C.X-lo, hi-b.C.X), s.width/2-math.Abs(b.C.Y-float64(j*s.width)-s.width/2)) - r
+	clear := min(min(b.C.X-lo, hi-b.C.X), s.width/2-math.Abs(b.C.Y-float64(j*s.width)-s.width/2)) - r
 	if cup > 0 || clear <= 0 || s.depth-float64(s.depth/(s.seam/2)*clear) > h {
 		return s
 	}
-	return &even{math.Min(h, s.depth)}
+	return &even{min(h, s.depth)}
 }
 
 // Studs are flat-topped studs that stand up from a face, in mm: the x, y plane is laid
@@ -124,14 +124,14 @@ type Studs struct {
 // wide, depth mm high; with quarter set they are turned about in a basket pattern. Sizes
 // are held so that no two meet.
 func NewStuds(px, py, long, wide, flank, depth float64, quarter bool) *Studs {
-	px, py = math.Max(px, 1e-3), math.Max(py, 1e-3)
-	flank = math.Min(flank, math.Min(px, py)/4)
-	most := math.Min(px, py)/2 - flank
+	px, py = max(px, 1e-3), max(py, 1e-3)
+	flank = min(flank, min(px, py)/4)
+	most := min(px, py)/2 - flank
 	x, y := px/2-flank, py/2-flank
 	if quarter {
 		x, y = most, most
 	}
-	return &Studs{px, py, math.Min(long/2, x), math.Min(wide/2, y), flank, depth, quarter}
+	return &Studs{px, py, min(long/2, x), min(wide/2, y), flank, depth, quarter}
 }
 
 // at gives the depth over a point and its slopes.
@@ -162,7 +162,7 @@ func (s *Studs) off(p r3.Vec) (o, h, gx, gy float64) {
 	if s.quarter {
 		oc = ox
 	}
-	o = math.Max(ox, math.Max(oy, oc))
+	o = max(ox, max(oy, oc))
 	switch h = float64(k * o); o {
 	case ox:
 		return o, h, math.Copysign(k, dx), 0
@@ -219,15 +219,15 @@ func Band(h Relief, from, to, rate float64) Relief {
 	if h == nil || to <= from {
 		return nil
 	}
-	return &band{h, from, to, math.Max(rate, 0.1)}
+	return &band{h, from, to, max(rate, 0.1)}
 }
 
 func (b *band) Value(p r3.Vec) float64 {
-	most := float64(b.rate * math.Min(p.Y-b.from, b.to-p.Y))
+	most := float64(b.rate * min(p.Y-b.from, b.to-p.Y))
 	if most <= 0 {
 		return 0
 	}
-	return math.Min(most, b.h.Value(p))
+	return min(most, b.h.Value(p))
 }
 
 func (b *band) Gradient(p r3.Vec) (float64, r3.Vec) {
@@ -247,7 +247,7 @@ func (b *band) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 // Prune leaves out the ends where they do not reach, and all that lies beyond them.
 func (b *band) Prune(in sdf.Ball) Relief {
-	most := float64(b.rate * math.Min(in.C.Y-b.from, b.to-in.C.Y))
+	most := float64(b.rate * min(in.C.Y-b.from, b.to-in.C.Y))
 	by := float64(b.rate*in.R) + slack
 	if most+by <= 0 {
 		return none
@@ -263,5 +263,5 @@ func (b *band) Prune(in sdf.Ball) Relief {
 }
 
 func (b *band) Depth() float64    { return b.h.Depth() }
-func (b *band) Steepest() float64 { return math.Max(b.rate, b.h.Steepest()) }
+func (b *band) Steepest() float64 { return max(b.rate, b.h.Steepest()) }
 func (b *band) Cost() int         { return b.h.Cost() }

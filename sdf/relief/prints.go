@@ -32,10 +32,10 @@ const (
 // depth every pace mm, and arch mm left between sole and heel, 0 for none. A share of the
 // lines, 0 to 1, is there. Prints are held to what fits between them.
 func NewPrints(seed uint64, lines, pace, length, width, depth, arch, share float64) *Prints {
-	pace = math.Max(pace, 1e-3)
-	length = math.Min(length, 0.8*pace)
-	width = math.Min(width, length)
-	return &Prints{seed: seed, lines: math.Max(lines, 4*width), pace: pace, length: length, width: width, depth: depth, arch: arch, share: share}
+	pace = max(pace, 1e-3)
+	length = min(length, 0.8*pace)
+	width = min(width, length)
+	return &Prints{seed: seed, lines: max(lines, 4*width), pace: pace, length: length, width: width, depth: depth, arch: arch, share: share}
 }
 
 // at gives the depth over a point and its derivative.
@@ -47,7 +47,7 @@ func (f *Prints) at(p r3.Vec) (float64, r3.Vec) {
 	}
 	// A line strays as far as its prints stay in its own band.
 	free := f.lines/2 - (printAside+0.6)*f.width - f.length/2*math.Sin(printTurn)
-	x := p.X - float64(i*f.lines) - float64(math.Max(0, free)*signed(n>>20))
+	x := p.X - float64(i*f.lines) - float64(max(0, free)*signed(n>>20))
 	j := math.Round(p.Y / f.pace)
 	m := sdf.Hash(f.seed, int64(i), int64(j), 42)
 	side := 1.0

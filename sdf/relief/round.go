@@ -63,7 +63,7 @@ func (r *round) Prune(b sdf.Ball) Relief {
 		return r
 	}
 	angle := math.Abs(math.Atan2(b.C.Y, b.C.X))
-	wide := math.Max(1, r.radius/(d-b.R))*b.R + slack
+	wide := max(1, r.radius/(d-b.R))*b.R + slack
 	if h := r.h.Prune(sdf.Ball{C: r3.Vec{X: r.radius * angle, Y: b.C.Z}, R: wide}); h != r.h {
 		return &round{h, r.radius}
 	}

@@ -24,8 +24,8 @@ const stepJitter = 0.3
 // NewSteps is bands about pitch mm wide (at least 0.001), up to depth mm deep, with flanks
 // flank mm wide.
 func NewSteps(seed uint64, pitch, depth, flank float64) *Steps {
-	pitch = math.Max(pitch, 1e-3)
-	return &Steps{seed: seed, pitch: pitch, depth: depth, flank: math.Min(math.Max(flank, 1e-3*pitch), (1-2*stepJitter)*pitch)}
+	pitch = max(pitch, 1e-3)
+	return &Steps{seed: seed, pitch: pitch, depth: depth, flank: min(max(flank, 1e-3*pitch), (1-2*stepJitter)*pitch)}
 }
 
 // edge is where band i begins, mm; bed is its depth.

@@ -23,7 +23,7 @@ type Stones struct {
 // mm over the ground between them. A share of the places, 0 to 1, holds one; the others are
 // ground.
 func NewStones(seed uint64, pitch, depth, share float64) *Stones {
-	return &Stones{seed: seed, pitch: math.Max(pitch, 1e-3), depth: depth, share: share}
+	return &Stones{seed: seed, pitch: max(pitch, 1e-3), depth: depth, share: share}
 }
 
 const (
