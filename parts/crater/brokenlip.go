@@ -135,19 +135,20 @@ const (
 	layerDip   = 2.0 // degrees that they lie off the level at most
 )
 
-// layers are what has come out of the wall of a bowl between harder layers of the ground:
-// bands of it, a step of the print's relief deeper than the rest and two steps high and
-// one and a half apart at least; a bowl too shallow for them has none.
-func layers(rng *rand.Rand, bowl sdf.Field, centre r2.Vec, level, depth, relief float64) (bands []sdf.Field) {
-	n := min(mostLayers, int(depth/(6*relief)))
+// layers are what has come out of the wall of a bowl between harder layers of the ground,
+// from a height down to the floor depth mm below: bands of it, a step of the print's relief
+// deeper than the rest and two steps high and one and a half apart at least; a bowl too
+// shallow for them has none.
+func layers(rng *rand.Rand, bowl sdf.Field, centre r2.Vec, top, depth, relief float64) (bands []sdf.Field) {
+	n := min(mostLayers, int(depth/(4.5*relief)))
 	lean := math.Tan(layerDip * rng.Float64() * math.Pi / 180) // of all alike, so that none runs out thin
 	sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
 	up := convex.Unit(sdf.V(lean*cos, lean*sin, 1))
 	at := up.X*centre.X + up.Y*centre.Y
-	first := 0.2 + 0.1*rng.Float64()
+	first := 0.1 * rng.Float64()
 	for i := range n {
-		z := level - depth*(first+0.6*float64(i)/float64(n))
-		high := max(2*relief, 0.25*depth/float64(n))
+		z := top - depth*(first+0.8*float64(i)/float64(n))
+		high := max(2*relief, 0.33*depth/float64(n))
 		bands = append(bands, sdf.Intersection(sdf.Offset(bowl, relief*(1+0.6*rng.Float64())),
 			sdf.HalfSpace(up, at+up.Z*z), sdf.HalfSpace(sdf.V(-up.X, -up.Y, -up.Z), -(at+up.Z*(z-high)))))
 	}

@@ -212,7 +212,10 @@ func (c *Crater) Cut(s *parts.Site) sdf.Field {
 	cut := []sdf.Field{sdf.Intersection(c.floor(s, z), sdf.Displace(shaft, lumps, 0.2*c.Roughness*z.depth))}
 	if c.Roughness > 0 {
 		rng := s.Rand(c.Name, c.Seed, "layers")
-		cut = append(cut, layers(rng, c.plain(z), c.At, z.level, z.depth-z.rim, s.Print.Relief)...)
+		depth := z.depth - z.rim
+		land := parts.StructureUnder(s, z.level, planar.Ellipse(c.At, z.radius, z.radius)) - s.Roughness(z.level)
+		under := max(0.25*depth, z.level-land+s.Print.Wall)
+		cut = append(cut, layers(rng, c.plain(z), c.At, z.level-under, depth-under, s.Print.Relief)...)
 		size := [2]float64{max(0.06*z.radius, 2*s.Print.Relief), max(0.16*z.radius, 3*s.Print.Relief)}
 		if size[1] < z.depth {
 			stones := bouldersIn(rng, z.plan, c.At, z.crest()-z.depth, z.level, z.bowl, size, 5+int(10*c.Roughness))

@@ -160,7 +160,10 @@ func (d *Deck) edge(s *parts.Site, z *layout) sdf.Field {
 		for _, st := range d.stairsUp(s) {
 			rooms = append(rooms, st.RoomOver(s, z.top-3*out-1, d.Level.Height+1, out))
 		}
-		return sdf.Difference(d.worked(s, sdf.Offset(d.Area.Prism(z.top-2*out-0.02, z.top-out), out), out/2), rooms...)
+		low := z.top - 3*out - 0.02
+		const clear = 1 // so that its underside stays plain: there it is a ceiling
+		nosing := d.worked(s, sdf.Offset(d.Area.Prism(low+out-clear, z.top-out), out), out/2)
+		return sdf.Difference(sdf.Intersection(nosing, sdf.HalfSpace(sdf.V(0, 0, -1), -low)), rooms...)
 	}
 	return nil
 }

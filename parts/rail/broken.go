@@ -151,7 +151,15 @@ func (b *builder) room(from, to float64) (rooms []sdf.Field) {
 			continue
 		}
 		p, q := leg.At(lo), leg.At(hi)
-		low := math.Min(b.under(p, b.z.post), b.under(q, b.z.post)) - b.run.on.sink - 0.1
+		// As low as any post on it stands: past the ends of the line is other ground.
+		low, first, last := math.Inf(1), max(lo, leg.From), min(hi, leg.To)
+		for d := first; ; d = min(d+sampled, last) {
+			low = min(low, b.under(leg.At(d), b.z.post))
+			if d >= last {
+				break
+			}
+		}
+		low -= b.run.on.sink + 0.1
 		high := math.Max(p.Z, q.Z) + b.r.Height + 3*b.z.post
 		over := 0.0 // past a corner of the line
 		if hi < to {
