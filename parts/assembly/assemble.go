@@ -376,7 +376,13 @@ func (sc *Scene) rawBed(b *base.Base, at *berth, zero float64, near nearby) sdf.
 	level := b.Datum(s, plan)
 	top := parts.StructureUnder(s, level, plan) - s.Roughness(level) - bedded
 	bed := sdf.HalfSpace(sdf.V(0, 0, 1), top-zero)
-	if land := s.Land(); land != nil && level <= land.Plot.Level.Height+parts.SameHeight {
+	switch land := s.Land(); {
+	case land == nil:
+	case level > land.Plot.Level.Height+parts.SameHeight: // it shows beside the floors at its level
+		if loose := land.Plot.Loose; loose != nil {
+			bed = near.bring(sdf.Place(loose, sdf.At(sdf.V(0, 0, top-loose.Bounds().Max.Z))))
+		}
+	default:
 		var open []sdf.Field
 		for _, sunk := range land.Sunk {
 			floor := sunk.Level.Height

@@ -120,7 +120,7 @@ func layBases(s *parts.Site, bases []*base.Base, sound bool) ([]*berth, []parts.
 	}
 	for _, l := range out[len(fixed):] {
 		if l.worth == nil && !judge.few {
-			w := judge.judge(l.Spot)
+			w := judge.judge(l.base, l.Spot)
 			l.worth = &w
 		}
 	}
@@ -176,7 +176,7 @@ func spread(s *parts.Site, p *yard, judge *spotJudge, fixed, free []*berth) ([]*
 			points := least
 			var w worth
 			if judge != nil && !judge.few {
-				w = judge.judge(at)
+				w = judge.judge(l.base, at)
 				points = w.points
 				if !math.IsInf(least, 1) {
 					far := math.Max(0, least)

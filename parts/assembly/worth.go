@@ -28,13 +28,14 @@ const (
 	worthLevel  = 1.5 // each level beside the first, mostLevels of them
 	mostLevels  = 2
 	worthFocus  = 1.5 // one thing to look at, off the middle
-	worthFoot   = 6.0 // room for the figure's foot
+	worthFoot   = 9.0 // room for the figure's foot
 	worthApart  = 1.5 // far from what is laid
 	worthUnlike = 3.0 // against its like of the same name
 
 	costSliced = 5.0 // something runs along the rim, over slicedShare of it
 	costHair   = 3.0 // the rim leaves no more than a sliver or a hair of something
 	costGone   = 4.0 // nearly all of it is struck away
+	costStand  = 30  // a stand of its own has no room: its pad would cut what is there
 
 	slicedShare = 0.12 // of the rim
 	slicedBy    = 1.2  // mm: what lies so near to the rim leaves a sliver
@@ -174,7 +175,7 @@ type worth struct {
 }
 
 // judge looks at a spot in the plan.
-func (j *spotJudge) judge(at *base.Spot) (w worth) {
+func (j *spotJudge) judge(b *base.Base, at *base.Spot) (w worth) {
 	bounds := at.Bounds()
 	var near []*feature
 	for i := range j.all {
@@ -243,7 +244,13 @@ func (j *spotJudge) judge(at *base.Spot) (w worth) {
 		w.points -= costGone
 	}
 	w.points -= rimCost(rim, near)
-	w.foot, w.round = j.foot(at, near)
+	if len(b.Stands) > 0 {
+		if w.foot, w.round = j.stand(b, at, near); w.foot == nil {
+			w.points -= costStand
+		}
+	} else {
+		w.foot, w.round = j.foot(at, near)
+	}
 	if w.foot != nil {
 		w.points += worthFoot
 		reach := math.Sqrt(at.Size.X * at.Size.Y)
@@ -272,6 +279,16 @@ func (j *spotJudge) levels(places []r2.Vec) int {
 	return n
 }
 
+// stand gives the first of the base's own stands, nil where one of them has no room.
+func (j *spotJudge) stand(b *base.Base, at *base.Spot, near []*feature) (*r2.Vec, float64) {
+	for i := range b.Stands {
+		if st := &b.Stands[i]; !j.free(at.Place(st.At), st.Round/2, near) {
+			return nil, st.Round
+		}
+	}
+	return &b.Stands[0].At, b.Stands[0].Round
+}
+
 // foot finds room for a figure's foot, the nearer to the middle the better: level, whole
 // and with nothing on it.
 func (j *spotJudge) foot(at *base.Spot, near []*feature) (*r2.Vec, float64) {
@@ -293,8 +310,9 @@ func (j *spotJudge) foot(at *base.Spot, near []*feature) (*r2.Vec, float64) {
 
 // free says whether a disc of the plan is level and empty.
 func (j *spotJudge) free(q r2.Vec, radius float64, near []*feature) bool {
+	beside := max(0.7, radius/2) // mm: what is so near, a nosing or a plinth, is in the way
 	for _, f := range near {
-		if f.stands && f.away(q) < radius {
+		if f.stands && f.away(q) < radius+beside {
 			return false
 		}
 	}
@@ -302,7 +320,7 @@ func (j *spotJudge) free(q r2.Vec, radius float64, near []*feature) bool {
 	if !ok {
 		return false
 	}
-	for _, p := range parts.Ring(q, radius, 6) {
+	for _, p := range parts.Ring(q, radius+beside, 16) {
 		if h, ok := j.site.FloorAt(p); !ok || math.Abs(h-z) > parts.SameHeight {
 			return false
 		}
@@ -414,7 +432,7 @@ func (sc *Scene) noteSpots(berths []*berth) {
 		if b.worth == nil || judge.few {
 			continue
 		}
-		w := judge.judge(b.Spot)
+		w := judge.judge(b.base, b.Spot)
 		where := fmt.Sprintf("%s is placed at (%.1f, %.1f), turned %.0f", b.name, b.At.X, b.At.Y, b.Turn)
 		if w.plain != "" {
 			sc.note(parts.Note{Part: b.base.Name, Key: "at",

@@ -25,7 +25,7 @@ func fence(name string, line ...r2.Vec) *wall.Wall {
 func judged(at r2.Vec, all ...parts.Part) worth {
 	d := 30.0
 	b := &base.Base{Round: &d}
-	return newSpotJudge(fixtures.GroundWith(all...), 1, true).judge(base.NewSpot(b.Footprints()[0], at, 0))
+	return newSpotJudge(fixtures.GroundWith(all...), 1, true).judge(b, base.NewSpot(b.Footprints()[0], at, 0))
 }
 
 // Of the places of a base by a fence, the worst are those where it runs along the rim or

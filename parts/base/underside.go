@@ -40,10 +40,15 @@ func (b *Base) leastTop() float64 { return b.hollowTop() + b.Floor }
 // Kept is the work that no damage takes: a rough floor above the foot, the floor and
 // wall round a hollow, and what lies round and over the magnets.
 func (b *Base) Kept(s *parts.Site) []sdf.Field {
-	rough := surface.Rough(s.Rand(b.Name, b.Seed, "floor").Uint64(), 5*s.Print.Relief, 0.8*s.Print.Relief)
-	out := []sdf.Field{relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), b.Floor+rough.Depth()), rough)}
+	rough := surface.Rough(s.Rand(b.Name, b.Seed, "floor").Uint64(), 4*s.Print.Relief, 1.2*s.Print.Relief)
+	under := func(height float64) sdf.Field { // nowhere lower than a height, and rough
+		return relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), height+rough.Depth()), rough)
+	}
+	out := []sdf.Field{under(b.Floor)}
 	if b.Underside == "hollow" {
-		out = append(out, b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, b.leastTop()))
+		const clear = 1 // above what is rough
+		over := b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, b.leastTop()+rough.Depth()+clear)
+		out = append(out, sdf.Intersection(over, under(b.leastTop())))
 	}
 	for _, p := range b.pockets(s) {
 		out = append(out, p.kept())

@@ -62,10 +62,15 @@ func (c *Column) givenEnds() (base, capital float64) {
 	return base, capital
 }
 
-// Extents are its shafts.
+// Extents are its shafts, with their plinths.
 func (c *Column) Extents(*parts.Site) (all []parts.Extent) {
+	wide := c.Diameter / 2
+	if c.Base != "none" {
+		const plinth = 1.6 // of the radius, between its sides and its corners
+		wide *= plinth
+	}
 	for i, at := range c.At {
-		all = append(all, parts.Extent{Key: fmt.Sprintf("at[%d]", i), Points: []r2.Vec{at}, Wide: c.Diameter / 2})
+		all = append(all, parts.Extent{Key: fmt.Sprintf("at[%d]", i), Points: []r2.Vec{at}, Wide: wide})
 	}
 	return all
 }

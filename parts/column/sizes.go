@@ -60,7 +60,7 @@ func (c *Column) ends(s *parts.Site, diameter float64) (base, capital float64) {
 		base = max(diameter/2, 2*s.Print.Relief)
 	}
 	if c.Capital != "none" {
-		capital = max(diameter/2, 2*s.Print.Relief)
+		capital = max(diameter/2, 1.5*s.Print.Wall) // its abacus stands out on its own
 	}
 	return base, capital
 }

@@ -56,7 +56,7 @@ func (c *Column) one(s *parts.Site, rng *rand.Rand, at r2.Vec, z *sizes, texture
 	// Drawn for a whole column too, so that breaking one moves no other.
 	lost, a, b, turn := 0.6+0.4*rng.Float64(), rng.Float64(), rng.Float64(), rng.Float64()*360
 	if c.Broken == 0 && z.capital > 0 {
-		whole = append(whole, c.capital(head, z1, level+c.Height))
+		whole = append(whole, c.capital(head, z1, level+c.Height, 1.02*s.Print.Wall))
 	}
 	standing := sdf.Union(whole...)
 	if c.Broken > 0 {
@@ -116,10 +116,11 @@ func roll(ring, radius, z float64) sdf.Field {
 	)
 }
 
-// capital is a spreading echinus under a square abacus, on a head of radius r.
-func (c *Column) capital(r, low, high float64) sdf.Field {
+// capital is a spreading echinus under a square abacus, on a head of radius r. The abacus is
+// no thinner than a wall of the print where the capital has room for that.
+func (c *Column) capital(r, low, high, wall float64) sdf.Field {
 	h := high - low
-	abacus := high - h*0.42
+	abacus := high - max(h*0.42, min(h*0.7, wall))
 	slab := squareBlock(2.6*r, abacus, high, min(0.1, h/10))
 	if c.Capital == "plain" {
 		return sdf.Union(slab, barrel(r*1.08, low, abacus+0.05), barrel(r*0.9, low-h/2, low+h/2))

@@ -51,7 +51,8 @@ func (l *laid) top(level float64, z *pavingSizes) float64 {
 	case !l.flat && z.surface != surface.Plain:
 		level -= hair
 	}
-	return level - float64(z.wear.uneven*l.lot.sunk()) - l.settled
+	// Its joints show however far it has sunk.
+	return level - min(float64(z.wear.uneven*l.lot.sunk())+l.settled, max(0.7*z.wear.uneven, 0.35*z.recess))
 }
 
 // leaning is how the top of the stone falls, mm a mm: as it leans by itself, and with
@@ -60,7 +61,7 @@ func (l *laid) leaning(z *pavingSizes) r2.Vec {
 	if l.even {
 		return r2.Vec{}
 	}
-	most := 0.3 * z.recess / planar.Norm2(l.half)
+	most := 0.15 * z.recess / planar.Norm2(l.half)
 	lean := l.lot.leaning() * min(math.Tan(z.wear.tilt*math.Pi/180), most)
 	sin, cos := math.Sincos(2 * math.Pi * l.lot.leanTurn)
 	fall := l.fall
@@ -207,7 +208,7 @@ func (l *laid) face(s *parts.Site, z *pavingSizes) relief.Relief {
 		return nil
 	}
 	pose := l.frame()
-	p := surface.Piece{Seed: l.lot.seed, Half: l.half, Depth: z.wear.grain * (0.7 + 0.6*l.lot.grain), Worn: l.polish}
+	p := surface.Piece{Seed: l.lot.seed, Half: l.half, Depth: z.wear.grain * (0.7 + 0.6*l.lot.grain), Worn: l.polish, Most: 0.55 * z.recess}
 	if l.outline != nil && (l.even || z.surface == surface.Tooled || z.surface == surface.Plate) {
 		p.Outline = planar.NewConvex(inFrame(l.outline, pose))
 	}

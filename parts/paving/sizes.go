@@ -60,8 +60,8 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 	}
 	small := z.module.short * z.bond.smallest
 
-	// Large stones need deeper joints to read (common practice, no source).
-	z.recess = max(given(p.Recess, max(z.joint, 0.05*small)), s.Print.Relief)
+	// Large stones and worn ones need deeper joints to read (common practice, no source).
+	z.recess = max(given(p.Recess, max(z.joint, 0.09*small, s.Print.Relief*(1+p.Wear))), s.Print.Relief)
 	if p.Recess != nil && *p.Recess < s.Print.Relief {
 		notes.Add("recess", "joints %.2f mm deep are drawn %.2f mm deep, the least relief", *p.Recess, z.recess)
 	}
@@ -79,7 +79,7 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 
 	z.relief, z.surface = s.Print.Relief, p.dressing(s, z)
 	w := p.Wear
-	crown, grain := 0.4*w*z.recess, s.Grain()*(1.2+w)
+	crown, grain := 0.25*w*z.recess, s.Grain()*(1.2+w)
 	if z.surface == surface.Domed {
 		crown = min((0.35+0.45*w)*z.recess, 0.3*small)
 	}

@@ -53,7 +53,7 @@ func (p *Paving) bed(s *parts.Site, bottom float64, z *pavingSizes) sdf.Field {
 	if z.surface == surface.Plain {
 		return p.Area.Prism(bottom, level-z.recess)
 	}
-	full, empty := 0.75*z.recess, min(1.3*z.recess, z.recess+0.15)
+	full, empty := 0.95*z.recess, min(1.4*z.recess, z.recess+0.15)
 	fill := relief.NewFacets(s.Rand(p.Name, p.Seed, "joints").Uint64(), 2.2, empty-full, 0.15)
 	return sdf.Intersection(p.Area.Prism(bottom, level-full), relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level-full), fill))
 }

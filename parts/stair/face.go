@@ -9,9 +9,9 @@ import (
 )
 
 const (
-	// flatBack is the share of the going from which on a tread is flat up to its back:
-	// there its height is measured, as wear runs out there too.
-	flatBack = 0.68
+	// flatBack is the share of the going up to which a tread is flat from its back, and
+	// mostFlat the most of it, mm: there its height is measured, as wear runs out there too.
+	flatBack, mostFlat = 0.32, 1.6
 	// stepLong is the length of the stones of a step, full-size mm. Common practice, no source.
 	stepLong = 1600.0
 	// drafted is how wide the nosing of a tread and the edges of a riser are left flat,
@@ -19,13 +19,13 @@ const (
 	drafted = 1.0
 )
 
-// faced cuts the texture of tread i into a step: into its top, from behind the nosing to
-// where wear runs out, and into its riser.
+// faced cuts the dish of tread i into a step, and its texture: into its top, from behind the
+// nosing to where wear runs out, and into its riser.
 func (b *builder) faced(i int, tread sdf.Field, riser bool) sdf.Field {
 	l, s := b.l, b.s
 	word := b.st.Surface
 	if word == surface.Plain {
-		return tread
+		return sdf.Intersection(tread, b.level(i))
 	}
 	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
 	margin := drafted * s.Print.Gap
@@ -33,7 +33,7 @@ func (b *builder) faced(i int, tread sdf.Field, riser bool) sdf.Field {
 	piece := surface.Piece{Seed: seed, Half: r2.Vec{X: b.half, Y: l.Going / 2}, Worn: b.st.Wear, Most: min(0.25*l.Riser, 0.3)}
 	joints := b.joints(i, word, piece.Most)
 	onTop := relief.Deepest(surface.Laid(piece.Face(s, word), 0, sdf.V(0, y+l.Going/2, 0)), joints)
-	out := surface.CutTop(tread, top, relief.Band(onTop, y+margin, y+flatBack*l.Going, 0.5))
+	out := sdf.Intersection(tread, relief.Carve(b.level(i), relief.Band(onTop, y+margin, y+l.Going-min(flatBack*l.Going, mostFlat), 0.5)))
 	if !riser || l.Riser < 4*margin {
 		return out
 	}

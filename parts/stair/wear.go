@@ -13,8 +13,19 @@ const chipsPerTread = 3
 // wornShare is how much of its width wear dishes out of a tread.
 const wornShare = 0.76
 
-// worn takes wear out of tread i: a dish that is deepest at the nosing and runs
-// out before the back of the tread, and chips along the nosing.
+// level is all below tread i, less a dish that is deepest at the nosing and runs out before
+// the back of the tread.
+func (b *builder) level(i int) sdf.Field {
+	l := b.l
+	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
+	level := sdf.HalfSpace(sdf.V(0, 0, 1), top)
+	if b.st.Wear <= 0 {
+		return level
+	}
+	return sdf.Difference(level, dish(b.half*wornShare, b.st.Wear*0.22*min(l.Riser, l.Going), y, 0.7*l.Going, top))
+}
+
+// worn takes chips out of the nosing of tread i.
 func (b *builder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 	wear := b.st.Wear
 	if wear <= 0 {
@@ -22,7 +33,7 @@ func (b *builder) worn(i int, rng *rand.Rand, tread sdf.Field) sdf.Field {
 	}
 	l := b.l
 	y, top := float64(i)*l.Going-l.Nosing, l.TreadTop(i)
-	take := []sdf.Field{dish(b.half*wornShare, wear*0.22*min(l.Riser, l.Going), y, 0.7*l.Going, top)}
+	var take []sdf.Field
 	for range chipsPerTread {
 		at := (rng.Float64()*2 - 1) * b.half
 		size := (0.15 + 0.25*rng.Float64()) * min(l.Riser, l.Going)

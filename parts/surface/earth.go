@@ -114,7 +114,7 @@ const (
 func (g *soil) mud() relief.Relief {
 	pitch, lump := g.wide(260, 2.6, 5), g.deep(32, 0.36, 0.8)
 	soft := relief.Sum(relief.NewFacets(g.seed, pitch, lump, 0.1), relief.NewFacets(g.seed+1, g.wide(70, 1, 1.8), g.deep(20, 0.26, 0.4), 0.1))
-	water := 0.7 * soft.Depth()
+	water := 0.82 * soft.Depth()
 	trodden := relief.Sum(relief.Deepest(soft, g.ruts(water)), g.prints(0.5*soft.Depth()))
 	return relief.Shallowest(trodden, relief.Even(water))
 }

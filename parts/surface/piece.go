@@ -84,7 +84,8 @@ func (p Piece) True(s *parts.Site, word string) relief.Relief {
 
 // lying is that of a depth: what it takes off in all is in proportion to it.
 func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
-	smooth := p.Seed%5 < 2 // walked so
+	const large = 3.0                                              // mm: so wide a stone without lines reads as flat
+	smooth := p.Seed%5 < 2 && math.Min(p.Half.X, p.Half.Y) < large // walked so
 	switch word {
 	case Plain:
 		return nil
@@ -96,7 +97,7 @@ func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
 		smooth = true
 	}
 	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.65), p.Outline, margin, 0.4)
+		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.45), p.Outline, margin, 0.4)
 	}
 	return p.lines(s, d)
 }
@@ -135,11 +136,13 @@ func turned(h relief.Relief, degrees float64) relief.Relief {
 	return relief.Place(h, sdf.Turn(sdf.V(0, 0, 1), degrees))
 }
 
-// rubbed is a face worn smooth: low facets, and wider hollows beneath them.
+// rubbed is a face worn smooth: facets, pits that weather has left, and low wider hollows
+// beneath them. Facets of less than 0.2 mm at this pitch read as flat (the window of the
+// check bare).
 func (p Piece) rubbed(s *parts.Site, d float64) relief.Relief {
 	return relief.Sum(
-		relief.NewFacets(p.Seed, 1.2*fine(s), 1.4*d, 0.3+0.3*p.Worn),
-		relief.NewFacets(p.Seed+1, 3*fine(s), d, 0.3))
+		relief.Deepest(relief.NewFacets(p.Seed, fine(s), 2.4*d, 0.1+0.2*p.Worn), pits(p.Seed+2, s, 2.4*d, 0.2)),
+		relief.NewFacets(p.Seed+1, 3*fine(s), 0.4*d, 0.2))
 }
 
 // tooled is the lines of a chisel on a face that is not quite flat.
