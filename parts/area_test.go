@@ -142,6 +142,8 @@ func TestAreaPrismIsHonest(t *testing.T) {
 
 // TestMayContainNeverHides holds the quick look at an area to its distance.
 func TestMayContainNeverHides(t *testing.T) {
+	flat := Area{Polygon: []r2.Vec{{X: 1, Y: 7.1e-15}, {X: 1.015625, Y: 3.6e-15}, {X: 0.25, Y: 1.14e-13}}}
+	require.Positive(t, flat.Distance(r2.Vec{X: 0.5, Y: 4.5}), "a draw: an outline without an inside")
 	rapid.Check(t, func(t *rapid.T) {
 		size, at := rapid.Float64Range(LeastSize, 40), rapid.Float64Range(-20, 60)
 		a := Area{Turn: rapid.Float64Range(-360, 360).Draw(t, "turn")}

@@ -88,6 +88,10 @@ func distinct(points []r2.Vec) []r2.Vec {
 	return out
 }
 
+// leastArea is the area, mm2, from which an outline has an inside: one that is thinner has
+// sides of which rounding settles which way they look.
+const leastArea = 1e-9
+
 // outline makes the edges of a polygon, in order, counter-clockwise; nil where it
 // holds no area.
 func outline(points []r2.Vec) []polygonEdge {
@@ -96,7 +100,7 @@ func outline(points []r2.Vec) []polygonEdge {
 	for i, p := range pts {
 		area += r2.Cross(r2.Sub(p, pts[0]), r2.Sub(pts[(i+1)%len(pts)], pts[0])) / 2
 	}
-	if len(pts) < 3 || area == 0 || math.IsNaN(area) || math.IsInf(area, 0) {
+	if len(pts) < 3 || math.Abs(area) < leastArea || math.IsNaN(area) || math.IsInf(area, 0) {
 		return nil
 	}
 	if area < 0 {

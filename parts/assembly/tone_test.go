@@ -147,6 +147,24 @@ func TestTonesOfNothing(t *testing.T) {
 
 // Every place is told what Nearest puts it down to, and whatever else is asked
 // with it.
+// takenFrom is all that damage takes: what it cuts, and what breaks off.
+func takenFrom(sc *Scene) []sdf.Field {
+	all := slices.Clone(sc.damage.cuts)
+	for _, s := range sc.shares {
+		if s.broken == nil {
+			continue
+		}
+		for _, r := range s.broken.remains {
+			for _, f := range r.Taken {
+				if f != nil {
+					all = append(all, f)
+				}
+			}
+		}
+	}
+	return all
+}
+
 func TestTonesAgreeWithNearest(t *testing.T) {
 	scenes := map[string]*Scene{"blamed": assembled(t, blameSite()), "bitten": shelledScene(t, "bitten"), "whole": shelledScene(t, "whole")}
 	for name, sc := range scenes {
@@ -167,7 +185,7 @@ func TestTonesAgreeWithNearest(t *testing.T) {
 				case *base.Base:
 					if tones[i] == Broken { // what it keeps, laid bare
 						in := p.Pose.Apply(q)
-						require.True(t, slices.ContainsFunc(sc.damage.cuts, func(f sdf.Field) bool { return f.Value(in) < 0 }), "at %v", q)
+						require.True(t, slices.ContainsFunc(takenFrom(sc), func(f sdf.Field) bool { return f.Value(in) < 0 }), "at %v", q)
 					} else {
 						require.Equal(t, Built, tones[i], "%s at %v", part.Label(), q)
 					}

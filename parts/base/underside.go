@@ -40,14 +40,19 @@ func (b *Base) leastTop() float64 { return b.hollowTop() + b.Floor }
 // Kept is the work that no damage takes: a rough floor above the foot, the floor and
 // wall round a hollow, and what lies round and over the magnets.
 func (b *Base) Kept(s *parts.Site) []sdf.Field {
-	rough := surface.Rough(s.Rand(b.Name, b.Seed, "floor").Uint64(), 4*s.Print.Relief, 1.2*s.Print.Relief)
-	under := func(height float64) sdf.Field { // nowhere lower than a height, and rough
-		return relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), height+rough.Depth()), rough)
+	seed := s.Rand(b.Name, b.Seed, "floor").Uint64()
+	// under is solid up to a height, and rough over it as far as the rim is higher.
+	under := func(height float64) sdf.Field {
+		rough := surface.Rough(seed, 4*s.Print.Relief, max(0, min(1.2*s.Print.Relief, b.Height-height)))
+		high := height
+		if rough != nil {
+			high += rough.Depth()
+		}
+		return relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), high), rough)
 	}
 	out := []sdf.Field{under(b.Floor)}
 	if b.Underside == "hollow" {
-		const clear = 1 // above what is rough
-		over := b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, b.leastTop()+rough.Depth()+clear)
+		over := b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, max(b.leastTop(), b.Height))
 		out = append(out, sdf.Intersection(over, under(b.leastTop())))
 	}
 	for _, p := range b.pockets(s) {

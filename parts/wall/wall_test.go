@@ -36,7 +36,7 @@ func TestWallIsOnePiece(t *testing.T) {
 				require.Positive(t, f.Value(sdf.V(9, 0, 6)), "the door is open")
 				require.Positive(t, f.Value(sdf.V(18, 6, 8)), "the window is open")
 				if ruin == 0 {
-					require.InDelta(t, 15, sdftest.DropOnto(t, f, 13.3, 0.4, 60), 0.3, "but for its texture")
+					require.InDelta(t, 15, sdftest.DropOnto(t, f, 13.3, 0.4, 60), 0.36, "but for its texture")
 					w.Surface = new("plain")
 					require.InDelta(t, 15, sdftest.DropOnto(t, w.Solid(s.With(s.Parts)), 13.3, 0.4, 60), 1e-6)
 				}
