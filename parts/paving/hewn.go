@@ -208,7 +208,7 @@ func (l *laid) face(s *parts.Site, z *pavingSizes) relief.Relief {
 		return nil
 	}
 	pose := l.frame()
-	p := surface.Piece{Seed: l.lot.seed, Half: l.half, Depth: z.wear.grain * (0.7 + 0.6*l.lot.grain), Worn: l.polish, Most: 0.55 * z.recess}
+	p := surface.Piece{Seed: l.lot.seed, Half: l.half, Depth: z.wear.grain * (0.7 + 0.6*l.lot.grain), Worn: l.polish, Most: 0.62 * z.recess}
 	if l.outline != nil && (l.even || z.surface == surface.Tooled || z.surface == surface.Plate) {
 		p.Outline = planar.NewConvex(inFrame(l.outline, pose))
 	}

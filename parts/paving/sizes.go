@@ -61,7 +61,7 @@ func (p *Paving) settle(s *parts.Site) *pavingSizes {
 	small := z.module.short * z.bond.smallest
 
 	// Large stones and worn ones need deeper joints to read (common practice, no source).
-	z.recess = max(given(p.Recess, max(z.joint, 0.09*small, s.Print.Relief*(1+p.Wear))), s.Print.Relief)
+	z.recess = max(given(p.Recess, max(z.joint, 0.06*small, s.Print.Relief*(1+0.5*p.Wear))), s.Print.Relief)
 	if p.Recess != nil && *p.Recess < s.Print.Relief {
 		notes.Add("recess", "joints %.2f mm deep are drawn %.2f mm deep, the least relief", *p.Recess, z.recess)
 	}
