@@ -133,7 +133,7 @@ func TestDamageLeavesTheFloorAndTheSkin(t *testing.T) {
 		}
 		return z
 	}
-	const rough = 1.2 * 0.3 // of the least relief of a resin print
+	const rough = 1.6 * 0.3 // of the least relief of a resin print
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range 60 { // beyond the wall about the pocket
 		q := parts.Ring(r2.Vec{}, 5+0.2*float64(i), 60)[7*i%60]

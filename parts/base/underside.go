@@ -41,9 +41,9 @@ func (b *Base) leastTop() float64 { return b.hollowTop() + b.Floor }
 // wall round a hollow, and what lies round and over the magnets.
 func (b *Base) Kept(s *parts.Site) []sdf.Field {
 	seed := s.Rand(b.Name, b.Seed, "floor").Uint64()
-	// under is solid up to a height, and rough over it as far as the rim is higher.
+	// under is solid up to a height, and rough over it as far as its level is higher.
 	under := func(height float64) sdf.Field {
-		rough := surface.Rough(seed, 4*s.Print.Relief, max(0, min(1.2*s.Print.Relief, b.Height-height)))
+		rough := surface.Rough(seed, 4*s.Print.Relief, max(0, min(1.6*s.Print.Relief, b.Height+b.Lift-height)))
 		high := height
 		if rough != nil {
 			high += rough.Depth()
@@ -52,7 +52,7 @@ func (b *Base) Kept(s *parts.Site) []sdf.Field {
 	}
 	out := []sdf.Field{under(b.Floor)}
 	if b.Underside == "hollow" {
-		over := b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, max(b.leastTop(), b.Height))
+		over := b.tapered(b.Footprints()[0], math.Max(0, b.Wall-b.Floor), -1, max(b.leastTop(), b.Height+b.Lift))
 		out = append(out, sdf.Intersection(over, under(b.leastTop())))
 	}
 	for _, p := range b.pockets(s) {
