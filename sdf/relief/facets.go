@@ -126,13 +126,16 @@ func (f *facet) at(x, y, depth float64) float64 {
 	return min(max(h, 0), depth)
 }
 
-// at gives the depth over a point and its slopes.
-func (f *Facets) at(p r3.Vec) (h, gx, gy float64) {
+// depthOver gives the depth of facets over a point and its slopes, by corners at hand.
+func depthOver[G grid](g G, f *Facets, p r3.Vec) (h, gx, gy float64) {
 	x, y := p.X/f.pitch, p.Y/f.pitch
-	j, m := triangle(f, x, y)
-	one := facetAt(f, j, m)
+	j, m := triangle(g, x, y)
+	one := facetAt(g, j, m)
 	return one.at(x, y, f.depth), one.gx / f.pitch, one.gy / f.pitch
 }
+
+// at gives the depth over a point and its slopes.
+func (f *Facets) at(p r3.Vec) (h, gx, gy float64) { return depthOver(f, f, p) }
 
 // Value is the depth over p, whatever its z.
 func (f *Facets) Value(p r3.Vec) float64 {
@@ -152,11 +155,10 @@ func (f *Facets) Cost() int         { return 2 }
 
 // Prune gives the one triangle that a ball sees, or keeps the corners of several.
 func (f *Facets) Prune(b sdf.Ball) Relief {
-	x, y, r := b.C.X/f.pitch, b.C.Y/f.pitch, b.R/f.pitch+slack
-	if one := onlyFacet(f, x, y, r); one != nil {
-		one.pitch, one.depth = f.pitch, f.depth
+	if one := onlyFacet(f, f, b); one != nil {
 		return one
 	}
+	x, y, r := b.C.X/f.pitch, b.C.Y/f.pitch, b.R/f.pitch+slack
 	// The rows of the strips that it sees and one beyond; along them, the corners of the
 	// triangles that it sees and three beyond.
 	n := &nearFacets{Facets: f, first: int64(math.Floor(y-r)) - 1, from: int64(math.Floor(2*(x-r))) - 3}
@@ -178,15 +180,15 @@ func (f *Facets) Prune(b sdf.Ball) Relief {
 	return n
 }
 
-// onlyFacet gives the triangle that holds all within r of a place, in pitches; nil where
-// there are several.
-func onlyFacet[G grid](g G, x, y, r float64) *facet {
+// onlyFacet gives the triangle of facets that holds all of a ball, by corners at hand; nil
+// where there are several.
+func onlyFacet[G grid](g G, f *Facets, b sdf.Ball) *facet {
+	x, y, r := b.C.X/f.pitch, b.C.Y/f.pitch, b.R/f.pitch+slack
 	j, m := triangle(g, x, y)
 	lo, hi := g.row(j), g.row(j+1)
 	if y-r < lo || y+r >= hi {
 		return nil
 	}
-	f := facetAt(g, j, m)
 	t := (y - lo) / (hi - lo)
 	for k := range int64(2) {
 		lean := edge(g, j, m+k, 1) - edge(g, j, m+k, 0)
@@ -195,7 +197,9 @@ func onlyFacet[G grid](g G, x, y, r float64) *facet {
 			return nil
 		}
 	}
-	return &f
+	one := facetAt(g, j, m)
+	one.pitch, one.depth = f.pitch, f.depth
+	return &one
 }
 
 func (f *facet) Value(p r3.Vec) float64 { return f.at(p.X/f.pitch, p.Y/f.pitch, f.depth) }
@@ -237,12 +241,7 @@ func (n *nearFacets) corner(j, m int64) (x, h float64) {
 	return n.Facets.corner(j, m)
 }
 
-func (n *nearFacets) at(p r3.Vec) (h, gx, gy float64) {
-	x, y := p.X/n.pitch, p.Y/n.pitch
-	j, m := triangle(n, x, y)
-	one := facetAt(n, j, m)
-	return one.at(x, y, n.depth), one.gx / n.pitch, one.gy / n.pitch
-}
+func (n *nearFacets) at(p r3.Vec) (h, gx, gy float64) { return depthOver(n, n.Facets, p) }
 
 func (n *nearFacets) Value(p r3.Vec) float64 {
 	h, _, _ := n.at(p)
@@ -258,9 +257,7 @@ func (n *nearFacets) Depth() float64 { return n.deepest }
 func (n *nearFacets) Cost() int      { return 1 }
 
 func (n *nearFacets) Prune(b sdf.Ball) Relief {
-	x, y, r := b.C.X/n.pitch, b.C.Y/n.pitch, b.R/n.pitch+slack
-	if one := onlyFacet(n, x, y, r); one != nil {
-		one.pitch, one.depth = n.pitch, n.depth
+	if one := onlyFacet(n, n.Facets, b); one != nil {
 		return one
 	}
 	return n

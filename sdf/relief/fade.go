@@ -60,16 +60,24 @@ func (w *within) Cost() int         { return w.h.Cost() + 1 }
 // left of it.
 func (w *within) Prune(b sdf.Ball) Relief {
 	most := float64(w.rate * (-w.margin - w.region.At(r2.Vec{X: b.C.X, Y: b.C.Y})))
-	by := float64(w.rate*b.R) + slack
-	if most+by <= 0 {
-		return none
-	}
-	h := w.h.Prune(b)
-	if most-by >= h.Depth() {
+	h, settled := heldTo(w.h, most, w.rate, b)
+	switch {
+	case settled:
 		return h
-	}
-	if h != w.h {
+	case h != w.h:
 		return &within{h, w.region, w.margin, w.rate}
 	}
 	return w
+}
+
+// heldTo prunes a relief that may be no deeper than most mm in the middle of a ball, and
+// than that changes at rate. It is settled where the limit is nowhere in the way, or leaves
+// nothing.
+func heldTo(h Relief, most, rate float64, b sdf.Ball) (left Relief, settled bool) {
+	by := float64(rate*b.R) + slack
+	if most+by <= 0 {
+		return none, true
+	}
+	left = h.Prune(b)
+	return left, most-by >= left.Depth()
 }

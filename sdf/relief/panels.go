@@ -248,15 +248,11 @@ func (b *band) Gradient(p r3.Vec) (float64, r3.Vec) {
 // Prune leaves out the ends where they do not reach, and all that lies beyond them.
 func (b *band) Prune(in sdf.Ball) Relief {
 	most := float64(b.rate * min(in.C.Y-b.from, b.to-in.C.Y))
-	by := float64(b.rate*in.R) + slack
-	if most+by <= 0 {
-		return none
-	}
-	h := b.h.Prune(in)
-	if most-by >= h.Depth() {
+	h, settled := heldTo(b.h, most, b.rate, in)
+	switch {
+	case settled:
 		return h
-	}
-	if h != b.h {
+	case h != b.h:
 		return &band{h, b.from, b.to, b.rate}
 	}
 	return b
