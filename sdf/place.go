@@ -79,7 +79,10 @@ func (a Pose) Rotate(v r3.Vec) r3.Vec {
 }
 
 // Invert takes a placed point back to the part.
-func (a Pose) Invert(p r3.Vec) r3.Vec {
+func (a Pose) Invert(p r3.Vec) r3.Vec { return a.invert(p) }
+
+// invert is Invert without a copy of the pose: every evaluation asks it.
+func (a *Pose) invert(p r3.Vec) r3.Vec {
 	q := r3.Sub(p, a.move)
 	if !a.turn {
 		return q
@@ -137,10 +140,10 @@ func placedBounds(b r3.Box, pose Pose) r3.Box {
 	return boxGrow(r3.Box{Min: V(lo[0], lo[1], lo[2]), Max: V(hi[0], hi[1], hi[2])}, slack)
 }
 
-func (f *placed) Value(p r3.Vec) float64 { return f.f.Value(f.pose.Invert(p)) }
+func (f *placed) Value(p r3.Vec) float64 { return f.f.Value(f.pose.invert(p)) }
 
 func (f *placed) Gradient(p r3.Vec) (float64, r3.Vec) {
-	d, g := f.f.Gradient(f.pose.Invert(p))
+	d, g := f.f.Gradient(f.pose.invert(p))
 	return d, f.pose.Rotate(g)
 }
 
@@ -160,7 +163,7 @@ func (f *placed) Tightness() float64 { return f.f.Tightness() }
 func (f *placed) Cost() int          { return f.f.Cost() }
 
 // inside is a ball as what is placed sees it.
-func (f *placed) inside(b Ball) Ball { return Ball{C: f.pose.Invert(b.C), R: b.R + slack} }
+func (f *placed) inside(b Ball) Ball { return Ball{C: f.pose.invert(b.C), R: b.R + slack} }
 
 func (f *placed) Prune(b Ball) Field {
 	pruned := f.f.Prune(f.inside(b))

@@ -110,7 +110,7 @@ func (l *lamp) draw(f *facets, dots []dot) int {
 	}
 	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size), normals: f.normal, toward: l.dir}
 	l.reach.clear()
-	return l.reach.draw(dots, f.corners)
+	return l.reach.draw(dots, f.corners, nil)
 }
 
 // skyLift is how far off its own surface a point is lifted to look it up in a sky

@@ -54,11 +54,20 @@ func (l *layer) clear() {
 	}
 }
 
-// draw puts the triangles in. A sample is covered when its middle lies inside;
+// draw puts triangles in: those of a list of numbers, or all where it is nil. A sample is covered when its middle lies inside;
 // on an edge it belongs to the triangle below or to the right of it. Of two
 // equally near the first stays. It gives the number of samples written.
-func (l *layer) draw(dots []dot, corners [][3]int32) (written int) {
-	for i, t := range corners {
+func (l *layer) draw(dots []dot, corners [][3]int32, which []int32) (written int) {
+	n := len(corners)
+	if which != nil {
+		n = len(which)
+	}
+	for k := range n {
+		i := k
+		if which != nil {
+			i = int(which[k])
+		}
+		t := corners[i]
 		if l.normals != nil && l.normals[i].X*l.toward.X+l.normals[i].Y*l.toward.Y+l.normals[i].Z*l.toward.Z <= 0 {
 			continue
 		}
@@ -118,6 +127,33 @@ func (l *layer) draw(dots []dot, corners [][3]int32) (written int) {
 		}
 	}
 	return written
+}
+
+// inBands lists the triangles that cover a row's middle in each of a number of bands of h
+// rows: by a block of triangles, then by the band, in order; none of the lists is nil.
+func inBands(dots []dot, corners [][3]int32, h, bands int) [][][]int32 {
+	const block = 1 << 15
+	blocks := make([][][]int32, (len(corners)+block-1)/block)
+	forEach(len(blocks), func(k int) {
+		lists := make([][]int32, bands)
+		for b := range lists {
+			lists[b] = []int32{}
+		}
+		for i := k * block; i < min((k+1)*block, len(corners)); i++ {
+			t := &corners[i]
+			a, b, c := dots[t[0]].y, dots[t[1]].y, dots[t[2]].y
+			lo, hi := rows(min(a, b, c), max(a, b, c))
+			lo, hi = max(lo, 0), min(hi, h-1)
+			if lo > hi {
+				continue
+			}
+			for n := lo * bands / h; n < bands && h*n/bands <= hi; n++ {
+				lists[n] = append(lists[n], int32(i))
+			}
+		}
+		blocks[k] = lists
+	})
+	return blocks
 }
 
 // rows gives the first and last sample whose middle lies in lo .. hi.

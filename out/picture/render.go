@@ -111,16 +111,17 @@ func see(o Options, f *facets) (*scene, work) {
 	})
 	more, cut, owner := s.cam.clip(f, dots)
 	dots, corners := append(dots, more...), append(slices.Clip(f.corners), cut...)
-	// Every band looks at every facet, so there are no more than keep the
-	// processors busy.
-	bands := min(8, h)
+	bands := min(16, h)
+	inBand := inBands(dots, corners, h, bands)
 	written, covered := make([]int, bands), make([]int, bands)
 	forEach(bands, func(b int) {
 		l := s.view
 		l.y0, l.y1 = h*b/bands, h*(b+1)/bands
 		l.near, l.id = l.near[l.y0*w:l.y1*w], l.id[l.y0*w:l.y1*w]
 		l.clear()
-		written[b] = l.draw(dots, corners)
+		for _, some := range inBand {
+			written[b] += l.draw(dots, corners, some[b])
+		}
 		for i, id := range l.id {
 			if id >= int32(len(f.corners)) {
 				l.id[i] = owner[id-int32(len(f.corners))]

@@ -124,7 +124,7 @@ func TestSharedEdgesAreTight(t *testing.T) {
 		for _, c := range corners {
 			l := layer{width: size, y1: size, near: make([]float32, size*size), id: make([]int32, size*size)}
 			l.clear()
-			l.draw(dots, [][3]int32{c})
+			l.draw(dots, [][3]int32{c}, nil)
 			for k, id := range l.id {
 				hits[k] += int(id) + 1
 			}

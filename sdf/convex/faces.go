@@ -28,7 +28,7 @@ func pruned(planes []Plane, box *r3.Box, b sdf.Ball) *faces {
 	kept := box
 	limit := most - 2*b.R - 1e-9
 	if box != nil {
-		v := boxValue(b.C, *box)
+		v := boxValue(b.C, box)
 		most = max(most, v)
 		if limit = most - 2*b.R - 1e-9; v < limit {
 			kept = nil
@@ -61,7 +61,7 @@ func pruned(planes []Plane, box *r3.Box, b sdf.Ball) *faces {
 func (f *faces) Value(p r3.Vec) float64 {
 	d, _ := foremost(f.planes, p)
 	if f.box != nil {
-		return max(d, boxValue(p, *f.box))
+		return max(d, boxValue(p, f.box))
 	}
 	return d
 }

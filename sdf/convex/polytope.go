@@ -84,7 +84,7 @@ func within(planes []Plane, p r3.Vec, slack float64) bool {
 }
 
 // boxValue is the signed distance to a box, exact.
-func boxValue(p r3.Vec, b r3.Box) float64 {
+func boxValue(p r3.Vec, b *r3.Box) float64 {
 	x := max(b.Min.X-p.X, p.X-b.Max.X)
 	y := max(b.Min.Y-p.Y, p.Y-b.Max.Y)
 	z := max(b.Min.Z-p.Z, p.Z-b.Max.Z)
@@ -109,7 +109,7 @@ func foremost(planes []Plane, p r3.Vec) (float64, int) {
 
 func (c *Polytope) Value(p r3.Vec) float64 {
 	d, _ := foremost(c.Planes, p)
-	return max(d, boxValue(p, c.Box))
+	return max(d, boxValue(p, &c.Box))
 }
 
 func (c *Polytope) Gradient(p r3.Vec) (float64, r3.Vec) { return gradient(c.Planes, &c.Box, p) }
@@ -118,7 +118,7 @@ func (c *Polytope) Gradient(p r3.Vec) (float64, r3.Vec) { return gradient(c.Plan
 func gradient(planes []Plane, box *r3.Box, p r3.Vec) (float64, r3.Vec) {
 	d, best := foremost(planes, p)
 	if box != nil {
-		if v := boxValue(p, *box); v > d {
+		if v := boxValue(p, box); v > d {
 			return v, boxNormal(p, *box)
 		}
 	}
