@@ -25,6 +25,13 @@ type Placed interface {
 	Extents(s *Site) []Extent
 }
 
+// Carried is a raised part that stands on others of its own, piers or walls: where, and the
+// height of what they carry, mm above the datum. None where it is solid down to the ground.
+type Carried interface {
+	Part
+	Carriers(s *Site) (under float64, carriers []Extent)
+}
+
 // PlaceChecker is a part with rules against the place that it has in the scene. It is
 // asked only where it breaks no rule of its own and lies on the land or on a slab.
 type PlaceChecker interface {

@@ -103,6 +103,18 @@ func (l *Land) Hollows() (all []sdf.Field) {
 	return all
 }
 
+// Openings are what is taken out over what is sunk, down to a depth below the plot even
+// where that is lower than the floor there: a thick finish of the plot ends beside them.
+func (l *Land) Openings(deep float64) (all []sdf.Field) {
+	for _, f := range l.Sunk {
+		step := l.Plot.Level.Height - f.Level.Height
+		for down := 0.0; down == 0 || down < deep && step > SameHeight; down += step {
+			all = append(all, sdf.Place(f.Hollow, sdf.At(sdf.V(0, 0, -down))))
+		}
+	}
+	return all
+}
+
 // holds says whether a place of the plan lies on the floor, the edge of a plot included.
 func (f *Floor) holds(p r2.Vec) bool {
 	if r := f.Area.Rect; f.Role == Plot && len(r) == 4 {

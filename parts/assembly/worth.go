@@ -30,12 +30,14 @@ const (
 	worthFocus  = 1.5 // one thing to look at, off the middle
 	worthFoot   = 9.0 // room for the figure's foot
 	worthApart  = 1.5 // far from what is laid
-	worthUnlike = 3.0 // against its like of the same name
+	worthUnlike = 4.5 // against its like of the same name
 
 	costSliced = 5.0 // something runs along the rim, over slicedShare of it
-	costHair   = 3.0 // the rim leaves no more than a sliver or a hair of something
+	costHair   = 5.0 // the rim leaves no more than a sliver or a hair of something
 	costGone   = 4.0 // nearly all of it is struck away
+	costPlain  = 5.0 // nothing to see
 	costStand  = 30  // a stand of its own has no room: its pad would cut what is there
+	costLow    = 1e4 // one would lie lower than the base can: that is a fault
 
 	slicedShare = 0.12 // of the rim
 	slicedBy    = 1.2  // mm: what lies so near to the rim leaves a sliver
@@ -238,15 +240,22 @@ func (j *spotJudge) judge(b *base.Base, at *base.Spot) (w worth) {
 		} else if i := slices.IndexFunc(near, func(f *feature) bool { return f.edge }); i >= 0 {
 			w.plain = near[i].part.Label()
 		}
+		w.points -= costPlain
 	}
 	w.points += worthLevel * float64(min(mostLevels, j.levels(places)-1))
 	if float64(struck) > goneShare*float64(len(places)) {
 		w.points -= costGone
 	}
 	w.points -= rimCost(rim, near)
+	if j.hangs(b, at, rim, near) {
+		w.points -= costAfloat
+	}
 	if len(b.Stands) > 0 {
 		if w.foot, w.round = j.stand(b, at, near); w.foot == nil {
 			w.points -= costStand
+		}
+		if len(b.PadFaults(j.site, at)) > 0 {
+			w.points -= costLow
 		}
 	} else {
 		w.foot, w.round = j.foot(at, near)

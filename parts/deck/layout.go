@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
 	"socle/parts/planar"
@@ -151,4 +152,28 @@ func stations(reach, spacing float64) []float64 {
 		at[i] = -reach + 2*reach*float64(i)/float64(n)
 	}
 	return at
+}
+
+// Carriers are its piers or walls.
+func (d *Deck) Carriers(s *parts.Site) (under float64, carriers []parts.Extent) {
+	z := d.settled(s)
+	add := func(points ...r2.Vec) {
+		e := parts.Extent{Key: "on", Wide: z.side / 2}
+		for _, p := range points {
+			q := z.pose.Apply(r3.Vec{X: p.X, Y: p.Y})
+			e.Points = append(e.Points, r2.Vec{X: q.X, Y: q.Y})
+		}
+		carriers = append(carriers, e)
+	}
+	for _, p := range z.piers {
+		add(p)
+	}
+	for _, a := range z.walls {
+		if z.wallsAcross {
+			add(r2.Vec{X: a, Y: -z.half.Y}, r2.Vec{X: a, Y: z.half.Y})
+		} else {
+			add(r2.Vec{X: -z.half.X, Y: a}, r2.Vec{X: z.half.X, Y: a})
+		}
+	}
+	return z.soffit, carriers
 }

@@ -42,6 +42,9 @@ func (g *Ground) Solid(s *parts.Site) sdf.Field {
 			continue
 		}
 		beside := relief.Carve(sdf.Complement(slope(hollow, z.low-beyond, level+beyond)), c.side)
+		if parts.StructureUnder(s, level, t.Area.Outline()) < t.Level.Height { // a finish lower than this floor ends beside it
+			land = sdf.Union(land, sdf.Intersection(plot, slope(hollow, z.low-beyond, level+beyond)))
+		}
 		land = sdf.Intersection(land, sdf.Union(beside, c.below(t.Level.Height)))
 	}
 	for i := range g.Sunk {

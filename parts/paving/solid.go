@@ -37,7 +37,7 @@ func (p *Paving) Solid(s *parts.Site) sdf.Field {
 // clearOfSunk leaves out what would lie over what is sunk into the land.
 func (p *Paving) clearOfSunk(s *parts.Site, f sdf.Field) sdf.Field {
 	if land := s.Land(); land != nil && land.Plot.At(p.Level.Height) {
-		return sdf.Difference(f, land.Hollows()...)
+		return sdf.Difference(f, land.Openings(p.Level.Height-f.Bounds().Min.Z)...)
 	}
 	return f
 }

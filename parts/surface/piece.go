@@ -61,7 +61,7 @@ func (p Piece) face(s *parts.Site, word string, d float64) relief.Relief {
 	case Concrete:
 		return relief.Sum(relief.NewFacets(p.Seed, 1.1*coarse(s), 1.2*d, 0.3), pits(p.Seed+1, s, d, 0.2))
 	case Boards:
-		return relief.Sum(grain(p.Seed, s, d), pits(p.Seed+2, s, d, 0.04))
+		return relief.Sum(relief.Deepest(grain(p.Seed, s, d), p.nails(s, d)), pits(p.Seed+2, s, d, 0.04))
 	case Plate:
 		if p.Seed%3 != 0 {
 			return p.pattern(s, 1.5*d)
@@ -84,7 +84,7 @@ func (p Piece) True(s *parts.Site, word string) relief.Relief {
 
 // lying is that of a depth: what it takes off in all is in proportion to it.
 func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
-	const large = 3.0                                              // mm: so wide a stone without lines reads as flat
+	const small, large = 1.6, 2.0                                  // mm, of half a stone: so wide a one without lines reads as flat
 	smooth := p.Seed%5 < 2 && math.Min(p.Half.X, p.Half.Y) < large // walked so
 	switch word {
 	case Plain:
@@ -92,12 +92,16 @@ func (p Piece) lying(s *parts.Site, word string, d float64) relief.Relief {
 	case Plate:
 		return p.pattern(s, d)
 	case Boards:
-		return grain(p.Seed, s, d/1.2)
+		return grain(p.Seed, s, d)
 	case Domed, Brick, Concrete:
 		smooth = true
 	}
-	if margin := p.margin(s); smooth && margin > 0 {
-		return relief.Within(relief.NewFacets(p.Seed, 1.1*fine(s), 1.25*d, 0.45), p.Outline, margin, 0.4)
+	worn := relief.Deepest(relief.NewFacets(p.Seed, 0.9*fine(s), 1.25*d, 0.3), pits(p.Seed+2, s, 1.25*d, 0.25))
+	switch margin := p.margin(s); {
+	case margin > 0 && smooth:
+		return relief.Within(worn, p.Outline, margin, 0.4)
+	case margin == 0 && p.Half.Y > 0 && math.Min(p.Half.X, p.Half.Y) < small: // its joints are texture enough
+		return worn
 	}
 	return p.lines(s, d)
 }
@@ -166,7 +170,18 @@ func (p Piece) lines(s *parts.Site, d float64) relief.Relief {
 func grain(seed uint64, s *parts.Site, d float64) relief.Relief {
 	width := 1.2 * s.Print.Gap
 	lines := turned(relief.NewGrooves(seed, 2*width, width, 1.2*d, 0.2, 0.4*width), 90)
-	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.5*fine(s), 2.4*d, 0.25))
+	return relief.Shallowest(lines, relief.NewFacets(seed+1, 2.2*fine(s), 2.8*d, 0.1))
+}
+
+// nails are the sunk heads of two at each end of a board and in its middle; nil where it is
+// too small for them.
+func (p Piece) nails(s *parts.Site, d float64) relief.Relief {
+	gap := s.Print.Gap
+	if p.Half.X < 5*gap || p.Half.Y < 2*gap {
+		return nil
+	}
+	heads := relief.NewStuds(p.Half.X-2.2*gap, p.Half.Y, 0.8*gap, 0.8*gap, 0.3*gap, d, false)
+	return relief.Place(relief.Inverse(heads), sdf.At(sdf.V(0, p.Half.Y/2, 0)))
 }
 
 // pattern is that of a cast plate: raised short bars in a basket, within a row of rivets

@@ -231,10 +231,11 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 		from, to float64
 		top      float64   // of the stone
 		stone    sdf.Field // nil of the footing
+		seed     uint64
 	}
 	// bared puts up the stones of a course, rough where nothing was left on them.
-	bared := func(row, over []cell, seed uint64) {
-		for i, c := range row {
+	bared := func(row, over []cell) {
+		for _, c := range row {
 			if c.stone == nil {
 				continue
 			}
@@ -243,7 +244,7 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 				covered += max(0, min(c.to, o.to)-max(c.from, o.from))
 			}
 			if covered < 0.95*(c.to-c.from) {
-				c.stone = m.roughTop(c.stone, c.top, seed+uint64(i))
+				c.stone = m.roughTop(c.stone, c.top, c.seed+3)
 			}
 			solids = append(solids, c.stone)
 		}
@@ -273,11 +274,13 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 			if len(kept) > 0 && kept[len(kept)-1].to == at.from {
 				back = at.from - m.joint/2 - lap
 			}
-			if c == 1 {
-				lo, back = at.from, at.from
+			first, last := c == 1, c == len(edges)-1
+			if first {
+				lo, back = at.from, at.from+m.endDepth()
 			}
-			if c == len(edges)-1 {
-				hi = at.to
+			end := hi // of the mortar
+			if last {
+				hi, end = at.to, at.to-m.endDepth()
 			}
 			bottom, top := low+m.joint/2, high-m.joint/2
 			if row == len(courses)-1 && m.cap == 0 {
@@ -288,18 +291,24 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 			}
 			into := min(coreInto, (top-bottom)/2)
 			solids = append(solids, sdf.BoxBetween(
-				sdf.V(back, -t+m.depth, bottom-m.joint-lap-into), sdf.V(hi, t-m.depth, top-into)))
+				sdf.V(back, -t+m.depth, bottom-m.joint-lap-into), sdf.V(end, t-m.depth, top-into)))
 			size := sdf.V(hi-lo, 2*t-0.5*m.depth*m.w.Wear*proud, top-bottom)
 			r := min(size.X, size.Z, m.thick) * (0.04 + 0.2*m.w.Wear*round)
 			if r < 0.05 {
 				r = 0
 			}
 			shift := skew * 0.3 * m.depth * m.w.Wear
-			at.top = top
-			at.stone = m.unit(sdf.V(lo, shift-size.Y/2, bottom), sdf.V(hi, shift+size.Y/2, top), min(r, m.joint), m.unitSeed(side, row, c))
+			at.top, at.seed = top, m.unitSeed(side, row, c)
+			at.stone = m.unit(sdf.V(lo, shift-size.Y/2, bottom), sdf.V(hi, shift+size.Y/2, top), min(r, m.joint), at.seed)
+			if first {
+				at.stone = m.roughEnd(at.stone, lo, -1, at.seed+1)
+			}
+			if last {
+				at.stone = m.roughEnd(at.stone, hi, 1, at.seed+2)
+			}
 			kept = append(kept, at)
 		}
-		bared(below, kept, m.unitSeed(side, row, -1))
+		bared(below, kept)
 		below = kept
 	}
 	var capped []cell
@@ -310,7 +319,7 @@ func (m *masonry) coursed(side wallSide, foot float64, courses []course) sdf.Fie
 			}
 		}
 	}
-	bared(below, capped, m.unitSeed(side, len(courses), -1))
+	bared(below, capped)
 	return sdf.Union(solids...)
 }
 

@@ -124,5 +124,17 @@ func (m *masonry) roughTop(stone sdf.Field, top float64, seed uint64) sdf.Field 
 	if m.mostOff == 0 || m.surface == surface.Plain {
 		return stone
 	}
-	return surface.CutTop(stone, top, relief.NewFacets(seed, 1.3, 0.8*m.s.Print.Relief, 0.25))
+	return surface.CutTop(stone, top, relief.NewFacets(seed, 1.3, m.s.Print.Relief, 0.1))
 }
+
+// roughEnd breaks the end of a side, a stone that nothing lies beside: x is where it ends,
+// way the direction that it looks in along the side, 1 or -1.
+func (m *masonry) roughEnd(stone sdf.Field, x, way float64, seed uint64) sdf.Field {
+	if m.mostOff == 0 || m.surface == surface.Plain {
+		return stone
+	}
+	return sdf.Intersection(stone, relief.Carve(sdf.HalfSpace(sdf.V(way, 0, 0), way*x), surface.Rough(seed, 2, m.endDepth())))
+}
+
+// endDepth is how far the ends of a side are broken, mm.
+func (m *masonry) endDepth() float64 { return min(1.2*m.s.Print.Relief, 0.25*m.thick) }

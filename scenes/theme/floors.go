@@ -5,6 +5,7 @@ import "math"
 // floorManner is how one floor of a place is laid.
 type floorManner struct {
 	name, bond string
+	surface    string     // of the stones; "" for the paving's own
 	stone      [2]float64 // mm on the print
 	turn       float64
 	thickness  float64 // mm; 0 for the paving's own
@@ -27,7 +28,10 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		most /= 6 // its small stones are counted for all
 	}
 	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*most)))
-	turn, thickness := line{}, line{}
+	turn, thickness, surface := line{}, line{}, line{}
+	if f.surface != "" {
+		surface = line{"surface", str(f.surface), ""}
+	}
 	if f.turn != 0 {
 		turn = line{"turn", mm(f.turn), ""}
 	}
@@ -40,7 +44,7 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		line{"area", rect(0, y0, w.size.X, y1), ""},
 		line{"bond", str(f.bond), ""},
 		line{"stone", w.stone(larger*f.stone[0], larger*f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
-		turn, thickness,
+		surface, turn, thickness,
 		line{"wear", mm(f.wear), w.once("wear", "0 new .. 1 ruinous")},
 		line{"seed", w.seed(f.name), ""},
 	)

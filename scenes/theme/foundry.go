@@ -58,8 +58,8 @@ func foundry() *theme {
 			gantry.stations = []*station{w.torn("a plate torn open"), w.shafts("a stanchion through the gantry", 28)}
 			plates.build = func(*zone) {
 				y, there := w.edgeOf(edge, gantry)
-				iron := floorManner{"iron-plates", "stack", [2]float64{6, 6}, 0, 0, 0.12, "cast plates in straight rows"}
-				brick := floorManner{"brick-floor", "herringbone", [2]float64{3.6, 1.8}, 45, 0, 0.35, "drawn larger than a brick, so that the bond reads"}
+				iron := floorManner{"iron-plates", "stack", "plate", [2]float64{6, 6}, 0, 0, 0.12, "cast plates in straight rows"}
+				brick := floorManner{"brick-floor", "herringbone", "brick", [2]float64{3.6, 1.8}, 45, 0, 0.35, "drawn larger than a brick, so that the bond reads"}
 				half := tenth(channel.y0 - 1)
 				if used(channel) {
 					w.sink("the slag channel, with sloping banks", tenth(channel.at-12), channel.at, 60)
@@ -72,7 +72,7 @@ func foundry() *theme {
 				w.floor("floor", brick, half, y)
 				if there {
 					w.platform("gantry", "on iron piers; what a base holds of it is solid", y, line{"on", `"piers"`, ""}, line{"thickness", `"500 mm"`, ""})
-					w.floor("gantry", floorManner{"gantry-plates", "running", [2]float64{8, 4}, 0, 0.5, 0.1, ""}, y, w.size.Y)
+					w.floor("gantry", floorManner{"gantry-plates", "running", "plate", [2]float64{8, 4}, 0, 0.5, 0.1, ""}, y, w.size.Y)
 				}
 			}
 			return []*zone{plates, channel, bricks, edge, gantry}

@@ -189,7 +189,14 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 	for _, p := range at {
 		b.keep(ringOf(p, 0.75*diameter+0.5))
 	}
+	if b.side() < closeSide {
+		b.spares = append(b.spares, name)
+	}
 }
+
+// closeSide is the side of a base, mm, under which all that it shows lies so close together
+// that a blow would take its columns away.
+const closeSide = 16
 
 // leastCapital is the diameter of a column from which on its capital is no
 // thinner at its edge than a wall prints, mm: a fifth of it.

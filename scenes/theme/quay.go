@@ -57,10 +57,10 @@ func quay() *theme {
 					low = z.at
 				}
 				y, there := w.edgeOf(edge, mole)
-				w.floor("quay", floorManner{"apron", "running", [2]float64{5, 2.6}, 0, 0, 0.35, "the apron: courses along the water"}, low, y)
+				w.floor("quay", floorManner{"apron", "running", "", [2]float64{5, 2.6}, 0, 0, 0.35, "the apron: courses along the water"}, low, y)
 				if there {
 					w.platform("mole", "solid stone down to the ground", y, line{"edge", `"nosing"`, ""})
-					w.floor("mole", floorManner{"mole-setts", "basketweave", [2]float64{4, 2}, 0, 0, 0.2, ""}, y, w.size.Y)
+					w.floor("mole", floorManner{"mole-setts", "basketweave", "", [2]float64{4, 2}, 0, 0, 0.2, ""}, y, w.size.Y)
 				}
 			}
 			return []*zone{basin, apron, edge, mole}

@@ -52,10 +52,10 @@ func street() *theme {
 					w.sink("the drain, its sides cut sheer", tenth(z.at-11), z.at, 90)
 				}
 				y, there := w.edgeOf(kerb, fronts)
-				w.floor("road", floorManner{"carriageway", "running", [2]float64{4.4, 2.6}, 90, 0, 0.4, "setts, with their courses across the road"}, low, y)
+				w.floor("road", floorManner{"carriageway", "running", "domed", [2]float64{4.4, 2.6}, 90, 0, 0.4, "setts, with their courses across the road"}, low, y)
 				if there {
 					w.platform("footway", "its edge is the kerb", y)
-					w.floor("footway", floorManner{"footway-flags", "running", [2]float64{10, 7}, 0, 0, 0.35, ""}, y, w.size.Y)
+					w.floor("footway", floorManner{"footway-flags", "running", "", [2]float64{10, 7}, 0, 0, 0.35, ""}, y, w.size.Y)
 				}
 			}
 			return []*zone{drain, road, kerb, fronts}

@@ -63,10 +63,10 @@ func temple() *theme {
 			platform.stations = []*station{w.shafts("a column of the colonnade", 24), w.wallEnd("a wall of the cella", 28)}
 			court.build = func(*zone) {
 				y, there := w.edgeOf(edge, platform)
-				w.floor("court", floorManner{"court-flags", "random", [2]float64{14, 9}, 0, 0, 0.5, "flags of mixed sizes"}, 0, y)
+				w.floor("court", floorManner{"court-flags", "random", "", [2]float64{14, 9}, 0, 0, 0.5, "flags of mixed sizes"}, 0, y)
 				if there {
 					w.platform("platform", "solid stone down to the ground", y, line{"edge", `"nosing"`, ""}, line{"kerb", "0.8", ""})
-					w.floor("platform", floorManner{"platform-flags", "stack", [2]float64{13, 13}, 0, 0, 0.35, ""}, y, w.size.Y)
+					w.floor("platform", floorManner{"platform-flags", "stack", "tooled", [2]float64{13, 13}, 0, 0, 0.35, ""}, y, w.size.Y)
 				}
 			}
 			return []*zone{court, edge, platform}

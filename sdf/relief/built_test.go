@@ -32,7 +32,12 @@ func built(t *rapid.T) []Relief {
 	share := rapid.Float64Range(0, 0.9).Draw(t, "share")
 	facets := NewFacets(seed, pitch, depth, share)
 	grooves := NewGrooves(seed, pitch, pitch*0.6, depth, share, pitch)
+	panels := NewPanels(seed, 4*pitch, pitch, pitch*0.2, depth, share*depth, (1-share)*depth)
 	return []Relief{
+		panels.Split(share),
+		NewHeads(panels, false, 0.2*pitch, 0.6*pitch, 0.1*pitch, 0.1*pitch, depth),
+		NewHeads(panels, true, 0.3*pitch, 0.5*pitch, 0.1*pitch, 0.1*pitch, depth),
+		NewHeads(panels, true, 0, 0.3*pitch, 0.1*pitch, 0.2*pitch, depth),
 		NewPanels(seed, 3*pitch, pitch, pitch*0.3, depth, share*depth, (1-share)*depth),
 		NewStuds(pitch, pitch, pitch*0.7, pitch*0.2, pitch*0.15, depth, true),
 		NewStuds(pitch, 2*pitch, pitch*0.3, pitch*0.3, pitch*0.2, depth, false),

@@ -17,6 +17,7 @@ type Panels struct {
 	seam, depth   float64
 	step          float64 // most that a panel lies below the surface
 	cup           float64 // most that its middle lies below its edges
+	split         float64 // share of the panels that are split at an end
 }
 
 // NewPanels is panels about length by width mm, with seams seam mm wide and depth mm
@@ -28,6 +29,33 @@ func NewPanels(seed uint64, length, width, seam, depth, step, cup float64) *Pane
 		step, cup = step*depth/both, cup*depth/both
 	}
 	return &Panels{seed: seed, length: length, width: width, seam: min(seam, min(width, length)/2), depth: depth, step: step, cup: cup}
+}
+
+// Split is panels of which a share, 0 to 1, are split at an end: by a groove that runs in
+// from it and narrows to nothing.
+func (s *Panels) Split(share float64) *Panels {
+	out := *s
+	out.split = share
+	return &out
+}
+
+// splitLong is how far a split runs in from the end of a panel, in widths of the panel.
+const splitLong = 1.6
+
+// cleft is the depth of the split at an end of panel n, lo..hi along x, and its slopes; off
+// is how far a point lies from the middle of the panel, k the slope of its sides. It is 0 or
+// less where there is none.
+func (s *Panels) cleft(n uint64, x, lo, hi, off, k float64) (h, gx, gy float64) {
+	if unit(sdf.Hash(n, 1, 0, 9)) >= s.split {
+		return 0, 0, 0
+	}
+	off -= s.width * 0.22 * signed(sdf.Hash(n, 2, 0, 9))
+	fall := s.depth / (splitLong * s.width)
+	t, slope := x-lo, -fall
+	if n&1 != 0 {
+		t, slope = hi-x, fall
+	}
+	return s.depth - float64(fall*t) - float64(k*math.Abs(off)), slope, -math.Copysign(k, off)
 }
 
 // panelStray is how far the ends of a panel stray, over its length.
@@ -71,6 +99,11 @@ func (s *Panels) at(p r3.Vec) (h, gx, gy float64) {
 			gx = -k
 		}
 	}
+	if s.split > 0 {
+		if v, x, y := s.cleft(n, p.X, lo, hi, off, k); v > h {
+			h, gx, gy = v, x, y
+		}
+	}
 	return min(h, s.depth), gx, gy
 }
 
@@ -88,7 +121,11 @@ func (s *Panels) Gradient(p r3.Vec) (float64, r3.Vec) {
 
 func (s *Panels) Depth() float64 { return s.depth }
 func (s *Panels) Steepest() float64 {
-	return max(2*s.depth/s.seam, 2*s.cup/s.width)
+	seam := 2 * s.depth / s.seam
+	if s.split > 0 {
+		return math.Hypot(seam, s.depth/(splitLong*s.width))
+	}
+	return max(seam, 2*s.cup/s.width)
 }
 func (s *Panels) Cost() int { return 1 }
 
@@ -102,7 +139,7 @@ func (s *Panels) Prune(b sdf.Ball) Relief {
 	n, lo, hi := s.panel(b.C.X, int64(j))
 	h, cup := float64(s.step*unit(n)), s.cup*unit(n>>20)
 	clear := min(min(b.C.X-lo, hi-b.C.X), s.width/2-math.Abs(b.C.Y-float64(j*s.width)-s.width/2)) - r
-	if cup > 0 || clear <= 0 || s.depth-float64(s.depth/(s.seam/2)*clear) > h {
+	if cup > 0 || s.split > 0 || clear <= 0 || s.depth-float64(s.depth/(s.seam/2)*clear) > h {
 		return s
 	}
 	return &even{min(h, s.depth)}
