@@ -44,7 +44,8 @@ var house = []struct{ who, mayImport string }{
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
 	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
-	{"parts/*", "parts parts/planar parts/surface parts/fracture sdf sdf/convex sdf/relief"}, // a family each
+	{"parts/setout", "parts parts/planar parts/fracture sdf"},
+	{"parts/*", "parts parts/planar parts/surface parts/fracture parts/setout sdf sdf/convex sdf/relief"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
 	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},

@@ -7,6 +7,7 @@ import (
 	_ "socle/parts/column"
 	_ "socle/parts/crater"
 	_ "socle/parts/deck"
+	_ "socle/parts/goods"
 	_ "socle/parts/ground"
 	_ "socle/parts/paving"
 	_ "socle/parts/rail"

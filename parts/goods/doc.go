@@ -1,0 +1,3 @@
+// Package goods is what is stored and carried: crates, barrels, pallets, sacks and cable
+// drums.
+package goods
