@@ -5,6 +5,7 @@ package all
 import (
 	_ "socle/parts/base"
 	_ "socle/parts/column"
+	_ "socle/parts/crack"
 	_ "socle/parts/crater"
 	_ "socle/parts/deck"
 	_ "socle/parts/goods"
