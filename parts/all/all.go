@@ -16,4 +16,5 @@ import (
 	_ "socle/parts/stair"
 	_ "socle/parts/trim"
 	_ "socle/parts/wall"
+	_ "socle/parts/works"
 )
