@@ -14,6 +14,7 @@ import (
 	_ "socle/parts/rail"
 	_ "socle/parts/spill"
 	_ "socle/parts/stair"
+	_ "socle/parts/street"
 	_ "socle/parts/trim"
 	_ "socle/parts/wall"
 	_ "socle/parts/works"

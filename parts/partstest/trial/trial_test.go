@@ -29,7 +29,7 @@ import (
 	"socle/sdf/mesh"
 )
 
-// ferry is a raft on the land with bollards and a scorch pit on it, a stair up to it, a
+// ferry is a raft on the land with dolphins and a scorch pit on it, a stair up to it, a
 // crater that hits it, and two bases.
 const ferry = `
 title = "Ferry"
@@ -55,7 +55,7 @@ width = 10
 profile = "free"
 risers = 2
 going = 3
-[[bollard]]
+[[dolphin]]
 name = "mooring"
 at = [[42, 20], [41, 30]]
 on = "pontoon"
@@ -91,7 +91,7 @@ at = [22, 25]
 `
 
 // trials are the kinds of this folder.
-var trials = []string{"raft", "bollard", "scorch"}
+var trials = []string{"raft", "dolphin", "scorch"}
 
 func site(t *testing.T, text string) *parts.Site {
 	t.Helper()
@@ -126,7 +126,7 @@ func TestKeysAndSchema(t *testing.T) {
 		require.Contains(t, all.String(), word)
 		require.Contains(t, scenes.CatalogueWords(), word)
 	}
-	require.NoError(t, scenes.Catalogue(&one, "bollard"))
+	require.NoError(t, scenes.Catalogue(&one, "dolphin"))
 	for _, words := range []string{"fitting", "one of flat, domed", "900 mm", "names a deck or raft", "common practice"} {
 		require.Contains(t, one.String(), words)
 	}
@@ -139,8 +139,8 @@ func TestKeysAndSchema(t *testing.T) {
 	schema, err := c.Compile("urn:socle:scene")
 	require.NoError(t, err)
 	for text, valid := range map[string]bool{
-		`{"scale": {"ratio": 100}, "bollard": [{"at": [[1, 2]], "level": 3, "cap": "domed"}]}`: true,
-		`{"scale": {"ratio": 100}, "bollard": [{"at": [[1, 2]], "level": 3, "cap": "onion"}]}`: false,
+		`{"scale": {"ratio": 100}, "dolphin": [{"at": [[1, 2]], "level": 3, "cap": "domed"}]}`: true,
+		`{"scale": {"ratio": 100}, "dolphin": [{"at": [[1, 2]], "level": 3, "cap": "onion"}]}`: false,
 		`{"scale": {"ratio": 100}, "raft": [{"level": 3}]}`:                                    false,
 		`{"scale": {"ratio": 100}, "scorch": [{"at": [1, 2], "diameter": 4, "depth": 99}]}`:    false,
 		`{"scale": {"ratio": 100}, "scorch": [{"at": [1, 2], "diameter": 4, "depht": 1}]}`:     false,
@@ -155,11 +155,11 @@ func TestKeysAndSchema(t *testing.T) {
 func TestMessages(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct{ old, new, line, text, allowed, nearest string }{
-		{"[[bollard]]", "[[bolard]]", "[[bolard]]", `unknown part "bolard"`, "", "bollard"},
-		{"diameter = \"60 mm\"", "diametre = 1", "diametre = 1", `unknown key "diametre" in bollard "mooring"`, "", "diameter"},
+		{"[[dolphin]]", "[[dolpin]]", "[[dolpin]]", `unknown part "dolpin"`, "", "dolphin"},
+		{"diameter = \"60 mm\"", "diametre = 1", "diametre = 1", `unknown key "diametre" in dolphin "mooring"`, "", "diameter"},
 		{"on = \"pontoon\"", "on = \"pontoom\"", "on = \"pontoom\"", `no part is called "pontoom"`, "the name of a deck or raft", "pontoon"},
 		{"on = \"pontoon\"", "on = \"gangway\"", "on = \"gangway\"", `which is a stair`, "the name of a deck or raft: pontoon", ""},
-		{"on = \"pontoon\"", "", "[[bollard]]", "stands on nothing", "one of on and level", ""},
+		{"on = \"pontoon\"", "", "[[dolphin]]", "stands on nothing", "one of on and level", ""},
 		{"depth = 1", "depth = 3", "depth = 3", "3.00 mm is too deep for fire", "at most 2.67 mm", ""},
 		{"at = [51, 26]", "at = [151, 26]", "at = [151, 26]", "nothing lies there to burn", "a place on a floor", ""},
 		{"area = { rect = [30,", "area = { rect = [130,", "area = { rect = [130, 10, 32, 30] }", "lies completely off the ground", "within x 0 to 70", ""},
@@ -221,7 +221,7 @@ func TestPlan(t *testing.T) {
 		layer       parts.Layer
 	}{
 		"pontoon": {"raft", "Rafts", parts.LineEdge, parts.OnFloor},
-		"mooring": {"bollard", "Bollards", parts.LineMass, parts.Fitted},
+		"mooring": {"dolphin", "Dolphins", parts.LineMass, parts.Fitted},
 		"burn":    {"scorch", "Damage", parts.LineDamage, parts.Damaged},
 	} {
 		i := slices.IndexFunc(p.Strokes, func(k parts.Stroke) bool { return k.Part == part })
@@ -245,7 +245,7 @@ func TestOnThePiece(t *testing.T) {
 	for _, at := range sc.Sights(*deck) {
 		seen[at.Name] = at
 	}
-	require.Contains(t, seen, "bollard-mooring")
+	require.Contains(t, seen, "dolphin-mooring")
 	require.Contains(t, seen, "scorch-burn")
 
 	floor := func(x, y float64) r3.Vec { // the top of the piece at a place of the scene
@@ -263,7 +263,7 @@ func TestOnThePiece(t *testing.T) {
 		require.Equal(t, want, sc.Nearest(*deck, at[i]).Label())
 	}
 
-	i := slices.IndexFunc(assembly.Measures(s), func(m parts.Measure) bool { return m.Kind == "bollard" })
+	i := slices.IndexFunc(assembly.Measures(s), func(m parts.Measure) bool { return m.Kind == "dolphin" })
 	require.GreaterOrEqual(t, i, 0)
 	m := assembly.Measures(s)[i]
 	require.Equal(t, "mooring", m.Part)
@@ -332,9 +332,9 @@ func TestBuild(t *testing.T) {
 	require.Len(t, r.Bases, 2)
 
 	require.True(t, slices.ContainsFunc(r.Notes, func(n parts.Note) bool { return n.Part == "mooring" && n.Key == "diameter" }))
-	require.True(t, slices.ContainsFunc(r.Scale, func(m inspection.ScaleMeasure) bool { return m.Part == "mooring" && m.Kind == "bollard" }))
+	require.True(t, slices.ContainsFunc(r.Scale, func(m inspection.ScaleMeasure) bool { return m.Part == "mooring" && m.Kind == "dolphin" }))
 	require.True(t, slices.ContainsFunc(r.Seeds, func(s report.Seed) bool { return s.Part == "burn" }))
-	for _, view := range []string{"bollard-mooring", "scorch-burn"} {
+	for _, view := range []string{"dolphin-mooring", "scorch-burn"} {
 		require.True(t, slices.ContainsFunc(r.Pictures, func(p report.Picture) bool { return p.Base == "deck" && p.View == view }), view)
 		require.FileExists(t, filepath.Join(dir, "pictures", "deck", view+".png"))
 	}
@@ -344,10 +344,10 @@ func TestBuild(t *testing.T) {
 	f := r.Findings[i]
 	require.Equal(t, "mooring", f.Part)
 	require.Equal(t, "diameter", f.Key)
-	require.Equal(t, "thicker bollards", f.Change)
+	require.Equal(t, "thicker dolphins", f.Change)
 	require.NotNil(t, f.Advice)
 	require.NotEmpty(t, f.Advice.Clears)
-	require.Contains(t, f.Advice.Clears[0].String(), "bollard.mooring.diameter=")
+	require.Contains(t, f.Advice.Clears[0].String(), "dolphin.mooring.diameter=")
 	for _, f := range r.Findings {
 		require.NotEqual(t, "stand-level", f.Check, "the stand lies on the raft")
 		require.NotEqual(t, "uneven-risers", f.Check)
@@ -356,15 +356,15 @@ func TestBuild(t *testing.T) {
 	drawing, err := os.ReadFile(filepath.Join(dir, "scene-plan.svg"))
 	require.NoError(t, err)
 	for _, words := range []string{
-		`aria-label="Ground, decks and paving, rafts"`, `aria-label="Bollards, rails"`, `aria-label="Damage"`,
-		"<title>mooring, bollard</title>", "<title>pontoon, raft</title>", "<title>burn, scorch</title>",
+		`aria-label="Ground, decks and paving, rafts"`, `aria-label="Dolphins, rails"`, `aria-label="Damage"`,
+		"<title>mooring, dolphin</title>", "<title>pontoon, raft</title>", "<title>burn, scorch</title>",
 		"wall or shaft", "lip of damage", "float +6.00", "moorings",
 	} {
 		require.Contains(t, string(drawing), words)
 	}
 	page, err := os.ReadFile(filepath.Join(dir, "scene.html"))
 	require.NoError(t, err)
-	for _, words := range []string{"mooring", "bollard.mooring.diameter=", "bollard mooring", "scorch burn"} {
+	for _, words := range []string{"mooring", "dolphin.mooring.diameter=", "dolphin mooring", "scorch burn"} {
 		require.True(t, bytes.Contains(page, []byte(words)), words)
 	}
 }
