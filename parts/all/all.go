@@ -8,6 +8,7 @@ import (
 	_ "socle/parts/crack"
 	_ "socle/parts/crater"
 	_ "socle/parts/deck"
+	_ "socle/parts/fieldwork"
 	_ "socle/parts/goods"
 	_ "socle/parts/ground"
 	_ "socle/parts/paving"

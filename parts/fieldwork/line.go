@@ -1,0 +1,277 @@
+package fieldwork
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/parts"
+	"socle/parts/fracture"
+	"socle/parts/planar"
+	"socle/sdf"
+)
+
+// Line is embedded by work that runs along a line of the plan.
+type Line struct {
+	parts.Named
+	Along []r2.Vec     `key:"along" type:"points" doc:"the line that it runs along, by its middle" required:"yes"`
+	Level *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the highest floor under the middle of each of its legs"`
+	Seed  uint64       `key:"seed" type:"seed" doc:"picks how its pieces lie and are worn" default:"1"`
+}
+
+// work is a part that runs along a line; it embeds Line.
+type work interface {
+	parts.Part
+	// across is how wide it is on the plan, and how high it stands, mm.
+	across(s *parts.Site) (wide, high float64)
+	// unit is about how long one piece of it is along the line, and how many lie beside and
+	// over each other there.
+	unit(s *parts.Site) (long float64, abreast int)
+	// bodies are the pieces that it is made of.
+	bodies(s *parts.Site) []body
+}
+
+// body is one piece of a work, in the scene.
+type body struct {
+	solid sdf.Field
+	frame sdf.Pose // from its own frame
+	box   r3.Box   // about it, in its own frame
+}
+
+// leg is a straight stretch of the line. In its frame x runs along it from its start, y to
+// its left, and z = 0 is its floor.
+type leg struct {
+	n     int
+	last  bool // of the line
+	pose  sdf.Pose
+	long  float64
+	level float64
+	foot  float64 // how far it goes down to be held, over its level: 0 or less, mm
+}
+
+// mostPieces bounds how many pieces one work has.
+const mostPieces = 3000
+
+// work is the part that embeds the line.
+func (l *Line) work(s *parts.Site) work { return s.Find(l.Name).(work) }
+
+// legs are those of the line, settled once.
+func (l *Line) legs(s *parts.Site) []leg {
+	return parts.Settled(s, l.work(s), func() (all []leg) {
+		wide, _ := l.work(s).across(s)
+		for i := 1; i < len(l.Along); i++ {
+			a, b := l.Along[i-1], l.Along[i]
+			side := r2.Sub(b, a)
+			g := leg{n: i - 1, last: i == len(l.Along)-1, long: planar.Norm2(side)}
+			level, ok := l.levelAt(s, r2.Scale(0.5, r2.Add(a, b)))
+			if !ok {
+				continue
+			}
+			g.level = level
+			g.pose = sdf.Turn(sdf.V(0, 0, 1), math.Atan2(side.Y, side.X)*180/math.Pi).Then(sdf.At(sdf.V(a.X, a.Y, level)))
+			g.foot = math.Min(0, s.BearingUnder(level, g.outline(wide))-level)
+			all = append(all, g)
+		}
+		return all
+	})
+}
+
+func (l *Line) levelAt(s *parts.Site, at r2.Vec) (float64, bool) {
+	if l.Level != nil {
+		return l.Level.Height, true
+	}
+	return s.FloorAt(at)
+}
+
+// outline is what a leg covers on the plan, as wide as told: past a corner of the line by
+// half of that.
+func (g *leg) outline(wide float64) []r2.Vec {
+	from, to := 0.0, g.long
+	if g.n > 0 {
+		from -= wide / 2
+	}
+	if !g.last {
+		to += wide / 2
+	}
+	out := make([]r2.Vec, 0, 4)
+	for _, c := range [4][2]float64{{from, -1}, {to, -1}, {to, 1}, {from, 1}} {
+		p := g.pose.Apply(sdf.V(c[0], c[1]*wide/2, 0))
+		out = append(out, r2.Vec{X: p.X, Y: p.Y})
+	}
+	return out
+}
+
+// Check reports a line that is none, and more pieces than a work may have.
+func (l *Line) Check(s *parts.Site) []parts.Fault {
+	fault := func(key, text, allowed string) []parts.Fault {
+		return []parts.Fault{{Part: l.Name, Key: key, Text: text, Allowed: allowed}}
+	}
+	if len(l.Along) < 2 {
+		return fault("along", "has fewer than two points", "two points or more")
+	}
+	long := 0.0
+	for i := 1; i < len(l.Along); i++ {
+		side := planar.Norm2(r2.Sub(l.Along[i], l.Along[i-1]))
+		if side < parts.LeastSize {
+			return fault("along", fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", parts.LeastSize))
+		}
+		long += side
+	}
+	each, abreast := l.work(s).unit(s)
+	if n := (long/each + float64(len(l.Along))) * float64(abreast); n > mostPieces {
+		return fault("along", fmt.Sprintf("is so long that it takes %.0f pieces", n), fmt.Sprintf("at most %d pieces: a shorter line, or larger pieces", mostPieces))
+	}
+	return nil
+}
+
+// CheckPlace reports a leg under which no floor lies.
+func (l *Line) CheckPlace(s *parts.Site) []parts.Fault {
+	if l.Level != nil {
+		return nil
+	}
+	for i := 1; i < len(l.Along); i++ {
+		m := r2.Scale(0.5, r2.Add(l.Along[i-1], l.Along[i]))
+		if _, ok := s.FloorAt(m); !ok {
+			return []parts.Fault{{Part: l.Name, Key: "along", Text: fmt.Sprintf("nothing to stand on lies at (%.2f, %.2f) mm", m.X, m.Y),
+				Allowed: "a line on the ground, on a deck or on a step, or a level of its own"}}
+		}
+	}
+	return nil
+}
+
+// Pieces counts them, each for several.
+func (l *Line) Pieces(s *parts.Site) int {
+	const each = 5
+	return each * len(l.work(s).bodies(s))
+}
+
+// Solid is all pieces.
+func (l *Line) Solid(s *parts.Site) sdf.Field { return joined(l.work(s).bodies(s)) }
+
+// joined is the solid of some pieces.
+func joined(all []body) sdf.Field {
+	solids := make([]sdf.Field, len(all))
+	for i := range all {
+		solids[i] = all[i].solid
+	}
+	return sdf.Union(solids...)
+}
+
+// Extents are what each leg covers.
+func (l *Line) Extents(s *parts.Site) (all []parts.Extent) {
+	wide, _ := l.work(s).across(s)
+	for _, g := range l.legs(s) {
+		all = append(all, parts.Extent{Key: "along", Points: g.outline(wide), Closed: true})
+	}
+	return all
+}
+
+// Plan is the outline of each leg, and a line across it for every piece.
+func (l *Line) Plan(s *parts.Site) (strokes []parts.Stroke) {
+	w := l.work(s)
+	wide, _ := w.across(s)
+	each, _ := w.unit(s)
+	for _, g := range l.legs(s) {
+		strokes = append(strokes, parts.Stroke{Line: parts.LineMass, Closed: true, Covers: true, Path: planar.Straight(g.outline(wide)...)})
+		n := math.Max(1, math.Round(g.long/each))
+		for i := 1.0; i < n; i++ {
+			a, b := g.pose.Apply(sdf.V(g.long*i/n, -wide/2, 0)), g.pose.Apply(sdf.V(g.long*i/n, wide/2, 0))
+			strokes = append(strokes, parts.Stroke{Line: parts.LineFine, Path: planar.Straight(r2.Vec{X: a.X, Y: a.Y}, r2.Vec{X: b.X, Y: b.Y})})
+		}
+	}
+	return strokes
+}
+
+// goneShare is how much of a piece a bite reaches before it is blown away whole. Common
+// practice, no source.
+const goneShare = 0.45
+
+// struck says how much of a piece bites reach, 0 to 1.
+func (b *body) struck(bites []parts.Bite) (share float64) {
+	reached, whole := 0, 0
+	size := r3.Sub(b.box.Max, b.box.Min)
+	for i := range 27 {
+		t := [3]float64{0.1 + 0.4*float64(i%3), 0.1 + 0.4*float64(i/3%3), 0.1 + 0.4*float64(i/9)}
+		q := b.frame.Apply(r3.Add(b.box.Min, sdf.V(t[0]*size.X, t[1]*size.Y, t[2]*size.Z)))
+		whole++
+		if slices.ContainsFunc(bites, func(e parts.Bite) bool { return e.Gone.Value(q) < 0 }) {
+			reached++
+		}
+	}
+	return float64(reached) / float64(whole)
+}
+
+// Bitten is what bites leave of it: pieces that lose half, or what carries them, are gone,
+// the others are broken in chunks.
+func (l *Line) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []parts.Remains {
+	var stand []sdf.Field
+	taken := make([][]sdf.Field, len(bites))
+	for _, b := range l.work(s).bodies(s) {
+		share := b.struck(bites)
+		middle := r3.Scale(0.5, r3.Add(b.box.Min, b.box.Max))
+		if share > goneShare || under.Value(b.frame.Apply(sdf.V(middle.X, middle.Y, b.box.Min.Z+0.1))) > 0 {
+			continue
+		}
+		stand = append(stand, b.solid)
+		if share == 0 {
+			continue
+		}
+		size := r3.Sub(b.box.Max, b.box.Min)
+		chunk := math.Max(fracture.Size(s, math.Min(size.X, math.Min(size.Y, size.Z))/2, bites), 2*s.Print.Wall)
+		floor := b.frame.Apply(sdf.V(0, 0, 0)).Z
+		broken := fracture.Break{Work: b.solid, Frame: b.frame, Box: b.box, Size: fracture.Even(chunk),
+			Held: func(q r3.Vec) bool { return q.Z < floor+chunk }}
+		for i, f := range broken.Taken(bites) {
+			if f != nil {
+				taken[i] = append(taken[i], f)
+			}
+		}
+	}
+	return []parts.Remains{{Work: sdf.Union(stand...), Taken: fracture.Unions(taken)}}
+}
+
+// fallen gives how much of a work comes down at a patch: its volume for each mm of its line.
+func (l *Line) fallen(patch *parts.Patch, perMM float64) float64 {
+	if patch.Whole {
+		return perMM
+	}
+	return perMM * patch.Run(l.Along, 0)
+}
+
+// Measures is its height beside a person.
+func (l *Line) Measures(s *parts.Site) []parts.Measure {
+	_, high := l.work(s).across(s)
+	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
+	m.Yardstick = s.Beside(m.Full)
+	return []parts.Measure{m}
+}
+
+// Sights is the first stretch of it that the piece shows.
+func (l *Line) Sights(look parts.Lookout) []parts.Sight {
+	s := look.Site()
+	w := l.work(s)
+	wide, high := w.across(s)
+	half := math.Max(wide, 1.2*look.Person())
+	for _, g := range l.legs(s) {
+		for t := 0.5 * wide; t < g.long; t += wide {
+			top := look.Pose().Invert(g.pose.Apply(sdf.V(t, 0, high)))
+			q := r2.Vec{X: top.X, Y: top.Y}
+			if h, ok := look.Drop(q, look.Box().Max.Z); look.Top(q) > 0 || !ok || look.PartAt(sdf.V(q.X, q.Y, h)) != parts.Part(w) {
+				continue
+			}
+			sight := parts.Sight{Kind: parts.WordOf(w), Part: w, Name: parts.WordOf(w) + "-" + l.Name,
+				Box:  look.Framed(parts.About(q, half, top.Z-high-1, top.Z+1)),
+				From: look.Freest([]r3.Vec{top}, parts.AroundFront())}
+			for _, beside := range parts.Ring(q, wide/2+look.Person()/2, 8) {
+				if sight.Figure = look.Standing(beside, top.Z-high, true); sight.Figure != nil {
+					break
+				}
+			}
+			return []parts.Sight{sight}
+		}
+	}
+	return nil
+}
