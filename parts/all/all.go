@@ -18,5 +18,6 @@ import (
 	_ "socle/parts/street"
 	_ "socle/parts/trim"
 	_ "socle/parts/wall"
+	_ "socle/parts/wild"
 	_ "socle/parts/works"
 )
