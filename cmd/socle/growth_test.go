@@ -3,7 +3,10 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
+
+	"socle/parts"
 )
 
 // growth is one count or list of a scene or of the command line: what is written with
@@ -143,7 +146,8 @@ func named(format string) func(n int) string {
 
 // growths are all counts and lists that there are: TestEveryCountIsSwept sees to that.
 func growths() []growth {
-	return []growth{
+	return append(growthsByKeys("barrel barricade beams bench bollard boulder cable-drum crack crate drain-cover drum duckboards fence front girder grating kerb lamp-post log "+
+		"obstacle outcrop pallet pipe reeds revetment sacks sandbags shutter sign stack stakes stump tank track trestle"), []growth{
 		{of: "levels", most: 999, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
@@ -298,5 +302,49 @@ func growths() []growth {
 			}
 			return args
 		}},
+	}...)
+}
+
+// growthsByKeys are the counts and lists of kinds that need nothing but a place: their own
+// number, the lists that say where they are, and every count among their keys.
+func growthsByKeys(words string) (all []growth) {
+	const line = " = [[44, 60], [76, 60]]\n"
+	for _, word := range strings.Fields(words) {
+		keys := parts.KindOf(word).Keys()
+		has := func(name string) bool {
+			return slices.ContainsFunc(keys, func(k parts.Key) bool { return k.Word == name })
+		}
+		head, place := "[["+word+"]]\n", "along"+line
+		one := func(x, y, wide float64) string { // at a place of its own
+			return fmt.Sprintf("%s = [[%.4f, %.4f], [%.4f, %.4f]]\n", place[:strings.Index(place, " ")], x-wide/3, y, x+wide/3, y)
+		}
+		switch {
+		case has("at"):
+			place = "at = [[60, 60]]\n"
+			one = func(x, y, _ float64) string { return fmt.Sprintf("at = [[%.4f, %.4f]]\n", x, y) }
+		case has("line"):
+			place = "line" + line
+		}
+		all = append(all, growth{of: word, most: 2000, scene: each(func(_ int, x, y, wide float64) string { return head + one(x, y, wide) })})
+		for _, k := range keys {
+			g := growth{of: word + "." + k.Word}
+			switch {
+			case k.Word == "at":
+				g.most, g.scene = 2000, listed(head+"at = [", "]\n", func(_ int, x, y, _ float64) string { return fmt.Sprintf("[%.4f, %.4f]", x, y) })
+			case k.Word == "along" || k.Word == "line":
+				g.most, g.scene = parts.MostCorners, zigzagged(head+k.Word+" = %s\n")
+			case k.Word == "area":
+				g.of += ".polygon"
+				g.most, g.scene = parts.MostCorners, starred(head+"area = %s\n")
+			case k.Type == parts.Count:
+				g.most, g.scene = int(*k.Max), numbered(head+place+k.Word+" = %d\n")
+			case k.Type == parts.Refs:
+				g.most, g.scene = 1000, named(head+place+k.Word+" = %s\n")
+			default:
+				continue
+			}
+			all = append(all, g)
+		}
 	}
+	return all
 }

@@ -112,6 +112,9 @@ func (l *Line) Check(s *parts.Site) []parts.Fault {
 	if len(l.Along) < 2 {
 		return fault("along", "has fewer than two points", "two points or more")
 	}
+	if n := len(l.Along); n > parts.MostCorners {
+		return fault("along", fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", parts.MostCorners))
+	}
 	long := 0.0
 	for i := 1; i < len(l.Along); i++ {
 		side := planar.Norm2(r2.Sub(l.Along[i], l.Along[i-1]))

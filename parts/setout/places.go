@@ -178,6 +178,10 @@ func (p *Places) Check(s *parts.Site) []parts.Fault {
 		return fault("spacing", "places that are given have no spacing", "spacing with along or area")
 	case len(p.Along) == 1:
 		return fault("along", "has one point", "two points or more")
+	case len(p.Along) > parts.MostCorners:
+		return fault("along", fmt.Sprintf("has %d points", len(p.Along)), fmt.Sprintf("at most %d", parts.MostCorners))
+	case len(p.At) > mostThings:
+		return fault("at", fmt.Sprintf("has %d places", len(p.At)), fmt.Sprintf("at most %d", mostThings))
 	}
 	for i := 1; i < len(p.Along); i++ {
 		if planar.Norm2(r2.Sub(p.Along[i], p.Along[i-1])) < parts.LeastSize {

@@ -47,6 +47,9 @@ func (c *Course) Check(*parts.Site) []parts.Fault {
 	if len(c.Line) < 2 {
 		return []parts.Fault{{Part: c.Name, Key: "line", Text: fmt.Sprintf("has %d point", len(c.Line)), Allowed: "two points or more"}}
 	}
+	if n := len(c.Line); n > parts.MostCorners {
+		return []parts.Fault{{Part: c.Name, Key: "line", Text: fmt.Sprintf("has %d points", n), Allowed: fmt.Sprintf("at most %d", parts.MostCorners)}}
+	}
 	for i := 1; i < len(c.Line); i++ {
 		if planar.Norm2(r2.Sub(c.Line[i], c.Line[i-1])) < parts.LeastSize {
 			return []parts.Fault{{Part: c.Name, Key: "line", Text: fmt.Sprintf("points %d and %d are one", i, i+1),
