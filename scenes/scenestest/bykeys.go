@@ -4,16 +4,37 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"slices"
 	"strings"
 
 	"socle/parts"
 )
 
+// placing are the keys of which things that are set on floors have one.
+var placing = []string{"at", "along", "area"}
+
 // byKeys draws a part of a kind that has no row from what its keys say of themselves:
 // type, range, words, default. What must be given is, and of the rest about half.
 func (s *sketch) byKeys(k *parts.Kind) {
 	s.part(func(t *table) {
+		way, ways := "", 0 // the one of at, along and area that says where it is, where all three may
 		for _, key := range k.Keys() {
+			if slices.Contains(placing, key.Word) && !key.Required {
+				if ways++; s.IntN(ways) == 0 {
+					way = key.Word
+				}
+			}
+		}
+		for _, key := range k.Keys() {
+			if ways == len(placing) {
+				switch {
+				case key.Word == way:
+					t.set(key.Word, "%s", s.value(key))
+					continue
+				case slices.Contains(placing, key.Word), key.Word == "spacing" && way == "at":
+					continue
+				}
+			}
 			if given := s.chance(0.5); !key.Required && !given || key.Type == parts.Name {
 				continue
 			}

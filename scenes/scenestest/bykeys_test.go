@@ -56,10 +56,13 @@ func TestNewKindsReplayOldSeeds(t *testing.T) {
 		if k.Word == "ground" || k.Word == "base" {
 			continue // without which there is no scene
 		}
-		known := slices.DeleteFunc(slices.Clone(parts.Kinds()), func(o *parts.Kind) bool { return o == k })
+		// The kinds that have rows, so that the work does not go by the square of the kinds.
+		known := slices.DeleteFunc(slices.Clone(parts.Kinds()), func(o *parts.Kind) bool {
+			return o == k || !slices.ContainsFunc(rows, func(r row) bool { return r.word == o.Word })
+		})
 		drawnOf := 0
 		for seed := uint64(1); seed <= 3 || drawnOf == 0 && seed <= 60; seed++ {
-			with, old := drawKinds(seed, without(k.Word), parts.Kinds()), drawKinds(seed, without(k.Word), known)
+			with, old := drawKinds(seed, without(k.Word), append(slices.Clone(known), k)), drawKinds(seed, without(k.Word), known)
 			drawnOf += len(with.Of(k.Word))
 			require.Equal(t, old.Text(), with.Without(k.Word))
 		}
