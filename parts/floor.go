@@ -201,6 +201,15 @@ func (s *Site) FloorAt(p r2.Vec) (level float64, ok bool) {
 	return level, ok
 }
 
+// StandingAt is what a thing stands on at a place of the plan: the level that it is given,
+// or else the highest floor there; ok is false where there is neither.
+func (s *Site) StandingAt(given *Level, p r2.Vec) (level float64, ok bool) {
+	if given != nil {
+		return given.Height, true
+	}
+	return s.FloorAt(p)
+}
+
 // Roughness is how far below a level the land may dip there, mm.
 func (s *Site) Roughness(level float64) (dip float64) {
 	land := s.Land()

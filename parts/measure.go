@@ -52,6 +52,13 @@ func Unlimited(what, key string, printed, full float64) Measure {
 	return Measure{What: what, Key: key, Unit: "mm", Printed: printed, Full: full, Least: math.Inf(-1), Most: math.Inf(1)}
 }
 
+// TallBeside is a height of a part, mm on the print, beside a person and held against nothing.
+func TallBeside(s *Site, what, key string, printed float64) []Measure {
+	m := Unlimited(what, key, printed, s.FullHeight(printed))
+	m.Yardstick = s.Beside(m.Full)
+	return []Measure{m}
+}
+
 // Span is the limits in words: "150 to 170 mm".
 func (m Measure) Span() string {
 	unit := " " + m.Unit

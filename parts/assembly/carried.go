@@ -1,6 +1,8 @@
 package assembly
 
 import (
+	"slices"
+
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
@@ -14,19 +16,10 @@ const costAfloat = 8.0
 // hangs says whether a raised deck over a spot has none of what carries it within the rim.
 func (j *spotJudge) hangs(b *base.Base, at *base.Spot, rim []r2.Vec, near []*feature) bool {
 	for _, f := range near {
-		deck, ok := f.part.(parts.Carried)
-		if !ok || !f.lies.Meets(rim) {
+		if len(f.stood) == 0 || !f.lies.Meets(rim) || b.Datum(j.site, at.OnScene()) >= f.under {
 			continue
 		}
-		under, carriers := deck.Carriers(j.site)
-		if len(carriers) == 0 || b.Datum(j.site, at.OnScene()) >= under {
-			continue
-		}
-		stands := false
-		for i := range carriers {
-			stands = stands || carriers[i].Meets(rim)
-		}
-		if !stands {
+		if !slices.ContainsFunc(f.stood, func(e parts.Extent) bool { return e.Meets(rim) }) {
 			return true
 		}
 	}

@@ -65,6 +65,8 @@ type feature struct {
 	stands bool         // no foot stands there
 	edge   bool         // of a floor: what shows is its outline
 	finish bool
+	under  float64        // of a raised deck: the height of what carries it, mm
+	stood  []parts.Extent // and where that stands
 }
 
 // features are those of the site, in the order of work, with damage and debris or without.
@@ -96,6 +98,9 @@ func features(s *parts.Site, damaged bool) (all []feature) {
 			if slabs[p] {
 				f.worth, f.stands, f.edge = worthEdge, false, true
 			}
+		}
+		if deck, ok := p.(parts.Carried); ok {
+			f.under, f.stood = deck.Carriers(s)
 		}
 		placed, ok := p.(parts.Placed)
 		if !ok {

@@ -66,7 +66,7 @@ func (l *Line) legs(s *parts.Site) []leg {
 			a, b := l.Along[i-1], l.Along[i]
 			side := r2.Sub(b, a)
 			g := leg{n: i - 1, last: i == len(l.Along)-1, long: planar.Norm2(side)}
-			level, ok := l.levelAt(s, r2.Scale(0.5, r2.Add(a, b)))
+			level, ok := s.StandingAt(l.Level, r2.Scale(0.5, r2.Add(a, b)))
 			if !ok {
 				continue
 			}
@@ -77,13 +77,6 @@ func (l *Line) legs(s *parts.Site) []leg {
 		}
 		return all
 	})
-}
-
-func (l *Line) levelAt(s *parts.Site, at r2.Vec) (float64, bool) {
-	if l.Level != nil {
-		return l.Level.Height, true
-	}
-	return s.FloorAt(at)
 }
 
 // outline is what a leg covers on the plan, as wide as told: past a corner of the line by
@@ -132,12 +125,9 @@ func (l *Line) Check(s *parts.Site) []parts.Fault {
 
 // CheckPlace reports a leg under which no floor lies.
 func (l *Line) CheckPlace(s *parts.Site) []parts.Fault {
-	if l.Level != nil {
-		return nil
-	}
 	for i := 1; i < len(l.Along); i++ {
 		m := r2.Scale(0.5, r2.Add(l.Along[i-1], l.Along[i]))
-		if _, ok := s.FloorAt(m); !ok {
+		if _, ok := s.StandingAt(l.Level, m); !ok {
 			return []parts.Fault{{Part: l.Name, Key: "along", Text: fmt.Sprintf("nothing to stand on lies at (%.2f, %.2f) mm", m.X, m.Y),
 				Allowed: "a line on the ground, on a deck or on a step, or a level of its own"}}
 		}
@@ -247,9 +237,7 @@ func (l *Line) fallen(patch *parts.Patch, perMM float64) float64 {
 // Measures is its height beside a person.
 func (l *Line) Measures(s *parts.Site) []parts.Measure {
 	_, high := l.work(s).across(s)
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", high)
 }
 
 // Sights is the first stretch of it that the piece shows.

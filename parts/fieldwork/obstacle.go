@@ -197,7 +197,9 @@ func (o *Obstacle) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (o *Obstacle) Measures(s *parts.Site) []parts.Measure { return heightOf(s, o.settled(s).bulk.Z) }
+func (o *Obstacle) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", o.settled(s).bulk.Z)
+}
 
 // Remedies of obstacles.
 func (o *Obstacle) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {

@@ -101,13 +101,8 @@ func (k *Stakes) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (k *Stakes) Measures(s *parts.Site) []parts.Measure { return heightOf(s, k.settled(s).high) }
-
-// heightOf is a height beside a person.
-func heightOf(s *parts.Site, high float64) []parts.Measure {
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+func (k *Stakes) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", k.settled(s).high)
 }
 
 // Remedies of stakes.

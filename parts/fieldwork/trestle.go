@@ -106,7 +106,9 @@ func (t *Trestle) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (t *Trestle) Measures(s *parts.Site) []parts.Measure { return heightOf(s, t.settled(s).high) }
+func (t *Trestle) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", t.settled(s).high)
+}
 
 // Remedies of trestles.
 func (t *Trestle) Remedies(s *parts.Site, e parts.Trouble) []parts.Remedy {

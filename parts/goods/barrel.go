@@ -119,10 +119,7 @@ func (b *Barrel) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (b *Barrel) Measures(s *parts.Site) []parts.Measure {
-	high := b.Bulk(s).Z
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", b.Bulk(s).Z)
 }
 
 // Remedies of barrels.

@@ -87,9 +87,7 @@ func (c *Crate) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (c *Crate) Measures(s *parts.Site) []parts.Measure {
-	m := parts.Unlimited("height", "height", c.settled(s).bulk.Z, s.FullHeight(c.settled(s).bulk.Z))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", c.settled(s).bulk.Z)
 }
 
 // Remedies of crates.

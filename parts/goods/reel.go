@@ -114,10 +114,7 @@ func (d *Reel) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (d *Reel) Measures(s *parts.Site) []parts.Measure {
-	high := d.Bulk(s).Z
-	m := parts.Unlimited("height", "diameter", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "diameter", d.Bulk(s).Z)
 }
 
 // Remedies of drums for cable.

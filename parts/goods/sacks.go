@@ -109,10 +109,7 @@ func (k *Sacks) Matter(s *parts.Site) parts.Matter {
 
 // Measures is the height of a heap beside a person.
 func (k *Sacks) Measures(s *parts.Site) []parts.Measure {
-	high := k.Bulk(s).Z
-	m := parts.Unlimited("heap", "layers", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "heap", "layers", k.Bulk(s).Z)
 }
 
 // Remedies of sacks.

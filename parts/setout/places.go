@@ -67,7 +67,7 @@ func (p *Places) spots(s *parts.Site) []Spot {
 			jx, jy, turn := 2*rng.Float64()-1, 2*rng.Float64()-1, 2*rng.Float64()-1
 			at.At = r2.Add(at.At, r2.Vec{X: p.Jitter * jx, Y: p.Jitter * jy})
 			at.Turn += p.Stray * turn
-			level, ok := p.levelAt(s, at.At)
+			level, ok := s.StandingAt(p.Level, at.At)
 			if !ok {
 				continue
 			}
@@ -77,14 +77,6 @@ func (p *Places) spots(s *parts.Site) []Spot {
 		}
 		return out
 	})
-}
-
-// levelAt is the floor that one stands on at a place of the plan.
-func (p *Places) levelAt(s *parts.Site, at r2.Vec) (float64, bool) {
-	if p.Level != nil {
-		return p.Level.Height, true
-	}
-	return s.FloorAt(at)
 }
 
 // mark is a place in the plan before chance moves it, with the heading of its line, degrees.
@@ -219,11 +211,8 @@ func (p *Places) count(bulk r3.Vec) float64 {
 
 // CheckPlace reports things under which no floor lies.
 func (p *Places) CheckPlace(s *parts.Site) []parts.Fault {
-	if p.Level != nil {
-		return nil
-	}
 	for i, m := range p.marks(p.thing(s).Bulk(s)) {
-		if _, ok := s.FloorAt(m.at); ok {
+		if _, ok := s.StandingAt(p.Level, m.at); ok {
 			continue
 		}
 		key := "along"

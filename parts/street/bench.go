@@ -197,10 +197,7 @@ func (b *Bench) Matter(s *parts.Site) parts.Matter {
 
 // Measures is the height of its seat beside a person.
 func (b *Bench) Measures(s *parts.Site) []parts.Measure {
-	seat := b.settled(s).seat
-	m := parts.Unlimited("seat", "seat", seat, s.FullHeight(seat))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "seat", "seat", b.settled(s).seat)
 }
 
 // Remedies of benches.

@@ -122,13 +122,8 @@ func (b *Bollard) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (b *Bollard) Measures(s *parts.Site) []parts.Measure { return heightOf(s, b.settled(s).bulk.Z) }
-
-// heightOf is the height of a thing beside a person.
-func heightOf(s *parts.Site, high float64) []parts.Measure {
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+func (b *Bollard) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", b.settled(s).bulk.Z)
 }
 
 // Remedies of bollards.

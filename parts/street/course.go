@@ -34,14 +34,6 @@ func (c *Course) length() float64 {
 	return legs[len(legs)-1].To
 }
 
-// levelAt is the floor that it stands on at a place of the plan.
-func (c *Course) levelAt(s *parts.Site, at r2.Vec) (float64, bool) {
-	if c.Level != nil {
-		return c.Level.Height, true
-	}
-	return s.FloorAt(at)
-}
-
 // Check reports a line that is none.
 func (c *Course) Check(*parts.Site) []parts.Fault {
 	if len(c.Line) < 2 {
@@ -62,7 +54,7 @@ func (c *Course) Check(*parts.Site) []parts.Fault {
 // CheckPlace reports a corner under which no floor lies.
 func (c *Course) CheckPlace(s *parts.Site) []parts.Fault {
 	for i, at := range c.Line {
-		if _, ok := c.levelAt(s, at); !ok {
+		if _, ok := s.StandingAt(c.Level, at); !ok {
 			return []parts.Fault{{Part: c.Name, Key: "line", Text: fmt.Sprintf("nothing to stand on lies under point %d, (%.2f, %.2f) mm", i+1, at.X, at.Y),
 				Allowed: "points on the ground or on a deck, or a level of its own"}}
 		}

@@ -93,7 +93,7 @@ func (f *Fence) settled(s *parts.Site) *fenceSizes {
 
 // floor is the level at a place, or where nothing lies there another.
 func (f *Fence) floor(s *parts.Site, at r2.Vec, or float64) float64 {
-	if level, ok := f.levelAt(s, at); ok {
+	if level, ok := s.StandingAt(f.Level, at); ok {
 		return level
 	}
 	return or
@@ -256,7 +256,7 @@ func (f *Fence) Measures(s *parts.Site) []parts.Measure {
 	}
 	bay := parts.Unlimited("post spacing", "spacing", longest, s.FullSize(longest))
 	bay.Yardstick = s.Share(bay.Full)
-	return append(heightOf(s, z.high), bay)
+	return append(parts.TallBeside(s, "height", "height", z.high), bay)
 }
 
 // Sights is a bay of it that the piece shows.

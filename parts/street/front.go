@@ -97,9 +97,9 @@ func (f *Front) Solid(s *parts.Site) sdf.Field {
 
 // level is what a side stands on: the floor under its middle.
 func (f *Front) level(s *parts.Site, leg planar.Leg) float64 {
-	level, ok := f.levelAt(s, planar.OnPlan(leg.At((leg.From+leg.To)/2)))
+	level, ok := s.StandingAt(f.Level, planar.OnPlan(leg.At((leg.From+leg.To)/2)))
 	if !ok {
-		level, _ = f.levelAt(s, planar.OnPlan(leg.A))
+		level, _ = s.StandingAt(f.Level, planar.OnPlan(leg.A))
 	}
 	return level
 }

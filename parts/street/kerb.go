@@ -120,7 +120,7 @@ func (k *Kerb) side(s *parts.Site, z *kerbSizes, rng *rand.Rand, leg planar.Leg,
 	for i := range n {
 		a, b := step*float64(i), step*float64(i+1)
 		mid := planar.OnPlan(leg.At(leg.From + (a+b)/2))
-		level, ok := k.levelAt(s, mid)
+		level, ok := s.StandingAt(k.Level, mid)
 		if !ok {
 			continue
 		}
@@ -236,10 +236,7 @@ func (k *Kerb) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 
 // Measures is its upstand.
 func (k *Kerb) Measures(s *parts.Site) []parts.Measure {
-	up := k.settled(s).up
-	m := parts.Unlimited("upstand", "upstand", up, s.FullHeight(up))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "upstand", "upstand", k.settled(s).up)
 }
 
 // Remedies of kerbs.

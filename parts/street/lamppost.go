@@ -290,7 +290,9 @@ func (l *LampPost) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (l *LampPost) Measures(s *parts.Site) []parts.Measure { return heightOf(s, l.settled(s).bulk.Z) }
+func (l *LampPost) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", l.settled(s).bulk.Z)
+}
 
 // Remedies of lamp posts.
 func (l *LampPost) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

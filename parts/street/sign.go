@@ -208,7 +208,9 @@ func (g *Sign) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (g *Sign) Measures(s *parts.Site) []parts.Measure { return heightOf(s, g.settled(s).bulk.Z) }
+func (g *Sign) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", g.settled(s).bulk.Z)
+}
 
 // Remedies of signs.
 func (g *Sign) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

@@ -135,7 +135,9 @@ func (b *Beams) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (b *Beams) Measures(s *parts.Site) []parts.Measure { return tall(s, "depth", b.Bulk(s).Z) }
+func (b *Beams) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "depth", b.Bulk(s).Z)
+}
 
 // Remedies of beams.
 func (b *Beams) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

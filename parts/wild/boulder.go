@@ -140,13 +140,8 @@ func (b *Boulder) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (b *Boulder) Measures(s *parts.Site) []parts.Measure { return tall(s, "flatness", b.Bulk(s).Z) }
-
-// tall is the measure of a height on the print beside a person.
-func tall(s *parts.Site, key string, high float64) []parts.Measure {
-	m := parts.Unlimited("height", key, high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+func (b *Boulder) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "flatness", b.Bulk(s).Z)
 }
 
 // Remedies of boulders.

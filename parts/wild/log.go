@@ -125,7 +125,9 @@ func (l *Log) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (l *Log) Measures(s *parts.Site) []parts.Measure { return tall(s, "diameter", l.Bulk(s).Z) }
+func (l *Log) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "diameter", l.Bulk(s).Z)
+}
 
 // Remedies of logs.
 func (l *Log) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

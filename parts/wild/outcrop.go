@@ -168,7 +168,9 @@ func (o *Outcrop) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (o *Outcrop) Measures(s *parts.Site) []parts.Measure { return tall(s, "height", o.Bulk(s).Z) }
+func (o *Outcrop) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", o.Bulk(s).Z)
+}
 
 // Remedies of outcrops.
 func (o *Outcrop) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

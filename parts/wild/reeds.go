@@ -110,7 +110,9 @@ func (p *Reeds) Body(s *parts.Site, at setout.Spot) sdf.Field {
 }
 
 // Measures is its height beside a person.
-func (p *Reeds) Measures(s *parts.Site) []parts.Measure { return tall(s, "height", p.Bulk(s).Z) }
+func (p *Reeds) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", p.Bulk(s).Z)
+}
 
 // Remedies of reeds.
 func (p *Reeds) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

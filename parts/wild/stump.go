@@ -141,7 +141,9 @@ func (p *Stump) Matter(s *parts.Site) parts.Matter {
 }
 
 // Measures is its height beside a person.
-func (p *Stump) Measures(s *parts.Site) []parts.Measure { return tall(s, "height", p.Bulk(s).Z) }
+func (p *Stump) Measures(s *parts.Site) []parts.Measure {
+	return parts.TallBeside(s, "height", "height", p.Bulk(s).Z)
+}
 
 // Remedies of stumps.
 func (p *Stump) Remedies(_ *parts.Site, t parts.Trouble) []parts.Remedy {

@@ -26,10 +26,7 @@ const sharpest = 100
 
 // level is the floor that it stands on.
 func (c *Course) level(s *parts.Site) float64 {
-	if c.Level != nil {
-		return c.Level.Height
-	}
-	h, _ := s.FloorAt(c.Along[0])
+	h, _ := s.StandingAt(c.Level, c.Along[0])
 	return h
 }
 
@@ -78,10 +75,7 @@ func (c *Course) check(least float64) []parts.Fault {
 
 // CheckPlace reports a line whose start lies over no floor.
 func (c *Course) CheckPlace(s *parts.Site) []parts.Fault {
-	if c.Level != nil {
-		return nil
-	}
-	if _, ok := s.FloorAt(c.Along[0]); ok {
+	if _, ok := s.StandingAt(c.Level, c.Along[0]); ok {
 		return nil
 	}
 	return []parts.Fault{{Part: c.Name, Key: "along[0]", Text: fmt.Sprintf("nothing to stand on lies at (%.2f, %.2f) mm", c.Along[0].X, c.Along[0].Y),

@@ -115,10 +115,7 @@ func (d *Drum) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (d *Drum) Measures(s *parts.Site) []parts.Measure {
-	high := d.Bulk(s).Z
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", d.Bulk(s).Z)
 }
 
 // Remedies of drums.

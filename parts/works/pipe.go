@@ -257,10 +257,7 @@ func (p *Pipe) Breaks(s *parts.Site, at *parts.Patch) []parts.Matter {
 
 // Measures is its height beside a person.
 func (p *Pipe) Measures(s *parts.Site) []parts.Measure {
-	high := p.settled(s).height
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", p.settled(s).height)
 }
 
 // Remedies of pipes.

@@ -153,10 +153,7 @@ func (k *Stack) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (k *Stack) Measures(s *parts.Site) []parts.Measure {
-	high := k.settled(s).high
-	m := parts.Unlimited("height", "height", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "height", k.settled(s).high)
 }
 
 // Remedies of stacks.

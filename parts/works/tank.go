@@ -171,10 +171,7 @@ func (k *Tank) Matter(s *parts.Site) parts.Matter {
 
 // Measures is its height beside a person.
 func (k *Tank) Measures(s *parts.Site) []parts.Measure {
-	high := k.Bulk(s).Z
-	m := parts.Unlimited("height", "diameter", high, s.FullHeight(high))
-	m.Yardstick = s.Beside(m.Full)
-	return []parts.Measure{m}
+	return parts.TallBeside(s, "height", "diameter", k.Bulk(s).Z)
 }
 
 // Remedies of tanks.
