@@ -77,6 +77,26 @@ func (e *Extent) Meets(outline []r2.Vec) bool {
 	return e.Closed && planar.Polygon(e.Points).At(outline[0]) < 0
 }
 
+// LineFaults reports a line of the plan with too many points, with one too far away, or with
+// two that are one.
+func LineFaults(part, key string, line []r2.Vec) []Fault {
+	fault := func(text, allowed string) []Fault {
+		return []Fault{{Part: part, Key: key, Text: text, Allowed: allowed}}
+	}
+	if len(line) > MostCorners {
+		return fault(fmt.Sprintf("has %d points", len(line)), fmt.Sprintf("at most %d", MostCorners))
+	}
+	for i, p := range line {
+		if math.IsNaN(p.X+p.Y) || max(math.Abs(p.X), math.Abs(p.Y)) > MostReach {
+			return fault(fmt.Sprintf("point %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(MostReach)))
+		}
+		if i > 0 && r2.Norm(r2.Sub(p, line[i-1])) < LeastSize {
+			return fault(fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", LeastSize))
+		}
+	}
+	return nil
+}
+
 // LargerThanLand reports damage that takes all of the land: a band of a width about a
 // line, which a key gives.
 func (s *Site) LargerThanLand(p Part, key string, line []r2.Vec, wide float64) []Fault {

@@ -63,6 +63,27 @@ func About(c r2.Vec, half, low, high float64) r3.Box {
 	return r3.Box{Min: sdf.V(c.X-half, c.Y-half, low), Max: sdf.V(c.X+half, c.Y+half, high)}
 }
 
+// SightOf is a close-up of a thing that stands under a place of the scene, its top: high mm
+// tall, half of what is shown wide, with a person beside it, clear of its middle. ok is false
+// where the piece does not show it there.
+func SightOf(l Lookout, p Part, top r3.Vec, high, half, clear float64) (s Sight, ok bool) {
+	pose := l.Pose()
+	top = pose.Invert(top)
+	q := r2.Vec{X: top.X, Y: top.Y}
+	if h, ok := l.Drop(q, l.Box().Max.Z); l.Top(q) > 0 || !ok || l.PartAt(sdf.V(q.X, q.Y, h)) != p {
+		return Sight{}, false
+	}
+	s = Sight{Kind: WordOf(p), Part: p, Name: WordOf(p) + "-" + p.Label(),
+		Box:  l.Framed(About(q, half, top.Z-high-1, top.Z+1)),
+		From: l.Freest([]r3.Vec{top}, AroundFront())}
+	for _, beside := range Ring(q, clear+l.Person()/2, 8) {
+		if s.Figure = l.Standing(beside, top.Z-high, true); s.Figure != nil {
+			break
+		}
+	}
+	return s, true
+}
+
 // Ring gives places evenly round a point.
 func Ring(c r2.Vec, radius float64, n int) []r2.Vec {
 	out := make([]r2.Vec, n)

@@ -133,19 +133,11 @@ func (c *Crack) Check(s *parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: c.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	switch {
-	case len(c.Line) < 2:
+	if len(c.Line) < 2 {
 		return fault("line", "has one point", "two points or more")
-	case len(c.Line) > parts.MostCorners:
-		return fault("line", fmt.Sprintf("has %d points", len(c.Line)), fmt.Sprintf("at most %d", parts.MostCorners))
 	}
-	for i, p := range c.Line {
-		if math.IsNaN(p.X+p.Y) || max(math.Abs(p.X), math.Abs(p.Y)) > parts.MostReach {
-			return fault("line", fmt.Sprintf("point %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(parts.MostReach)))
-		}
-		if i > 0 && r2.Norm(r2.Sub(p, c.Line[i-1])) < parts.LeastSize {
-			return fault("line", fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", parts.LeastSize))
-		}
+	if faults := parts.LineFaults(c.Name, "line", c.Line); faults != nil {
+		return faults
 	}
 	if !c.settled(s).found {
 		return fault("line", fmt.Sprintf("there is nothing to split at (%.2f, %.2f) mm", c.Line[0].X, c.Line[0].Y),

@@ -2,7 +2,6 @@ package crater
 
 import (
 	"fmt"
-	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -107,8 +106,6 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 		return fault("line", "the gouge has both a line and an end", allowed)
 	case len(g.Line) == 0 && (g.From == nil || g.To == nil):
 		return fault("", "the gouge has no line", allowed)
-	case len(g.Line) > parts.MostCorners:
-		return fault("line", fmt.Sprintf("has %d points", len(g.Line)), fmt.Sprintf("at most %d", parts.MostCorners))
 	}
 	key := "line"
 	if len(g.Line) == 0 {
@@ -118,13 +115,8 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 	if len(points) < 2 {
 		return fault(key, "has one point", "two points or more")
 	}
-	for i, p := range points {
-		if math.IsNaN(p.X+p.Y) || max(math.Abs(p.X), math.Abs(p.Y)) > parts.MostReach {
-			return fault(key, fmt.Sprintf("point %d is at (%v, %v) mm", i+1, p.X, p.Y), fmt.Sprintf("within %v mm of the origin", float64(parts.MostReach)))
-		}
-		if i > 0 && r2.Norm(r2.Sub(p, points[i-1])) < parts.LeastSize {
-			return fault(key, fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", parts.LeastSize))
-		}
+	if faults := parts.LineFaults(g.Name, key, points); faults != nil {
+		return faults
 	}
 	var faults []parts.Fault
 	z := g.settled(s)

@@ -3,7 +3,6 @@ package fieldwork
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -178,52 +177,19 @@ func (l *Line) Plan(s *parts.Site) (strokes []parts.Stroke) {
 	return strokes
 }
 
-// goneShare is how much of a piece a bite reaches before it is blown away whole. Common
-// practice, no source.
-const goneShare = 0.45
-
-// struck says how much of a piece bites reach, 0 to 1.
-func (b *body) struck(bites []parts.Bite) (share float64) {
-	reached, whole := 0, 0
+// piece is a body as it breaks.
+func (b *body) piece() *fracture.Piece {
 	size := r3.Sub(b.box.Max, b.box.Min)
-	for i := range 27 {
-		t := [3]float64{0.1 + 0.4*float64(i%3), 0.1 + 0.4*float64(i/3%3), 0.1 + 0.4*float64(i/9)}
-		q := b.frame.Apply(r3.Add(b.box.Min, sdf.V(t[0]*size.X, t[1]*size.Y, t[2]*size.Z)))
-		whole++
-		if slices.ContainsFunc(bites, func(e parts.Bite) bool { return e.Gone.Value(q) < 0 }) {
-			reached++
-		}
-	}
-	return float64(reached) / float64(whole)
+	return &fracture.Piece{Solid: b.solid, Frame: b.frame, Box: b.box, Low: b.box.Min.Z, Thick: math.Min(size.X, math.Min(size.Y, size.Z)) / 2}
 }
 
-// Bitten is what bites leave of it: pieces that lose half, or what carries them, are gone,
-// the others are broken in chunks.
+// Bitten is what bites leave of it.
 func (l *Line) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []parts.Remains {
-	var stand []sdf.Field
-	taken := make([][]sdf.Field, len(bites))
+	var all []fracture.Piece
 	for _, b := range l.work(s).bodies(s) {
-		share := b.struck(bites)
-		middle := r3.Scale(0.5, r3.Add(b.box.Min, b.box.Max))
-		if share > goneShare || under.Value(b.frame.Apply(sdf.V(middle.X, middle.Y, b.box.Min.Z+0.1))) > 0 {
-			continue
-		}
-		stand = append(stand, b.solid)
-		if share == 0 {
-			continue
-		}
-		size := r3.Sub(b.box.Max, b.box.Min)
-		chunk := math.Max(fracture.Size(s, math.Min(size.X, math.Min(size.Y, size.Z))/2, bites), 2*s.Print.Wall)
-		floor := b.frame.Apply(sdf.V(0, 0, 0)).Z
-		broken := fracture.Break{Work: b.solid, Frame: b.frame, Box: b.box, Size: fracture.Even(chunk),
-			Held: func(q r3.Vec) bool { return q.Z < floor+chunk }}
-		for i, f := range broken.Taken(bites) {
-			if f != nil {
-				taken[i] = append(taken[i], f)
-			}
-		}
+		all = append(all, *b.piece())
 	}
-	return []parts.Remains{{Work: sdf.Union(stand...), Taken: fracture.Unions(taken)}}
+	return fracture.Pieces(s, all, bites, under)
 }
 
 // fallen gives how much of a work comes down at a patch: its volume for each mm of its line.
@@ -248,20 +214,9 @@ func (l *Line) Sights(look parts.Lookout) []parts.Sight {
 	half := math.Max(wide, 1.2*look.Person())
 	for _, g := range l.legs(s) {
 		for t := 0.5 * wide; t < g.long; t += wide {
-			top := look.Pose().Invert(g.pose.Apply(sdf.V(t, 0, high)))
-			q := r2.Vec{X: top.X, Y: top.Y}
-			if h, ok := look.Drop(q, look.Box().Max.Z); look.Top(q) > 0 || !ok || look.PartAt(sdf.V(q.X, q.Y, h)) != parts.Part(w) {
-				continue
+			if sight, ok := parts.SightOf(look, w, g.pose.Apply(sdf.V(t, 0, high)), high, half, wide/2); ok {
+				return []parts.Sight{sight}
 			}
-			sight := parts.Sight{Kind: parts.WordOf(w), Part: w, Name: parts.WordOf(w) + "-" + l.Name,
-				Box:  look.Framed(parts.About(q, half, top.Z-high-1, top.Z+1)),
-				From: look.Freest([]r3.Vec{top}, parts.AroundFront())}
-			for _, beside := range parts.Ring(q, wide/2+look.Person()/2, 8) {
-				if sight.Figure = look.Standing(beside, top.Z-high, true); sight.Figure != nil {
-					break
-				}
-			}
-			return []parts.Sight{sight}
 		}
 	}
 	return nil

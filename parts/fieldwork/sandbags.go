@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/fracture"
 	"socle/sdf"
 	"socle/sdf/relief"
 )
@@ -342,7 +343,7 @@ func (w *Sandbags) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []
 	for i := range all {
 		b := &bags[i]
 		foot := b.g.pose.Apply(sdf.V((b.from+b.to)/2, (b.back+b.face)/2, b.g.foot+0.1))
-		gone[i] = all[i].struck(bites) > goneShare/2 || b.course == 0 && under.Value(foot) > 0
+		gone[i] = all[i].piece().Struck(bites) > fracture.GoneShare/2 || b.course == 0 && under.Value(foot) > 0
 	}
 	return []parts.Remains{{Work: joined(w.filled(s, standing(bags, gone, w.Ruin > 0))), Taken: make([]sdf.Field, len(bites))}}
 }

@@ -80,53 +80,17 @@ func (p *Places) Plan(s *parts.Site) (strokes []parts.Stroke) {
 	return strokes
 }
 
-// goneShare is how much of a thing a bite reaches before it is blown away whole. Common
-// practice, no source.
-const goneShare = 0.45
-
-// Bitten is what bites leave of them: those that lose half are gone, the others are broken
-// in chunks.
+// Bitten is what bites leave of them.
 func (p *Places) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []parts.Remains {
 	t := p.thing(s)
 	bulk := t.Bulk(s)
-	var stand []sdf.Field
-	taken := make([][]sdf.Field, len(bites))
+	var all []fracture.Piece
 	for _, at := range p.spots(s) {
-		reached, whole := 0, 0
-		pose := at.pose()
-		for _, x := range [3]float64{-0.4, 0, 0.4} {
-			for _, y := range [3]float64{-0.4, 0, 0.4} {
-				for _, z := range [3]float64{0.1, 0.5, 0.9} {
-					q := pose.Apply(sdf.V(x*bulk.X, y*bulk.Y, z*bulk.Z))
-					whole++
-					for i := range bites {
-						if bites[i].Gone.Value(q) < 0 {
-							reached++
-							break
-						}
-					}
-				}
-			}
-		}
-		if float64(reached) > goneShare*float64(whole) || under.Value(sdf.V(at.At.X, at.At.Y, at.Level+at.Foot+0.1)) > 0 {
-			continue
-		}
-		body := sdf.Place(t.Body(s, at), pose)
-		stand = append(stand, body)
-		if reached == 0 {
-			continue
-		}
-		size := math.Max(fracture.Size(s, math.Min(bulk.X, math.Min(bulk.Y, bulk.Z))/3, bites), 2*s.Print.Wall)
-		box := r3.Box{Min: sdf.V(-bulk.X/2, -bulk.Y/2, at.Foot), Max: sdf.V(bulk.X/2, bulk.Y/2, bulk.Z)}
-		b := fracture.Break{Work: body, Frame: pose, Box: box, Size: fracture.Even(size),
-			Held: func(q r3.Vec) bool { return q.Z < at.Level+size }}
-		for i, f := range b.Taken(bites) {
-			if f != nil {
-				taken[i] = append(taken[i], f)
-			}
-		}
+		all = append(all, fracture.Piece{Solid: sdf.Place(t.Body(s, at), at.pose()), Frame: at.pose(),
+			Box:   r3.Box{Min: sdf.V(-bulk.X/2, -bulk.Y/2, at.Foot), Max: sdf.V(bulk.X/2, bulk.Y/2, bulk.Z)},
+			Thick: math.Min(bulk.X, math.Min(bulk.Y, bulk.Z)) / 3})
 	}
-	return []parts.Remains{{Work: sdf.Union(stand...), Taken: fracture.Unions(taken)}}
+	return fracture.Pieces(s, all, bites, under)
 }
 
 // Breaks gives what of them comes down at a patch.
@@ -154,22 +118,11 @@ func (p *Places) Breaks(s *parts.Site, patch *parts.Patch) []parts.Matter {
 func (p *Places) Sights(l parts.Lookout) []parts.Sight {
 	t := p.thing(l.Site())
 	bulk := t.Bulk(l.Site())
+	half := math.Max(bulk.Z, math.Max(bulk.X, bulk.Y))
 	for _, at := range p.spots(l.Site()) {
-		top := l.Pose().Invert(sdf.V(at.At.X, at.At.Y, at.Level+bulk.Z))
-		q := r2.Vec{X: top.X, Y: top.Y}
-		if h, ok := l.Drop(q, l.Box().Max.Z); l.Top(q) > 0 || !ok || l.PartAt(sdf.V(q.X, q.Y, h)) != parts.Part(t) {
-			continue
+		if sight, ok := parts.SightOf(l, t, sdf.V(at.At.X, at.At.Y, at.Level+bulk.Z), bulk.Z, half, math.Hypot(bulk.X, bulk.Y)/2); ok {
+			return []parts.Sight{sight}
 		}
-		half := math.Max(bulk.Z, math.Max(bulk.X, bulk.Y))
-		sight := parts.Sight{Kind: parts.WordOf(t), Part: t, Name: parts.WordOf(t) + "-" + p.Name,
-			Box:  l.Framed(parts.About(q, half, top.Z-bulk.Z-1, top.Z+1)),
-			From: l.Freest([]r3.Vec{top}, parts.AroundFront())}
-		for _, beside := range parts.Ring(q, math.Hypot(bulk.X, bulk.Y)/2+l.Person()/2, 8) {
-			if sight.Figure = l.Standing(beside, top.Z-bulk.Z, true); sight.Figure != nil {
-				break
-			}
-		}
-		return []parts.Sight{sight}
 	}
 	return nil
 }
