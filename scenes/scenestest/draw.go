@@ -14,8 +14,9 @@ import (
 )
 
 // A random scene is drawn kind by kind, each from a random stream of its own, in the
-// order of rows; kinds without a row come last, by their keys. So a new kind leaves what
-// a seed gave of the others as it was.
+// order of rows; kinds without a row come last, by their keys. Of those, each refers to,
+// and stands on, kinds with rows only. So a new kind leaves what a seed gave of the others
+// as it was.
 
 // row is how the parts of a kind are drawn: up to most of them, each with a chance.
 type row struct {
@@ -90,42 +91,50 @@ func drawKinds(seed uint64, rows []row, kinds []*parts.Kind) *Drawn {
 	const draws = 200
 	p := newPlot(seed)
 	d := &Drawn{Cell: p.cell, head: p.head}
-	if !d.add(p, "base", draws, (*sketch).bases) {
+	if !d.add(p, "base", draws, d, (*sketch).bases) {
 		panic(fmt.Sprintf("seed %d: %d draws of its bases, and all of them break rules\n%s", seed, draws, d.head))
 	}
 	for _, r := range rows {
 		if slices.ContainsFunc(kinds, func(k *parts.Kind) bool { return k.Word == r.word }) {
-			d.add(p, r.word, draws, func(s *sketch) { s.many(r.most, r.chance, r.draw) })
+			d.add(p, r.word, draws, d, func(s *sketch) { s.many(r.most, r.chance, r.draw) })
 		}
 	}
-	d.add(p, "variant", 1, (*sketch).variants)
+	d.add(p, "variant", 1, d, (*sketch).variants)
+	rowed := *d
 	for _, k := range kinds {
 		if k.Word == "base" || k.Word == "ground" || slices.ContainsFunc(rows, func(r row) bool { return r.word == k.Word }) {
 			continue
 		}
-		d.add(p, k.Word, draws, func(s *sketch) { s.many(2, 0.5, func(s *sketch) { s.byKeys(k) }) })
+		d.add(p, k.Word, draws, &rowed, func(s *sketch) { s.many(2, 0.5, func(s *sketch) { s.byKeys(k) }) })
 	}
 	return d
 }
 
 // add draws the parts of a kind, again from the kind's next stream where they break a
-// rule, as a rail that finds no edge may. It says whether a draw kept them all.
-func (d *Drawn) add(p *plot, kind string, draws int, draw func(s *sketch)) bool {
+// rule, as a rail that finds no edge may: beside those drawn before, and beside some of
+// those alone. It says whether a draw kept them all.
+func (d *Drawn) add(p *plot, kind string, draws int, some *Drawn, draw func(s *sketch)) bool {
 	for try := range draws {
-		s := &sketch{Rand: stream(p.seed, kind, try), plot: p, kind: kind, before: d}
+		s := &sketch{Rand: stream(p.seed, kind, try), plot: p, kind: kind, before: some}
 		draw(s)
 		more := *d
 		more.Blocks = slices.Concat(d.Blocks, s.blocks)
-		_, err := scenes.Read("random.toml", []byte(more.Text()), nil)
-		if err == nil {
+		if reads(p, more.head, slices.Concat(some.Blocks, s.blocks)) && (len(some.Blocks) == len(d.Blocks) || reads(p, more.head, more.Blocks)) {
 			*d = more
 			return true
 		}
-		if strings.Contains(err.Error(), "fault of socle") {
-			panic(fmt.Sprintf("seed %d: %v\n%s", p.seed, err, more.Text()))
-		}
 	}
 	return false
+}
+
+// reads says whether a scene keeps all rules.
+func reads(p *plot, head string, blocks []Block) bool {
+	text := (&Drawn{head: head, Blocks: blocks}).Text()
+	_, err := scenes.Read("random.toml", []byte(text), nil)
+	if err != nil && strings.Contains(err.Error(), "fault of socle") {
+		panic(fmt.Sprintf("seed %d: %v\n%s", p.seed, err, text))
+	}
+	return err == nil
 }
 
 // stream is a kind's own random stream.
