@@ -68,7 +68,11 @@ type Kind struct {
 	Group string
 	// NoteUnused: it is noted where no base has anything of it.
 	NoteUnused bool
-	New        func() Part // a pointer to a zero struct; the reader fills in defaults
+	// Example is the text of parts that show the kind at its best: one of it, and what it
+	// stands on or hits. They lie on a ground called "ground", 64 by 48 mm at the level
+	// "floor" of 0 mm, 1 : 56, and one base, round 44 about [32, 24], is cut from them.
+	Example string
+	New     func() Part // a pointer to a zero struct; the reader fills in defaults
 }
 
 var kinds []*Kind
