@@ -45,6 +45,7 @@ const placeDoc = "Sets a group into the scene: turned, mirrored, with values of 
 const (
 	maxGroups  = 200
 	maxPlaces  = 1000 // of one group's place, and places of the scene
+	maxValues  = 200  // of one group
 	maxCopies  = 5000 // parts that all places give
 	mostNested = 8    // groups within each other
 )
@@ -175,6 +176,10 @@ func (g *grouping) parameters(name string, n *syntax.Node) {
 	}
 	if with.Shape != syntax.Table {
 		g.wrong(with.At, "with is a table, not "+with.Describe(), `with = { high = "4 m" }`, "")
+		return
+	}
+	if len(with.Words) > maxValues {
+		g.wrong(with.Fields[with.Words[maxValues]].Key, fmt.Sprintf("more than %d values of one group", maxValues), "", "")
 		return
 	}
 	used := map[string]bool{}

@@ -170,7 +170,7 @@ func TestGroupsMoveAsOne(t *testing.T) {
 			require.NoError(t, err, "seed %d\n%s", seed, text)
 			for _, p := range still.Site.Parts {
 				placed, ok := p.(parts.Placed)
-				if _, damage := p.(parts.Damager); !ok || damage || parts.WordOf(p) == "base" {
+				if _, damage := p.(parts.Damager); !ok || damage || slices.Contains([]string{"base", "ground"}, parts.WordOf(p)) {
 					continue
 				}
 				other := moved.Site.Find(p.Label()).(parts.Placed)
