@@ -307,3 +307,31 @@ func TestOneMorePlaceMovesNoOther(t *testing.T) {
 	}
 	require.Len(t, slices.DeleteFunc(slices.Clone(more.Site.Parts), func(p parts.Part) bool { return few.Site.Find(p.Label()) != nil }), 2)
 }
+
+// TestKeysSayHowTheyMove: a key that tells sides or turns says how a group takes it along.
+func TestKeysSayHowTheyMove(t *testing.T) {
+	for _, kind := range parts.Kinds() {
+		if kind.Once {
+			continue
+		}
+		sided := slices.ContainsFunc(kind.Keys(), func(k parts.Key) bool { return k.Plan == "left" })
+		var walk func(path string, keys []parts.Key)
+		walk = func(path string, keys []parts.Key) {
+			for _, k := range keys {
+				at := path + "." + k.Word
+				if slices.Contains(k.Words, "left") && k.Type == parts.Word && !sided {
+					require.Equal(t, "flank", k.Plan, at)
+				}
+				if slices.Contains(k.Words, "north") && k.Type == parts.Word {
+					require.Equal(t, "side", k.Plan, at)
+				}
+				if k.Type == parts.Angle && k.Word == "turn" {
+					require.Contains(t, []string{"turn", "aside"}, k.Plan, at)
+				}
+				require.Contains(t, []string{"", "turn", "aside", "own", "left", "side", "flank"}, k.Plan, at)
+				walk(at, k.Sub)
+			}
+		}
+		walk(kind.Word, kind.Keys())
+	}
+}
