@@ -5,11 +5,13 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r2"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/convex"
 	"socle/sdf/relief"
 )
 
@@ -34,7 +36,8 @@ type Trench struct {
 	Parados    float64  `key:"parados" type:"height" doc:"of the bank behind it over the ground; 0: none" default:"0" min:"0" max:"100"`
 	Thick      float64  `key:"thick" type:"length" doc:"of the banks at their foot" default:"1 m" min:"0.5" max:"300" source:"3 ft and more stop bullets: manuals of field works of 1914 to 1918, from memory"`
 	Of         *string  `key:"of" type:"word" doc:"what its floor, its sides and its banks are made of; left out, what the ground is, and earth for the banks" words:"earth,gravel,ballast,mud,sand,cinders,rock,plain"`
-	Seed       uint64   `key:"seed" type:"seed" doc:"picks the relief of its banks" default:"1"`
+	Fallen     float64  `key:"fallen" type:"number" doc:"0 cut clean .. 1 clods and stones all along its sides: what sticks out of them, and what came down" default:"0.6" min:"0" max:"1"`
+	Seed       uint64   `key:"seed" type:"seed" doc:"picks the relief of its banks and what has fallen" default:"1"`
 }
 
 func init() {
@@ -163,6 +166,9 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 			return fault("along", fmt.Sprintf("turns by %.0f degrees at point %d", turn, i), fmt.Sprintf("at most %g degrees", turns))
 		}
 	}
+	if n := t.clodsAlong(s); n > mostPieces {
+		return fault("along", fmt.Sprintf("is so long that %.0f clods lie along it", n), fmt.Sprintf("at most %d: a shorter line", mostPieces))
+	}
 	z := t.settled(s)
 	if z.step > 0 && z.rise > z.depth-2*s.Print.Relief {
 		return fault("step-height", fmt.Sprintf("%.2f mm is not lower than the trench is deep, %.2f mm", z.rise, z.depth),
@@ -203,8 +209,19 @@ func (t *Trench) CheckPlace(s *parts.Site) []parts.Fault {
 	return nil
 }
 
-// Pieces counts its banks.
-func (t *Trench) Pieces(*parts.Site) int { return 2 * len(t.Along) }
+// Pieces counts its banks and its clods.
+func (t *Trench) Pieces(s *parts.Site) int {
+	const lines = 14 // that clods lie on
+	return 2*len(t.Along) + int(t.clodsAlong(s))*lines
+}
+
+// clodsAlong is how many clods may lie on a line along it.
+func (t *Trench) clodsAlong(s *parts.Site) (n float64) {
+	for i := 1; i < len(t.Along); i++ {
+		n += planar.Norm2(r2.Sub(t.Along[i], t.Along[i-1])) / clodPitch(s)
+	}
+	return n
+}
 
 // Solid is its banks.
 func (t *Trench) Solid(s *parts.Site) sdf.Field {
@@ -239,7 +256,92 @@ func (t *Trench) Solid(s *parts.Site) sdf.Field {
 		top := relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), high), crest)
 		all = append(all, sdf.Difference(sdf.Intersection(relief.Carve(sides, skin), top), cut))
 	}
-	return sdf.Union(all...)
+	return sdf.Union(append(all, t.clods(s, z, plot)...)...)
+}
+
+// row is a line along the trench that clods lie on: so far beside it, at a height over its
+// floor, and on a slope.
+type row struct {
+	beside, up float64
+	slope      float64 // degrees; 0 on a floor
+}
+
+// rows are the feet of its sides, and lines up them and up the banks.
+func (t *Trench) rows(z *trenchSizes) (all []row) {
+	for i, way := range [2]float64{1, -1} {
+		step, rise := 0.0, 0.0
+		if way > 0 && z.step > 0 {
+			step, rise = z.step, z.rise
+			all = append(all, row{way * z.half, 0, 0}, row{way * (z.half + 0.5*rise*z.run), 0.5 * rise, t.Bank})
+		}
+		foot := way * (z.half + step + rise*z.run)
+		all = append(all, row{foot, rise, 0})
+		for _, up := range [3]float64{0.25, 0.5, 0.78} {
+			h := up * (z.depth - rise)
+			all = append(all, row{foot + way*h*z.run, rise + h, t.Bank})
+		}
+		if h := z.bank[i]; h > 0 {
+			from := z.half + z.depth*z.run + step + z.berm
+			all = append(all, row{way * (from + 0.4*h), z.depth + 0.4*h, heaped}, row{way * (from + z.thick - 0.4*h), z.depth + 0.4*h, heaped})
+		}
+	}
+	return all
+}
+
+// clodPitch is how far apart clods lie, about, mm.
+func clodPitch(s *parts.Site) float64 { return math.Max(s.OnPrint(180), 2*s.Print.Wall) }
+
+// clods are what sticks out of the sides, and what has come down to their feet.
+func (t *Trench) clods(s *parts.Site, z *trenchSizes, plot float64) (all []sdf.Field) {
+	if t.Fallen == 0 {
+		return nil
+	}
+	front := 1.0
+	if t.Front == frontRight {
+		front = -1
+	}
+	pitch := clodPitch(s)
+	rng := s.Rand(t.Name, t.Seed, "clods")
+	lines := t.rows(z)
+	for _, leg := range (planar.Line{Pts: planar.RaiseLine(t.Along, plot-z.depth)}).Sides() {
+		long := leg.To - leg.From
+		n := int(long / pitch)
+		pose := sdf.Turn(sdf.V(0, 0, 1), planar.HeadingOf(r3.Sub(leg.B, leg.A))).Then(sdf.At(leg.A))
+		for _, r := range lines {
+			for k := range n {
+				size := pitch * (0.16 + 0.24*rng.Float64()*rng.Float64())
+				x := pitch * (float64(k) + rng.Float64())
+				stays, turn, seed := rng.Float64() < 0.7*t.Fallen, 360*rng.Float64(), rng.Uint64()
+				if in := math.Abs(r.beside); !stays || x < in || x > long-in {
+					continue // it may lie within the next leg's side
+				}
+				lump := sdf.Place(clod(seed, size), sdf.Turn(sdf.V(0, 0, 1), turn))
+				side := math.Copysign(1, r.beside) * front
+				// Its middle lies a little within the face.
+				sin, cos := planar.SinCos(r.slope)
+				in := sdf.V(x, front*r.beside+side*sin*0.25*size, r.up-cos*0.25*size)
+				all = append(all, sdf.Place(lump, sdf.At(in).Then(pose)))
+			}
+		}
+	}
+	return all
+}
+
+// clod is a lump of earth or a stone of a radius, mm, about the origin, with flat faces; its
+// underside falls in at 45 degrees, so that it begins on what it lies in.
+func clod(seed uint64, size float64) sdf.Field {
+	const faces = 11
+	planes := []convex.Plane{{N: sdf.V(0, 0, -1), D: 0.5 * size}}
+	for i := range faces {
+		z := -0.7 + 1.65*(float64(i)+chance(seed, int64(i)))/faces
+		flat := math.Sqrt(math.Max(0, 1-z*z))
+		sin, cos := math.Sincos(2 * math.Pi * (0.382*float64(i) + 0.1*chance(seed, int64(20+i))))
+		planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(flat*cos, flat*sin, z)), D: size * (0.7 + 0.3*chance(seed, int64(40+i)))})
+	}
+	if c := convex.New(planes); c != nil {
+		return c
+	}
+	return sdf.Nothing()
 }
 
 // Extents are what it and its banks cover.

@@ -26,7 +26,7 @@ type Hedge struct {
 	Width  float64      `key:"width" type:"length" doc:"of the bank at its foot" default:"1 m" min:"1" max:"200" source:"about as wide as one and a half times its height: common practice, no source"`
 	Growth float64      `key:"growth" type:"height" doc:"of the hedge over the bank; 0: none" default:"700 mm" min:"0" max:"150" source:"common practice, no source"`
 	Gaps   float64      `key:"gaps" type:"number" doc:"0 a whole hedge .. 1 bare stems: how much of it has lost its leaves" default:"0.3" min:"0" max:"1"`
-	Stones float64      `key:"stones" type:"number" doc:"0 none .. 1 stones all over its sides" default:"0.5" min:"0" max:"1"`
+	Stones float64      `key:"stones" type:"number" doc:"0 none .. 1 stones all over its sides" default:"0.75" min:"0" max:"1"`
 	Seed   uint64       `key:"seed" type:"seed" doc:"picks its stones and how it grows" default:"1"`
 }
 
@@ -58,7 +58,7 @@ func (h *Hedge) settled(s *parts.Site) *hedgeSizes {
 		z.high = z.notes.AtLeast("height", h.Height, s.Print.Wall, "bank, a wall")
 		z.half = z.notes.AtLeast("width", h.Width, 2.5*s.Print.Wall, "bank, two and a half walls") / 2
 		z.top = 0.55 * z.half
-		z.stem = 1.2 * s.Print.Pin
+		z.stem = 1.1 * s.Print.Pin
 		if h.Growth > 0 {
 			z.growth = z.notes.AtLeast("growth", h.Growth, 1.5*s.Print.Wall, "hedge, one and a half walls")
 			z.stem = math.Max(z.stem, z.growth/10)
@@ -117,7 +117,7 @@ func (h *Hedge) Check(s *parts.Site) []parts.Fault {
 		return faults
 	}
 	z := h.settled(s)
-	if n := h.long() * (1/z.step + 2*h.rows(z)/z.stone); n > mostHedge {
+	if n := h.long() * (1/z.step + 2.4*h.rows(z)/z.stone); n > mostHedge {
 		return fault(fmt.Sprintf("is so long that it takes %.0f bushes and stones", n), fmt.Sprintf("at most %d: a shorter line, or a larger hedge", mostHedge))
 	}
 	if len(h.outline(z).Check(h.Name, "along")) > 0 {
@@ -147,7 +147,7 @@ func (h *Hedge) rows(z *hedgeSizes) float64 {
 func (h *Hedge) Pieces(s *parts.Site) int {
 	z := h.settled(s)
 	const bush = 40
-	return 4 + int(h.long()*(bush/z.step+2*h.rows(z)/z.stone))
+	return 4 + int(h.long()*(bush/z.step+2.4*h.rows(z)/z.stone))
 }
 
 // Solid is the bank with its stones and its hedge.
@@ -194,12 +194,12 @@ func (h *Hedge) facing(s *parts.Site, z *hedgeSizes, rng *rand.Rand, long float6
 	for _, side := range [2]float64{-1, 1} {
 		for r := range int(rows) {
 			up := (float64(r) + 0.4) / (rows + 0.2) // of the way up the side
-			n := int(long / z.stone)
+			n := int(long / (0.85 * z.stone))
 			for k := range n {
 				size := 0.5 * z.stone * between(rng, 0.75, 1.15)
 				at := sdf.V(long*(float64(k)+0.5+0.5*float64(r%2)+between(rng, -0.2, 0.2))/float64(n),
 					side*(z.half-(z.half-z.top)*up), z.high*up)
-				flat, turn, seed, stays := between(rng, 0.5, 0.75), 360*rng.Float64(), rng.Uint64(), rng.Float64() < h.Stones
+				flat, turn, seed, stays := between(rng, 0.2, 0.45), 360*rng.Float64(), rng.Uint64(), rng.Float64() < h.Stones
 				planes := lump(rng, 0.6)
 				if !stays || at.X < size || at.X > long-size {
 					continue
@@ -235,7 +235,7 @@ func (h *Hedge) bush(s *parts.Site, z *hedgeSizes, rng *rand.Rand) sdf.Field {
 		lean := between(rng, 6, 20)
 		heading := 360 * (turn + float64(i)/float64(stems) + between(rng, -0.1, 0.1))
 		cut := convex.Unit(sdf.V(between(rng, -0.8, 0.8), between(rng, -0.8, 0.8), 1))
-		stem := sdf.Intersection(sdf.Cone(0.65*z.stem, 0.5*z.stem, high-low+z.stem), sdf.HalfSpace(cut, cut.Z*(high-low-0.4*z.stem)))
+		stem := sdf.Intersection(sdf.Cone(0.6*z.stem, 0.5*z.stem, high-low+z.stem), sdf.HalfSpace(cut, cut.Z*(high-low-0.4*z.stem)))
 		if z.growth > 6*z.stem { // a fork
 			b := sdf.Capsule(sdf.V(0, 0, 0.55*(high-low)), sdf.V(0.22*z.growth, 0, 0.55*(high-low)+0.3*z.growth), 0.5*z.stem)
 			stem = sdf.Union(stem, b)
@@ -260,18 +260,32 @@ func foliage(s *parts.Site, rng *rand.Rand, wide, bank, high float64) sdf.Field 
 	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.6 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.3*tall}, {X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
 	const golden = 0.381966 // of a turn
 	turn := rng.Float64()
-	n := int(math.Max(7, math.Min(34, 2.2*(core*core+core*tall)/(clump*clump))))
+	n := int(math.Max(7, math.Min(44, 2.6*(core*core+core*tall)/(clump*clump))))
 	for i := range n {
 		t := (float64(i) + 0.5) / float64(n) // of the way up
-		r, z := 0.93*core, bank+0.25*tall+t*(peak-bank-0.25*tall)
+		r, z := 0.93*core, bank+0.22*tall+t*(peak-bank-0.22*tall)
 		if over := (z - bank - 0.6*tall) / math.Max(1e-9, peak-bank-0.6*tall); over > 0 {
-			r *= 0.95 - 0.55*over
+			r *= 0.95 - 0.6*over
 		}
-		sin, cos := math.Sincos(2 * math.Pi * (turn + golden*float64(i)))
-		body = append(body, sdf.Place(sdf.Sphere(clump*between(rng, 0.8, 1.05)), sdf.At(sdf.V(r*cos, r*sin, z))))
+		spray := leaves(rng, clump*between(rng, 0.85, 1.1))
+		body = append(body, sdf.Place(spray, sdf.At(sdf.V(r, 0, z)).Then(sdf.Turn(sdf.V(0, 0, 1), 360*(turn+golden*float64(i))))))
 	}
-	leaf := math.Max(s.OnPrint(45), 3*s.Print.Gap)
-	return relief.Carve(sdf.Union(body...), surface.Rough(rng.Uint64(), leaf, math.Min(1.3*s.Print.Relief, 0.4*clump)))
+	return relief.Carve(sdf.Union(body...), surface.Rough(rng.Uint64(), math.Max(s.OnPrint(45), 3*s.Print.Gap), math.Min(s.Print.Relief, 0.25*clump)))
+}
+
+// leaves are a spray of them about the origin, x out of the bush: a few flat faces, and an
+// underside that falls back into the bush, so that nothing of it begins in the air.
+func leaves(rng *rand.Rand, size float64) sdf.Field {
+	const faces = 9
+	planes := []convex.Plane{{N: convex.Unit(sdf.V(1, 0, -1)), D: 0.45 * size}, {N: convex.Unit(sdf.V(-1, 0, -0.4)), D: 1.1 * size}}
+	turn := rng.Float64()
+	for i := range faces {
+		z := -0.15 + 1.1*(float64(i)+between(rng, 0.1, 0.9))/faces
+		flat := math.Sqrt(math.Max(0, 1-z*z))
+		sin, cos := math.Sincos(2 * math.Pi * (turn + 0.382*float64(i)))
+		planes = append(planes, convex.Plane{N: convex.Unit(sdf.V(flat*cos, flat*sin, z)), D: size * between(rng, 0.72, 1)})
+	}
+	return solidOf(planes)
 }
 
 // Bitten is what bites leave of it: its legs break apart in clods.

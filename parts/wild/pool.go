@@ -234,7 +234,9 @@ func (p *Pool) lip(s *parts.Site, z *poolSizes, mouth float64, rng *rand.Rand) s
 	if z.rim == 0 {
 		wide, high = s.Print.Gap, -0.4*s.Print.Relief
 	}
-	low := parts.StructureUnder(s, mouth, z.shore.Outline()) - s.Roughness(mouth) - parts.Embed
+	under := parts.StructureUnder(s, mouth, z.shore.Outline())
+	wide = math.Max(wide, (mouth-under)/math.Tan(p.Bank*math.Pi/180)) // paving ends so far from the pool
+	low := under - s.Roughness(mouth) - parts.Embed
 	ring := &planar.Bank{Shape: z.within(-wide), Box: planar.GrownBox(z.shore.Bounds(), wide), At: mouth + high, Lo: low, Hi: mouth + high + 1, Sin: sin, Cos: cos}
 	steep, lean := planar.SinCos(p.Bank)
 	open := &planar.Bank{Shape: z.within(0), Box: z.shore.Bounds(), At: mouth, Lo: math.Min(low, mouth-z.below) - parts.Embed, Hi: mouth + high + 2, Sin: steep, Cos: -lean}
