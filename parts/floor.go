@@ -49,6 +49,7 @@ type Dug struct {
 	Bank   float64 // slope of its sides against the horizontal, degrees
 	Of     string  // what its floor is made of, a word of grounds; "" for what the ground is
 	Beside string  // the same of its sides
+	Spaded bool    // its sides are as rough as spades leave them
 }
 
 // Digger is a part that lowers the land. The ground asks for what it digs.

@@ -55,12 +55,12 @@ type trenchSizes struct {
 	run         float64    // how far its sides lean out for each mm up
 	bank        [2]float64 // heights of the banks before and behind it
 	thick       float64    // of a bank at its foot
-	berm        float64    // from the mouth to the foot of a bank
 	notes       parts.Notes
 }
 
 const (
 	heaped = 40   // slope of a bank, degrees: loose earth stands at 30 to 45 (civil engineering notes)
+	fall   = 1.19 // how far it goes out for each mm down: the cotangent of that
 	turns  = 90.0 // that a line may make at a corner at most, degrees
 )
 
@@ -81,10 +81,8 @@ func (t *Trench) settled(s *parts.Site) *trenchSizes {
 			}
 			key := [2]string{"parapet", "parados"}[i]
 			z.bank[i] = z.notes.AtLeast(key, h, 2*s.Print.Relief, "bank, twice the relief")
-			least := 2*z.bank[i]/math.Tan(heaped*math.Pi/180) + s.Print.Wall
-			z.thick = z.notes.AtLeast("thick", z.thick, least, "bank of its height")
+			z.thick = z.notes.AtLeast("thick", z.thick, z.bank[i]*(fall+z.run)+s.Print.Wall, "thickness of a bank of its height")
 		}
-		z.berm = s.Print.Gap
 		return z
 	})
 }
@@ -111,9 +109,9 @@ func (t *Trench) mouth(z *trenchSizes) *parts.Area {
 	return t.strip(out+z.step, out, z.depth*z.run)
 }
 
-// banks are the outlines of the banks at their feet, nil for none.
+// banks are the outlines of the banks at their feet, from the mouth on; nil for none.
 func (t *Trench) banks(z *trenchSizes) (all [2]*parts.Area) {
-	edge := z.half + z.depth*z.run + z.berm
+	edge := z.half + z.depth*z.run
 	if z.bank[0] > 0 {
 		all[0] = t.strip(edge+z.step+z.thick, -edge-z.step, 0)
 	}
@@ -121,6 +119,19 @@ func (t *Trench) banks(z *trenchSizes) (all [2]*parts.Area) {
 		all[1] = t.strip(-edge, edge+z.thick, 0)
 	}
 	return all
+}
+
+// heaps are the banks before the trench is cut through them: the whole band between their
+// outer feet, and the half of it that is theirs. nil where there is none.
+func (t *Trench) heaps(z *trenchSizes) (whole, half [2]*parts.Area) {
+	edge := z.half + z.depth*z.run + z.thick
+	if z.bank[0] > 0 {
+		whole[0], half[0] = t.strip(edge+z.step, edge+z.step, 0), t.strip(edge+z.step, 0, 0)
+	}
+	if z.bank[1] > 0 {
+		whole[1], half[1] = t.strip(edge, edge, 0), t.strip(0, edge, 0)
+	}
+	return whole, half
 }
 
 // Digs is the trench down to its firing step, and from there to its floor.
@@ -133,7 +144,7 @@ func (t *Trench) Digs(s *parts.Site, plot float64, _ func(r2.Vec) float64) []par
 	if t.Of != nil {
 		of = *t.Of
 	}
-	dug := parts.Dug{Words: "the trench", Area: t.mouth(z), Mouth: plot, Level: plot - z.depth, Bank: t.Bank, Of: of, Beside: of}
+	dug := parts.Dug{Words: "the trench", Area: t.mouth(z), Mouth: plot, Level: plot - z.depth, Bank: t.Bank, Of: of, Beside: of, Spaded: of != surface.Plain}
 	if z.step == 0 {
 		return []parts.Dug{dug}
 	}
@@ -161,8 +172,8 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 		return faults
 	}
 	for i := 2; i < len(t.Along); i++ {
-		a, b := r2.Sub(t.Along[i-1], t.Along[i-2]), r2.Sub(t.Along[i], t.Along[i-1])
-		if turn := math.Abs(math.Atan2(r2.Cross(a, b), r2.Dot(a, b))) * 180 / math.Pi; turn > turns+1e-6 {
+		at := planar.RaiseLine(t.Along[i-2:i+1], 0)
+		if turn := math.Abs(turnOf(planar.Leg{A: at[0], B: at[1]}, planar.Leg{A: at[1], B: at[2]})) * 180 / math.Pi; turn > turns+1e-6 {
 			return fault("along", fmt.Sprintf("turns by %.0f degrees at point %d", turn, i), fmt.Sprintf("at most %g degrees", turns))
 		}
 	}
@@ -176,13 +187,11 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 	}
 	out := z.half + z.rise*z.run
 	outlines := []*parts.Area{t.mouth(z), t.strip(out, out, z.rise*z.run)}
-	for _, b := range t.banks(z) {
-		if b != nil {
-			outlines = append(outlines, b)
-		}
-	}
+	banks := t.banks(z)
+	whole, half := t.heaps(z)
+	outlines = append(append(append(outlines, banks[:]...), whole[:]...), half[:]...)
 	for _, a := range outlines {
-		if len(a.Check(t.Name, "along")) > 0 {
+		if a != nil && len(a.Check(t.Name, "along")) > 0 {
 			return fault("along", "the sides of the trench or of its banks run into each other",
 				"longer legs, wider turns, or a narrower trench with thinner banks")
 		}
@@ -211,7 +220,7 @@ func (t *Trench) CheckPlace(s *parts.Site) []parts.Fault {
 
 // Pieces counts its banks and its clods.
 func (t *Trench) Pieces(s *parts.Site) int {
-	const lines = 14 // that clods lie on
+	const lines = 16 // that clods lie on
 	return 2*len(t.Along) + int(t.clodsAlong(s))*lines
 }
 
@@ -238,10 +247,14 @@ func (t *Trench) Solid(s *parts.Site) sdf.Field {
 	plot := land.Plot.Level.Height
 	mouth := t.mouth(z)
 	steep, lean := planar.SinCos(t.Bank)
-	cut := &planar.Bank{Shape: mouth.Shape(), Box: mouth.Bounds(), At: plot, Lo: plot - z.depth, Hi: plot + 1, Sin: steep, Cos: -lean}
+	cut := &planar.Bank{Shape: mouth.Shape(), Box: mouth.Bounds(), At: plot, Lo: plot - z.depth, Hi: plot + math.Max(z.bank[0], z.bank[1]) + 1, Sin: steep, Cos: -lean}
 	var all []sdf.Field
+	whole, half := t.heaps(z)
 	for i, a := range t.banks(z) {
-		skin, lumps, waves := surface.Bank(s, of, rng.Uint64()), surface.Soil(s, of, rng.Uint64()), rng.Uint64()
+		skin, lumps, waves := relief.Relief(nil), surface.Soil(s, of, rng.Uint64()), rng.Uint64()
+		if of != surface.Plain {
+			skin = surface.Spaded(s, rng.Uint64())
+		}
 		if a == nil {
 			continue
 		}
@@ -251,10 +264,11 @@ func (t *Trench) Solid(s *parts.Site) sdf.Field {
 			foot = math.Min(foot, math.Max(low, plot-z.depth)-parts.Embed)
 		}
 		high := plot + z.bank[i]
-		sides := &planar.Bank{Shape: a.Shape(), Box: a.Bounds(), At: plot, Lo: foot, Hi: high + 1, Sin: sin, Cos: cos}
+		mound := &planar.Bank{Shape: whole[i].Shape(), Box: whole[i].Bounds(), At: plot, Lo: foot, Hi: high + 1, Sin: sin, Cos: cos}
+		sides := sdf.Intersection(mound, half[i].Prism(foot-1, high+2))
 		crest := relief.Sum(relief.NewFacets(waves, math.Max(3, 2*z.bank[i]), 0.25*z.bank[i], 0.1), lumps)
 		top := relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), high), crest)
-		all = append(all, sdf.Difference(sdf.Intersection(relief.Carve(sides, skin), top), cut))
+		all = append(all, sdf.Intersection(relief.Carve(sdf.Difference(sides, cut), skin), top))
 	}
 	return sdf.Union(append(all, t.clods(s, z, plot)...)...)
 }
@@ -263,7 +277,8 @@ func (t *Trench) Solid(s *parts.Site) sdf.Field {
 // floor, and on a slope.
 type row struct {
 	beside, up float64
-	slope      float64 // degrees; 0 on a floor
+	slope      float64 // degrees, up and away from the line; 0 on a floor
+	stray      float64 // how far up and down that they lie about it, mm
 }
 
 // rows are the feet of its sides, and lines up them and up the banks.
@@ -272,24 +287,27 @@ func (t *Trench) rows(z *trenchSizes) (all []row) {
 		step, rise := 0.0, 0.0
 		if way > 0 && z.step > 0 {
 			step, rise = z.step, z.rise
-			all = append(all, row{way * z.half, 0, 0}, row{way * (z.half + 0.5*rise*z.run), 0.5 * rise, t.Bank})
+			all = append(all, row{way * z.half, 0, 0, 0}, row{way * (z.half + 0.5*rise*z.run), 0.5 * rise, t.Bank, 0.2 * rise})
 		}
 		foot := way * (z.half + step + rise*z.run)
-		all = append(all, row{foot, rise, 0})
+		all = append(all, row{foot, rise, 0, 0})
 		for _, up := range [3]float64{0.25, 0.5, 0.78} {
 			h := up * (z.depth - rise)
-			all = append(all, row{foot + way*h*z.run, rise + h, t.Bank})
+			all = append(all, row{foot + way*h*z.run, rise + h, t.Bank, 0.12 * (z.depth - rise)})
 		}
 		if h := z.bank[i]; h > 0 {
-			from := z.half + z.depth*z.run + step + z.berm
-			all = append(all, row{way * (from + 0.4*h), z.depth + 0.4*h, heaped}, row{way * (from + z.thick - 0.4*h), z.depth + 0.4*h, heaped})
+			mouth := z.half + z.depth*z.run + step
+			all = append(all, row{way * (mouth + 0.4*h*z.run), z.depth + 0.4*h, t.Bank, 0.3 * h})
+			for _, up := range [2]float64{0.2, 0.6} {
+				all = append(all, row{way * (mouth + z.thick - up*h*fall), z.depth + up*h, -heaped, 0.2 * h})
+			}
 		}
 	}
 	return all
 }
 
 // clodPitch is how far apart clods lie, about, mm.
-func clodPitch(s *parts.Site) float64 { return math.Max(s.OnPrint(180), 2*s.Print.Wall) }
+func clodPitch(s *parts.Site) float64 { return math.Max(s.OnPrint(130), 1.6*s.Print.Wall) }
 
 // clods are what sticks out of the sides, and what has come down to their feet.
 func (t *Trench) clods(s *parts.Site, z *trenchSizes, plot float64) (all []sdf.Field) {
@@ -302,29 +320,45 @@ func (t *Trench) clods(s *parts.Site, z *trenchSizes, plot float64) (all []sdf.F
 	}
 	pitch := clodPitch(s)
 	rng := s.Rand(t.Name, t.Seed, "clods")
+	rough := 0.5 * surface.Spaded(s, 0).Depth()
 	lines := t.rows(z)
-	for _, leg := range (planar.Line{Pts: planar.RaiseLine(t.Along, plot-z.depth)}).Sides() {
+	legs := (planar.Line{Pts: planar.RaiseLine(t.Along, plot-z.depth)}).Sides()
+	for i, leg := range legs {
 		long := leg.To - leg.From
-		n := int(long / pitch)
 		pose := sdf.Turn(sdf.V(0, 0, 1), planar.HeadingOf(r3.Sub(leg.B, leg.A))).Then(sdf.At(leg.A))
+		// A line to the left of a corner to the left is so much shorter for each mm beside it.
+		var short [2]float64
+		if i > 0 {
+			short[0] = math.Tan(turnOf(legs[i-1], leg) / 2)
+		}
+		if i < len(legs)-1 {
+			short[1] = math.Tan(turnOf(leg, legs[i+1]) / 2)
+		}
 		for _, r := range lines {
-			for k := range n {
-				size := pitch * (0.16 + 0.24*rng.Float64()*rng.Float64())
-				x := pitch * (float64(k) + rng.Float64())
-				stays, turn, seed := rng.Float64() < 0.7*t.Fallen, 360*rng.Float64(), rng.Uint64()
-				if in := math.Abs(r.beside); !stays || x < in || x > long-in {
-					continue // it may lie within the next leg's side
+			beside := front * r.beside
+			from, to := beside*short[0], long-beside*short[1]
+			for k := range int((to - from) / pitch) {
+				size := pitch * (0.22 + 0.33*rng.Float64()*rng.Float64())
+				x := from + pitch*(float64(k)+rng.Float64())
+				stays, turn, seed, stray := rng.Float64() < 0.8*t.Fallen, 360*rng.Float64(), rng.Uint64(), r.stray*(2*rng.Float64()-1)
+				if !stays || x < from+size || x > to-size {
+					continue
 				}
-				lump := sdf.Place(clod(seed, size), sdf.Turn(sdf.V(0, 0, 1), turn))
-				side := math.Copysign(1, r.beside) * front
-				// Its middle lies a little within the face.
+				// Its middle lies a little within the face, below its relief.
 				sin, cos := planar.SinCos(r.slope)
-				in := sdf.V(x, front*r.beside+side*sin*0.25*size, r.up-cos*0.25*size)
-				all = append(all, sdf.Place(lump, sdf.At(in).Then(pose)))
+				out, deep := math.Copysign(1, beside), 0.2*size+rough
+				in := sdf.V(x, beside+out*(cos*stray+sin*deep), r.up+sin*stray-cos*deep)
+				all = append(all, sdf.Place(clod(seed, size), sdf.Turn(sdf.V(0, 0, 1), turn).Then(sdf.At(in)).Then(pose)))
 			}
 		}
 	}
 	return all
+}
+
+// turnOf is how far the line turns from one side to the next, radians to the left.
+func turnOf(a, b planar.Leg) float64 {
+	u, v := planar.OnPlan(r3.Sub(a.B, a.A)), planar.OnPlan(r3.Sub(b.B, b.A))
+	return math.Atan2(r2.Cross(u, v), r2.Dot(u, v))
 }
 
 // clod is a lump of earth or a stone of a radius, mm, about the origin, with flat faces; its
@@ -364,8 +398,7 @@ func (t *Trench) Plan(s *parts.Site) (strokes []parts.Stroke) {
 			continue
 		}
 		strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Closed: true, Covers: true, Path: b.Path()})
-		out := z.bank[i] / math.Tan(heaped*math.Pi/180)
-		if top := b.Parallel(out); top != nil {
+		if top := b.Parallel(0.5 * z.bank[i] * (fall + z.run)); top != nil {
 			strokes = append(strokes, parts.Stroke{Line: parts.LineFine, Closed: true, Path: top})
 		}
 	}
@@ -385,7 +418,7 @@ func (t *Trench) Breaks(s *parts.Site, patch *parts.Patch) []parts.Matter {
 		if patch.Whole {
 			run = 1
 		}
-		volume += kept * run * z.bank[i] * (z.thick - z.bank[i]/math.Tan(heaped*math.Pi/180))
+		volume += kept * run * z.bank[i] * (z.thick - 0.5*z.bank[i]*(fall+z.run))
 	}
 	if volume <= 0 {
 		return nil

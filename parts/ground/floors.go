@@ -9,6 +9,7 @@ import (
 
 	"socle/parts"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf/relief"
 )
 
@@ -48,6 +49,9 @@ func (g *Ground) settle(s *parts.Site) *layout {
 		p := pit{d, g.coverOf(s, cmp.Or(d.Of, g.Of), cmp.Or(d.Beside, g.Of), purpose), newHollow(d.Area, d.Mouth, d.Level, d.Bank), d.Mouth + beyond}
 		if key == "" { // it may lie at the foot of another's side
 			p.over = d.Mouth + p.cover.dip() + parts.Embed
+		}
+		if d.Spaded {
+			p.cover.side = relief.Sum(p.cover.side, surface.Spaded(s, s.Rand(g.Name, g.Seed, purpose+" sides").Uint64()))
 		}
 		z.sunk = append(z.sunk, p)
 		z.low = math.Min(z.low, d.Level)

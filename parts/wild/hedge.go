@@ -63,7 +63,7 @@ func (h *Hedge) settled(s *parts.Site) *hedgeSizes {
 			z.growth = z.notes.AtLeast("growth", h.Growth, 1.5*s.Print.Wall, "hedge, one and a half walls")
 			z.stem = math.Max(z.stem, z.growth/10)
 		}
-		z.step = 1.35 * z.bush()
+		z.step = 1.15 * z.bush()
 		z.stone = math.Max(s.OnPrint(220), 1.6*s.Print.Wall)
 		return z
 	})
@@ -243,7 +243,7 @@ func (h *Hedge) bush(s *parts.Site, z *hedgeSizes, rng *rand.Rand) sdf.Field {
 		out := between(rng, 0.1, 0.5) * z.top
 		all = append(all, sdf.Place(stem, sdf.Turn(sdf.V(0, 1, 0), lean).Then(sdf.At(sdf.V(out, 0, low))).Then(sdf.Turn(sdf.V(0, 0, 1), heading))))
 	}
-	share, wide := between(rng, 0.7, 1), z.bush()*between(rng, 0.85, 1.1)
+	share, wide := between(rng, 0.6, 1), z.bush()*between(rng, 0.85, 1.1)
 	if leafless { // what is left lies about the foot
 		share *= 0.3
 	}
@@ -257,13 +257,13 @@ func foliage(s *parts.Site, rng *rand.Rand, wide, bank, high float64) sdf.Field 
 	clump := math.Max(0.3*wide, 0.75*s.Print.Wall)
 	core := wide - 0.55*clump
 	peak := high - 0.6*clump
-	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.6 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.3*tall}, {X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
+	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.7 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.25*tall}, {X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
 	const golden = 0.381966 // of a turn
 	turn := rng.Float64()
-	n := int(math.Max(7, math.Min(44, 2.6*(core*core+core*tall)/(clump*clump))))
+	n := int(math.Max(7, math.Min(52, 3.2*(core*core+core*tall)/(clump*clump))))
 	for i := range n {
 		t := (float64(i) + 0.5) / float64(n) // of the way up
-		r, z := 0.93*core, bank+0.22*tall+t*(peak-bank-0.22*tall)
+		r, z := 0.93*core, bank+t*(peak-bank)
 		if over := (z - bank - 0.6*tall) / math.Max(1e-9, peak-bank-0.6*tall); over > 0 {
 			r *= 0.95 - 0.6*over
 		}

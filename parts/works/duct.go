@@ -8,6 +8,7 @@ import (
 
 	"socle/parts"
 	"socle/parts/planar"
+	"socle/parts/surface"
 	"socle/sdf"
 	"socle/sdf/relief"
 )
@@ -104,7 +105,8 @@ func (d *Duct) Solid(s *parts.Site) sdf.Field {
 	rng := s.Rand(d.Name, d.Seed, "sheet")
 	body := sdf.Union(swept(legs, z.rect(0), joined)...)
 	if dents := d.Wear * math.Min(4*s.Grain(), 0.1*z.half); dents > 0 {
-		body = relief.Carve(body, dented(rng.Uint64(), math.Max(3, 0.8*z.half), dents))
+		core := sdf.Union(swept(legs, z.rect(-1.3*dents), joined)...) // closes the mitres, where the sides end
+		body = sdf.Union(relief.Carve(body, surface.Rough(rng.Uint64(), math.Max(2, 0.6*z.half), dents)), core)
 	}
 	all := []sdf.Field{body}
 	var cuts []sdf.Field
@@ -144,12 +146,6 @@ func (d *Duct) Solid(s *parts.Site) sdf.Field {
 		f = sdf.Difference(f, cuts...)
 	}
 	return f
-}
-
-// dented is sheet that was knocked.
-func dented(seed uint64, pitch, depth float64) relief.Relief {
-	one := sdf.Turn(sdf.V(1, 1, 0), 55)
-	return relief.Place(relief.NewFacets(seed, pitch, depth, 0.1), one)
 }
 
 // collar is a pair of flanges at a place along a side, with cleats at its upper corners. It
