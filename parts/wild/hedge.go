@@ -162,11 +162,11 @@ func (h *Hedge) Solid(s *parts.Site) sdf.Field {
 	foot := math.Min(level, s.BearingUnder(level, area.Outline()))
 	rise := math.Atan2(z.high, z.half-z.top) * 180 / math.Pi
 	sin, cos := planar.SinCos(rise)
-	sides := &planar.Bank{Shape: area.Shape(), Box: area.Bounds(), At: level, Lo: foot, Hi: level + z.high + 1, Sin: sin, Cos: cos}
+	sides := &planar.Bank{Shape: area.Shape(), Box: area.Bounds(), At: level, Lo: foot - under, Hi: level + z.high + 1, Sin: sin, Cos: cos}
 	lumps := relief.Sum(relief.NewFacets(rng.Uint64(), math.Max(3, z.half), 0.12*z.high, 0.1), surface.Soil(s, "earth", rng.Uint64()))
 	top := relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level+z.high), lumps)
 	skin := relief.Sum(surface.Bank(s, "earth", rng.Uint64()), surface.Rough(rng.Uint64(), math.Max(4, z.half), math.Min(0.1*z.high, 0.08*z.half)))
-	all := []sdf.Field{sdf.Intersection(relief.Carve(sides, skin), top, sdf.HalfSpace(sdf.V(0, 0, -1), -foot))}
+	all := []sdf.Field{sdf.Intersection(relief.Carve(sides, skin), top)}
 	for i, leg := range (planar.Line{Pts: planar.RaiseLine(h.Along, level)}).Sides() {
 		leg.To -= leg.From
 		leg.From = 0
@@ -185,7 +185,7 @@ func (h *Hedge) Solid(s *parts.Site) sdf.Field {
 			all = append(all, sdf.Place(h.bush(s, z, grow), sdf.At(at).Then(pose)))
 		}
 	}
-	return sdf.Union(all...)
+	return footed(sdf.Union(all...), foot)
 }
 
 // facing are the stones in both sides of a leg: in rows, each with its broad face out.
@@ -247,7 +247,8 @@ func (h *Hedge) bush(s *parts.Site, z *hedgeSizes, rng *rand.Rand) sdf.Field {
 	if leafless { // what is left lies about the foot
 		share *= 0.3
 	}
-	return sdf.Union(append(all, foliage(s, rng, wide, z.high, z.high+share*z.growth))...)
+	all = append(all, foliage(s, rng, wide, z.high, z.high+share*z.growth))
+	return sdf.Intersection(sdf.Union(all...), sdf.HalfSpace(sdf.V(0, 0, 1), z.high+z.growth))
 }
 
 // foliage is a mass of leaves from the top of a bank up to a height: a core that stands in
@@ -256,7 +257,7 @@ func foliage(s *parts.Site, rng *rand.Rand, wide, bank, high float64) sdf.Field 
 	tall := high - bank
 	clump := math.Max(0.3*wide, 0.75*s.Print.Wall)
 	core := wide - 0.55*clump
-	peak := high - 0.6*clump
+	peak := math.Max(high-clump, bank+0.65*tall)
 	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.7 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.25*tall}, {X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
 	const golden = 0.381966 // of a turn
 	turn := rng.Float64()

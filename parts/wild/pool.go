@@ -59,7 +59,7 @@ func (p *Pool) settled(s *parts.Site) *poolSizes {
 		if p.Rim > 0 {
 			z.rim = z.notes.AtLeast("rim", p.Rim, s.Print.Relief, "height of relief")
 		}
-		z.ripple = p.Ripples * 1.6 * s.Grain()
+		z.ripple = p.Ripples * 2.6 * s.Grain()
 		z.stub = 1.15 * s.Print.Pin
 		const pad = 200 // full-size mm: leaves of water lilies of 100 to 300 mm, from memory
 		z.leaf = math.Max(s.OnPrint(pad), 4*s.Print.Relief)

@@ -239,7 +239,7 @@ func (z *ladderSizes) spread() (from, to float64) {
 	from = -z.climb*tan - (z.off+z.deep/2)/cos
 	to = math.Max(0.3*parts.Embed, (z.top-z.climb)*tan)
 	if z.hoop > 0 {
-		from = math.Min(from, -z.off-z.far())
+		from = math.Min(from, -z.off-z.far()-z.band/2)
 	}
 	return from, to
 }
@@ -249,7 +249,7 @@ func (l *Ladder) outline(z *ladderSizes) []r2.Vec {
 	from, to := z.spread()
 	half := z.half
 	if z.hoop > 0 {
-		half = math.Max(half, z.hoop)
+		half = math.Max(half, z.hoop+z.band/2)
 	}
 	var out []r2.Vec
 	for _, q := range [4][2]float64{{-half, from}, {half, from}, {half, to}, {-half, to}} {
@@ -263,7 +263,7 @@ func (l *Ladder) Solid(s *parts.Site) sdf.Field {
 	z := l.settled(s)
 	foot := math.Min(z.foot, s.BearingUnder(z.foot, l.outline(z))) - z.foot
 	cos := math.Cos(z.lean * math.Pi / 180)
-	low, high := foot/cos-2*z.deep, z.top/cos
+	low, high := foot/cos-2*z.deep, (z.top-(z.off+z.deep/2)*math.Sin(z.lean*math.Pi/180))/cos // its front corner is highest
 	mid := -z.off // of its stiles, square to them
 	var all []sdf.Field
 	for _, side := range [2]float64{-1, 1} {
