@@ -44,6 +44,26 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "trench", Stage: parts.Structure, Group: "Fieldworks",
 		Doc: "A trench dug into the ground along a line, with a firing step and banks. What stands on floors stands on its floor.",
+		Example: `
+[[trench]]
+along = [[-8, 13], [24, 16], [40, 27], [72, 30]]
+depth = "150 mm"
+width = "420 mm"
+step = "180 mm"
+step-height = "80 mm"
+parapet = "480 mm"
+parados = "110 mm"
+thick = "900 mm"
+
+[[duckboards]]
+along = [[12, 14.9], [24, 16], [40, 27], [50, 28]]
+width = "330 mm"
+
+[[revetment]]
+along = [[21.8, 22.1], [37.8, 33.1]]
+height = "520 mm"
+lean = 14
+`,
 		New: func() parts.Part { return &Trench{} },
 	})
 }

@@ -34,6 +34,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "hedge", Stage: parts.Fitting, Group: "Nature",
 		Doc: "A bank of earth and stones along a line with a broken hedge on it: masses of leaves, and bare stems no thinner than a pin.",
+		Example: `
+[[hedge]]
+along = [[2, 22], [30, 29], [62, 25]]
+height = "480 mm"
+width = "850 mm"
+growth = "650 mm"
+
+[[boulder]]
+at = [[38, 11]]
+size = "450 mm"
+`,
 		New: func() parts.Part { return &Hedge{} },
 	})
 }

@@ -37,6 +37,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "pool", Stage: parts.Fitting, Group: "Nature",
 		Doc: "A puddle or a pond in the ground, or in a hole of its paving: water with ripples, a shore of mud, stones, broken reeds and leaves.",
+		Example: `
+[[pool]]
+area = { oval = [32, 22, 34, 24] }
+stones = 10
+stubs = 9
+leaves = 5
+
+[[reeds]]
+at = [[20, 33], [48, 30]]
+height = "420 mm"
+
+[[boulder]]
+at = [[45, 11]]
+size = "420 mm"
+`,
 		New: func() parts.Part { return &Pool{} },
 	})
 }

@@ -37,6 +37,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "duct", Stage: parts.Fitting, Group: "Works",
 		Doc: "Rectangular duct of sheet metal along a line: mitred bends, flanges, creased panels, and an end that is open or has a grille.",
+		Example: `
+[[duct]]
+along = [[27, 44], [27, 17], [46, 17]]
+width = "400 mm"
+depth = "320 mm"
+height = "250 mm"
+
+[[drum]]
+at = [[40, 31]]
+stray = 60
+
+[[barrel]]
+at = [[18, 24]]
+`,
 		New: func() parts.Part { return &Duct{} },
 	})
 }
@@ -89,7 +103,16 @@ func (d *Duct) Notes(s *parts.Site) []parts.Note { return d.settled(s).notes.Lis
 // Pieces counts panels with their creases, flanges and trestles.
 func (d *Duct) Pieces(s *parts.Site) int {
 	z := d.settled(s)
-	return 40 + 8*len(d.Along) + int(d.long()*(20/z.pitch+12/d.Spacing))
+	long, course := z.blocks(s)
+	rows := 1 + math.Max(0, z.low-z.flange)/course
+	return 40 + 8*len(d.Along) + int(math.Min(1e9, d.long()*(20/z.pitch+12/d.Spacing+2*rows/long)))
+}
+
+// blocks is how long a block of the wall under it is, and how high a course of them.
+func (z *ductSizes) blocks(s *parts.Site) (long, course float64) {
+	const full, high = 450, 150 // full-size mm: common practice, no source
+	course = math.Max(s.HeightOnPrint(high), 3*s.Print.Gap)
+	return math.Max(s.OnPrint(full), 2*course), course
 }
 
 // rect is a rectangular section of the duct: so far beyond its sides, its y from its middle.
@@ -105,7 +128,9 @@ func (d *Duct) Solid(s *parts.Site) sdf.Field {
 	rng := s.Rand(d.Name, d.Seed, "sheet")
 	body := sdf.Union(swept(legs, z.rect(0), joined)...)
 	if dents := d.Wear * math.Min(4*s.Grain(), 0.1*z.half); dents > 0 {
-		core := sdf.Union(swept(legs, z.rect(-1.3*dents), joined)...) // closes the mitres, where the sides end
+		in := z.rect(-1.1 * dents) // closes the mitres, where the sides end, and keeps the underside level
+		in[0].Y, in[1].Y = -z.deep/2, -z.deep/2
+		core := sdf.Union(swept(legs, in, joined)...)
 		body = sdf.Union(relief.Carve(body, surface.Rough(rng.Uint64(), math.Max(2, 0.6*z.half), dents)), core)
 	}
 	all := []sdf.Field{body}
@@ -247,8 +272,7 @@ func (d *Duct) wall(s *parts.Site, z *ductSizes, seed uint64) (all []sdf.Field) 
 		return all
 	}
 	// Blocks that stand out of it in courses, with joints between them.
-	course := math.Max(s.HeightOnPrint(150), 3*s.Print.Gap) // blocks of 450 by 150 mm: common practice, no source
-	long := math.Max(s.OnPrint(450), 2*course)
+	long, course := z.blocks(s)
 	rows := math.Max(1, math.Round((z.low-z.flange)/course))
 	high := (z.low - z.flange) / rows
 	for i, leg := range legs {

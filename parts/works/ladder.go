@@ -37,6 +37,30 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "ladder", Stage: parts.Fitting, Group: "Works",
 		Doc: "A ladder that leans on the edge of a deck, a wall or a tank, or is fixed upright before it, with a safety cage if it is tall.",
+		Example: `
+[[deck]]
+name = "stage"
+level = 20.0
+area = { rect = [10, 26, 48, 24] }
+material = "timber"
+
+[[ladder]]
+at = [27, 26]
+facing = "north"
+to = 20.0
+
+[[ladder]]
+at = [40, 26]
+facing = "north"
+to = 20.0
+lean = 0
+missing = 0.25
+seed = 3
+
+[[barrel]]
+at = [[17, 18], [49, 14]]
+stray = 90
+`,
 		New: func() parts.Part { return &Ladder{} },
 	})
 }
@@ -264,7 +288,7 @@ func (l *Ladder) Solid(s *parts.Site) sdf.Field {
 	foot := math.Min(z.foot, s.BearingUnder(z.foot, l.outline(z))) - z.foot
 	cos := math.Cos(z.lean * math.Pi / 180)
 	low, high := foot/cos-2*z.deep, (z.top-(z.off+z.deep/2)*math.Sin(z.lean*math.Pi/180))/cos // its front corner is highest
-	mid := -z.off // of its stiles, square to them
+	mid := -z.off                                                                             // of its stiles, square to them
 	var all []sdf.Field
 	for _, side := range [2]float64{-1, 1} {
 		in, out := side*(z.half-z.stile), side*z.half
