@@ -48,8 +48,9 @@ height = "250 mm"
 at = [[40, 31]]
 stray = 60
 
-[[barrel]]
-at = [[18, 24]]
+[[boulder]]
+at = [[15, 26]]
+size = "420 mm"
 `,
 		New: func() parts.Part { return &Duct{} },
 	})
@@ -187,7 +188,7 @@ func (z *ductSizes) collar(at float64) sdf.Field {
 // creases are those of the panels between two flanges: a cross over the top and one over each
 // side.
 func (z *ductSizes) creases(s *parts.Site, from, to float64) (all []sdf.Field) {
-	r := math.Max(0.5*s.Print.Gap, z.crease)
+	r := math.Max(0.5*s.Print.Gap, 3*z.crease) // low and wide: a ridge as high as it is wide would print thin
 	if to-from < 8*r {
 		return nil
 	}
@@ -216,7 +217,7 @@ func (z *ductSizes) mouth(s *parts.Site, end float64, grille bool) sdf.Field {
 		room := sdf.BoxBetween(sdf.V(end-deep, -x, low), sdf.V(end+over, x, high))
 		return sdf.Intersection(room, sdf.HalfSpace(fall, r3.Dot(r3.Unit(fall), sdf.V(end-0.3*z.half, 0, high))))
 	}
-	pitch := math.Max(s.OnPrint(75), s.Print.Gap+0.8*s.Print.Wall)
+	pitch := math.Max(s.OnPrint(50), s.Print.Gap+0.7*s.Print.Wall)
 	n := math.Max(1, math.Floor((high-low)/pitch))
 	pitch = (high - low) / n
 	open := math.Max(s.Print.Gap, 0.5*pitch)
