@@ -40,6 +40,27 @@ type Floored interface {
 	Floors(s *Site) []Floor
 }
 
+// Dug is a region in which a part lowers the land.
+type Dug struct {
+	Words  string  // what messages call it: "the trench"
+	Area   *Area   // its outline at its mouth
+	Mouth  float64 // the height of that, mm above the datum
+	Level  float64 // of its floor, mm above the datum
+	Bank   float64 // slope of its sides against the horizontal, degrees
+	Of     string  // what its floor is made of, a word of grounds; "" for what the ground is
+	Beside string  // the same of its sides
+	Spaded bool    // its sides are as rough as spades leave them
+}
+
+// Digger is a part that lowers the land. The ground asks for what it digs.
+type Digger interface {
+	Part
+	// Digs gives the regions; none where the part breaks its rules. It is told the level of
+	// the plot, and what the land is lowered or raised to at a place of the plan by all but
+	// this part, mm above the datum. It may not ask the site for floors.
+	Digs(s *Site, plot float64, land func(p r2.Vec) float64) []Dug
+}
+
 // Floors are all floors of the site, in the order of the file; finishes are not among
 // them.
 func (s *Site) Floors() []Floor {

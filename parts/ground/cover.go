@@ -13,9 +13,9 @@ import (
 // slope beside it. Both are nil on plain ground.
 type cover struct{ top, side relief.Relief }
 
-func (g *Ground) coverOf(s *parts.Site, of, purpose string) cover {
+func (g *Ground) coverOf(s *parts.Site, of, beside, purpose string) cover {
 	rng := s.Rand(g.Name, g.Seed, purpose)
-	return cover{surface.Soil(s, of, rng.Uint64()), surface.Bank(s, of, rng.Uint64())}
+	return cover{surface.Soil(s, of, rng.Uint64()), surface.Bank(s, beside, rng.Uint64())}
 }
 
 // dip is the most that it lies below its level, mm.

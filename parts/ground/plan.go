@@ -19,20 +19,20 @@ const (
 func (g *Ground) Plan(s *parts.Site) []parts.Stroke {
 	rank := s.FloorRank(g.Level.Height, parts.Structure)
 	strokes := []parts.Stroke{{Line: parts.LineEdge, Path: planar.Straight(g.outline()...), Closed: true, Covers: true, Rank: rank}}
-	terrace := func(t *Terrace, fall, out float64) {
+	terrace := func(area *parts.Area, level, bank, fall, out float64) {
 		// Over the finish of the ground, which ends at its edge.
-		rank := s.FloorRank(t.Level.Height, parts.Structure)
-		strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Path: t.Area.Path(), Closed: true, Covers: true, Rank: rank})
-		_, cos := planar.SinCos(t.Bank)
+		rank := s.FloorRank(level, parts.Structure)
+		strokes = append(strokes, parts.Stroke{Line: parts.LineEdge, Path: area.Path(), Closed: true, Covers: true, Rank: rank})
+		_, cos := planar.SinCos(bank)
 		length := tickLength
 		if cos > 0 {
-			wide := fall / math.Tan(t.Bank*math.Pi/180)
+			wide := fall / math.Tan(bank*math.Pi/180)
 			length = math.Min(wide, 4*tickLength)
-			if toe := t.Area.Parallel(-out * wide); toe != nil {
+			if toe := area.Parallel(-out * wide); toe != nil {
 				strokes = append(strokes, parts.Stroke{Line: parts.LineFine, Path: toe, Closed: true, Rank: rank})
 			}
 		}
-		for _, tick := range planar.Ticks(t.Area.Outline(), tickSpacing, -out*length) {
+		for _, tick := range planar.Ticks(area.Outline(), tickSpacing, -out*length) {
 			if cos == 0 && g.atEdge(tick[0].To) {
 				continue // a sheer side at the edge of the plot has no fall there
 			}
@@ -40,10 +40,11 @@ func (g *Ground) Plan(s *parts.Site) []parts.Stroke {
 		}
 	}
 	for i := range g.Raised {
-		terrace(&g.Raised[i], g.Raised[i].Level.Height-g.Level.Height, 1)
+		t := &g.Raised[i]
+		terrace(&t.Area, t.Level.Height, t.Bank, t.Level.Height-g.Level.Height, 1)
 	}
-	for i := range g.Sunk {
-		terrace(&g.Sunk[i], g.Level.Height-g.Sunk[i].Level.Height, -1)
+	for _, p := range g.settled(s).sunk {
+		terrace(p.Area, p.Level, p.Bank, p.Mouth-p.Level, -1)
 	}
 	return strokes
 }

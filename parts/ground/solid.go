@@ -34,21 +34,20 @@ func (g *Ground) Solid(s *parts.Site) sdf.Field {
 		}
 		land = sdf.Union(land, parts.LowerUnderFinishes(s, sdf.Intersection(solid, within), top))
 	}
-	for i := range g.Sunk {
-		t, c := &g.Sunk[i], z.sunk[i]
-		hollow := newHollow(&t.Area, level, t.Level.Height, t.Bank)
-		if c.top == nil {
-			land = sdf.Difference(land, hollow)
+	for _, p := range z.sunk {
+		c := p.cover
+		if c.top == nil && c.side == nil {
+			land = sdf.Difference(land, p.hollow)
 			continue
 		}
-		beside := relief.Carve(sdf.Complement(slope(hollow, z.low-beyond, level+beyond)), c.side)
-		if parts.StructureUnder(s, level, t.Area.Outline()) < t.Level.Height { // a finish lower than this floor ends beside it
-			land = sdf.Union(land, sdf.Intersection(plot, slope(hollow, z.low-beyond, level+beyond)))
+		beside := relief.Carve(sdf.Complement(slope(p.hollow, z.low-beyond, p.over)), c.side)
+		if parts.StructureUnder(s, level, p.Area.Outline()) < p.Level { // a finish lower than this floor ends beside it
+			land = sdf.Union(land, sdf.Intersection(plot, slope(p.hollow, z.low-beyond, p.over)))
 		}
-		land = sdf.Intersection(land, sdf.Union(beside, c.below(t.Level.Height)))
+		land = sdf.Intersection(land, sdf.Union(beside, c.below(p.Level)))
 	}
-	for i := range g.Sunk {
-		land = parts.LowerUnderFinishes(s, land, g.Sunk[i].Level.Height)
+	for _, p := range z.sunk {
+		land = parts.LowerUnderFinishes(s, land, p.Level)
 	}
 	return land
 }

@@ -216,7 +216,11 @@ func Stretch(sides []Leg, from, to float64) []r2.Vec {
 
 // Band is the outline of what lies within a distance on both sides of a line: its
 // ends square, its corners mitred, no further out than a right angle needs.
-func Band(line []r2.Vec, half float64) []r2.Vec {
+func Band(line []r2.Vec, half float64) []r2.Vec { return Strip(line, half, half) }
+
+// Strip is the same with a distance to the left and one to the right, of which one may be
+// less than 0: then the strip lies beside the line.
+func Strip(line []r2.Vec, toLeft, toRight float64) []r2.Vec {
 	n := len(line)
 	left, right := make([]r2.Vec, n), make([]r2.Vec, n)
 	for i, p := range line {
@@ -234,8 +238,8 @@ func Band(line []r2.Vec, half float64) []r2.Vec {
 			v = u
 		}
 		m := r2.Add(u, v)
-		across := r2.Scale(half*2/max(r2.Norm2(m), 2), m)
-		left[n-1-i], right[i] = r2.Add(p, across), r2.Sub(p, across)
+		across := func(d float64) r2.Vec { return r2.Scale(d*2/max(r2.Norm2(m), 2), m) }
+		left[n-1-i], right[i] = r2.Add(p, across(toLeft)), r2.Sub(p, across(toRight))
 	}
 	return Anticlockwise(append(right, left...))
 }

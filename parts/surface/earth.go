@@ -49,6 +49,14 @@ func Bank(s *parts.Site, of string, seed uint64) relief.Relief {
 	return Rough(g.seed, pitch, depth)
 }
 
+// Spaded is the face of earth that was cut with spades: flat facets as wide as a blade, with
+// sharp steps between them.
+func Spaded(s *parts.Site, seed uint64) relief.Relief {
+	const blade = 180 // full-size mm: common practice, no source
+	g := soil{Site: s, seed: seed, fine: s.Print.Relief / 0.3}
+	return Rough(seed, g.wide(blade, 1.6, 3.4), g.deep(40, 0.4, 0.75))
+}
+
 // Rough is a broken face of flat facets on a surface that leans any way: two sets of
 // facets, each over a plane aslant to the axes, so that none runs in streaks.
 func Rough(seed uint64, pitch, depth float64) relief.Relief {
