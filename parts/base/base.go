@@ -49,6 +49,25 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "base", Stage: parts.Cutting,
 		Doc: "One printed piece, or several alike: a footprint cut out of the scene, with a rim, an underside, magnet pockets and stands. Without a place, socle finds one.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[crater]]
+at = [48, 30]
+diameter = 16
+
+[[base]]
+name = "sentry"
+round = 44
+at = [32, 24]
+underside = "hollow"
+magnet = [{ disc = [6, 2] }]
+stand = [{ at = [-6, -4], round = 18 }]
+`,
 		New: func() parts.Part { return &Base{} },
 	})
 }

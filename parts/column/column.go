@@ -29,6 +29,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "column", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "Round columns with base, capital and flutes, whole or broken off at differing heights.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[column]]
+at = [[22, 30], [42, 32]]
+level = "floor"
+height = "2.6 m"
+diameter = "480 mm"
+flutes = 16
+broken = 0.5
+seed = 3
+`,
 		New: func() parts.Part { return &Column{} },
 	})
 }

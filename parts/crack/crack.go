@@ -30,6 +30,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crack", Stage: parts.Damaging,
 		Doc: "A crack that runs on through stones, boards and ground at a level, narrower towards its end, with branches.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[crack]]
+line = [[10, 14], [34, 26], [54, 38]]
+width = "90 mm"
+depth = "100 mm"
+branches = 5
+`,
 		New: func() parts.Part { return &Crack{} },
 	})
 }

@@ -39,6 +39,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crater", Stage: parts.Damaging,
 		Doc: "A blasted bowl with a raised rim, a blanket of ejecta, a broken lip, radial cracks and lifted plates. It clears whatever stands over it.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[crater]]
+name = "hit"
+at = [30, 26]
+diameter = 22
+
+[[spill]]
+from = "hit"
+`,
 		New: func() parts.Part { return &Crater{} },
 	})
 }

@@ -32,6 +32,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "gouge", Stage: parts.Damaging,
 		Doc: "A scar torn along a line, with a round or a sharp floor. It clears whatever stands over it.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[gouge]]
+line = [[6, 14], [30, 22], [58, 38]]
+width = 11
+depth = 2.6
+lips = 0.6
+`,
 		New: func() parts.Part { return &Gouge{} },
 	})
 }

@@ -32,6 +32,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "deck", Stage: parts.Structure, Group: "Ground, decks and paving",
 		Doc: "A raised floor at a level, on piers, on walls or solid. The level is the finished one: paving laid on the deck lowers its slab, not its level.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[deck]]
+level = "floor + 900 mm"
+area = { polygon = [[0, 20], [64, 20], [64, 48], [0, 48]] }
+material = "timber"
+on = "piers"
+spacing = "1.2 m"
+pier = "250 mm"
+edge = "kerb"
+`,
 		New: func() parts.Part { return &Deck{} },
 	})
 }

@@ -35,6 +35,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "revetment", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Boards, wattle or corrugated sheet behind stakes, leaning back a little.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[revetment]]
+along = [[54, 30], [34, 32], [10, 22]]
+of = "wattle"
+`,
 		New: func() parts.Part { return &Revetment{} },
 	})
 }

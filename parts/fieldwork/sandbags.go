@@ -26,6 +26,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "sandbags", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "A wall of filled bags in courses, each sagging over those below.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[sandbags]]
+along = [[12, 17], [24, 31], [52, 31]]
+height = "1 m"
+ruin = 0.3
+`,
 		New: func() parts.Part { return &Sandbags{} },
 	})
 }

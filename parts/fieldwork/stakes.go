@@ -26,6 +26,18 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "stakes", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Pickets and pointed stakes, driven in upright or aslant.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[stakes]]
+along = [[14, 22], [30, 29], [50, 29]]
+lean = 20
+turn = -90
+stray = 8
+`,
 		New: func() parts.Part { return &Stakes{} },
 	})
 }

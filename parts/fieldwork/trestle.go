@@ -26,6 +26,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "trestle", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "A barrier: a pole on two wooden A-frames.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[trestle]]
+at = [[32, 28]]
+turn = 15
+`,
 		New: func() parts.Part { return &Trestle{} },
 	})
 }

@@ -25,6 +25,29 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crate", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Crates of boards in a frame of battens.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[crate]]
+at = [[25, 29]]
+turn = 15
+
+[[crate]]
+at = [[42, 31]]
+turn = 70
+height = "900 mm"
+
+[[crate]]
+at = [[37, 14]]
+turn = -20
+length = "600 mm"
+width = "450 mm"
+height = "400 mm"
+`,
 		New: func() parts.Part { return &Crate{} },
 	})
 }

@@ -24,6 +24,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "pallet", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Flat pallets: boards on three runners of blocks.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[pallet]]
+at = [[27, 29]]
+turn = 15
+stacked = 4
+
+[[pallet]]
+at = [[40, 14]]
+turn = -12
+`,
 		New: func() parts.Part { return &Pallet{} },
 	})
 }

@@ -34,6 +34,15 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "ground", Stage: parts.Structure, Group: "Ground, decks and paving", Once: true,
 		Doc: "The land under the scene, from the origin to its size. Finishes laid at its levels lower it, so that their tops are at the level.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "earth"
+surface = "uneven"
+raised = [{ area = { polygon = [[0, 30], [30, 34], [64, 26], [64, 48], [0, 48]] }, level = "floor + 500 mm", of = "rock", bank = 60 }]
+sunk = [{ area = { oval = [36, 15, 26, 14] }, level = "floor - 250 mm", of = "mud", bank = 40 }]
+`,
 		New: func() parts.Part { return &Ground{} },
 	})
 }

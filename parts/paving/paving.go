@@ -41,6 +41,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "paving", Stage: parts.Finishing, Group: "Ground, decks and paving",
 		Doc: "Stones laid in a bond at a finished level. Their thickness lies below the level: the ground or deck under them makes room. Beside a stair's foot or head the stones lie true.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "herringbone"
+stone = ["300 mm", "150 mm"]
+turn = 45
+wear = 0.6
+missing = 0.06
+`,
 		New: func() parts.Part { return &Paving{} },
 	})
 }

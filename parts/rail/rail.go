@@ -35,6 +35,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "rail", Stage: parts.Fitting, Group: "Rails",
 		Doc: "Posts in equal bays with a handrail and an infill, along a stair, the edge of a deck, or a line. It follows what it stands on.",
+		Example: `
+[[deck]]
+name = "quay"
+level = "floor + 1 m"
+area = { rect = [8, 20, 48, 28] }
+
+[[rail]]
+along = "quay"
+edge = "south"
+caps = "ball"
+`,
 		New: func() parts.Part { return &Rail{} },
 	})
 }

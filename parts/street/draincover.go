@@ -29,6 +29,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "drain-cover", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Cast covers with a raised pattern in their frames, round or square, and gullies with slots.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+wear = 0.4
+
+[[drain-cover]]
+at = [[26, 28]]
+
+[[drain-cover]]
+at = [[44, 18]]
+shape = "gully"
+opening = "350 mm"
+`,
 		New: func() parts.Part { return &DrainCover{} },
 	})
 }

@@ -30,6 +30,15 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "fence", Stage: parts.Fitting, Group: "Fences",
 		Doc: "A wooden fence along a line: posts and rails with palings, boards or nothing on them, some of them broken or gone.",
+		Example: `
+[[fence]]
+line = [[8, 24], [34, 34], [58, 30]]
+wear = 0.6
+
+[[boulder]]
+at = [[38, 16]]
+size = "500 mm"
+`,
 		New: func() parts.Part { return &Fence{} },
 	})
 }

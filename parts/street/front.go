@@ -32,6 +32,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "front", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "The front of a house that stands alone: brick with quoins, windows with frames, sills and arches or lintels, and a door, broken off at its top.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[front]]
+line = [[8, 33], [56, 33]]
+storeys = 1
+storey = "2.8 m"
+bay = "1.3 m"
+window = "700 mm"
+`,
 		New: func() parts.Part { return &Front{} },
 	})
 }

@@ -28,6 +28,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "kerb", Stage: parts.Fitting, Group: "Kerbs",
 		Doc: "Kerb stones along a line with joints between them, and a gutter of dished stones beside them.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { polygon = [[0, 0], [64, 0], [64, 26], [0, 26]] }
+stone = ["220 mm", "140 mm"]
+
+[[deck]]
+level = "floor + 110 mm"
+area = { rect = [0, 28, 64, 20] }
+
+[[kerb]]
+line = [[6, 27], [58, 27]]
+`,
 		New: func() parts.Part { return &Kerb{} },
 	})
 }

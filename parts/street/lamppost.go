@@ -31,6 +31,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "lamp-post", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Cast iron lamp posts with a lantern and a bar for the ladder, whole, bent or broken off.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[lamp-post]]
+at = [[34, 28]]
+`,
 		New: func() parts.Part { return &LampPost{} },
 	})
 }

@@ -32,6 +32,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "sign", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Posts with a blank board, or with fingers that point ways.",
+		Example: `
+[[sign]]
+at = [[32, 26]]
+turn = -30
+lean = 5
+
+[[boulder]]
+at = [[42, 16], [20, 33]]
+size = "550 mm"
+`,
 		New: func() parts.Part { return &Sign{} },
 	})
 }

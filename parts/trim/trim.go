@@ -25,6 +25,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "trim", Stage: parts.Trimming,
 		Doc: "A straight cut that squares off the scene: upright through a point or a line, round a region, or level at a height.",
+		Example: `
+[[outcrop]]
+at = [[32, 28]]
+length = "2.2 m"
+width = "1.6 m"
+height = "1.2 m"
+
+[[trim]]
+through = [38, 24]
+facing = "west"
+`,
 		New: func() parts.Part { return &Trim{} },
 	})
 }

@@ -31,6 +31,29 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "breach", Stage: parts.Damaging,
 		Doc: "A hole broken through a wall, course by course, under an arch of broken stones; or a gap down from its top.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+wear = 0.4
+
+[[wall]]
+name = "yard-wall"
+line = [[8, 30], [56, 30]]
+from = "floor"
+height = "1.9 m"
+coursing = "brick"
+
+[[breach]]
+wall = "yard-wall"
+at = 24
+width = "900 mm"
+height = "1.1 m"
+
+[[spill]]
+area = { round = [32, 24, 26] }
+`,
 		New: func() parts.Part { return &Breach{} },
 	})
 }

@@ -24,6 +24,14 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "beams", Stage: parts.Fitting, Group: "Ruin",
 		Doc: "Fallen timbers with torn ends in piles, one across the other, with dirt drawn up under them.",
+		Example: `
+[[beams]]
+at = [[33, 26]]
+turn = 25
+length = "2.2 m"
+count = 6
+seed = 4
+`,
 		New: func() parts.Part { return &Beams{} },
 	})
 }

@@ -24,6 +24,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "reeds", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Clumps of reeds and reed mace: stems no thinner than a pin that prints, on a tuft of mud.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[reeds]]
+at = [[26, 31], [38, 34], [20, 20]]
+height = "1 m"
+
+[[reeds]]
+at = [[41, 21], [32, 13]]
+height = "600 mm"
+`,
 		New: func() parts.Part { return &Reeds{} },
 	})
 }

@@ -30,6 +30,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "track", Stage: parts.Fitting, Group: "Works",
 		Doc: "Railway track along a line: two rails in chairs on sleepers of timber or concrete, in a bed of ballast.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "cinders"
+
+[[track]]
+along = [[4, 14], [60, 34]]
+missing = 0.1
+`,
 		New: func() parts.Part { return &Track{} },
 	})
 }
