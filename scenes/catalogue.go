@@ -20,7 +20,7 @@ type entry struct {
 	Doc   string     `json:"doc"`
 	Keys  []keyEntry `json:"keys,omitempty"`
 
-	Example string `json:"example,omitempty"` // parts that show it, for exampleScene
+	Example string `json:"example,omitempty"` // parts that show it, for ExampleScene
 	group   string // of a fitting, on the page
 }
 
@@ -303,7 +303,6 @@ type PageEntry struct {
 	Stage     string // "" for a table of the scene itself
 	Group     string // that it is told in: "Structure", "Goods"
 	Example   string // "" where it has none
-	Scene     string // the text of a scene of the example
 	Keys      []PageKey
 	Note      string // how values are written; "" for nothing to say
 }
@@ -334,9 +333,6 @@ func PageEntries(word string) ([]PageEntry, error) {
 		p := PageEntry{Word: e.Word, Doc: e.Doc, Written: e.brackets(), Stage: e.Stage, Group: stageGroups[e.Stage], Example: e.Example, Keys: pageKeys(e.Keys, "")}
 		if e.Stage == parts.Fitting.String() && e.group != "" {
 			p.Group = e.group
-		}
-		if e.Example != "" {
-			p.Scene = exampleScene(e.Word, e.Example)
 		}
 		if e.scaled() {
 			p.Note = scaledNote

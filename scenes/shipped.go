@@ -66,9 +66,9 @@ var (
 	exampleBase   = "[[base]]\nname = \"example\"\nround = 44\nat = [32, 24]\n"
 )
 
-// exampleScene is the text of a scene of an example: its parts, with the ground and the base
+// ExampleScene is the text of a scene of an example: its parts, with the ground and the base
 // of all examples unless it has its own.
-func exampleScene(word, example string) string {
+func ExampleScene(word, example string) string {
 	faults := &Faults{}
 	root, _ := syntax.ParsePartly(syntax.NewText(word, []byte(example), 0), faults)
 	has := func(word string) bool { return root != nil && root.Fields[word] != nil }

@@ -53,12 +53,10 @@ func init() {
 [[paving]]
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
-stone = ["220 mm", "140 mm"]
-wear = 0.4
+bond = "random"
 
-[[crater]]
-at = [48, 30]
-diameter = 16
+[[barrel]]
+at = [[22, 35], [34, 37]]
 
 [[base]]
 name = "sentry"
@@ -66,7 +64,7 @@ round = 44
 at = [32, 24]
 underside = "hollow"
 magnet = [{ disc = [6, 2] }]
-stand = [{ at = [-6, -4], round = 18 }]
+stand = [{ at = [4, -5], round = 20 }]
 `,
 		New: func() parts.Part { return &Base{} },
 	})

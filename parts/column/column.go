@@ -34,16 +34,15 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[column]]
-at = [[22, 30], [42, 32]]
+at = [[20, 26], [34, 35], [44, 20]]
 level = "floor"
 height = "2.6 m"
-diameter = "480 mm"
+diameter = "420 mm"
 flutes = 16
-broken = 0.5
-seed = 3
+broken = 0.9
+seed = 7
 `,
 		New: func() parts.Part { return &Column{} },
 	})

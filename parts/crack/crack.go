@@ -34,14 +34,15 @@ func init() {
 [[paving]]
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
-bond = "random"
-wear = 0.4
+bond = "stack"
+surface = "concrete"
 
 [[crack]]
-line = [[10, 14], [34, 26], [54, 38]]
-width = "90 mm"
-depth = "100 mm"
-branches = 5
+line = [[8, 12], [22, 20], [38, 25], [56, 36]]
+width = "100 mm"
+depth = "120 mm"
+branches = 3
+seed = 4
 `,
 		New: func() parts.Part { return &Crack{} },
 	})

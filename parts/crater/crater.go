@@ -44,15 +44,17 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[crater]]
 name = "hit"
-at = [30, 26]
-diameter = 22
+at = [32, 24]
+diameter = 20
+blanket = 1.6
 
 [[spill]]
 from = "hit"
+amount = 0.12
+reach = 1.7
 `,
 		New: func() parts.Part { return &Crater{} },
 	})

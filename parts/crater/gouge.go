@@ -37,13 +37,13 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[gouge]]
-line = [[6, 14], [30, 22], [58, 38]]
-width = 11
-depth = 2.6
-lips = 0.6
+line = [[8, 10], [28, 20], [40, 32], [46, 48]]
+width = 9
+depth = 2.4
+lips = 0.3
+roughness = 0.8
 `,
 		New: func() parts.Part { return &Gouge{} },
 	})

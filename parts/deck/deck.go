@@ -39,13 +39,14 @@ level = "floor"
 of = "mud"
 
 [[deck]]
-level = "floor + 900 mm"
-area = { polygon = [[0, 20], [64, 20], [64, 48], [0, 48]] }
+level = "floor + 800 mm"
+area = { rect = [14, 20, 36, 28] }
 material = "timber"
+thickness = "180 mm"
 on = "piers"
-spacing = "1.2 m"
-pier = "250 mm"
-edge = "kerb"
+pier = "240 mm"
+spacing = "900 mm"
+inset = "100 mm"
 `,
 		New: func() parts.Part { return &Deck{} },
 	})

@@ -30,7 +30,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[barricade]]
 along = [[13, 22], [33, 29], [52, 27]]

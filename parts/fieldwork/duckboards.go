@@ -36,6 +36,9 @@ of = "mud"
 along = [[8, 18], [30, 21], [56, 36]]
 width = "650 mm"
 wear = 0.6
+
+[[reeds]]
+at = [[25, 37], [33, 33], [45, 18]]
 `,
 		New: func() parts.Part { return &Duckboards{} },
 	})

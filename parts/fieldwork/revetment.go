@@ -42,8 +42,13 @@ level = "floor"
 of = "mud"
 
 [[revetment]]
-along = [[54, 30], [34, 32], [10, 22]]
+along = [[54, 31], [34, 33], [10, 23]]
 of = "wattle"
+height = "1 m"
+
+[[duckboards]]
+along = [[10, 12], [32, 20], [58, 20]]
+width = "550 mm"
 `,
 		New: func() parts.Part { return &Revetment{} },
 	})

@@ -33,10 +33,13 @@ level = "floor"
 of = "mud"
 
 [[stakes]]
-along = [[14, 22], [30, 29], [50, 29]]
-lean = 20
+area = { rect = [13, 14, 40, 22], turn = 8 }
+spacing = "380 mm"
+height = "1 m"
+lean = 25
 turn = -90
-stray = 8
+stray = 12
+jitter = 0.8
 `,
 		New: func() parts.Part { return &Stakes{} },
 	})

@@ -31,11 +31,13 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[trestle]]
-at = [[32, 28]]
-turn = 15
+at = [[31, 31]]
+turn = 10
+
+[[drain-cover]]
+at = [[36, 14]]
 `,
 		New: func() parts.Part { return &Trestle{} },
 	})

@@ -30,23 +30,17 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[crate]]
-at = [[25, 29]]
+at = [[25, 29], [37, 14]]
 turn = 15
 
 [[crate]]
-at = [[42, 31]]
+at = [[43, 32]]
 turn = 70
-height = "900 mm"
-
-[[crate]]
-at = [[37, 14]]
-turn = -20
-length = "600 mm"
-width = "450 mm"
-height = "400 mm"
+length = "700 mm"
+width = "700 mm"
+height = "950 mm"
 `,
 		New: func() parts.Part { return &Crate{} },
 	})

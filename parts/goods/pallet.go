@@ -29,16 +29,15 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[pallet]]
-at = [[27, 29]]
-turn = 15
+at = [[27, 31]]
+turn = 12
 stacked = 4
 
 [[pallet]]
-at = [[40, 14]]
-turn = -12
+at = [[36, 13]]
+turn = -8
 `,
 		New: func() parts.Part { return &Pallet{} },
 	})

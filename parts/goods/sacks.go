@@ -30,7 +30,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[sacks]]
 at = [[30, 29]]

@@ -40,8 +40,8 @@ size = [64, 48]
 level = "floor"
 of = "earth"
 surface = "uneven"
-raised = [{ area = { polygon = [[0, 30], [30, 34], [64, 26], [64, 48], [0, 48]] }, level = "floor + 500 mm", of = "rock", bank = 60 }]
-sunk = [{ area = { oval = [36, 15, 26, 14] }, level = "floor - 250 mm", of = "mud", bank = 40 }]
+raised = [{ area = { polygon = [[30, 48], [36, 36], [48, 32], [64, 32], [64, 48]] }, level = "floor + 100 mm", of = "rock", bank = 50 }]
+sunk = [{ area = { polygon = [[0, 12], [26, 17], [42, 8], [64, 10], [64, 21], [44, 20], [27, 29], [0, 24]] }, level = "floor - 80 mm", of = "gravel", bank = 35 }]
 `,
 		New: func() parts.Part { return &Ground{} },
 	})

@@ -44,12 +44,18 @@ func init() {
 		Example: `
 [[paving]]
 level = "floor"
-area = { rect = [0, 0, 64, 48] }
+area = { polygon = [[0, 0], [64, 0], [64, 10], [0, 26]] }
+bond = "running"
+wear = 0.5
+
+[[paving]]
+level = "floor"
+area = { polygon = [[0, 26], [64, 10], [64, 48], [0, 48]] }
 bond = "herringbone"
 stone = ["300 mm", "150 mm"]
-turn = 45
-wear = 0.6
-missing = 0.06
+turn = 31
+wear = 0.8
+missing = 0.05
 `,
 		New: func() parts.Part { return &Paving{} },
 	})

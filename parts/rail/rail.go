@@ -38,12 +38,13 @@ func init() {
 		Example: `
 [[deck]]
 name = "quay"
-level = "floor + 1 m"
-area = { rect = [8, 20, 48, 28] }
+level = "floor + 400 mm"
+area = { rect = [0, 18, 64, 30] }
 
 [[rail]]
-along = "quay"
-edge = "south"
+line = [[12, 22], [35, 22], [35, 46]]
+level = "floor + 400 mm"
+height = "1 m"
 caps = "ball"
 `,
 		New: func() parts.Part { return &Rail{} },

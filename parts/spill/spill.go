@@ -44,12 +44,6 @@ func init() {
 		Word: "spill", Stage: parts.Spilling,
 		Doc: "Debris in and around a crater, a gouge or a breach, or over a region: bricks and bats, flags, blocks, drums and stones by what broke, bedded in what they rest on.",
 		Example: `
-[[paving]]
-level = "floor"
-area = { rect = [0, 0, 64, 48] }
-bond = "random"
-wear = 0.4
-
 [[wall]]
 name = "gable"
 line = [[8, 36], [56, 36]]

@@ -44,7 +44,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[deck]]
 name = "terrace"
@@ -57,7 +56,6 @@ to = "floor + 1 m"
 head = [32, 32]
 facing = "north"
 flanks = "wall"
-wear = 0.4
 `,
 		New: func() parts.Part { return &Stair{} },
 	})

@@ -32,7 +32,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[bench]]
 at = [[32, 28]]

@@ -32,7 +32,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[bollard]]
 at = [[20, 22], [34, 31]]

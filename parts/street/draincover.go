@@ -34,15 +34,15 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[drain-cover]]
-at = [[26, 28]]
+at = [[25, 29]]
+wear = 0.1
 
 [[drain-cover]]
-at = [[44, 18]]
+at = [[44, 20]]
 shape = "gully"
-opening = "350 mm"
+opening = "450 mm"
 `,
 		New: func() parts.Part { return &DrainCover{} },
 	})

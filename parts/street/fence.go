@@ -35,9 +35,10 @@ func init() {
 line = [[8, 24], [34, 34], [58, 30]]
 wear = 0.6
 
-[[boulder]]
-at = [[38, 16]]
-size = "500 mm"
+[[stump]]
+at = [[33, 18]]
+diameter = "380 mm"
+height = "260 mm"
 `,
 		New: func() parts.Part { return &Fence{} },
 	})

@@ -37,14 +37,14 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[front]]
-line = [[8, 33], [56, 33]]
+line = [[14, 33], [64, 33]]
 storeys = 1
-storey = "2.8 m"
-bay = "1.3 m"
-window = "700 mm"
+storey = "2.6 m"
+bay = "1.15 m"
+window = "650 mm"
+ruin = 0.9
 `,
 		New: func() parts.Part { return &Front{} },
 	})

@@ -31,15 +31,18 @@ func init() {
 		Example: `
 [[paving]]
 level = "floor"
-area = { polygon = [[0, 0], [64, 0], [64, 26], [0, 26]] }
+area = { polygon = [[0, 0], [64, 0], [64, 22], [0, 22]] }
 stone = ["220 mm", "140 mm"]
 
 [[deck]]
 level = "floor + 110 mm"
-area = { rect = [0, 28, 64, 20] }
+area = { rect = [0, 24, 64, 24] }
 
 [[kerb]]
-line = [[6, 27], [58, 27]]
+line = [[6, 23], [58, 23]]
+
+[[bollard]]
+at = [[23, 33], [41, 33]]
 `,
 		New: func() parts.Part { return &Kerb{} },
 	})

@@ -36,10 +36,13 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[lamp-post]]
-at = [[34, 28]]
+at = [[28, 30]]
+height = "2.7 m"
+
+[[bollard]]
+at = [[43, 20]]
 `,
 		New: func() parts.Part { return &LampPost{} },
 	})

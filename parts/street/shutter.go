@@ -34,7 +34,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
-wear = 0.4
 
 [[shutter]]
 at = [[27, 28]]

@@ -34,13 +34,16 @@ func init() {
 		Doc: "Posts with a blank board, or with fingers that point ways.",
 		Example: `
 [[sign]]
-at = [[32, 26]]
-turn = -30
-lean = 5
+at = [[32, 27]]
+height = "1.9 m"
+of = "board"
+length = "1 m"
+turn = 130
+wear = 0.6
 
 [[boulder]]
-at = [[42, 16], [20, 33]]
-size = "550 mm"
+at = [[42, 16], [20, 31], [26, 11]]
+size = "500 mm"
 `,
 		New: func() parts.Part { return &Sign{} },
 	})

@@ -32,27 +32,22 @@ func init() {
 		Word: "breach", Stage: parts.Damaging,
 		Doc: "A hole broken through a wall, course by course, under an arch of broken stones; or a gap down from its top.",
 		Example: `
-[[paving]]
-level = "floor"
-area = { rect = [0, 0, 64, 48] }
-bond = "random"
-wear = 0.4
-
 [[wall]]
 name = "yard-wall"
-line = [[8, 30], [56, 30]]
+line = [[8, 32], [56, 32]]
 from = "floor"
-height = "1.9 m"
+height = "1.7 m"
 coursing = "brick"
 
 [[breach]]
+name = "hole"
 wall = "yard-wall"
 at = 24
-width = "900 mm"
+width = "1.1 m"
 height = "1.1 m"
 
 [[spill]]
-area = { round = [32, 24, 26] }
+from = "hole"
 `,
 		New: func() parts.Part { return &Breach{} },
 	})

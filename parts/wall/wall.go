@@ -46,7 +46,6 @@ func init() {
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
 bond = "random"
-wear = 0.4
 
 [[wall]]
 line = [[10, 20], [20, 36], [56, 34]]

@@ -26,11 +26,13 @@ func init() {
 		Doc: "Fallen timbers with torn ends in piles, one across the other, with dirt drawn up under them.",
 		Example: `
 [[beams]]
-at = [[33, 26]]
-turn = 25
+at = [[32, 26]]
+turn = 20
 length = "2.2 m"
-count = 6
-seed = 4
+width = "220 mm"
+depth = "280 mm"
+count = 5
+seed = 2
 `,
 		New: func() parts.Part { return &Beams{} },
 	})

@@ -38,8 +38,9 @@ flatness = 0.2
 turn = 20
 
 [[boulder]]
-at = [[43, 18], [25, 12]]
-size = "600 mm"
+at = [[44, 20], [27, 11]]
+size = "650 mm"
+seed = 5
 `,
 		New: func() parts.Part { return &Boulder{} },
 	})

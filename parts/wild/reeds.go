@@ -31,12 +31,13 @@ level = "floor"
 of = "mud"
 
 [[reeds]]
-at = [[26, 31], [38, 34], [20, 20]]
+at = [[24, 32], [35, 36], [45, 30], [17, 23]]
 height = "1 m"
+count = 20
 
 [[reeds]]
-at = [[41, 21], [32, 13]]
-height = "600 mm"
+at = [[41, 20], [28, 20], [33, 11]]
+height = "550 mm"
 `,
 		New: func() parts.Part { return &Reeds{} },
 	})

@@ -40,13 +40,11 @@ of = "ballast"
 [[girder]]
 at = [[31, 30]]
 length = "2.2 m"
-section = "heb-300"
 turn = 12
 raised = "150 mm"
 
 [[girder]]
-at = [[36, 15]]
-length = "1.5 m"
+at = [[35, 14]]
 turn = -20
 torn = "one"
 wear = 0.8

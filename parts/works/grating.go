@@ -32,10 +32,13 @@ area = { rect = [0, 0, 64, 48] }
 surface = "concrete"
 
 [[grating]]
-at = [[30, 27]]
-length = "1.3 m"
-width = "900 mm"
+at = [[34, 22]]
+length = "1.2 m"
+width = "800 mm"
 turn = 15
+
+[[drum]]
+at = [[24, 37]]
 `,
 		New: func() parts.Part { return &Grating{} },
 	})

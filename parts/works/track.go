@@ -37,8 +37,12 @@ level = "floor"
 of = "cinders"
 
 [[track]]
-along = [[4, 14], [60, 34]]
-missing = 0.1
+along = [[2, 14], [62, 34]]
+gauge = "600 mm"
+spacing = "450 mm"
+sleeper-length = "1.2 m"
+sleeper-width = "180 mm"
+bed = "120 mm"
 `,
 		New: func() parts.Part { return &Track{} },
 	})

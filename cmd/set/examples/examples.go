@@ -25,45 +25,59 @@ const (
 	planSide = 46.0 // of a plan, mm: a base and a little about it
 )
 
-// Page gives the page of the kind called word, or of all for "".
+// Page gives the page of the kind called word, or of all for "", with their examples drawn.
+// made says by what.
 func Page(ctx context.Context, word, made string, progress set.Progress) (*catalogue.Catalogue, error) {
 	entries, err := scenes.PageEntries(word)
 	if err != nil {
 		return nil, err
 	}
-	c := &catalogue.Catalogue{
-		Title: "What a scene is made of", Made: made, Around: scenes.ExampleAround(),
-		Lead: "Each part with an example, as it prints on a round base of 44 mm at 1:56, and as the plan draws it. To use an example, copy its text into a scene.",
-	}
+	c := page(entries)
+	c.Made = made
 	if word != "" {
-		c.Title = word
+		c.Title = "The part " + word
 	}
-	task := set.Task{What: "drawing", Word: "drawn"}
-	for i := range entries {
-		if entries[i].Example != "" {
-			task.Names = append(task.Names, entries[i].Word)
+	var shown []*catalogue.Kind
+	var task set.Task
+	for i := range c.Groups {
+		for j := range c.Groups[i].Kinds {
+			if k := &c.Groups[i].Kinds[j]; k.Example != "" {
+				shown = append(shown, k)
+				task.Names = append(task.Names, k.Word)
+			}
 		}
 	}
-	task.What = "drawing " + words.Count(len(task.Names), "example", "examples")
+	task.What = "drawing " + words.Count(len(shown), "example", "examples")
 	bar := progress.Start(task)
 	defer bar.Finish()
-	drawn := 0
-	for i := range entries {
-		e := &entries[i]
-		k := catalogue.Kind{Word: e.Word, Doc: e.Doc, Written: e.Written, Example: e.Example, Note: e.Note}
-		for _, key := range e.Keys {
-			k.Keys = append(k.Keys, catalogue.Key(key))
+	for i, k := range shown {
+		if err := draw(ctx, k, func(share float64) { bar.At(i, share) }); err != nil {
+			return nil, err
 		}
-		if e.Example != "" {
-			if err := draw(ctx, e, &k, func(share float64) { bar.At(drawn, share) }); err != nil {
-				return nil, err
-			}
-			bar.Done(drawn, task.Word)
-			drawn++
-		}
-		add(c, e.Group, k)
+		bar.Done(i, "drawn")
 	}
 	return c, ctx.Err()
+}
+
+// page gives the page of entries, with nothing drawn. The scene's own tables come last.
+func page(entries []scenes.PageEntry) *catalogue.Catalogue {
+	c := &catalogue.Catalogue{
+		Title: "What a scene is made of", Around: scenes.ExampleAround(),
+		Lead: "Each part with an example, as it prints on a round base of 44 mm at 1:56, and as the plan draws it. To use an example, copy its text into a scene.",
+	}
+	for _, own := range []bool{false, true} {
+		for _, e := range entries {
+			if own != (e.Stage == "") {
+				continue
+			}
+			k := catalogue.Kind{Word: e.Word, Doc: e.Doc, Written: e.Written, Example: e.Example, Note: e.Note}
+			for _, key := range e.Keys {
+				k.Keys = append(k.Keys, catalogue.Key(key))
+			}
+			add(c, e.Group, k)
+		}
+	}
+	return c
 }
 
 // add adds a kind to its group.
@@ -77,13 +91,13 @@ func add(c *catalogue.Catalogue, name string, k catalogue.Kind) {
 	c.Groups = append(c.Groups, catalogue.Group{Name: name, Kinds: []catalogue.Kind{k}})
 }
 
-// Cut reads the example of a kind and cuts its base out.
-func Cut(e *scenes.PageEntry) (*set.Set, error) {
-	read, err := scenes.Read(e.Word, []byte(e.Scene), nil)
+// cut reads an example of a kind and cuts its base out.
+func cut(word, example string) (*set.Set, error) {
+	read, err := scenes.Read(word, []byte(scenes.ExampleScene(word, example)), nil)
 	if err != nil {
 		return nil, err
 	}
-	s := set.New(e.Word, read)
+	s := set.New(word, read)
 	size := cell
 	if err := s.Settle(&set.Options{Setting: set.SettingDraft, Cell: &size}); err != nil {
 		return nil, err
@@ -92,9 +106,9 @@ func Cut(e *scenes.PageEntry) (*set.Set, error) {
 }
 
 // draw builds the example of a kind and draws it.
-func draw(ctx context.Context, e *scenes.PageEntry, k *catalogue.Kind, share func(float64)) error {
-	failed := func(err error) error { return fmt.Errorf("the example of %s: %w", e.Word, err) }
-	s, err := Cut(e)
+func draw(ctx context.Context, k *catalogue.Kind, share func(float64)) error {
+	failed := func(err error) error { return fmt.Errorf("the example of %s: %w", k.Word, err) }
+	s, err := cut(k.Word, k.Example)
 	if err != nil {
 		return failed(err)
 	}
@@ -118,7 +132,7 @@ func draw(ctx context.Context, e *scenes.PageEntry, k *catalogue.Kind, share fun
 	if err := picture.WritePNG(&file, drawn); err != nil {
 		return failed(err)
 	}
-	k.Picture, k.Alt = file.Bytes(), fmt.Sprintf("A base with an example of %s: %s", e.Word, e.Doc)
+	k.Picture, k.Alt = file.Bytes(), fmt.Sprintf("A base with an example of %s: %s", k.Word, k.Doc)
 
 	d := look.PlanOf(s)
 	at := d.Bases[0].At
