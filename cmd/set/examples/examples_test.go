@@ -49,7 +49,7 @@ func TestWithout(t *testing.T) {
 func difference(t *testing.T, one, other *set.Set, off float64) (area float64) {
 	p := &one.Pieces[0]
 	o := one.MeshOptions(p)
-	o.Cell, o.Tolerance = 1, 0.1
+	o.Cell, o.Tolerance = 1, -1 // without reduction
 	solid, err := mesh.Build(context.Background(), p.Field, o)
 	require.NoError(t, err)
 	at := func(v uint32) r3.Vec {
@@ -70,8 +70,8 @@ func difference(t *testing.T, one, other *set.Set, off float64) (area float64) {
 // shows the kind: without it, some of the surface would not be there.
 func TestExamplesShowTheirKinds(t *testing.T) {
 	const (
-		off   = 0.2 // mm, about the least relief of a print
-		least = 8.0 // mm2 of the surface, of some 1500 from above
+		off   = 0.1  // mm, about the least relief of a resin print (common practice, no source)
+		least = 20.0 // mm2 of the surface, of some 1500 from above
 	)
 	for _, k := range parts.Kinds() {
 		t.Run(k.Word, func(t *testing.T) {
