@@ -330,7 +330,10 @@ func PageEntries(word string) ([]PageEntry, error) {
 	}
 	var all []PageEntry
 	for _, e := range entries {
-		p := PageEntry{Word: e.Word, Doc: e.Doc, Written: e.brackets(), Stage: e.Stage, Group: stageGroups[e.Stage], Example: e.Example, Keys: pageKeys(e.Keys, "")}
+		p := PageEntry{
+			Word: e.Word, Doc: e.Doc, Written: e.brackets(), Stage: e.Stage, Group: stageGroups[e.Stage],
+			Example: e.Example, Keys: pageKeys(e.Keys, ""),
+		}
 		if e.Stage == parts.Fitting.String() && e.group != "" {
 			p.Group = e.group
 		}

@@ -326,7 +326,7 @@ func (f *Front) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) (all []pa
 // Plan is its outline.
 func (f *Front) Plan(s *parts.Site) []parts.Stroke {
 	z := f.settled(s)
-	return []parts.Stroke{{Line: parts.LineMass, Closed: true, Covers: true, Path: planar.Alongside(f.Line, z.thick/2)}}
+	return []parts.Stroke{{Line: parts.LineMass, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.Alongside(f.Line, z.thick/2)}}
 }
 
 // Breaks gives bricks, as many as lie along its line within the patch.

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"image/png"
 
 	"socle/cmd/set"
 	"socle/cmd/set/look"
@@ -129,7 +130,8 @@ func draw(ctx context.Context, k *catalogue.Kind, share func(float64)) error {
 	}
 	var file bytes.Buffer
 	drawn := subject.Draw(picture.Options{Width: width, Height: height, Supersample: 3, View: view, NoScaleBar: true})
-	if err := picture.WritePNG(&file, drawn); err != nil {
+	small := png.Encoder{CompressionLevel: png.BestCompression} // there are many on a page
+	if err := small.Encode(&file, drawn); err != nil {
 		return failed(err)
 	}
 	k.Picture, k.Alt = file.Bytes(), fmt.Sprintf("A base with an example of %s: %s", k.Word, k.Doc)
