@@ -34,15 +34,16 @@ func init() {
 [[paving]]
 level = "floor"
 area = { rect = [0, 0, 64, 48] }
-bond = "stack"
-surface = "concrete"
+stone = ["700 mm", "450 mm"]
+wear = 0.6
 
 [[crack]]
-line = [[8, 12], [22, 20], [38, 25], [56, 36]]
-width = "100 mm"
-depth = "120 mm"
-branches = 3
-seed = 4
+line = [[6, 16], [24, 22], [36, 21], [58, 33]]
+width = "170 mm"
+depth = "160 mm"
+branches = 5
+roughness = 0.8
+seed = 2
 `,
 		New: func() parts.Part { return &Crack{} },
 	})
