@@ -70,7 +70,8 @@ type Kind struct {
 	NoteUnused bool
 	// Example is the text of parts that show the kind at its best: one of it, and what it
 	// stands on or hits. They lie on a ground called "ground", 64 by 48 mm at the level
-	// "floor" of 0 mm, 1 : 56, and one base, round 44 about [32, 24], is cut from them.
+	// "floor" of 0 mm, 1 : 56, and one base, round 44 about [32, 24], is cut from them. It may
+	// have a ground or a base of its own, in their place.
 	Example string
 	New     func() Part // a pointer to a zero struct; the reader fills in defaults
 }

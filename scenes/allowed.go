@@ -8,6 +8,24 @@ import (
 	"socle/scenes/syntax"
 )
 
+// topAllowed says what may stand at the top of a scene: the kinds of part are too many to be
+// listed.
+func topAllowed() string {
+	own := []string{titleWord, seedWord}
+	for _, t := range ownTables {
+		own = append(own, t.word)
+	}
+	own = append(own, levelsWord, variantWord)
+	var some []string
+	stage := parts.Stage(-1)
+	for _, k := range parts.Kinds() { // the first of each stage
+		if k.Stage != stage {
+			some, stage = append(some, k.Word), k.Stage
+		}
+	}
+	return fmt.Sprintf("%s, or a part, such as %s; \"socle parts\" lists all", strings.Join(own, ", "), strings.Join(some, ", "))
+}
+
 // lengthForms says how a length is written.
 const lengthForms = `12.5 (mm on the print), or full size in mm, cm, m, in or ft: "180 mm", "3.1 m", "7 in", "6 ft 8 in"`
 

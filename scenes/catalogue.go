@@ -19,6 +19,9 @@ type entry struct {
 	Once  bool       `json:"once"`            // written [kind], not [[kind]]
 	Doc   string     `json:"doc"`
 	Keys  []keyEntry `json:"keys,omitempty"`
+
+	Example string `json:"example,omitempty"` // parts that show it, for ExampleScene
+	group   string // of a fitting, on the page
 }
 
 // keyEntry is one key in the catalogue. Min and Max are of the resolved value,
@@ -51,7 +54,7 @@ func catalogue() []entry {
 		entry{Word: placeWord, Doc: placeDoc, Keys: keyEntries(placeKeys)},
 		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {
-		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})
+		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys()), strings.Trim(k.Example, "\n"), k.Group})
 	}
 	return all
 }
@@ -78,12 +81,11 @@ func entriesOf(word string) ([]entry, error) {
 			return []entry{e}, nil
 		}
 	}
-	valid := CatalogueWords()
 	help := ""
-	if near := syntax.Nearest(word, valid); near != "" {
+	if near := syntax.Nearest(word, CatalogueWords()); near != "" {
 		help = fmt.Sprintf(" Did you mean %q?", near)
 	}
-	return nil, fmt.Errorf("no part is called %s.%s The parts are: %s", syntax.Quote(word), help, strings.Join(valid, ", "))
+	return nil, fmt.Errorf("no part is called %s.%s \"socle parts\" lists all", syntax.Quote(word), help)
 }
 
 // CatalogueWords lists the words that the catalogue has an entry for.
@@ -168,10 +170,7 @@ func (p *page) beside(margin, text string) {
 
 // kind writes one kind with all its keys.
 func (p *page) kind(e entry) {
-	brackets := "[[" + e.Word + "]]"
-	if e.Once {
-		brackets = "[" + e.Word + "], once"
-	}
+	brackets := e.brackets()
 	if e.Stage != "" {
 		brackets += ", stage " + e.Stage
 	}
@@ -180,11 +179,30 @@ func (p *page) kind(e entry) {
 	if len(e.Keys) > 0 {
 		p.line("")
 		p.keys(e.Keys, "  ")
-		if slices.ContainsFunc(e.Keys, keyEntry.scaled) {
+		if e.scaled() {
 			p.line("")
-			p.beside("", `For a value in mm, a plain number is mm on the print, and text with a unit, such as "3.1 m", is full size. Ranges are on the print.`)
+			p.beside("", scaledNote)
 		}
 	}
+	if e.Example != "" {
+		p.line("")
+		p.line("# An example, for a ground at the level \"floor\" and a base round 44 at [32, 24], 1:%s.", syntax.FormatNumber(exampleRatio))
+		p.line("%s", e.Example)
+	}
+}
+
+// scaledNote says how values in mm are written.
+const scaledNote = `For a value in mm, a plain number is mm on the print, and text with a unit, such as "3.1 m", is full size. Ranges are on the print.`
+
+// scaled says that some of its values may be given in full size.
+func (e entry) scaled() bool { return slices.ContainsFunc(e.Keys, keyEntry.scaled) }
+
+// brackets are how the entry is written in a scene.
+func (e entry) brackets() string {
+	if e.Once {
+		return "[" + e.Word + "], once"
+	}
+	return "[[" + e.Word + "]]"
 }
 
 // keys writes keys below each other: word, type, default and range in columns,
@@ -278,4 +296,69 @@ func (k keyEntry) choices() string {
 		return "one of " + strings.Join(k.Words, ", ") + ", or degrees from east, anticlockwise"
 	}
 	return "one of " + strings.Join(k.Words, ", ")
+}
+
+// PageEntry is an entry of the catalogue in words, for a page.
+type PageEntry struct {
+	Word, Doc string
+	Written   string // "[[stair]]"
+	Stage     string // "" for a table of the scene itself
+	Group     string // that it is told in: "Structure", "Goods"
+	Example   string // "" where it has none
+	Keys      []PageKey
+	Note      string // how values are written; "" for nothing to say
+}
+
+// PageKey is a key in words: "area.rect" is one of the keys of area.
+type PageKey struct{ Path, Value, Default, Range, Doc, Choices, Source string }
+
+// stageGroups are the groups of a page by stage. Fittings go by groups of their own.
+var stageGroups = map[string]string{
+	"":                       "The scene itself",
+	parts.Structure.String(): "Structure",
+	parts.Finishing.String(): "Finishes",
+	parts.Fitting.String():   "Fittings",
+	parts.Damaging.String():  "Damage",
+	parts.Spilling.String():  "Debris",
+	parts.Trimming.String():  "Trims",
+	parts.Cutting.String():   "Bases",
+}
+
+// PageEntries gives the entry for a word, or all for "", in the order of work.
+func PageEntries(word string) ([]PageEntry, error) {
+	entries, err := entriesOf(word)
+	if err != nil {
+		return nil, err
+	}
+	var all []PageEntry
+	for _, e := range entries {
+		p := PageEntry{
+			Word: e.Word, Doc: e.Doc, Written: e.brackets(), Stage: e.Stage, Group: stageGroups[e.Stage],
+			Example: e.Example, Keys: pageKeys(e.Keys, ""),
+		}
+		if e.Stage == parts.Fitting.String() && e.group != "" {
+			p.Group = e.group
+		}
+		if e.scaled() {
+			p.Note = scaledNote
+		}
+		all = append(all, p)
+	}
+	return all, nil
+}
+
+// pageKeys puts keys in words, those of a table right after it.
+func pageKeys(keys []keyEntry, path string) []PageKey {
+	var all []PageKey
+	for _, k := range keys {
+		p := PageKey{Path: path + k.Word, Value: k.shown(), Default: k.initial(), Range: k.limits(), Doc: k.Doc, Source: k.Source}
+		switch {
+		case len(k.Words) > 0:
+			p.Choices = k.choices()
+		case k.From != "":
+			p.Choices = "left out: " + k.From + " of [printer]"
+		}
+		all = append(append(all, p), pageKeys(k.Keys, path+k.Word+".")...)
+	}
+	return all
 }

@@ -177,7 +177,7 @@ func (d *decoder) decode(root *syntax.Node) {
 			if root.Fields[word].Shape == syntax.Scalar {
 				text, o = fmt.Sprintf("unknown key %s at the top of the scene", syntax.Quote(word)), nil
 			}
-			d.wrong(o, root.Fields[word].Key, text, syntax.Listed(allowed), syntax.Nearest(word, allowed))
+			d.wrong(o, root.Fields[word].Key, text, topAllowed(), syntax.Nearest(word, allowed))
 		}
 	}
 	scene := &owner{what: "the scene"}

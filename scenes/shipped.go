@@ -55,3 +55,35 @@ func Starter() []byte {
 	}
 	return text
 }
+
+// exampleRatio is the scale of the examples: figures of 28 to 32 mm, by common practice, no source.
+const exampleRatio = 56.0
+
+// What stands about the parts of an example.
+var (
+	exampleHead   = fmt.Sprintf("[scale]\nratio = %g\n\n[levels]\nfloor = 0\n", exampleRatio)
+	exampleGround = "[ground]\nsize = [64, 48]\nlevel = \"floor\"\n"
+	exampleBase   = "[[base]]\nname = \"example\"\nround = 44\nat = [32, 24]\n"
+)
+
+// ExampleScene is the text of a scene of an example: its parts, with the ground and the base
+// of all examples unless it has its own.
+func ExampleScene(word, example string) string {
+	faults := &Faults{}
+	root, _ := syntax.ParsePartly(syntax.NewText(word, []byte(example), 0), faults)
+	has := func(word string) bool { return root != nil && root.Fields[word] != nil }
+	text := "title = " + syntax.Quote("Example of "+word) + "\n\n" + exampleHead
+	if !has("ground") {
+		text += "\n" + exampleGround
+	}
+	text += "\n" + example + "\n"
+	if !has("base") {
+		text += "\n" + exampleBase
+	}
+	return text
+}
+
+// ExampleAround is what the scene of an example has beside it.
+func ExampleAround() string {
+	return exampleHead + "\n" + exampleGround + "\n# here the example\n\n" + exampleBase
+}

@@ -35,6 +35,7 @@ var house = []struct{ who, mayImport string }{
 	{"out/picture", "sdf/workers"},
 	{"out/plan", "sdf/polygon"},
 	{"out/page", "out/decimate out/picture"},
+	{"out/catalogue", "out/page"},
 
 	{"parts/planar", "sdf sdf/polygon"},
 	{"parts", "parts/planar sdf"},

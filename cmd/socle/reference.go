@@ -3,15 +3,22 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"socle/cmd/set"
 	"socle/cmd/set/cache"
+	"socle/cmd/set/examples"
+	"socle/cmd/set/output"
+	"socle/out/catalogue"
 	"socle/scenes"
 )
 
 func partsCmd() *cobra.Command {
-	var asJSON bool
+	var f partsFlags
 	cmd := &cobra.Command{
 		Use:   "parts [KIND]",
 		Short: "List the parts and tables that a scene is made of, or the keys of one",
@@ -38,7 +45,10 @@ work, or, for one of them, each of its keys with unit, default, range and source
 			if len(args) == 1 {
 				word = args[0]
 			}
-			if !asJSON {
+			switch {
+			case cmd.Flags().Changed("page"):
+				return f.writePage(cmd, word)
+			case !f.json:
 				return scenes.Catalogue(cmd.OutOrStdout(), word)
 			}
 			text, err := scenes.CatalogueJSON(word)
@@ -49,8 +59,55 @@ work, or, for one of them, each of its keys with unit, default, range and source
 			return err
 		},
 	}
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
+	flags := cmd.Flags()
+	flags.BoolVar(&f.json, "json", false, "print as JSON")
+	flags.StringVar(&f.page, "page", "", "write the page to `FILE`, or to "+usualPage+" in a folder")
+	flags.BoolVar(&f.quiet, "quiet", false, "with --page: print errors only")
 	return cmd
+}
+
+// partsFlags is what the command line asks of the catalogue.
+type partsFlags struct {
+	page        string
+	json, quiet bool
+}
+
+// usualPage is what the page of the catalogue is called in a folder.
+const usualPage = "catalogue.html"
+
+// writePage draws the examples and writes the page.
+func (f *partsFlags) writePage(cmd *cobra.Command, word string) error {
+	switch {
+	case f.json:
+		return errors.New("--page writes a page and --json prints JSON: give only one of the two")
+	case f.page == "":
+		return fmt.Errorf("--page is empty: allowed: the name of a file, such as %s, or a folder", usualPage)
+	}
+	path := f.page
+	if info, err := os.Stat(path); err == nil && info.IsDir() || os.IsPathSeparator(path[len(path)-1]) {
+		path = filepath.Join(path, usualPage)
+	}
+	messages := cmd.ErrOrStderr()
+	files := &output.Folder{Path: filepath.Dir(path), Tell: teller(messages)}
+	if err := files.Possible(); err != nil {
+		return &set.Failure{Kind: set.NotWritten, Err: err}
+	}
+	defer files.Discard()
+	c, err := examples.Page(cmd.Context(), word, cache.VersionLine(cache.BuildInfo()), &progress{w: messages, quiet: f.quiet})
+	if err != nil {
+		return err
+	}
+	file, err := files.Add(filepath.Base(path), func(w io.Writer) error { return catalogue.Write(w, c) })
+	if err == nil {
+		_, err = files.Commit()
+	}
+	if err != nil {
+		return &set.Failure{Kind: set.NotWritten, Err: err}
+	}
+	if !f.quiet {
+		fmt.Fprintf(cmd.OutOrStdout(), "wrote %s: open it in a browser\n", file.Path)
+	}
+	return nil
 }
 
 func schemaCmd() *cobra.Command {

@@ -2,7 +2,6 @@ package page
 
 import (
 	_ "embed"
-	"html/template"
 	"io"
 	"strconv"
 )
@@ -35,8 +34,7 @@ type ComparedBase struct {
 //go:embed compare.html.tmpl
 var comparisonText string
 
-// comparisonTemplate shares the pieces of the report's page.
-var comparisonTemplate = template.Must(template.Must(pageTemplate.Clone()).New("comparison").Parse(comparisonText))
+var comparisonTemplate = Template("comparison", comparisonText)
 
 // comparisonOrder is a comparison as the template wants it.
 type comparisonOrder struct {
@@ -47,14 +45,13 @@ type comparisonOrder struct {
 	Bases           []comparedBase
 	Gained, Lost    []finding
 	Tallies, Making []Fact
-	Policy          string
-	Style           template.HTML
+	Dress
 }
 
 type comparedBase struct {
 	ID, Name, Result string
 	Facts            []Fact
-	Picture          *shown
+	Picture          *Embedded
 	Gained, Lost     []finding
 }
 
@@ -69,6 +66,7 @@ func WriteComparison(w io.Writer, c *Comparison) error {
 		Severity: graveWarn, Sides: facts(c.Sides), Tallies: facts(c.Tallies), Making: facts(c.Making),
 		Changed: arrangeTable(c.Changed, nil),
 		Gained:  arrangeFindings(c.Gained, "scene-gained"), Lost: arrangeFindings(c.Lost, "scene-lost"),
+		Dress: Dressed(),
 	}
 	if c.Same {
 		o.Severity = graveNone
@@ -84,8 +82,5 @@ func WriteComparison(w io.Writer, c *Comparison) error {
 		linked = append(linked, base{ID: id, Name: name})
 	}
 	o.Table = arrangeTable(c.Table, linked)
-	var dressed order
-	dressed.dress()
-	o.Style, o.Policy = dressed.Style, dressed.Policy
 	return comparisonTemplate.Execute(w, o)
 }

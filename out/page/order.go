@@ -16,8 +16,8 @@ type order struct {
 	Title, Scene string
 	Lead         []Fact
 	Verdict      verdict
-	Sheet        *shown
-	LifeSheet    *shown
+	Sheet        *Embedded
+	LifeSheet    *Embedded
 	Table        *table
 	First        first
 	Plan         template.HTML
@@ -28,7 +28,7 @@ type order struct {
 	Printing     []Fact
 	Estimate     *table
 	Plates       [][]string
-	VariantSheet *shown
+	VariantSheet *Embedded
 	Variants     []Variant
 	Notes        []string
 	Source       string
@@ -36,9 +36,7 @@ type order struct {
 	Files        *table
 	Cautions     []string
 
-	Policy  string
-	Style   template.HTML
-	Scripts template.HTML
+	Dress
 }
 
 // verdict is what the whole comes to.
@@ -85,7 +83,7 @@ type base struct {
 	ID, Name, Footprint string
 	Held                bool
 	Facts               []Fact
-	Pictures            []shown
+	Pictures            []Embedded
 	Orbit               template.HTML
 	Findings            []finding // that stop or warn
 	Notes               []finding
@@ -100,7 +98,7 @@ type finding struct {
 	Check, Part, Key, What, Meaning, Place string
 	Remedy                                 remedy
 	Count                                  int
-	Picture                                *shown
+	Picture                                *Embedded
 }
 
 // remedy is what to change, and on what ground.

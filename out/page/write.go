@@ -27,15 +27,24 @@ func Write(w io.Writer, r *Report) error {
 		r = &Report{}
 	}
 	o := arrange(r)
-	o.dress(orbitScript, scriptText)
+	o.Dress = Dressed(orbitScript, scriptText)
 	return pageTemplate.Execute(w, o)
 }
 
-// dress gives the page its style, its scripts, and the policy under which nothing
-// else runs and nothing is fetched (Content Security Policy Level 3): scripts are
-// named by their hashes.
-func (o *order) dress(scripts ...string) {
-	o.Style = template.HTML("<style>\n" + styleText + "</style>")
+// Template makes the template of another page, which shares the pieces of the report's.
+func Template(name, text string) *template.Template {
+	return template.Must(template.Must(pageTemplate.Clone()).New(name).Parse(text))
+}
+
+// Dress is what every page has: its style, its scripts, and the policy under which nothing
+// else runs and nothing is fetched (Content Security Policy Level 3).
+type Dress struct {
+	Policy         string
+	Style, Scripts template.HTML
+}
+
+// Dressed is the dress of a page with scripts, which the policy names by their hashes.
+func Dressed(scripts ...string) Dress {
 	allowed := "'none'"
 	var elements strings.Builder
 	for i, s := range scripts {
@@ -48,6 +57,9 @@ func (o *order) dress(scripts ...string) {
 		}
 		elements.WriteString("<script>" + s + "</script>\n")
 	}
-	o.Scripts = template.HTML(elements.String())
-	o.Policy = "default-src 'none'; img-src data: blob:; style-src 'unsafe-inline'; script-src " + allowed + "; base-uri 'none'; form-action 'none'"
+	return Dress{
+		Policy:  "default-src 'none'; img-src data: blob:; style-src 'unsafe-inline'; script-src " + allowed + "; base-uri 'none'; form-action 'none'",
+		Style:   template.HTML("<style>\n" + styleText + "</style>"),
+		Scripts: template.HTML(elements.String()),
+	}
 }

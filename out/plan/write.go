@@ -45,11 +45,10 @@ type sheet struct {
 // Write writes the drawing as one SVG document. It fails where the scene has no
 // size that can be drawn, or where w does.
 func Write(w io.Writer, d *Drawing) error {
-	if !d.Min.drawable() || !d.Max.drawable() || d.Max.X <= d.Min.X || d.Max.Y <= d.Min.Y {
-		return fmt.Errorf("a scene from (%g, %g) to (%g, %g) mm cannot be drawn", d.Min.X, d.Min.Y, d.Max.X, d.Max.Y)
+	s, err := newSheet(d)
+	if err != nil {
+		return err
 	}
-	s := &sheet{Drawing: d, used: map[Line]bool{}, skip: map[string]bool{}}
-	s.survey()
 	s.left, s.top = edgeMargin+numbers, edgeMargin+numbers
 	s.page.X = math.Max(leastWide, s.left+d.wide()+numbers+edgeMargin)
 	s.left = (s.page.X - d.wide()) / 2
@@ -58,10 +57,39 @@ func Write(w io.Writer, d *Drawing) error {
 
 	s.open()
 	s.scene()
+	s.gridNumbers()
+	s.lettering()
 	s.w.WriteString(foot)
+	return s.end(w)
+}
+
+// end ends the drawing and writes it.
+func (s *sheet) end(w io.Writer) error {
 	s.w.WriteString("</svg>\n")
 	_, err := w.Write(s.w.Bytes())
 	return err
+}
+
+// WriteSymbol writes the drawing alone: nothing round it, no numbers, lettering or legend.
+func WriteSymbol(w io.Writer, d *Drawing) error {
+	s, err := newSheet(d)
+	if err != nil {
+		return err
+	}
+	s.page = Point{d.wide(), d.high()}
+	s.open()
+	s.scene()
+	return s.end(w)
+}
+
+// newSheet begins a drawing, of a scene that has a size.
+func newSheet(d *Drawing) (*sheet, error) {
+	if !d.Min.drawable() || !d.Max.drawable() || d.Max.X <= d.Min.X || d.Max.Y <= d.Min.Y {
+		return nil, fmt.Errorf("a scene from (%g, %g) to (%g, %g) mm cannot be drawn", d.Min.X, d.Min.Y, d.Max.X, d.Max.Y)
+	}
+	s := &sheet{Drawing: d, used: map[Line]bool{}, skip: map[string]bool{}}
+	s.survey()
+	return s, nil
 }
 
 func (d *Drawing) wide() float64 { return d.Max.X - d.Min.X }
@@ -229,8 +257,6 @@ func (s *sheet) scene() {
 	s.bases()
 	fmt.Fprintf(&s.w, "<rect class=\"plan-frame\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"/>\n</g>\n",
 		number(s.Min.X), number(s.Min.Y), number(s.wide()), number(s.high()))
-	s.gridNumbers()
-	s.lettering()
 }
 
 // layer writes the strokes of one layer, part by part.

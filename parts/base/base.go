@@ -52,6 +52,23 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "base", Stage: parts.Cutting,
 		Doc: "One printed piece, or several alike: a footprint cut out of the scene, with a rim, an underside, magnet pockets and stands. Without a place, socle finds one.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[barrel]]
+at = [[22, 35], [34, 37]]
+
+[[base]]
+name = "sentry"
+round = 44
+at = [32, 24]
+underside = "hollow"
+magnet = [{ disc = [6, 2] }]
+stand = [{ at = [4, -5], round = 20 }]
+`,
 		New: func() parts.Part { return &Base{} },
 	})
 }

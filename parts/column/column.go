@@ -29,6 +29,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "column", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "Round columns with base, capital and flutes, whole or broken off at differing heights.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[column]]
+at = [[20, 26], [34, 35], [44, 20]]
+level = "floor"
+height = "2.6 m"
+diameter = "420 mm"
+flutes = 16
+broken = 0.9
+seed = 7
+`,
 		New: func() parts.Part { return &Column{} },
 	})
 }

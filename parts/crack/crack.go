@@ -30,6 +30,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crack", Stage: parts.Damaging,
 		Doc: "A crack that runs on through stones, boards and ground at a level, narrower towards its end, with branches.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["700 mm", "450 mm"]
+wear = 0.6
+
+[[crack]]
+line = [[6, 16], [24, 22], [36, 21], [58, 33]]
+width = "170 mm"
+depth = "160 mm"
+branches = 5
+roughness = 0.8
+seed = 2
+`,
 		New: func() parts.Part { return &Crack{} },
 	})
 }

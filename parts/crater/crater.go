@@ -39,6 +39,23 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crater", Stage: parts.Damaging,
 		Doc: "A blasted bowl with a raised rim, a blanket of ejecta, a broken lip, radial cracks and lifted plates. It clears whatever stands over it.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[crater]]
+name = "hit"
+at = [32, 24]
+diameter = 20
+blanket = 1.6
+
+[[spill]]
+from = "hit"
+amount = 0.12
+reach = 1.7
+`,
 		New: func() parts.Part { return &Crater{} },
 	})
 }

@@ -32,6 +32,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "gouge", Stage: parts.Damaging,
 		Doc: "A scar torn along a line, with a round or a sharp floor. It clears whatever stands over it.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[gouge]]
+line = [[8, 10], [28, 20], [40, 32], [46, 48]]
+width = 9
+depth = 2.4
+lips = 0.3
+roughness = 0.8
+`,
 		New: func() parts.Part { return &Gouge{} },
 	})
 }

@@ -32,6 +32,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "deck", Stage: parts.Structure, Group: "Ground, decks and paving",
 		Doc: "A raised floor at a level, on piers, on walls or solid. The level is the finished one: paving laid on the deck lowers its slab, not its level.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[deck]]
+level = "floor + 800 mm"
+area = { rect = [14, 20, 36, 28] }
+material = "timber"
+thickness = "180 mm"
+on = "piers"
+pier = "240 mm"
+spacing = "900 mm"
+inset = "100 mm"
+`,
 		New: func() parts.Part { return &Deck{} },
 	})
 }

@@ -25,6 +25,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "barricade", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "A heap of crates, planks, doors and beams across a way, leaning on each other.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[barricade]]
+along = [[13, 22], [33, 29], [52, 27]]
+height = "1.3 m"
+seed = 3
+`,
 		New: func() parts.Part { return &Barricade{} },
 	})
 }

@@ -26,6 +26,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "duckboards", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Slats on two runners, laid along a line over soft ground.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[duckboards]]
+along = [[8, 18], [30, 21], [56, 36]]
+width = "650 mm"
+wear = 0.6
+
+[[reeds]]
+at = [[25, 37], [33, 33], [45, 18]]
+`,
 		New: func() parts.Part { return &Duckboards{} },
 	})
 }

@@ -27,6 +27,17 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "obstacle", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Rolled angles or beams, crossed and bolted, that stand on their ends in the way of vehicles.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "sand"
+
+[[obstacle]]
+at = [[29, 27]]
+turn = 20
+leg = "180 mm"
+`,
 		New: func() parts.Part { return &Obstacle{} },
 	})
 }

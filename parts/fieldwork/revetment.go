@@ -35,6 +35,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "revetment", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Boards, wattle or corrugated sheet behind stakes, leaning back a little.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[revetment]]
+along = [[54, 31], [34, 33], [10, 23]]
+of = "wattle"
+height = "1 m"
+
+[[duckboards]]
+along = [[10, 12], [32, 20], [58, 20]]
+width = "550 mm"
+`,
 		New: func() parts.Part { return &Revetment{} },
 	})
 }

@@ -26,6 +26,24 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "sandbags", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "A wall of filled bags in courses, each sagging over those below.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[sandbags]]
+along = [[12, 15], [24, 31], [52, 31]]
+height = "1.1 m"
+ruin = 0.15
+
+[[crate]]
+at = [[36, 19]]
+turn = 20
+length = "700 mm"
+width = "400 mm"
+height = "320 mm"
+`,
 		New: func() parts.Part { return &Sandbags{} },
 	})
 }

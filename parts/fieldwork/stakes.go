@@ -26,6 +26,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "stakes", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "Pickets and pointed stakes, driven in upright or aslant.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[stakes]]
+area = { rect = [13, 14, 40, 22], turn = 8 }
+spacing = "380 mm"
+height = "1 m"
+lean = 25
+turn = -90
+stray = 12
+jitter = 0.8
+`,
 		New: func() parts.Part { return &Stakes{} },
 	})
 }

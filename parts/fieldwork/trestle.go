@@ -26,6 +26,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "trestle", Stage: parts.Fitting, Group: "Fieldworks",
 		Doc: "A barrier: a pole on two wooden A-frames.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[trestle]]
+at = [[31, 31]]
+turn = 10
+
+[[drain-cover]]
+at = [[36, 14]]
+`,
 		New: func() parts.Part { return &Trestle{} },
 	})
 }

@@ -24,6 +24,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "barrel", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Casks of staves with iron hoops, upright or on their sides.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[barrel]]
+at = [[24, 31], [37, 35]]
+turn = 30
+
+[[barrel]]
+at = [[33, 18]]
+turn = 25
+lying = true
+`,
 		New: func() parts.Part { return &Barrel{} },
 	})
 }

@@ -25,6 +25,23 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "crate", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Crates of boards in a frame of battens.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[crate]]
+at = [[25, 29], [37, 14]]
+turn = 15
+
+[[crate]]
+at = [[43, 32]]
+turn = 70
+length = "700 mm"
+width = "700 mm"
+height = "950 mm"
+`,
 		New: func() parts.Part { return &Crate{} },
 	})
 }

@@ -24,6 +24,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "pallet", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Flat pallets: boards on three runners of blocks.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[pallet]]
+at = [[27, 31]]
+turn = 12
+stacked = 4
+
+[[pallet]]
+at = [[36, 13]]
+turn = -8
+`,
 		New: func() parts.Part { return &Pallet{} },
 	})
 }

@@ -26,6 +26,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "cable-drum", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Drums for cable: two flanges of boards on a wound core, lying or on their rims.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "cinders"
+
+[[cable-drum]]
+at = [[24, 30]]
+
+[[cable-drum]]
+at = [[43, 20]]
+turn = 35
+diameter = "900 mm"
+width = "600 mm"
+upright = true
+`,
 		New: func() parts.Part { return &Reel{} },
 	})
 }

@@ -25,6 +25,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "sacks", Stage: parts.Fitting, Group: "Goods",
 		Doc: "Filled sacks in a heap, each sagging over those that it lies on.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[sacks]]
+at = [[30, 29]]
+turn = 15
+layers = 3
+
+[[sacks]]
+at = [[42, 14]]
+turn = -35
+layers = 1
+`,
 		New: func() parts.Part { return &Sacks{} },
 	})
 }

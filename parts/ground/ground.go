@@ -34,6 +34,15 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "ground", Stage: parts.Structure, Group: "Ground, decks and paving", Once: true,
 		Doc: "The land under the scene, from the origin to its size. Finishes laid at its levels lower it, so that their tops are at the level.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "earth"
+surface = "uneven"
+raised = [{ area = { polygon = [[30, 48], [36, 36], [48, 32], [64, 32], [64, 48]] }, level = "floor + 100 mm", of = "rock", bank = 50 }]
+sunk = [{ area = { polygon = [[0, 12], [26, 17], [42, 8], [64, 10], [64, 21], [44, 20], [27, 29], [0, 24]] }, level = "floor - 80 mm", of = "gravel", bank = 35 }]
+`,
 		New: func() parts.Part { return &Ground{} },
 	})
 }

@@ -41,6 +41,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "paving", Stage: parts.Finishing, Group: "Ground, decks and paving",
 		Doc: "Stones laid in a bond at a finished level. Their thickness lies below the level: the ground or deck under them makes room. Beside a stair's foot or head the stones lie true.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { polygon = [[0, 0], [64, 0], [64, 10], [0, 26]] }
+bond = "running"
+wear = 0.5
+
+[[paving]]
+level = "floor"
+area = { polygon = [[0, 26], [64, 10], [64, 48], [0, 48]] }
+bond = "herringbone"
+stone = ["300 mm", "150 mm"]
+turn = 31
+wear = 0.8
+missing = 0.05
+`,
 		New: func() parts.Part { return &Paving{} },
 	})
 }

@@ -35,6 +35,18 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "rail", Stage: parts.Fitting, Group: "Rails",
 		Doc: "Posts in equal bays with a handrail and an infill, along a stair, the edge of a deck, or a line. It follows what it stands on.",
+		Example: `
+[[deck]]
+name = "quay"
+level = "floor + 400 mm"
+area = { rect = [0, 18, 64, 30] }
+
+[[rail]]
+line = [[12, 22], [35, 22], [35, 46]]
+level = "floor + 400 mm"
+height = "1 m"
+caps = "ball"
+`,
 		New: func() parts.Part { return &Rail{} },
 	})
 }

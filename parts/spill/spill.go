@@ -43,6 +43,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "spill", Stage: parts.Spilling,
 		Doc: "Debris in and around a crater, a gouge or a breach, or over a region: bricks and bats, flags, blocks, drums and stones by what broke, bedded in what they rest on.",
+		Example: `
+[[wall]]
+name = "gable"
+line = [[8, 36], [56, 36]]
+from = "floor"
+height = "1.5 m"
+coursing = "brick"
+ruin = 0.7
+
+[[spill]]
+area = { oval = [32, 26, 40, 20] }
+of = ["gable"]
+amount = 0.4
+heap = 4
+`,
 		New: func() parts.Part { return &Spill{} },
 	})
 }

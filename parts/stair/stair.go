@@ -39,6 +39,24 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "stair", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "A straight flight of equal risers between two finished levels. Riser and going follow the step-length rule where they are left out, and change with the levels.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[deck]]
+name = "terrace"
+level = "floor + 1 m"
+area = { rect = [0, 32, 64, 16] }
+
+[[stair]]
+from = "floor"
+to = "floor + 1 m"
+head = [32, 32]
+facing = "north"
+flanks = "wall"
+`,
 		New: func() parts.Part { return &Stair{} },
 	})
 }

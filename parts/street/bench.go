@@ -27,6 +27,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "bench", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Benches with slats on cast iron ends, with a back or without, some of their slats broken or gone.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[bench]]
+at = [[32, 28]]
+turn = -15
+`,
 		New: func() parts.Part { return &Bench{} },
 	})
 }

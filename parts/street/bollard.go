@@ -27,6 +27,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "bollard", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Cast iron posts with rings and a domed cap, upright or knocked aslant.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[bollard]]
+at = [[20, 22], [34, 31]]
+
+[[bollard]]
+at = [[44, 17]]
+lean = 22
+turn = -50
+`,
 		New: func() parts.Part { return &Bollard{} },
 	})
 }

@@ -29,6 +29,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "drain-cover", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Cast covers with a raised pattern in their frames, round or square, and gullies with slots.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[drain-cover]]
+at = [[25, 29]]
+wear = 0.1
+
+[[drain-cover]]
+at = [[44, 20]]
+shape = "gully"
+opening = "450 mm"
+`,
 		New: func() parts.Part { return &DrainCover{} },
 	})
 }

@@ -30,6 +30,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "fence", Stage: parts.Fitting, Group: "Fences",
 		Doc: "A wooden fence along a line: posts and rails with palings, boards or nothing on them, some of them broken or gone.",
+		Example: `
+[[fence]]
+line = [[8, 24], [34, 34], [58, 30]]
+wear = 0.6
+
+[[stump]]
+at = [[33, 18]]
+diameter = "380 mm"
+height = "260 mm"
+`,
 		New: func() parts.Part { return &Fence{} },
 	})
 }

@@ -32,6 +32,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "front", Stage: parts.Structure, Group: "Stairs, walls and columns",
 		Doc: "The front of a house that stands alone: brick with quoins, windows with frames, sills and arches or lintels, and a door, broken off at its top.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[front]]
+line = [[14, 33], [64, 33]]
+storeys = 1
+storey = "2.6 m"
+bay = "1.15 m"
+window = "650 mm"
+ruin = 0.9
+`,
 		New: func() parts.Part { return &Front{} },
 	})
 }
@@ -312,7 +326,7 @@ func (f *Front) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) (all []pa
 // Plan is its outline.
 func (f *Front) Plan(s *parts.Site) []parts.Stroke {
 	z := f.settled(s)
-	return []parts.Stroke{{Line: parts.LineMass, Closed: true, Covers: true, Path: planar.Alongside(f.Line, z.thick/2)}}
+	return []parts.Stroke{{Line: parts.LineMass, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.Alongside(f.Line, z.thick/2)}}
 }
 
 // Breaks gives bricks, as many as lie along its line within the patch.

@@ -28,6 +28,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "kerb", Stage: parts.Fitting, Group: "Kerbs",
 		Doc: "Kerb stones along a line with joints between them, and a gutter of dished stones beside them.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { polygon = [[0, 0], [64, 0], [64, 22], [0, 22]] }
+stone = ["220 mm", "140 mm"]
+
+[[deck]]
+level = "floor + 110 mm"
+area = { rect = [0, 24, 64, 24] }
+
+[[kerb]]
+line = [[6, 23], [58, 23]]
+
+[[bollard]]
+at = [[23, 33], [41, 33]]
+`,
 		New: func() parts.Part { return &Kerb{} },
 	})
 }

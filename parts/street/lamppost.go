@@ -31,6 +31,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "lamp-post", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Cast iron lamp posts with a lantern and a bar for the ladder, whole, bent or broken off.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[lamp-post]]
+at = [[28, 30]]
+height = "2.7 m"
+
+[[bollard]]
+at = [[43, 20]]
+`,
 		New: func() parts.Part { return &LampPost{} },
 	})
 }

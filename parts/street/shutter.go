@@ -29,6 +29,22 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "shutter", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Leaves of shutters and doors that have come off: boards on battens or slats in a frame, lying or leaning.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+stone = ["220 mm", "140 mm"]
+
+[[shutter]]
+at = [[27, 28]]
+turn = 20
+of = "slats"
+
+[[shutter]]
+at = [[42, 16]]
+turn = -40
+length = "900 mm"
+`,
 		New: func() parts.Part { return &Shutter{} },
 	})
 }

@@ -32,6 +32,19 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "sign", Stage: parts.Fitting, Group: "Street furniture",
 		Doc: "Posts with a blank board, or with fingers that point ways.",
+		Example: `
+[[sign]]
+at = [[32, 27]]
+height = "1.9 m"
+of = "board"
+length = "1 m"
+turn = 130
+wear = 0.6
+
+[[boulder]]
+at = [[42, 16], [20, 31], [26, 11]]
+size = "500 mm"
+`,
 		New: func() parts.Part { return &Sign{} },
 	})
 }

@@ -25,6 +25,25 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "trim", Stage: parts.Trimming,
 		Doc: "A straight cut that squares off the scene: upright through a point or a line, round a region, or level at a height.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[stack]]
+at = [[27, 28]]
+diameter = "1.2 m"
+
+[[wall]]
+line = [[40, 48], [46, 0]]
+from = "floor"
+height = "2 m"
+coursing = "block"
+
+[[trim]]
+top = "floor + 900 mm"
+`,
 		New: func() parts.Part { return &Trim{} },
 	})
 }

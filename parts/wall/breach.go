@@ -31,6 +31,24 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "breach", Stage: parts.Damaging,
 		Doc: "A hole broken through a wall, course by course, under an arch of broken stones; or a gap down from its top.",
+		Example: `
+[[wall]]
+name = "yard-wall"
+line = [[8, 32], [56, 32]]
+from = "floor"
+height = "1.7 m"
+coursing = "brick"
+
+[[breach]]
+name = "hole"
+wall = "yard-wall"
+at = 24
+width = "1.1 m"
+height = "1.1 m"
+
+[[spill]]
+from = "hole"
+`,
 		New: func() parts.Part { return &Breach{} },
 	})
 }

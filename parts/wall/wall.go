@@ -41,6 +41,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "wall", Stage: parts.Structure, Group: "Stairs, walls and columns", NoteUnused: true,
 		Doc: "A wall along a line, plain or coursed in brick, block or ashlar, whole or in ruin, with doors and windows.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+bond = "random"
+
+[[wall]]
+line = [[10, 20], [20, 36], [56, 34]]
+from = "floor"
+height = "1.8 m"
+coursing = "block"
+ruin = 0.6
+opening = [{ at = "2 m", width = "600 mm", sill = "600 mm", head = "1.3 m" }]
+`,
 		New: func() parts.Part { return &Wall{} },
 	})
 }

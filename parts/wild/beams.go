@@ -24,6 +24,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "beams", Stage: parts.Fitting, Group: "Ruin",
 		Doc: "Fallen timbers with torn ends in piles, one across the other, with dirt drawn up under them.",
+		Example: `
+[[beams]]
+at = [[32, 26]]
+turn = 20
+length = "2.2 m"
+width = "220 mm"
+depth = "280 mm"
+count = 5
+seed = 2
+`,
 		New: func() parts.Part { return &Beams{} },
 	})
 }

@@ -25,6 +25,23 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "boulder", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Boulders with flat faces where they broke, no two alike, let into the ground.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "gravel"
+
+[[boulder]]
+at = [[28, 29]]
+size = "1.3 m"
+flatness = 0.2
+turn = 20
+
+[[boulder]]
+at = [[44, 20], [27, 11]]
+size = "650 mm"
+seed = 5
+`,
 		New: func() parts.Part { return &Boulder{} },
 	})
 }

@@ -26,6 +26,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "log", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Trunks of trees with bark, sawn or broken off, that lie on the ground.",
+		Example: `
+[[log]]
+at = [[31, 28]]
+turn = 20
+length = "2.1 m"
+diameter = "520 mm"
+stubs = 4
+
+[[log]]
+at = [[40, 14]]
+turn = -25
+length = "1 m"
+diameter = "300 mm"
+ends = "broken"
+`,
 		New: func() parts.Part { return &Log{} },
 	})
 }

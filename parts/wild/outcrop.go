@@ -28,6 +28,14 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "outcrop", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Rock in beds that lean, standing out of the ground in broken steps.",
+		Example: `
+[[outcrop]]
+at = [[31, 27]]
+length = "1.9 m"
+width = "1.5 m"
+height = "1 m"
+turn = 20
+`,
 		New: func() parts.Part { return &Outcrop{} },
 	})
 }

@@ -24,6 +24,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "reeds", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Clumps of reeds and reed mace: stems no thinner than a pin that prints, on a tuft of mud.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "mud"
+
+[[reeds]]
+at = [[24, 32], [35, 36], [45, 30], [17, 23]]
+height = "1 m"
+count = 20
+
+[[reeds]]
+at = [[41, 20], [28, 20], [33, 11]]
+height = "550 mm"
+`,
 		New: func() parts.Part { return &Reeds{} },
 	})
 }

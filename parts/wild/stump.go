@@ -28,6 +28,18 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "stump", Stage: parts.Fitting, Group: "Nature",
 		Doc: "Stumps of trees, sawn or snapped, with roots that run into the ground.",
+		Example: `
+[[stump]]
+at = [[30, 27]]
+diameter = "800 mm"
+height = "700 mm"
+top = "broken"
+
+[[stump]]
+at = [[45, 14]]
+diameter = "350 mm"
+height = "300 mm"
+`,
 		New: func() parts.Part { return &Stump{} },
 	})
 }

@@ -26,6 +26,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "drum", Stage: parts.Fitting, Group: "Works",
 		Doc: "Steel drums of 200 litres with rolling hoops and bungs, upright or on their sides.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "cinders"
+
+[[drum]]
+at = [[25, 32], [37, 33]]
+
+[[drum]]
+at = [[35, 17]]
+lying = true
+turn = -20
+wear = 0.8
+`,
 		New: func() parts.Part { return &Drum{} },
 	})
 }

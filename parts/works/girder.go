@@ -31,6 +31,24 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "girder", Stage: parts.Fitting, Group: "Works",
 		Doc: "Rolled beams of two flanges and a web, by the published sections: lying, raised on blocks or standing, with bolted splices and torn ends.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "ballast"
+
+[[girder]]
+at = [[31, 30]]
+length = "2.2 m"
+turn = 12
+raised = "150 mm"
+
+[[girder]]
+at = [[35, 14]]
+turn = -20
+torn = "one"
+wear = 0.8
+`,
 		New: func() parts.Part { return &Girder{} },
 	})
 }

@@ -25,6 +25,21 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "grating", Stage: parts.Fitting, Group: "Works",
 		Doc: "Panels of grating in a frame, laid over a floor: bearing bars with cross bars between them, cut as deep as shows.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+surface = "concrete"
+
+[[grating]]
+at = [[34, 22]]
+length = "1.2 m"
+width = "800 mm"
+turn = 15
+
+[[drum]]
+at = [[24, 37]]
+`,
 		New: func() parts.Part { return &Grating{} },
 	})
 }

@@ -24,6 +24,16 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "pipe", Stage: parts.Fitting, Group: "Works",
 		Doc: "A line of pipe on saddles: bends at its corners, bolted flanges, and a valve with a hand wheel.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "gravel"
+
+[[pipe]]
+along = [[5, 20], [38, 20], [38, 50]]
+valve = "1 m"
+`,
 		New: func() parts.Part { return &Pipe{} },
 	})
 }

@@ -27,6 +27,18 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "stack", Stage: parts.Fitting, Group: "Works",
 		Doc: "Stubs of round chimneys of brick in courses or of riveted plate, open at the top, whole or broken off.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "cinders"
+
+[[stack]]
+at = [[30, 27]]
+diameter = "1.5 m"
+height = "1.9 m"
+broken = 0.5
+`,
 		New: func() parts.Part { return &Stack{} },
 	})
 }

@@ -28,6 +28,18 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "tank", Stage: parts.Fitting, Group: "Works",
 		Doc: "Tanks of plate with dished ends, bands and a manhole, lying on saddles or standing on a skirt.",
+		Example: `
+[[paving]]
+level = "floor"
+area = { rect = [0, 0, 64, 48] }
+surface = "concrete"
+
+[[tank]]
+at = [[32, 27]]
+diameter = "1.1 m"
+length = "2.1 m"
+turn = 15
+`,
 		New: func() parts.Part { return &Tank{} },
 	})
 }

@@ -30,6 +30,20 @@ func init() {
 	parts.Register(parts.Kind{
 		Word: "track", Stage: parts.Fitting, Group: "Works",
 		Doc: "Railway track along a line: two rails in chairs on sleepers of timber or concrete, in a bed of ballast.",
+		Example: `
+[ground]
+size = [64, 48]
+level = "floor"
+of = "cinders"
+
+[[track]]
+along = [[2, 14], [62, 34]]
+gauge = "600 mm"
+spacing = "450 mm"
+sleeper-length = "1.2 m"
+sleeper-width = "180 mm"
+bed = "120 mm"
+`,
 		New: func() parts.Part { return &Track{} },
 	})
 }
