@@ -29,7 +29,7 @@ type Trench struct {
 	Width      float64  `key:"width" type:"length" doc:"of its floor, beside the firing step" default:"900 mm" min:"0.5" max:"500" source:"3 ft: manuals of field works of 1914 to 1918, from memory"`
 	Depth      float64  `key:"depth" type:"height" doc:"of its floor below the ground's level; a base shows no more of it than it is thick, unless its lift raises it" default:"1.8 m" min:"0.3" max:"200" source:"6 ft: manuals of field works of 1914 to 1918, from memory"`
 	Bank       float64  `key:"bank" type:"angle" doc:"slope of its sides against the horizontal; 90 is sheer" default:"75" min:"30" max:"90" source:"4 in 1 where earth is firm: common practice, no source"`
-	Front      string   `key:"front" type:"word" doc:"the side that it is fired from, as the line runs: firing step and parapet are there" default:"left" words:"left,right"`
+	Front      string   `key:"front" type:"word" plan:"flank" doc:"the side that it is fired from, as the line runs: firing step and parapet are there" default:"left" words:"left,right"`
 	Step       float64  `key:"step" type:"length" doc:"width of the firing step; 0: none" default:"450 mm" min:"0" max:"200" source:"18 in: manuals of field works of 1914 to 1918, from memory"`
 	StepHeight float64  `key:"step-height" type:"height" doc:"of the firing step over the floor" default:"700 mm" min:"0.1" max:"100" source:"leaves 4 ft 6 in to the top of the parapet: manuals of field works of 1914 to 1918, from memory"`
 	Parapet    float64  `key:"parapet" type:"height" doc:"of the bank before it over the ground; 0: none" default:"300 mm" min:"0" max:"100" source:"1 ft: common practice, no source"`
