@@ -12,6 +12,7 @@ import (
 	_ "socle/parts/goods"
 	_ "socle/parts/ground"
 	_ "socle/parts/paving"
+	_ "socle/parts/pockmarks"
 	_ "socle/parts/rail"
 	_ "socle/parts/spill"
 	_ "socle/parts/stair"
