@@ -9,6 +9,7 @@ import (
 	"socle/parts"
 	"socle/parts/planar"
 	"socle/parts/surface"
+	"socle/sdf"
 )
 
 // Storey is a floor of boards on joists between the walls of a house.
@@ -167,7 +168,7 @@ func (f *Storey) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	}
 	z := f.sizes(s)
 	return []parts.Matter{{Form: parts.Boards, Volume: area * (z.thick + z.deep*z.wide/z.spacing),
-		Unit: vec(0, z.board, z.thick)}}
+		Unit: sdf.V(0, z.board, z.thick)}}
 }
 
 // Measures are the room under it and its joists.

@@ -2,7 +2,6 @@ package house
 
 import (
 	"math"
-	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -12,11 +11,8 @@ import (
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
-	"socle/sdf/convex"
 	"socle/sdf/relief"
 )
-
-func vec(x, y, z float64) r3.Vec { return sdf.V(x, y, z) }
 
 // storeySizes are those of a storey by its keys alone, mm on the print.
 type storeySizes struct {
@@ -111,7 +107,7 @@ func (f *Storey) settle(s *parts.Site) *storey {
 	for i, y := range at {
 		j := joist{at: y, seed: rng.Uint64(), whole: y <= z.edge || i < 2 || i > n}
 		for k, side := range [2]float64{-1, 1} {
-			q := z.pose.Apply(vec(side*(z.half.X+z.into), y, z.low+z.deep/2))
+			q := z.pose.Apply(sdf.V(side*(z.half.X+z.into), y, z.low+z.deep/2))
 			j.held[k] = all.Value(q) < 0
 			z.beams[k] = z.beams[k] || j.whole && !j.held[k]
 			long := z.deep * (0.5 + 1.8*rng.Float64())
@@ -174,7 +170,7 @@ func (f *Storey) floor(s *parts.Site, z *storey) sdf.Field {
 		sunk := 0.35 * seam * v
 		board := sdf.Prism(outline, z.top-z.thick, z.top-sunk)
 		face := surface.Piece{Seed: texture, Half: r2.Vec{X: z.half.Y, Y: z.board / 2}, Depth: s.Grain(), Most: 0.3 * z.thick}.Face(s, surface.Boards)
-		board = surface.CutTop(board, z.top-sunk, surface.Laid(face, 90, vec(left+z.board/2, 0, 0)))
+		board = surface.CutTop(board, z.top-sunk, surface.Laid(face, 90, sdf.V(left+z.board/2, 0, 0)))
 		all = append(all, board)
 	}
 	slab := surface.CutTop(sdf.Union(all...), z.top, grooves)
@@ -186,7 +182,7 @@ func (f *Storey) floor(s *parts.Site, z *storey) sdf.Field {
 func (f *Storey) wells(z *storey, low, high, grow float64) (all []sdf.Field) {
 	for i := range f.Openings {
 		lo, hi := f.well(z.storeySizes, &f.Openings[i].Area)
-		all = append(all, z.box(vec(lo.X-grow, lo.Y-grow, low), vec(hi.X+grow, hi.Y+grow, high)))
+		all = append(all, z.box(sdf.V(lo.X-grow, lo.Y-grow, low), sdf.V(hi.X+grow, hi.Y+grow, high)))
 	}
 	return all
 }
@@ -203,16 +199,16 @@ func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 		if j.held[1] {
 			to += z.into
 		}
-		lo, hi := vec(from, j.at-z.wide/2, z.low), vec(to, j.at+z.wide/2, top)
+		lo, hi := sdf.V(from, j.at-z.wide/2, z.low), sdf.V(to, j.at+z.wide/2, top)
 		if j.whole {
-			joists = append(joists, z.sawn(s, lo, hi, j.seed))
+			joists = append(joists, sawn(s, z.pose, lo, hi, j.seed))
 			continue
 		}
 		if j.stubs[0] > 0 {
-			joists = append(joists, z.snapped(lo, vec(-z.half.X+j.stubs[0], hi.Y, z.low+z.deep), j.seed, 1))
+			joists = append(joists, snapped(z.pose, lo, sdf.V(-z.half.X+j.stubs[0], hi.Y, z.low+z.deep), j.seed, 1))
 		}
 		if j.stubs[1] > 0 {
-			joists = append(joists, z.snapped(vec(z.half.X-j.stubs[1], lo.Y, lo.Z), vec(hi.X, hi.Y, z.low+z.deep), j.seed+1, -1))
+			joists = append(joists, snapped(z.pose, sdf.V(z.half.X-j.stubs[1], lo.Y, lo.Z), sdf.V(hi.X, hi.Y, z.low+z.deep), j.seed+1, -1))
 		}
 	}
 	all = append(all, sdf.Difference(sdf.Union(joists...), f.wells(z, z.low-1, top+1, 0)...))
@@ -220,7 +216,7 @@ func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 		lo, hi := f.well(z.storeySizes, &f.Openings[i].Area)
 		for _, x := range [2]float64{lo.X - z.wide/2, hi.X + z.wide/2} {
 			if math.Abs(x) < z.half.X-z.wide/2 {
-				all = append(all, z.box(vec(x-z.wide/2, lo.Y-z.wide/2, z.low), vec(x+z.wide/2, hi.Y+z.wide/2, top)))
+				all = append(all, z.box(sdf.V(x-z.wide/2, lo.Y-z.wide/2, z.low), sdf.V(x+z.wide/2, hi.Y+z.wide/2, top)))
 			}
 		}
 	}
@@ -231,7 +227,7 @@ func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 			continue
 		}
 		a, b := r2.Vec{X: way * (z.half.X - side/2), Y: -z.half.Y}, r2.Vec{X: way * (z.half.X - side/2), Y: end}
-		all = append(all, z.box(vec(a.X-side/2, a.Y, z.low-0.8*side), vec(a.X+side/2, b.Y, z.low+0.2)))
+		all = append(all, z.box(sdf.V(a.X-side/2, a.Y, z.low-0.8*side), sdf.V(a.X+side/2, b.Y, z.low+0.2)))
 		posts, _ := z.posts(s, a, b, side, postSpacing*side, z.low-0.6*side)
 		all = append(all, posts...)
 	}
@@ -241,46 +237,15 @@ func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 // postSpacing is how far apart posts stand at most, in their sides. Common practice, no source.
 const postSpacing = 14
 
-// sawn is a timber between two corners with a grain on its flanks.
-func (z *storeySizes) sawn(s *parts.Site, lo, hi r3.Vec, seed uint64) sdf.Field {
-	body := sdf.BoxBetween(lo, hi)
-	face := surface.Piece{Seed: seed, Depth: s.Grain(), Most: 0.12 * (hi.Y - lo.Y)}.Face(s, surface.Boards)
-	mid := r3.Scale(0.5, r3.Add(lo, hi))
-	return sdf.Place(relief.Carve(body, relief.Place(face, sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.At(mid)))), z.pose)
-}
-
-// snapped is what is left of a joist between two corners, broken at the end that way looks to
-// along x: two facets that run up the grain and back.
-func (z *storeySizes) snapped(lo, hi r3.Vec, seed uint64, way float64) sdf.Field {
-	rng := rand.New(rand.NewPCG(seed, 5))
-	end := hi.X
-	if way < 0 {
-		end = lo.X
-	}
-	planes := []convex.Plane{
-		{N: vec(1, 0, 0), D: hi.X}, {N: vec(-1, 0, 0), D: -lo.X}, {N: vec(0, 1, 0), D: hi.Y},
-		{N: vec(0, -1, 0), D: -lo.Y}, {N: vec(0, 0, 1), D: hi.Z}, {N: vec(0, 0, -1), D: -lo.Z},
-	}
-	tip := vec(end, (lo.Y+hi.Y)/2+0.2*(hi.Y-lo.Y)*(2*rng.Float64()-1), lo.Z+(hi.Z-lo.Z)*(0.35+0.5*rng.Float64()))
-	for _, up := range [2]float64{1, -1} {
-		n := convex.Unit(vec(way, 0.5*(2*rng.Float64()-1), up*(0.7+0.8*rng.Float64())))
-		planes = append(planes, convex.Plane{N: n, D: r3.Dot(n, tip)})
-	}
-	if p := convex.New(planes); p != nil {
-		return sdf.Place(p, z.pose)
-	}
-	return sdf.Nothing()
-}
-
 // Bitten is what bites leave of it: boards splintered, joists broken off.
 func (f *Storey) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.Remains {
 	z := f.settled(s)
 	boards := fracture.Boards{Frame: z.pose, Width: z.board,
-		Box: r3.Box{Min: vec(-z.half.X-0.3, -z.half.Y-0.3, z.top-z.thick-0.05), Max: vec(z.half.X+0.3, z.half.Y+0.3, f.Level.Height+1)}}
+		Box: r3.Box{Min: sdf.V(-z.half.X-0.3, -z.half.Y-0.3, z.top-z.thick-0.05), Max: sdf.V(z.half.X+0.3, z.half.Y+0.3, f.Level.Height+1)}}
 	timbers := sdf.Union(f.timbers(s, z)...)
 	size := math.Max(fracture.Size(s, z.deep, bites), 2*s.Print.Wall)
-	joists := fracture.Break{Work: timbers, Frame: z.pose, Size: vec(size, math.Max(size, 2*z.wide), 2*z.deep),
-		Box:  r3.Box{Min: vec(-z.half.X-z.into, -z.half.Y, z.low-z.post), Max: vec(z.half.X+z.into, z.half.Y, z.top)},
+	joists := fracture.Break{Work: timbers, Frame: z.pose, Size: sdf.V(size, math.Max(size, 2*z.wide), 2*z.deep),
+		Box:  r3.Box{Min: sdf.V(-z.half.X-z.into, -z.half.Y, z.low-z.post), Max: sdf.V(z.half.X+z.into, z.half.Y, z.top)},
 		Held: func(p r3.Vec) bool { return math.Abs(z.pose.Invert(p).X) > z.half.X-size }}
 	through := fracture.Upright(bites, z.top)
 	return []parts.Remains{
@@ -295,7 +260,7 @@ func (f *Storey) Carriers(s *parts.Site) (under float64, carriers []parts.Extent
 	for _, side := range [2]float64{-1, 1} {
 		x := side * z.half.X
 		carriers = append(carriers, parts.Extent{Key: "area", Wide: math.Max(z.post, z.into),
-			Points: []r2.Vec{planar.OnPlan(z.pose.Apply(vec(x, -z.half.Y, 0))), planar.OnPlan(z.pose.Apply(vec(x, z.edge, 0)))}})
+			Points: []r2.Vec{planar.OnPlan(z.pose.Apply(sdf.V(x, -z.half.Y, 0))), planar.OnPlan(z.pose.Apply(sdf.V(x, z.edge, 0)))}})
 	}
 	return z.low, carriers
 }
@@ -321,7 +286,7 @@ func (f *Storey) Plan(s *parts.Site) []parts.Stroke {
 func (f *Storey) Sights(l parts.Lookout) []parts.Sight {
 	z := f.settled(l.Site())
 	for _, x := range []float64{0, -0.5, 0.5} {
-		at := z.pose.Apply(vec(x*z.half.X, math.Min(z.edge, 0.5*z.half.Y)-2*z.board, z.top))
+		at := z.pose.Apply(sdf.V(x*z.half.X, math.Min(z.edge, 0.5*z.half.Y)-2*z.board, z.top))
 		if sight, ok := parts.SightOf(l, f, at, z.thick+z.deep, math.Max(0.8*z.half.X, l.Person()/2), z.board); ok {
 			return []parts.Sight{sight}
 		}
