@@ -88,7 +88,14 @@ func (c *Collapse) settle(s *parts.Site) *sizes {
 		}
 	case parts.Floored:
 		if z.open = c.Area != nil && len(c.Area.Check(c.Name, "area")) == 0 && z.roomUnder(s, p); z.open {
-			z.volume = c.shared(z.floor.Area) * (z.floor.Level.Height - z.under)
+			patch, of := c.patch(s, z)
+			for _, part := range s.Parts {
+				if b, ok := part.(parts.Crumbler); ok && slices.Contains(of, part.Label()) {
+					for _, m := range b.Breaks(s, &patch) {
+						z.volume += m.Volume
+					}
+				}
+			}
 		}
 	}
 	if z.open && z.volume < parts.LeastSize {

@@ -105,7 +105,10 @@ func (c *Collapse) Bite(s *parts.Site) parts.Bite {
 
 // Fallen is the stretch of the wall, or the area of the floor with what is laid on it.
 func (c *Collapse) Fallen(s *parts.Site) (patch parts.Patch, of []string) {
-	z := c.settled(s)
+	return c.patch(s, c.settled(s))
+}
+
+func (c *Collapse) patch(s *parts.Site, z *sizes) (patch parts.Patch, of []string) {
 	of = []string{c.Of}
 	switch {
 	case !z.open:

@@ -2,6 +2,7 @@ package house
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -11,6 +12,7 @@ import (
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
+	"socle/sdf/convex"
 	"socle/sdf/relief"
 )
 
@@ -137,7 +139,7 @@ func (z *storey) last() float64 {
 // Solid is boards, joists and what carries them.
 func (f *Storey) Solid(s *parts.Site) sdf.Field {
 	z := f.settled(s)
-	return sdf.Union(f.floor(s, z), sdf.Union(f.timbers(s, z)...))
+	return sdf.Union(f.floor(s, z), sdf.Union(f.timbers(s, z)...), sdf.Union(f.props(s, z)...))
 }
 
 // floor is the boards, less the openings.
@@ -187,7 +189,7 @@ func (f *Storey) wells(z *storey, low, high, grow float64) (all []sdf.Field) {
 	return all
 }
 
-// timbers are the joists with those that trim the openings, the beams and the posts.
+// timbers are the joists with those that trim the openings.
 func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 	top := z.top - z.thick + 0.15 // into the boards
 	var joists []sdf.Field
@@ -220,6 +222,11 @@ func (f *Storey) timbers(s *parts.Site, z *storey) (all []sdf.Field) {
 			}
 		}
 	}
+	return all
+}
+
+// props are the beams on posts along the sides that no walls hold.
+func (f *Storey) props(s *parts.Site, z *storey) (all []sdf.Field) {
 	end := math.Min(z.half.Y, z.last()+z.wide/2)
 	side := math.Max(z.post, z.wide)
 	for k, way := range [2]float64{-1, 1} {
@@ -242,16 +249,59 @@ func (f *Storey) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) []parts.
 	z := f.settled(s)
 	boards := fracture.Boards{Frame: z.pose, Width: z.board,
 		Box: r3.Box{Min: sdf.V(-z.half.X-0.3, -z.half.Y-0.3, z.top-z.thick-0.05), Max: sdf.V(z.half.X+0.3, z.half.Y+0.3, f.Level.Height+1)}}
-	timbers := sdf.Union(f.timbers(s, z)...)
-	size := math.Max(fracture.Size(s, z.deep, bites), 2*s.Print.Wall)
-	joists := fracture.Break{Work: timbers, Frame: z.pose, Size: sdf.V(size, math.Max(size, 2*z.wide), 2*z.deep),
-		Box:  r3.Box{Min: sdf.V(-z.half.X-z.into, -z.half.Y, z.low-z.post), Max: sdf.V(z.half.X+z.into, z.half.Y, z.top)},
-		Held: func(p r3.Vec) bool { return math.Abs(z.pose.Invert(p).X) > z.half.X-size }}
+	rough := make([]sdf.Field, len(bites)) // of beams and posts, which stand under what broke
+	for i := range bites {
+		rough[i] = bites[i].Rough
+	}
 	through := fracture.Upright(bites, z.top)
 	return []parts.Remains{
+		{Work: sdf.Union(f.props(s, z)...), Taken: rough},
 		{Work: f.floor(s, z), Taken: fracture.Split(boards.Taken(through), bites)},
-		{Work: timbers, Taken: joists.Taken(through)},
+		{Work: sdf.Union(f.timbers(s, z)...), Taken: z.joistsGone(through)},
 	}
+}
+
+// joistsGone is what each bite takes of the joists: of each all between the two places where it
+// broke, and an end that is too short to be held.
+func (z *storey) joistsGone(bites []parts.Bite) []sdf.Field {
+	taken := make([][]sdf.Field, len(bites))
+	for k := range bites {
+		for i := range z.joists {
+			j := &z.joists[i]
+			from, to := math.Inf(1), math.Inf(-1)
+			const looks = 300
+			for n := range looks + 1 {
+				x := z.half.X * (2*float64(n)/looks - 1)
+				if bites[k].Gone.Value(z.pose.Apply(sdf.V(x, j.at, z.low+z.deep/2))) < 0 {
+					from, to = math.Min(from, x), math.Max(to, x)
+				}
+			}
+			if from > to {
+				continue
+			}
+			rng := rand.New(rand.NewPCG(bites[k].Seed^j.seed, 7))
+			past := z.half.X + z.into + 1
+			if from < -z.half.X+z.deep {
+				from = -past
+			}
+			if to > z.half.X-z.deep {
+				to = past
+			}
+			lean := func() float64 { return 0.6 * (2*rng.Float64() - 1) }
+			left, right := convex.Unit(sdf.V(-1, lean(), lean())), convex.Unit(sdf.V(1, lean(), lean()))
+			mid := sdf.V(0, j.at, z.low+z.deep/2)
+			const wide = 0.05 // past its faces
+			p := convex.New([]convex.Plane{
+				{N: left, D: r3.Dot(left, r3.Add(mid, sdf.V(from, 0, 0)))}, {N: right, D: r3.Dot(right, r3.Add(mid, sdf.V(to, 0, 0)))},
+				{N: sdf.V(0, 1, 0), D: j.at + z.wide/2 + wide}, {N: sdf.V(0, -1, 0), D: -(j.at - z.wide/2 - wide)},
+				{N: sdf.V(0, 0, 1), D: z.top}, {N: sdf.V(0, 0, -1), D: -z.low + wide},
+			})
+			if p != nil {
+				taken[k] = append(taken[k], sdf.Place(p, z.pose))
+			}
+		}
+	}
+	return fracture.Unions(taken)
 }
 
 // Carriers are the sides that its joists lie on.

@@ -31,7 +31,7 @@ func (p *Pockmarks) Cut(s *parts.Site) sdf.Field {
 		pose := sdf.At(sdf.V(m.at.X, m.at.Y, -z.sag)).Then(f.pose)
 		all = append(all, sdf.Place(p.bowl(s, z, &m), pose))
 		if z.rim == "chipped" {
-			if scar := p.scar(s, &m); scar != nil {
+			if scar := p.scar(s, z, &m); scar != nil {
 				all = append(all, sdf.Place(scar, pose))
 			}
 		}
@@ -53,11 +53,10 @@ func (p *Pockmarks) bowl(s *parts.Site, z *sizes, m *mark) sdf.Field {
 }
 
 // scar is what came off round a bowl: shallow, of flat facets, wider on one side.
-func (p *Pockmarks) scar(s *parts.Site, m *mark) sdf.Field {
+func (p *Pockmarks) scar(s *parts.Site, z *sizes, m *mark) sdf.Field {
 	rng := rand.New(rand.NewPCG(m.seed, 3))
 	deep := math.Max(scarDepth*m.depth, 0.5*s.Print.Relief)
-	top := s.Print.Relief
-	planes := []convex.Plane{{N: sdf.V(0, 0, 1), D: top}}
+	planes := []convex.Plane{{N: sdf.V(0, 0, 1), D: over(s, z)}}
 	floor := convex.Unit(sdf.V(0.12*p.Roughness*rng.NormFloat64(), 0.12*p.Roughness*rng.NormFloat64(), -1))
 	planes = append(planes, convex.Plane{N: floor, D: deep})
 	n := 5 + rng.IntN(3)

@@ -293,6 +293,9 @@ func (p *Spill) heaped(z *spillSizes, h *heapSizes, rng *rand.Rand, lack float64
 	if !x.units { // as much in large ones as in small
 		size = x.law.least * math.Pow(x.law.most/x.law.least, u)
 	}
+	if h.of != nil && x.Form == parts.Boards { // they lie across each other
+		return x.shard(rng, size)
+	}
 	const stands = 0.5 // of its size above its bed, about
 	if !x.units {
 		size = math.Max(h.least, math.Min(math.Max(size, h.least*(1+u)), 1.4*lack/stands))
