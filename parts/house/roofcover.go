@@ -52,8 +52,7 @@ func (f *Roof) left(s *parts.Site) roofLeft {
 
 // Shares of what ruin takes. Common practice, no source.
 const (
-	battenRuin  = 0.8 // of battens over that of slates, beyond what is spared
-	battenSpare = 0.12
+	battenSpare = 0.15 // of ruin, before it takes any batten
 	// lapShare is how far a slate runs on under the next course, over what of it shows.
 	lapShare = 0.25
 	// battenAt is where in a course its batten lies.
@@ -96,7 +95,7 @@ func (f *Roof) slope(s *parts.Site, z *roofSizes, n uint64) slope {
 		}
 		return harms[i]
 	}
-	most, snap := over(f.Ruin), over(battenRuin*f.Ruin-battenSpare)
+	most, snap := over(f.Ruin), over((f.Ruin-battenSpare)/(1-battenSpare))
 	for k := range out.courses {
 		whole := make([]bool, bays)
 		for b := range whole {

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/planar"
 	"socle/sdf"
 	"socle/sdf/convex"
 )
@@ -26,6 +27,10 @@ const (
 	climbedArea = 1.5
 	// mostIdle is how many fragments in a row may find no rest before a heap is done.
 	mostIdle = 150
+	// A heap of a volume is laid lower at first, by firstShare of its height, and then raised
+	// raisedBy of that at a time, at most mostRaised times: its fragments stand out of the
+	// surface that they are laid to.
+	firstShare, raisedBy, mostRaised = 0.7, 0.06, 10
 	// coreSides is how many facets its core has.
 	coreSides = 14
 )
@@ -137,7 +142,8 @@ func (h *heapSizes) along(l *layer) (m mound, ok bool) {
 	}
 	floor = math.Min(floor, h.of.Foot+parts.Embed)
 	const step = 0.7 // mm
-	m = mound{ridge: [2]r3.Vec{sdf.V(a.X, a.Y, floor+h.high), sdf.V(b.X, b.Y, floor+h.high)}, slope: h.slope}
+	top := floor + firstShare*h.high
+	m = mound{ridge: [2]r3.Vec{sdf.V(a.X, a.Y, top), sdf.V(b.X, b.Y, top)}, slope: h.slope}
 	m.steps = int(math.Max(8, math.Min(64, r2.Norm(r2.Sub(b, a))/step)))
 	if h.of.Out != (r2.Vec{}) {
 		n := sdf.V(-h.of.Out.X, -h.of.Out.Y, 0)
@@ -241,6 +247,9 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer, n int) sdf.Field 
 		}
 	}
 	top, floor := m.ridge[0].Z, m.ridge[0].Z-h.high
+	if h.of != nil {
+		floor += (1 - firstShare) * h.high
+	}
 	foot = math.Max(math.Min(foot, top-h.high), top-3*h.high) - 1
 	below := math.Max(math.Min(0.8*math.Max(h.least, z.law.least), 0.5*h.high), 2*s.Print.Relief)
 	var core sdf.Field = sdf.Nothing()
@@ -253,29 +262,57 @@ func (p *Spill) pileUp(s *parts.Site, z *spillSizes, l *layer, n int) sdf.Field 
 	defer func() { l.filled = open }()
 	shapes := s.Rand(p.Name, p.Seed, "heaped"+of)
 	span := r2.Vec{X: m.ridge[1].X - m.ridge[0].X, Y: m.ridge[1].Y - m.ridge[0].Y}
-	idle := 0
-	for n := 0; n < h.most && idle < mostIdle; n++ {
-		// Of some places the one where most is missing.
-		const looks = 6
-		var best r2.Vec
-		lack := math.Inf(-1)
-		for range looks {
-			u, a, t := rng.Float64(), 2*math.Pi*rng.Float64(), rng.Float64()
-			r := (m.ridge[0].Z + t*(m.ridge[1].Z-m.ridge[0].Z) - floor) / h.slope * math.Sqrt(u)
-			sin, cos := math.Sincos(a)
-			q := r2.Vec{X: m.ridge[0].X + t*span.X + r*cos, Y: m.ridge[0].Y + t*span.Y + r*sin}
-			if missing := m.at(q) - l.roughly(q.X, q.Y); missing > lack {
-				best, lack = q, missing
+	laid := 0
+	lay := func() {
+		for idle := 0; laid < h.most && idle < mostIdle; laid++ {
+			// Of some places the one where most is missing.
+			const looks = 6
+			var best r2.Vec
+			lack := math.Inf(-1)
+			for range looks {
+				u, a, t := rng.Float64(), 2*math.Pi*rng.Float64(), rng.Float64()
+				r := (m.ridge[0].Z + t*(m.ridge[1].Z-m.ridge[0].Z) - floor) / h.slope * math.Sqrt(u)
+				sin, cos := math.Sincos(a)
+				q := r2.Vec{X: m.ridge[0].X + t*span.X + r*cos, Y: m.ridge[0].Y + t*span.Y + r*sin}
+				if missing := m.at(q) - l.roughly(q.X, q.Y); missing > lack {
+					best, lack = q, missing
+				}
 			}
+			f := p.heaped(z, h, shapes, lack)
+			if lack < 0.3*z.fine || !l.rest(rng, f, 1, 0, func(int) (r2.Vec, bool) { return best, true }) {
+				idle++
+				continue
+			}
+			idle = 0
 		}
-		f := p.heaped(z, h, shapes, lack)
-		if lack < 0.3*z.fine || !l.rest(rng, f, 1, 0, func(int) (r2.Vec, bool) { return best, true }) {
-			idle++
-			continue
+	}
+	if lay(); h.of == nil {
+		return core
+	}
+	for range mostRaised {
+		if l.heapedOn(&m, h) >= h.of.Volume {
+			break
 		}
-		idle = 0
+		m.ridge[0].Z += raisedBy * h.high
+		m.ridge[1].Z += raisedBy * h.high
+		lay()
 	}
 	return core
+}
+
+// heapedOn is the volume of what has been laid about a heap, mm3, off columns.
+func (l *layer) heapedOn(m *mound, h *heapSizes) (volume float64) {
+	const columns = 48 // across
+	box := planar.GrownBox(planar.Bounds([]r2.Vec{planar.OnPlan(m.ridge[0]), planar.OnPlan(m.ridge[1])}), 1.25*h.radius+1)
+	step := math.Max(l.pitch, math.Max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)/columns)
+	for x := box.Min.X + step/2; x < box.Max.X; x += step {
+		for y := box.Min.Y + step/2; y < box.Max.Y; y += step {
+			if !math.IsInf(m.at(r2.Vec{X: x, Y: y}), -1) {
+				volume += step * step * math.Max(0, l.laidAt(x, y)-math.Max(l.floorAt(x, y), l.bottom))
+			}
+		}
+	}
+	return volume
 }
 
 // heaped draws a fragment for a place of a heap where so much is missing: as large as goes
