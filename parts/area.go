@@ -16,7 +16,7 @@ type Area struct {
 	Round   []float64 `key:"round" type:"lengths" doc:"[x, y, diameter] about its centre"`
 	Oval    []float64 `key:"oval" type:"lengths" doc:"[x, y, long, short] about its centre: a true ellipse"`
 	Polygon []r2.Vec  `key:"polygon" type:"points" doc:"corners in order, either way round; sides must not cross"`
-	Turn    float64   `key:"turn" type:"angle" doc:"turn of the area about its centre" default:"0" min:"-360" max:"360"`
+	Turn    float64   `key:"turn" type:"angle" plan:"turn" doc:"turn of the area about its centre" default:"0" min:"-360" max:"360"`
 }
 
 // MostCorners keeps the test of every side against every other short.

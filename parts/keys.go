@@ -54,6 +54,10 @@ const (
 //	unit:"s"               of a plain number or a count
 //	filament:"3.0"         the default on a filament printer, where that is another
 //	from:"clearance"       left out, it is as this key of the printer has it
+//	plan:"turn"            how it moves with the plan that it is told in, see Motion: an angle
+//	                       told from the east ("turn") or between two things ("aside"), a
+//	                       point along the part's own axes ("own"), a line whose left side
+//	                       counts ("left"), a side of the plan ("side") or of a walk ("flank")
 //
 // A pointer field is one that may be left out with no default: nil means unset.
 type Key struct {
@@ -68,6 +72,7 @@ type Key struct {
 	Optional bool // a pointer: unset is nil
 	Filament string
 	From     string
+	Plan     string
 
 	unit string // by its tag
 
@@ -118,7 +123,7 @@ func KeysOf(t reflect.Type) []Key {
 			Word: word, Type: Type(f.Tag.Get("type")), Doc: f.Tag.Get("doc"), Default: f.Tag.Get("default"),
 			Required: f.Tag.Get("required") == "yes", Source: f.Tag.Get("source"),
 			Min: bound(f, "min"), Max: bound(f, "max"), Index: []int{i}, GoType: f.Type,
-			Filament: f.Tag.Get("filament"), From: f.Tag.Get("from"), unit: f.Tag.Get("unit"),
+			Filament: f.Tag.Get("filament"), From: f.Tag.Get("from"), Plan: f.Tag.Get("plan"), unit: f.Tag.Get("unit"),
 		}
 		if f.Type.Kind() == reflect.Pointer {
 			k.Optional, k.GoType = true, f.Type.Elem()

@@ -47,6 +47,8 @@ func catalogue() []entry {
 	}
 	all = append(all,
 		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it. One may be set relative to another, such as " + relativeForms + ": it then follows when the other moves."},
+		entry{Word: groupWord, Doc: groupDoc, Keys: keyEntries(groupKeys)},
+		entry{Word: placeWord, Doc: placeDoc, Keys: keyEntries(placeKeys)},
 		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {
 		all = append(all, entry{k.Word, k.Stage.String(), k.Once, k.Doc, keyEntries(k.Keys())})

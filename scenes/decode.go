@@ -24,6 +24,9 @@ type decoder struct {
 	levels  levels
 	bad     bool // a fault in what every part stands on
 
+	places map[*syntax.Node]*placing // those of groups; nil for one at fault
+	told   map[string]bool           // faults of parts of groups, without the name of the copy
+
 	uses []use // references to look up once all parts are read
 }
 
@@ -63,6 +66,19 @@ type use struct {
 
 // wrong records a fault in an owner.
 func (d *decoder) wrong(o *owner, at syntax.Span, text, allowed, near string) {
+	if o != nil && o.part != nil && o.part.node.Copy != nil {
+		// What is wrong in the text of a group is so at each of its places.
+		once := fmt.Sprint(at.Src.Order, at.Start, strings.ReplaceAll(text, o.part.node.Copy.Name+"-", ""))
+		if d.told[once] || d.faults.At(at) {
+			o.part.bad = true
+			return
+		}
+		if d.told == nil {
+			d.told = map[string]bool{}
+		}
+		d.told[once] = true
+		text += origin(o.part.node.Copy)
+	}
 	if d.faults.Full() {
 		d.faults.More++
 	} else {
@@ -141,7 +157,7 @@ func topWords() []string {
 	for _, k := range parts.Kinds() {
 		words = append(words, k.Word)
 	}
-	return append(words, variantWord)
+	return append(words, groupWord, placeWord, variantWord)
 }
 
 // maxParts is the most parts of one kind: any of them may have to do with any other.
@@ -286,6 +302,7 @@ func (d *decoder) decodeParts(root *syntax.Node) {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b *placed) int { return cmp.Compare(a.node.At.Start, b.node.At.Start) })
+	d.decodeUnplaced()
 	taken := map[string]*placed{}
 	for _, p := range all {
 		d.decodePart(p)
@@ -299,6 +316,22 @@ func (d *decoder) decodeParts(root *syntax.Node) {
 		}
 	}
 	d.lookUp()
+}
+
+// decodeUnplaced reads the keys of the parts of groups that are placed nowhere, for the
+// faults in them.
+func (d *decoder) decodeUnplaced() {
+	n, known := d.scene.unplaced, len(d.uses)
+	if n == nil {
+		return
+	}
+	for _, word := range n.Words {
+		k := parts.KindOf(word)
+		for _, item := range n.Fields[word].Items {
+			d.decodePart(place(k, k.Keys(), item, word))
+		}
+	}
+	d.uses = d.uses[:known]
 }
 
 // place makes an empty part, named where the text names it.
@@ -322,6 +355,9 @@ func (d *decoder) decodePart(p *placed) {
 	d.table(o, p.node, p.keys, reflect.ValueOf(p.part).Elem(), "")
 	if p.part.Label() == "" {
 		p.part.SetLabel(label)
+	}
+	if p.node.Copy != nil && !p.bad {
+		d.carry(o, p)
 	}
 }
 

@@ -146,6 +146,8 @@ func (s *Scene) keyOf(path string) *parts.Key {
 		if keys = kind.Keys(); !kind.Once && len(rest) > 0 {
 			rest = rest[1:]
 		}
+	} else if words[0] == placeWord && len(rest) > 0 {
+		keys, rest = placeKeys, rest[1:]
 	} else if keys == nil {
 		keys, rest = topKeys, words[:1]
 	}

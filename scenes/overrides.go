@@ -77,10 +77,30 @@ func trim(text string, at int) (string, int) {
 	return strings.TrimRight(left, " \t"), at + len(text) - len(left)
 }
 
-// apply puts overrides into a tree, each as a copy, since others may reach into it.
-// What is not a path of the scene is a fault.
-func apply(root *syntax.Node, all []override, faults *Faults) {
+// ofGroups says whether a value is one of a group or of a place, from which parts follow.
+func ofGroups(o override) bool {
+	word, _, _ := strings.Cut(o.path, ".")
+	return word == groupWord || word == placeWord
+}
+
+// apply puts overrides into a tree, each as a copy, since others may reach into it: those
+// of groups and places first, and then the parts that follow from them. What is not a path
+// of the scene is a fault. It gives the parts of groups that are placed nowhere, where
+// those may have changed.
+func apply(root *syntax.Node, all []override, faults *Faults) (unplaced *syntax.Node) {
+	put(root, all, ofGroups, faults)
+	if slices.ContainsFunc(all, ofGroups) {
+		unplaced = expand(root, faults)
+	}
+	put(root, all, func(o override) bool { return !ofGroups(o) }, faults)
+	return unplaced
+}
+
+func put(root *syntax.Node, all []override, these func(override) bool, faults *Faults) {
 	for _, o := range all {
+		if !these(o) {
+			continue
+		}
 		steps, wrong := target(root, o.path)
 		if wrong != nil {
 			faults.Add(wrong.fault(o.at))
@@ -192,6 +212,8 @@ func target(root *syntax.Node, path string) ([]step, *misfit) {
 			return nil, &misfit{text: "a level has no keys below it", allowed: levelsWord + "." + rest[0]}
 		}
 		return append(steps, step{rest[0], -1}), nil
+	case first == groupWord || first == placeWord:
+		return ofGroup(root, steps, rest, nowhere, partial)
 	case kind == nil:
 		var valid []string
 		for _, w := range topWords() {
@@ -206,24 +228,87 @@ func target(root *syntax.Node, path string) ([]step, *misfit) {
 		}
 		keys = kind.Keys()
 	default:
-		n := root.Fields[first]
-		if n == nil || n.Shape != syntax.List || len(n.Items) == 0 {
-			return nil, &misfit{text: fmt.Sprintf("the scene has no %s to change", first)}
+		var wrong *misfit
+		if steps, wrong = named(root, first, steps, rest, nowhere, partial); wrong != nil {
+			return nil, wrong
 		}
-		if len(rest) == 0 {
-			return nil, partial(namesOf(n, first))
-		}
-		i := slices.IndexFunc(n.Items, func(item *syntax.Node) bool { return givenName(item) == rest[0] })
-		if i < 0 {
-			names := namesOf(n, first)
-			if i = slices.Index(names, rest[0]); i < 0 {
-				return nil, nowhere(rest[0], "the scene's "+first+" parts", names)
-			}
-		}
-		steps = append(steps, step{"", i})
 		rest, keys = rest[1:], kind.Keys()
 	}
 	return below(steps, rest, keys, root, nowhere, partial)
+}
+
+// named follows a path to one of several tables of a word: the one of a name.
+func named(of *syntax.Node, word string, steps []step, rest []string,
+	nowhere func(word, within string, valid []string) *misfit, partial func([]string) *misfit,
+) ([]step, *misfit) {
+	n := of.Fields[word]
+	if n == nil || n.Shape != syntax.List || len(n.Items) == 0 {
+		return nil, &misfit{text: fmt.Sprintf("the scene has no %s to change", word)}
+	}
+	if len(rest) == 0 {
+		return nil, partial(namesOf(n, word))
+	}
+	i := slices.IndexFunc(n.Items, func(item *syntax.Node) bool { return givenName(item) == rest[0] })
+	if i < 0 {
+		names := namesOf(n, word)
+		if i = slices.Index(names, rest[0]); i < 0 {
+			return nil, nowhere(rest[0], "the scene's "+word+" parts", names)
+		}
+	}
+	return append(steps, step{"", i}), nil
+}
+
+// ofGroup follows a path into a group, place.NAME.key or group.NAME.KIND.NAME.key; its
+// with, and the set of a place, have words of their own.
+func ofGroup(root *syntax.Node, steps []step, rest []string,
+	nowhere func(word, within string, valid []string) *misfit, partial func([]string) *misfit,
+) ([]step, *misfit) {
+	first, keys, free := steps[0].word, groupKeys, withWord
+	if first == placeWord {
+		keys, free = placeKeys, setWord
+	}
+	steps, wrong := named(root, first, steps, rest, nowhere, partial)
+	if wrong != nil {
+		return nil, wrong
+	}
+	n := follow(root, steps)
+	rest = rest[1:]
+	switch {
+	case len(rest) == 2 && rest[0] == free:
+		group := n
+		if first == placeWord {
+			name, _ := n.Fields[groupWord].Text()
+			for _, g := range itemsOf(root.Fields[groupWord]) {
+				if givenName(g) == name {
+					group = g
+				}
+			}
+		}
+		with := group.Field(withWord)
+		if with == nil || with.Field(rest[1]) == nil {
+			var valid []string
+			if with != nil {
+				valid = with.Words
+			}
+			return nil, nowhere(rest[1], "the group's with", valid)
+		}
+		return append(steps, step{free, -1}, step{rest[1], -1}), nil
+	case first == groupWord && len(rest) > 0 && parts.KindOf(rest[0]) != nil && n.Field(rest[0]) != nil:
+		kind := parts.KindOf(rest[0])
+		if steps, wrong = named(n, kind.Word, append(steps, step{kind.Word, -1}), rest[1:], nowhere, partial); wrong != nil {
+			return nil, wrong
+		}
+		return below(steps, rest[2:], kind.Keys(), root, nowhere, partial)
+	}
+	return below(steps, rest, keys, root, nowhere, partial)
+}
+
+// itemsOf are the values of a list; nothing has none.
+func itemsOf(n *syntax.Node) []*syntax.Node {
+	if n == nil {
+		return nil
+	}
+	return n.Items
 }
 
 // ownKeys are the keys of one of the scene's own tables, nil for any other word.

@@ -35,9 +35,12 @@ type Scene struct {
 	Site     *parts.Site
 	Variants []Variant
 
-	src    *syntax.Source
-	root   *syntax.Node // with the --set values in it
-	placed []*placed
+	src      *syntax.Source
+	raw      *syntax.Node // as it is written
+	laid     []override   // the values put over it
+	root     *syntax.Node // with those, and with the parts of its groups in it
+	unplaced *syntax.Node // the parts of groups that are placed nowhere
+	placed   []*placed
 
 	variant string   // which one it is; "" for the scene itself
 	sets    []string // the --set texts that it was read with
@@ -98,11 +101,14 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 	if root == nil {
 		return nil, faults.Err()
 	}
-	if !partial {
-		apply(root, overrides, faults)
+	s.raw = root
+	if partial {
+		s.root = root.Clone()
+		expand(s.root, &Faults{}) // what is missing may be in what could not be read
+	} else {
+		s.lay(overrides, faults)
 	}
-	s.root = root
-	s.decode(root, faults, partial)
+	s.decode(s.root, faults, partial)
 	if s.Site.Title == "" {
 		s.Site.Title = strings.TrimSuffix(filepath.Base(name), filepath.Ext(name))
 	}
@@ -111,6 +117,21 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 		return nil, err
 	}
 	return s, nil
+}
+
+// lay puts values over the text, and the parts of groups into it.
+func (s *Scene) lay(overrides []override, faults *Faults) {
+	s.laid = overrides
+	s.root = s.raw.Clone()
+	changed := slices.ContainsFunc(overrides, ofGroups)
+	before := faults
+	if changed {
+		before = &Faults{} // told of once the values are in
+	}
+	s.unplaced = expand(s.root, before)
+	if again := apply(s.root, overrides, faults); again != nil {
+		s.unplaced = again
+	}
 }
 
 // decode makes the site of a tree and applies every rule to it.
@@ -174,7 +195,7 @@ func (s *Scene) Locate(f parts.Fault) Fault {
 			if f.Key != "" {
 				what = f.Key + " of " + what
 			}
-			text = what + ": " + f.Text
+			text = what + ": " + f.Text + origin(p.node.Copy)
 			break
 		}
 	}

@@ -77,6 +77,11 @@ func Schema() []byte {
 			},
 		},
 	}
+	properties[groupWord] = object{"type": "array", "maxItems": maxGroups, "items": groupSchema()}
+	place := tableSchema(placeKeys, placeDoc)
+	place["properties"].(object)[setWord] = object{"type": "object", "description": placeKeys[len(placeKeys)-1].Doc}
+	defs[placeWord] = place
+	properties[placeWord] = object{"type": "array", "maxItems": maxPlaces, "items": ref(placeWord)}
 	text, err := json.MarshalIndent(object{
 		"$schema": "https://json-schema.org/draft/2020-12/schema",
 		"$id":     "urn:socle:scene",
@@ -88,6 +93,24 @@ func Schema() []byte {
 		panic(err) // nothing but maps, lists, text and finite numbers
 	}
 	return append(text, '\n')
+}
+
+// groupSchema is the schema of a group. Of the parts in it the keys are known, but not the
+// values: a value of the group's own may stand for each.
+func groupSchema() object {
+	properties := object{
+		nameWord:  keySchema(groupKeys[0]),
+		withWord:  object{"type": "object", "description": groupKeys[1].Doc, "propertyNames": object{"pattern": parameterForm.String()}},
+		placeWord: object{"type": "array", "maxItems": maxPlaces, "items": object{"type": "object", "propertyNames": object{"enum": words(placeKeys)}}},
+	}
+	for _, k := range parts.Kinds() {
+		if !k.Once {
+			properties[k.Word] = object{"type": "array", "maxItems": maxParts, "items": object{
+				"type": "object", "description": k.Doc, "propertyNames": object{"enum": words(k.Keys())},
+			}}
+		}
+	}
+	return object{"type": "object", "description": groupDoc, "properties": properties, "required": []string{nameWord}, "additionalProperties": false}
 }
 
 func ref(def string) object { return object{"$ref": "#/$defs/" + def} }

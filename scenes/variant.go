@@ -69,8 +69,8 @@ func (s *Scene) vary(v Variant, faults *Faults) *Scene {
 // changed decodes the scene with some values put in place of others. What it gives
 // has no variants.
 func (s *Scene) changed(overrides []override, faults *Faults) *Scene {
-	changed := &Scene{src: s.src, root: s.root.Clone(), variant: s.variant, sets: s.sets}
-	apply(changed.root, overrides, faults)
+	changed := &Scene{src: s.src, raw: s.raw, variant: s.variant, sets: s.sets}
+	changed.lay(laidOver(s.laid, overrides), faults)
 	changed.decode(changed.root, faults, false)
 	if changed.Site.Title == "" {
 		changed.Site.Title = s.Site.Title

@@ -54,12 +54,21 @@ func newUnion(parts []Field) Field {
 // pruned: it serves one small ball, in which few parts are far.
 const prunedTreeFrom = 32
 
-// prunedUnion is a union for use in a ball. Its extent is hardly ever asked for.
-func prunedUnion(parts []Field) Field {
-	if len(parts) < 2 || len(parts) >= prunedTreeFrom {
-		return newUnion(parts)
+// pruned is a union of what is left of some of the parts, for use in a ball. Its extent is
+// hardly ever asked for.
+func (u *union) pruned(near []int32, kept []Field) Field {
+	if len(kept) < 2 {
+		return newUnion(kept)
 	}
-	return &union{parts: parts, cost: totalCost(parts)}
+	p := &union{parts: kept, cost: totalCost(kept)}
+	switch {
+	case len(kept) < prunedTreeFrom:
+	case u.tree != nil:
+		p.tree = u.tree.pruned(near, kept)
+	default:
+		p.tree = newVolumeTree(kept)
+	}
+	return p
 }
 
 // extent is what a field tells of itself as a whole.
@@ -145,7 +154,7 @@ func (u *union) Prune(b Ball) Field {
 	if !changed {
 		return u
 	}
-	return prunedUnion(kept)
+	return u.pruned(near, kept)
 }
 
 // near gives, in order, the parts that can win somewhere in the ball; without a tree they

@@ -13,7 +13,7 @@ import (
 // every part's value there, so whole branches are passed over.
 type volumeTree struct {
 	parts []Field
-	nodes []volumeNode // nodes[0] is the root; children follow their parent
+	nodes []volumeNode // nodes[0] is the root
 	order []int32      // part numbers; each leaf owns a run of them
 }
 
@@ -87,6 +87,48 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 	n := &t.nodes[at]
 	n.left, n.right, n.count = left, right, 0
 	return at
+}
+
+// pruned is the tree over what is left of some of the parts: near are their numbers, in
+// order. It halves them as this tree does, so that nothing is sorted again.
+func (t *volumeTree) pruned(near []int32, kept []Field) *volumeTree {
+	p := &volumeTree{parts: kept, order: make([]int32, 0, len(kept)), nodes: make([]volumeNode, 1, len(kept))}
+	p.nodes[0], _ = p.prune(t, 0, near)
+	return p
+}
+
+// prune gives what is left of a node of another tree; ok is false where nothing is. Nodes
+// below it are added.
+func (t *volumeTree) prune(of *volumeTree, from int32, near []int32) (n volumeNode, ok bool) {
+	whole := &of.nodes[from]
+	if whole.count == 0 {
+		l, left := t.prune(of, whole.left, near)
+		r, right := t.prune(of, whole.right, near)
+		switch {
+		case !left:
+			return r, right
+		case !right:
+			return l, left
+		}
+		at := int32(len(t.nodes))
+		t.nodes = append(t.nodes, l, r)
+		return volumeNode{box: boxUnion(l.box, r.box), tightness: min(l.tightness, r.tightness), left: at, right: at + 1}, true
+	}
+	n = volumeNode{tightness: 1, first: int32(len(t.order))}
+	for _, part := range of.order[whole.first : whole.first+whole.count] {
+		i, found := slices.BinarySearch(near, part)
+		if !found {
+			continue
+		}
+		t.order = append(t.order, int32(i))
+		box := t.parts[i].Bounds()
+		if n.count > 0 {
+			box = boxUnion(n.box, box)
+		}
+		n.box, n.tightness = box, min(n.tightness, t.parts[i].Tightness())
+		n.count++
+	}
+	return n, n.count > 0
 }
 
 // floor is a lower bound at p on every part below the node; inside its box

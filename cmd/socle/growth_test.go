@@ -171,6 +171,39 @@ func growths() []growth {
 				return fmt.Sprintf("[[column]]\nname = \"c%d\"\nat = [[%.4f, %.4f]]\nlevel = \"yard\"\nheight = 4\ndiameter = 1\n", i, x, y)
 			})(n) + "[[variant]]\nname = \"v\"\nset = { " + strings.Join(set, ", ") + " }\n"
 		}},
+		{of: "group", most: 200, scene: func(n int) string {
+			var b strings.Builder
+			for i := range n {
+				fmt.Fprintf(&b, "[[group]]\nname = \"g%d\"\n[[group.barrel]]\nat = [[0, 0]]\n", i)
+			}
+			return b.String()
+		}},
+		{of: "group.with", most: 200, scene: func(n int) string {
+			var with []string
+			var b strings.Builder
+			for i := range n {
+				with = append(with, fmt.Sprintf("v%d = %d", i, i))
+				fmt.Fprintf(&b, "[[group.barrel]]\nat = [[0, 0]]\nseed = \"$v%d\"\n", i)
+			}
+			return "[[group]]\nname = \"g\"\nwith = { " + strings.Join(with, ", ") + " }\n" + b.String()
+		}},
+		{of: "place", most: 1000, scene: func(n int) string {
+			return "[[group]]\nname = \"g\"\n[[group.barrel]]\nat = [[0, 0]]\n" + each(func(_ int, x, y, _ float64) string {
+				return fmt.Sprintf("[[place]]\ngroup = \"g\"\nat = [[%.4f, %.4f]]\n", x, y)
+			})(n)
+		}},
+		{of: "place.at", most: 1000, scene: listed("[[group]]\nname = \"g\"\n[[group.barrel]]\nat = [[0, 0]]\n[[place]]\ngroup = \"g\"\nat = [", "]\n", func(_ int, x, y, _ float64) string {
+			return fmt.Sprintf("[%.4f, %.4f]", x, y)
+		})},
+		{of: "place.set", most: 200, scene: func(n int) string {
+			var with, set []string
+			var b strings.Builder
+			for i := range n {
+				with, set = append(with, fmt.Sprintf("v%d = %d", i, i)), append(set, fmt.Sprintf("v%d = %d", i, i+1))
+				fmt.Fprintf(&b, "[[group.barrel]]\nat = [[0, 0]]\nseed = \"$v%d\"\n", i)
+			}
+			return "[[group]]\nname = \"g\"\nwith = { " + strings.Join(with, ", ") + " }\n" + b.String() + "[[place]]\ngroup = \"g\"\nat = [[60, 60]]\nset = { " + strings.Join(set, ", ") + " }\n"
+		}},
 		{of: "printer.first-layers", most: 100, scene: numbered("[printer]\nfirst-layers = %d\n")},
 
 		{of: "column", most: 2000, scene: each(func(i int, x, y, wide float64) string {

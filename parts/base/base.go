@@ -22,7 +22,7 @@ type Base struct {
 	Corner    float64     `key:"corner" type:"length" doc:"radius of the corners of a rectangle or square at the foot" default:"0" min:"0" max:"100"`
 
 	At    *r2.Vec  `key:"at" type:"point" doc:"centre of the footprint on the scene; left out: placed by seed, clear of every other base"`
-	Turn  *float64 `key:"turn" type:"angle" doc:"turn of the footprint; left out: 0 with at, by seed without" min:"-360" max:"360"`
+	Turn  *float64 `key:"turn" type:"angle" plan:"turn" doc:"turn of the footprint; left out: 0 with at, by seed without" min:"-360" max:"360"`
 	Count int      `key:"count" type:"count" doc:"how many of this base, each cut from its own place; several are called NAME-1, NAME-2, ..." default:"1" min:"1" max:"200"`
 	Gap   float64  `key:"gap" type:"length" doc:"least gap to other bases and to the edge of the scene, if socle chooses the place" default:"1" min:"0" max:"50" source:"common practice, no source"`
 	Seed  uint64   `key:"seed" type:"seed" doc:"picks the places of bases without at" default:"1"`
@@ -44,6 +44,9 @@ type Base struct {
 	Magnets   []Magnet `key:"magnet" type:"tables" doc:"pockets for disc magnets in the underside"`
 	Stands    []Stand  `key:"stand" type:"tables" doc:"pads kept flat and clear for a miniature's foot"`
 }
+
+// FollowsLine says that socle turns it, where it chooses its place.
+func (b *Base) FollowsLine() bool { return b.At == nil }
 
 func init() {
 	parts.Register(parts.Kind{

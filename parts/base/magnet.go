@@ -14,7 +14,7 @@ import (
 // Magnet is one or more blind pockets in the underside, for disc magnets of one size.
 type Magnet struct {
 	Disc      [2]float64 `key:"disc" type:"size" doc:"the magnet, [diameter, height]" required:"yes" min:"0.5" max:"50" source:"2x1 to 10x2 in use: common practice, no source"`
-	At        []r2.Vec   `key:"at" type:"points" doc:"centres from the middle of the footprint, along its own axes; left out: spread evenly"`
+	At        []r2.Vec   `key:"at" type:"points" plan:"own" doc:"centres from the middle of the footprint, along its own axes; left out: spread evenly"`
 	Count     int        `key:"count" type:"count" doc:"how many to spread where at is left out: one in the middle, several on a ring" default:"1" min:"1" max:"24"`
 	Clearance float64    `key:"clearance" type:"length" doc:"added to the diameter" from:"clearance" min:"0" max:"0.5" source:"resin 0.1 to 0.2 on diameter: bureau fit tables"`
 	Depth     float64    `key:"depth" type:"length" doc:"added to the height, so that the magnet lies just inside the foot" from:"clearance-depth" min:"0" max:"0.5" source:"0.1 to 0.2: common practice, no source"`

@@ -11,7 +11,7 @@ import (
 
 // Stand is a patch kept flat and clear for a miniature's foot.
 type Stand struct {
-	At     r2.Vec       `key:"at" type:"point" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
+	At     r2.Vec       `key:"at" type:"point" plan:"own" doc:"centre from the middle of the footprint, along its own axes" default:"0, 0"`
 	Round  float64      `key:"round" type:"length" doc:"diameter of the pad" required:"yes" min:"2" max:"200"`
 	Level  *parts.Level `key:"level" type:"level" doc:"finished level of the pad; if level and height are left out: that of the floor or the step under its middle"`
 	Height *float64     `key:"height" type:"length" doc:"height of the pad above the base's level, instead of level: it stays when levels move" min:"-10" max:"100"`

@@ -16,7 +16,7 @@ import (
 // Line is embedded by work that runs along a line of the plan.
 type Line struct {
 	parts.Named
-	Along []r2.Vec     `key:"along" type:"points" doc:"the line that it runs along, by its middle" required:"yes"`
+	Along []r2.Vec     `key:"along" type:"points" plan:"left" doc:"the line that it runs along, by its middle" required:"yes"`
 	Level *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the highest floor under the middle of each of its legs"`
 	Seed  uint64       `key:"seed" type:"seed" doc:"picks how its pieces lie and are worn" default:"1"`
 }

@@ -22,7 +22,7 @@ type Paving struct {
 	Thickness *float64    `key:"thickness" type:"length" doc:"thickness of the finish, all of it below the level; left out, 50 mm full size or what the joints need" min:"0.1" max:"100" source:"flags 50 mm thick: BS EN 1339 trade usage"`
 	Joint     *float64    `key:"joint" type:"length" doc:"width of the joints; left out, 10 mm full size or the least gap of the print" min:"0.02" max:"20" source:"flag joints 5 to 12 mm, mortar: trade usage"`
 	Recess    *float64    `key:"recess" type:"length" doc:"depth of the joints below the stones; left out, the least relief of the print, more where it is worn, the joint's width or a sixteenth of the stone's" min:"0.05" max:"20" source:"common practice, no source"`
-	Turn      float64     `key:"turn" type:"angle" doc:"turn of the courses against the area's own sides; 45 lays herringbone at 45" default:"0" min:"-360" max:"360"`
+	Turn      float64     `key:"turn" type:"angle" plan:"aside" doc:"turn of the courses against the area's own sides; 45 lays herringbone at 45" default:"0" min:"-360" max:"360"`
 	Surface   *string     `key:"surface" type:"word" doc:"what the stones are like; left out: domed setts and blocks up to 250 mm wide in full size, flags tooled, and rubbed from a wear of 0.6 on; plain has no texture" words:"rubbed,tooled,rock-faced,domed,brick,concrete,boards,plate,plain" source:"common practice, no source"`
 	Path      []r2.Vec    `key:"path" type:"points" doc:"a line that people walk: stones along it are polished and trodden down, as they are before stairs"`
 	Wear      float64     `key:"wear" type:"number" doc:"0 new .. 1 ruinous: sets those of the keys below that are left out" default:"0.2" min:"0" max:"1"`

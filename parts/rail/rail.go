@@ -16,8 +16,8 @@ type Rail struct {
 	Along    string       `key:"along" type:"ref" doc:"the stair or deck that it runs along" of:"flight,slab"`
 	Line     []r2.Vec     `key:"line" type:"points" doc:"corners of the rail, in place of along"`
 	Level    *parts.Level `key:"level" type:"level" doc:"finished level that a line stands on"`
-	Flank    string       `key:"flank" type:"word" doc:"on a stair: the side that it runs along, as one walks up" default:"both" words:"both,left,right"`
-	Edge     string       `key:"edge" type:"word" doc:"on a deck: the whole edge, the open edge (where nothing joins at its level), or the sides that face one way" default:"open" words:"open,all,north,east,south,west"`
+	Flank    string       `key:"flank" type:"word" plan:"flank" doc:"on a stair: the side that it runs along, as one walks up" default:"both" words:"both,left,right"`
+	Edge     string       `key:"edge" type:"word" plan:"side" doc:"on a deck: the whole edge, the open edge (where nothing joins at its level), or the sides that face one way" default:"open" words:"open,all,north,east,south,west"`
 	Height   float64      `key:"height" type:"height" doc:"from the level or the line of the nosings to the top of the handrail" default:"1.1 m" min:"0.3" max:"500" source:"Approved Document K, Diagram 3.1: 1100 mm; 900 mm within a house and on flights"`
 	Spacing  float64      `key:"spacing" type:"length" doc:"widest spacing of the posts, centre to centre; the bays are made equal" default:"1.5 m" min:"0.5" max:"1000" source:"EN ISO 14122-3, from memory: at most 1500 mm"`
 	Post     float64      `key:"post" type:"length" doc:"thickness of a post" default:"100 mm" min:"0" max:"50" source:"common practice, no source"`

@@ -21,7 +21,7 @@ type Places struct {
 	Area    *parts.Area  `key:"area" type:"table" doc:"a region that they stand on in rows, instead of at"`
 	Spacing *float64     `key:"spacing" type:"length" doc:"from the middle of one to the next, along a line or in rows; left out, a little more than they are long" min:"0.3" max:"1000"`
 	Level   *parts.Level `key:"level" type:"level" doc:"finished level that they stand on; left out, the highest floor under the middle of each"`
-	Turn    float64      `key:"turn" type:"angle" doc:"how far each is turned about the upright" default:"0" min:"-360" max:"360"`
+	Turn    float64      `key:"turn" type:"angle" plan:"turn" doc:"how far each is turned about the upright" default:"0" min:"-360" max:"360"`
 	Stray   float64      `key:"stray" type:"angle" doc:"how far each is turned aside at most, by the seed" default:"0" min:"0" max:"180"`
 	Jitter  float64      `key:"jitter" type:"length" doc:"how far each stands off its place at most along x and y, by the seed" default:"0" min:"0" max:"100"`
 	Seed    uint64       `key:"seed" type:"seed" doc:"picks how each is turned, moved and worn" default:"1"`
@@ -51,6 +51,9 @@ type Spot struct {
 
 // mostThings bounds how many there are of one part.
 const mostThings = 2000
+
+// FollowsLine says that each is turned from the line that they stand along.
+func (p *Places) FollowsLine() bool { return len(p.Along) > 0 }
 
 // thing is the part that embeds the places.
 func (p *Places) thing(s *parts.Site) Thing { return s.Find(p.Name).(Thing) }
@@ -102,15 +105,23 @@ func (p *Places) marks(bulk r3.Vec) (all []mark) {
 			from -= long
 		}
 	case p.Area != nil:
-		box := p.Area.Bounds()
+		own := *p.Area // not turned: the rows run along its own sides
+		own.Turn = 0
+		box, c := own.Bounds(), own.Centre()
+		sin, cos := planar.SinCos(p.Area.Turn)
 		size := r2.Sub(box.Max, box.Min)
 		nx, ny := math.Max(1, math.Floor(size.X/step)), math.Max(1, math.Floor(size.Y/step))
 		for j := range int(ny) {
 			for i := range int(nx) {
 				q := r2.Vec{X: box.Min.X + size.X*(float64(i)+0.5)/nx, Y: box.Min.Y + size.Y*(float64(j)+0.5)/ny}
-				if p.Area.Contains(q) {
-					all = append(all, mark{at: q})
+				if !own.Contains(q) {
+					continue
 				}
+				if p.Area.Turn != 0 {
+					d := r2.Sub(q, c)
+					q = r2.Vec{X: c.X + cos*d.X - sin*d.Y, Y: c.Y + sin*d.X + cos*d.Y}
+				}
+				all = append(all, mark{at: q})
 			}
 		}
 	default:
@@ -203,7 +214,9 @@ func (p *Places) count(bulk r3.Vec) float64 {
 		}
 		return long/step + 1
 	case p.Area != nil:
-		box := p.Area.Bounds()
+		own := *p.Area
+		own.Turn = 0
+		box := own.Bounds()
 		return math.Max(1, (box.Max.X-box.Min.X)/step) * math.Max(1, (box.Max.Y-box.Min.Y)/step)
 	}
 	return float64(len(p.At))

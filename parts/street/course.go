@@ -14,7 +14,7 @@ import (
 // Course is embedded by what runs along a line of the plan over the floors there.
 type Course struct {
 	parts.Named
-	Line  []r2.Vec     `key:"line" type:"points" doc:"the line that it runs along, its middle" required:"yes"`
+	Line  []r2.Vec     `key:"line" type:"points" plan:"left" doc:"the line that it runs along, its middle" required:"yes"`
 	Level *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the highest floor under each piece of it"`
 	Wear  float64      `key:"wear" type:"number" doc:"0 new .. 1 pieces of it broken, out of line and gone" default:"0.4" min:"0" max:"1"`
 	Seed  uint64       `key:"seed" type:"seed" doc:"picks what is worn, and how" default:"1"`

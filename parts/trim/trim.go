@@ -16,7 +16,7 @@ type Trim struct {
 	parts.Named
 	Through *r2.Vec      `key:"through" type:"point" doc:"a point of an upright cut, with facing"`
 	Facing  *float64     `key:"facing" type:"facing" doc:"direction, from the cut, of the side that is kept" words:"east,north-east,north,north-west,west,south-west,south,south-east"`
-	Line    []r2.Vec     `key:"line" type:"points" doc:"two points of an upright cut, instead of through and facing; the side on your left, as you go from the first to the second, is kept"`
+	Line    []r2.Vec     `key:"line" type:"points" plan:"left" doc:"two points of an upright cut, instead of through and facing; the side on your left, as you go from the first to the second, is kept"`
 	Area    *parts.Area  `key:"area" type:"table" doc:"a region that is kept, instead of a line"`
 	Top     *parts.Level `key:"top" type:"level" doc:"height above which everything is cut off; alone or with any of the others"`
 }

@@ -145,6 +145,14 @@ func (fs *Faults) Summary() string {
 	return fmt.Sprintf("%d %s in %s", n, word, strings.Join(files, " and "))
 }
 
+// At says whether a fault starts where a span does.
+func (f *Faults) At(at Span) bool {
+	place := at.Fault("")
+	return slices.ContainsFunc(f.List, func(o Fault) bool {
+		return o.order == place.order && o.Line == place.Line && o.Column == place.Column
+	})
+}
+
 // Full says that one more fault would only be counted. Whoever makes many asks before
 // it works one out: in a long line that takes as long as the line.
 func (fs *Faults) Full() bool { return len(fs.List) >= MaxFaults }

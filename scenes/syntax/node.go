@@ -23,9 +23,30 @@ type Node struct {
 	Items  []*Node // of a list
 	Tables bool    // a list written with [[headers]]
 
+	Copy *Copy // of what is placed from elsewhere in the text: how it came here
+
 	Words  []string // keys of a table, in the order of the text
 	Fields map[string]*Node
 	opened opening
+}
+
+// Copy is one placing of a table that is written once.
+type Copy struct {
+	Place *Node  // the table that places it; nil where it is placed nowhere
+	Item  int    // which of the places that the table gives
+	Up    *Copy  // the placing that the place itself comes with
+	Name  string // what names of what is placed begin with
+}
+
+// MarkCopy says of a node and all below it that they are placed from elsewhere.
+func (n *Node) MarkCopy(c *Copy) {
+	n.Copy = c
+	for _, item := range n.Items {
+		item.MarkCopy(c)
+	}
+	for _, field := range n.Fields {
+		field.MarkCopy(c)
+	}
 }
 
 // opening says how the text opens a table, and with that what may still be added to it.
