@@ -20,7 +20,7 @@ type Collapse struct {
 	Area      *parts.Area `key:"area" type:"table" doc:"of a floor: the region that came down"`
 	Stump     float64     `key:"stump" type:"height" doc:"of a wall: how high it still stands, on the mean" default:"700 mm" min:"0" max:"500" source:"common practice, no source"`
 	Slope     float64     `key:"slope" type:"angle" doc:"of a wall: how steeply what stands at either end steps down to the stump" default:"65" min:"30" max:"90" source:"masonry racks back at 45 to 60 degrees and steeper: rule of thumb for lintels; common practice, no source"`
-	Falls     string      `key:"falls" type:"word" doc:"of a wall: the side that it fell to, as one walks along it" default:"both" words:"both,left,right"`
+	Falls     string      `key:"falls" type:"word" plan:"flank" doc:"of a wall: the side that it fell to, as one walks along it" default:"both" words:"both,left,right"`
 	Bulking   float64     `key:"bulking" type:"number" doc:"volume of the heap over that of the work that came down: what is broken lies with voids" default:"1.4" min:"1" max:"2" source:"1.3 to 1.6: soil mechanics texts, from memory"`
 	Roughness float64     `key:"roughness" type:"number" doc:"0 even .. 1 wild: how ragged the top of the stump is" default:"0.6" min:"0" max:"1"`
 	Seed      uint64      `key:"seed" type:"seed" doc:"picks how it broke" default:"1"`
@@ -31,7 +31,8 @@ type Collapse struct {
 func init() {
 	parts.Register(parts.Kind{
 		Word: "collapse", Stage: parts.Damaging,
-		Doc: "A wall or a floor brought down where it stood: a ragged stump, or a hole. A spill from it lays what came down, by its volume, in heaps at the angle of repose along its foot.",
+		Doc: "A wall or a floor brought down where it stood: a ragged stump, or a hole. " +
+			"A spill from it lays what came down, by its volume, in heaps at the angle of repose along its foot.",
 		New: func() parts.Part { return &Collapse{} },
 		Example: `
 [[wall]]
@@ -252,7 +253,8 @@ func (c *Collapse) checkWall(s *parts.Site, p parts.Walled, fault func(key, allo
 	long := length(u.Line)
 	from, to := c.stretch(long)
 	if least := 2 * s.Print.Wall; to-from < least {
-		fault("to", fmt.Sprintf("at least %.2f mm past from, on a wall of %.2f mm", least, long), "leaves %.2f mm of the wall, from %.2f to %.2f mm", to-from, from, to)
+		fault("to", fmt.Sprintf("at least %.2f mm past from, on a wall of %.2f mm", least, long),
+			"leaves %.2f mm of the wall, from %.2f to %.2f mm", to-from, from, to)
 	}
 	if most := u.High - s.Print.Wall; c.Stump > most {
 		fault("stump", fmt.Sprintf("at most %.2f mm", math.Max(0, most)), "%.2f mm leaves nothing to come down of a wall of %.2f mm", c.Stump, u.High)

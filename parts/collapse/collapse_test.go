@@ -23,7 +23,8 @@ import (
 func walled(coursing string, set func(w *wall.Wall, c *Collapse)) (*parts.Site, *wall.Wall, *Collapse) {
 	w := &wall.Wall{Named: parts.Named{Name: "byre"}, Line: []r2.Vec{{X: 10, Y: 40}, {X: 90, Y: 40}}, Thickness: 4,
 		From: parts.Level{Height: 10}, Height: new(30.0), Coursing: coursing, Coping: "none", Wear: 0.2, Seed: 3, Surface: new("plain")}
-	c := &Collapse{Named: parts.Named{Name: "fall"}, Of: "byre", From: new(25.0), To: new(60.0), Stump: 8, Slope: 65, Falls: "both", Bulking: 1.4, Roughness: 0.6, Seed: 2}
+	c := &Collapse{Named: parts.Named{Name: "fall"}, Of: "byre", From: new(25.0), To: new(60.0),
+		Stump: 8, Slope: 65, Falls: "both", Bulking: 1.4, Roughness: 0.6, Seed: 2}
 	set(w, c)
 	return fixtures.GroundWith(w, c), w, c
 }
@@ -106,7 +107,8 @@ func TestHeaps(t *testing.T) {
 func TestFloorComesDown(t *testing.T) {
 	d := fixtures.DeckAt(24, 20, 20, 50, 40)
 	d.On, d.Thickness, d.Surface = "piers", 3, new("plain")
-	c := &Collapse{Named: parts.Named{Name: "fall"}, Of: d.Name, Area: &parts.Area{Rect: []float64{32, 30, 20, 14}}, Slope: 65, Falls: "both", Bulking: 1.4, Stump: 5, Seed: 2}
+	c := &Collapse{Named: parts.Named{Name: "fall"}, Of: d.Name, Area: &parts.Area{Rect: []float64{32, 30, 20, 14}},
+		Slope: 65, Falls: "both", Bulking: 1.4, Stump: 5, Seed: 2}
 	s := fixtures.GroundWith(d, c)
 	require.Empty(t, c.Check(s))
 	left := built.Struck(s)

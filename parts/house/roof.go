@@ -36,7 +36,8 @@ type Roof struct {
 func init() {
 	parts.Register(parts.Kind{
 		Word: "roof", Stage: parts.Structure, Group: "Roofs",
-		Doc: "A roof or its eaves: rafters on a wall plate, battens, slates or tiles, whole or stripped by a blast, in one slope or two. By default the room under it is solid.",
+		Doc: "A roof or its eaves: rafters on a wall plate, battens, slates or tiles, " +
+			"whole or stripped by a blast, in one slope or two. By default the room under it is solid.",
 		New: func() parts.Part { return &Roof{} },
 		Example: `
 [[roof]]
@@ -183,7 +184,8 @@ func (f *Roof) Check(s *parts.Site) []parts.Fault {
 		return faults
 	}
 	if ground, ok := s.LandUnder(f.Area.Outline()); ok && f.Eaves.Height-z.drop() < ground+s.Print.Gap {
-		fault("eaves", fmt.Sprintf("at least %.2f mm", ground+s.Print.Gap+z.drop()), "its overhang comes down to %.2f mm, and the ground lies at %.2f mm", f.Eaves.Height-z.drop(), ground)
+		fault("eaves", fmt.Sprintf("at least %.2f mm", ground+s.Print.Gap+z.drop()),
+			"its overhang comes down to %.2f mm, and the ground lies at %.2f mm", f.Eaves.Height-z.drop(), ground)
 	}
 	if n := f.Pieces(s); n > mostRoof {
 		fault("area.rect", fmt.Sprintf("a roof of at most %d pieces", mostRoof), "makes %d rafters, battens and slates", n)

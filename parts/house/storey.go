@@ -16,7 +16,7 @@ import (
 type Storey struct {
 	parts.Named
 	Level    parts.Level `key:"level" type:"level" doc:"finished level of its top" required:"yes"`
-	Area     parts.Area  `key:"area" type:"table" doc:"the room that it floors, a rect between the faces of the walls; joists span its shorter side" required:"yes"`
+	Area     parts.Area  `key:"area" type:"table" doc:"the room that it floors, a rect between the faces of the walls; joists span its shorter side. Low over the ground they lie in it, as sleepers" required:"yes"`
 	Joist    [2]float64  `key:"joist" type:"size" doc:"width and depth of a joist" default:"50 mm, 200 mm" min:"0" max:"50" source:"50 x 200 mm: usual sawn sizes, from memory"`
 	Spacing  float64     `key:"spacing" type:"length" doc:"middle to middle of joists, at most; they are spaced evenly, and no closer than shows" default:"450 mm" min:"0.5" max:"100" source:"400 to 600 mm: usual tables of spans, from memory"`
 	Boards   float64     `key:"boards" type:"length" doc:"thickness of the boards" default:"25 mm" min:"0" max:"20" source:"common practice, no source"`
@@ -35,7 +35,8 @@ type Well struct {
 func init() {
 	parts.Register(parts.Kind{
 		Word: "storey", Stage: parts.Structure, Group: "Ground, decks and paving",
-		Doc: "A floor of boards on joists in a house, let into the walls or on posts of its own: whole, or broken off with ragged boards and the ends of joists in the walls.",
+		Doc: "A floor of boards on joists in a house, let into the walls or on posts of its own: " +
+			"whole, or broken off with ragged boards and the ends of joists in the walls.",
 		New: func() parts.Part { return &Storey{} },
 		Example: `
 [[wall]]
@@ -114,9 +115,9 @@ func (f *Storey) Check(s *parts.Site) []parts.Fault {
 		return faults
 	}
 	z := f.sizes(s)
-	room := s.Print.Gap
-	if ground, ok := s.LandUnder(f.Area.Outline()); ok && z.low < ground+room {
-		fault("level", fmt.Sprintf("at least %.2f mm", f.Level.Height+ground+room-z.low), "its joists come down to %.2f mm, and the ground lies at %.2f mm", z.low, ground)
+	if ground, ok := s.LandUnder(f.Area.Outline()); ok && z.top-z.thick < ground {
+		fault("level", fmt.Sprintf("at least %.2f mm", f.Level.Height+ground-z.top+z.thick),
+			"its boards come down to %.2f mm, and the ground lies at %.2f mm", z.top-z.thick, ground)
 	}
 	if n := 2*z.half.Y/z.spacing + 1; n > mostTimbers {
 		fault("spacing", fmt.Sprintf("a spacing that makes at most %d joists", mostTimbers), "makes %.0f joists", n)

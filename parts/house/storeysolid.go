@@ -120,7 +120,11 @@ func (f *Storey) settle(s *parts.Site) *storey {
 		z.joists = append(z.joists, j)
 	}
 	if z.beams[0] || z.beams[1] {
-		z.notes.Add("area", "no wall holds all joists on %s: a beam on posts does", map[[2]bool]string{{true, false}: "one side", {false, true}: "the other side", {true, true}: "either side"}[z.beams])
+		side := "one side"
+		if z.beams[0] && z.beams[1] {
+			side = "either side"
+		}
+		z.notes.Add("area", "no wall holds all joists on %s: a beam on posts does", side)
 	}
 	return z
 }

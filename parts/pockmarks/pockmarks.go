@@ -21,7 +21,7 @@ type Pockmarks struct {
 	To        *float64     `key:"to" type:"length" doc:"with on: where they end; left out, its end" min:"0" max:"4000"`
 	Low       float64      `key:"low" type:"height" doc:"with on: the height over the foot of the wall from which on it is marked" default:"0" min:"0" max:"500"`
 	High      *float64     `key:"high" type:"height" doc:"with on: the height up to which it is; left out, its top" min:"0.3" max:"500"`
-	Face      string       `key:"face" type:"word" doc:"with on: the face that is marked, as one walks along the wall; burst is the one that looks to at, and both where there is no burst" default:"burst" words:"burst,left,right,both"`
+	Face      string       `key:"face" type:"word" plan:"flank" doc:"with on: the face that is marked, as one walks along the wall; burst is the one that looks to at, and both where there is no burst" default:"burst" words:"burst,left,right,both"`
 	Level     *parts.Level `key:"level" type:"level" doc:"the surface that is marked, and that the burst is over; left out, the highest finished level under at or the middle of the area, with on the level that the wall stands on"`
 	Up        float64      `key:"up" type:"height" doc:"with at: how high over the level it burst" default:"500 mm" min:"0.5" max:"500" source:"common practice, no source"`
 	Reach     *float64     `key:"reach" type:"length" doc:"with at, on a floor: how far from it marks lie; left out, four times up" min:"1" max:"500" source:"common practice, no source"`

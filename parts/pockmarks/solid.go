@@ -89,7 +89,8 @@ func (p *Pockmarks) Throw(s *parts.Site) sdf.Field {
 		high := math.Max(ringHeight*m.depth, s.Print.Relief)
 		r, out := m.wide/2, math.Max(ringWide*m.wide/2, 1.6*high)
 		foot := -z.sag - 0.5
-		ring := sdf.Revolve([]r2.Vec{{X: 0.5 * r, Y: foot}, {X: r + out + 0.5, Y: foot}, {X: r + out, Y: -z.sag}, {X: r + 0.2*out, Y: high - z.sag}, {X: 0.9 * r, Y: high - z.sag}})
+		ring := sdf.Revolve([]r2.Vec{{X: 0.5 * r, Y: foot}, {X: r + out + 0.5, Y: foot}, {X: r + out, Y: -z.sag},
+			{X: r + 0.2*out, Y: high - z.sag}, {X: 0.9 * r, Y: high - z.sag}})
 		ring = sdf.Displace(ring, sdf.NewNoise(m.seed, math.Max(r, 2*s.Print.Gap), 2), 0.3*p.Roughness*high)
 		all = append(all, sdf.Place(ring, sdf.At(sdf.V(m.at.X, m.at.Y, 0)).Then(z.faces[m.face].pose)))
 	}
