@@ -41,7 +41,7 @@ func (f *Storey) sizes(s *parts.Site) *storeySizes {
 		}
 		z.rectangle = f.rectangle()
 		z.top = parts.StructureUnder(s, f.Level.Height, f.Area.Outline())
-		z.thick = z.notes.AtLeast("boards", f.Boards, s.Print.Wall, "slab")
+		z.thick = z.notes.AtLeast("boards", f.Boards, s.Print.Wall+0.5*s.Print.Relief, "slab under its grain")
 		z.wide = z.notes.AtLeast("joist", f.Joist[0], s.Print.Wall, "wall")
 		z.deep = math.Max(f.Joist[1], 1.2*z.wide)
 		z.spacing = math.Max(f.Spacing, 2*z.wide+s.Print.Gap)

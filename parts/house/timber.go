@@ -16,7 +16,10 @@ import (
 func sawn(s *parts.Site, pose sdf.Pose, lo, hi r3.Vec, seed uint64) sdf.Field {
 	face := surface.Piece{Seed: seed, Depth: s.Grain(), Most: 0.12 * (hi.Y - lo.Y)}.Face(s, surface.Boards)
 	mid := r3.Scale(0.5, r3.Add(lo, hi))
-	return sdf.Place(relief.Carve(sdf.BoxBetween(lo, hi), relief.Place(face, sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.At(mid)))), pose)
+	const clear = 1 // so that its underside stays even: what is rough of that is printed on nothing
+	body := sdf.BoxBetween(r3.Sub(lo, sdf.V(0, 0, clear)), hi)
+	carved := relief.Carve(body, relief.Place(face, sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.At(mid))))
+	return sdf.Place(sdf.Intersection(carved, sdf.HalfSpace(sdf.V(0, 0, -1), -lo.Z)), pose)
 }
 
 // snapped is what is left of a timber between two corners of a frame, broken at the end that
