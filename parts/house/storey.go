@@ -57,6 +57,7 @@ ruin = 0.35
 level = "950 mm"
 area = { rect = [17, 14, 30, 21] }
 ruin = 0.4
+seed = 2
 `,
 	})
 }

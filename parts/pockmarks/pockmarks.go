@@ -45,11 +45,11 @@ func init() {
 		Example: `
 [[wall]]
 name = "yard-wall"
-line = [[8, 36], [56, 36]]
+line = [[17, 35], [47, 35]]
 from = "floor"
 height = "1.3 m"
 coursing = "ashlar"
-ruin = 0.4
+ruin = 0.3
 
 [[pockmarks]]
 on = "yard-wall"
