@@ -37,7 +37,7 @@ func init() {
 		Example: `
 [[wall]]
 name = "barn"
-line = [[4, 27], [60, 27]]
+line = [[4, 27], [47, 27]]
 from = "floor"
 height = "1.25 m"
 coursing = "brick"
@@ -46,8 +46,7 @@ ruin = 0.1
 [[collapse]]
 name = "fall"
 of = "barn"
-from = 22
-to = 50
+from = 21
 stump = "300 mm"
 
 [[spill]]
