@@ -47,13 +47,13 @@ ruin = 0.1
 name = "fall"
 of = "barn"
 from = 21
-stump = "300 mm"
+stump = "430 mm"
+roughness = 1
 
 [[spill]]
 from = "fall"
-amount = 0.1
-reach = 1
-under = "filled"
+amount = 0.06
+seed = 2
 `,
 	})
 }
