@@ -47,6 +47,22 @@ type Topped interface {
 	TopOver(s *Site, plan []r2.Vec, middle r2.Vec) (height float64, ok bool)
 }
 
+// Upright is work that stands along a line of the plan, as it is drawn, mm on the print.
+type Upright struct {
+	Line   []r2.Vec // its middle
+	Thick  float64
+	Foot   float64                     // height of the level that it stands on
+	High   float64                     // of its top above that, as it was built
+	Course float64                     // height of its courses, 0 for none
+	Left   func(along float64) float64 // how high it stands at a distance along its line
+}
+
+// Walled is a part that stands up along a line: a wall. ok is false where its keys make none.
+type Walled interface {
+	Solider
+	Upright(s *Site) (u Upright, ok bool)
+}
+
 // Nearly is how far over an edge still counts as on it, mm: what rounding may
 // do, and far below what a print shows.
 const Nearly = 1e-3

@@ -8,11 +8,12 @@ import (
 
 // offers are what kinds offer to parts of other kinds, by the words that keys have for it.
 var offers = map[string]func(k *Kind) bool{
-	"flight": makes[Climber],
-	"slab":   func(k *Kind) bool { return makes[Floored](k) && !k.Once }, // the land is the floor that a scene has once
-	"debris": makes[Strewer],
-	"layout": makes[Movable],
-	"matter": makes[Crumbler],
+	"flight":  makes[Climber],
+	"slab":    func(k *Kind) bool { return makes[Floored](k) && !k.Once }, // the land is the floor that a scene has once
+	"upright": makes[Walled],
+	"debris":  makes[Strewer],
+	"layout":  makes[Movable],
+	"matter":  makes[Crumbler],
 }
 
 // makes says whether the parts of a kind are Ts.

@@ -291,6 +291,25 @@ type Overhung interface {
 	Under(s *Site) float64
 }
 
+// Heaper is a Strewer that brought work down where it stood: what lies there is that work
+// alone, in heaps.
+type Heaper interface {
+	Strewer
+	// Fallen is the patch of the plan where work came down, and the names of the parts that did.
+	Fallen(s *Site) (patch Patch, of []string)
+	Heaps(s *Site) []Heap
+}
+
+// Heap is debris along a line of the plan: against the foot of what still stands there, or in
+// a ridge of its own.
+type Heap struct {
+	A, B   r2.Vec
+	Out    r2.Vec  // unit, away from what it lies against; zero in a ridge of its own
+	Stands float64 // how high that stands over the level at its foot, mm
+	Foot   float64 // that level, mm above the datum
+	Volume float64 // with its voids, mm3
+}
+
 // FaultError says that a site breaks rules, and which.
 type FaultError struct{ Faults []Fault }
 

@@ -4,6 +4,7 @@ package all
 
 import (
 	_ "socle/parts/base"
+	_ "socle/parts/collapse"
 	_ "socle/parts/column"
 	_ "socle/parts/crack"
 	_ "socle/parts/crater"
@@ -11,7 +12,9 @@ import (
 	_ "socle/parts/fieldwork"
 	_ "socle/parts/goods"
 	_ "socle/parts/ground"
+	_ "socle/parts/house"
 	_ "socle/parts/paving"
+	_ "socle/parts/pockmarks"
 	_ "socle/parts/rail"
 	_ "socle/parts/spill"
 	_ "socle/parts/stair"

@@ -53,7 +53,7 @@ func (b Boards) taken(bite *parts.Bite) sdf.Field {
 				from, to = min(from, y), max(to, y)
 			}
 		}
-		ends := [2][]r2.Vec{splintered(rng, left, width), splintered(rng, left, width)}
+		ends := [2][]r2.Vec{Splinters(rng, left, width), Splinters(rng, left, width)}
 		in := [2]float64{width * (2.6*rng.Float64() - 0.9), width * (2.6*rng.Float64() - 0.9)}
 		if to-from < 2*width {
 			continue
@@ -81,9 +81,9 @@ func (b Boards) taken(bite *parts.Bite) sdf.Field {
 	return sdf.Union(taken...)
 }
 
-// splintered is the end of a board, from its left side to its right: one to three teeth,
+// Splinters is the end of a board, from its left side to its right: one to three teeth,
 // up to a width and a half long.
-func splintered(rng *rand.Rand, left, width float64) (end []r2.Vec) {
+func Splinters(rng *rand.Rand, left, width float64) (end []r2.Vec) {
 	teeth := 1 + rng.IntN(3)
 	if width < 2 { // mm: thinner ones would not print
 		teeth = 1 + rng.IntN(2)

@@ -10,13 +10,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/sdf"
 )
 
 // debris is a spill as it is laid, with all notes on it.
 type debris struct {
-	core      sdf.Field // of the heap; nil where there is none
+	core      sdf.Field // of the heaps; nil where there is none
 	fragments []rested  // the largest first, those of the heap before
 	heaped    int       // how many are of the heap
 	fines     int       // and how many, the last, are fines
@@ -83,17 +84,20 @@ func (p *Spill) lay(s *parts.Site, under sdf.Field) (d debris) {
 		return d
 	}
 	notes := parts.Notes{Part: p.Name, List: slices.Clone(z.notes)}
-	grown := planar.GrownBox(z.bounds(), z.heap.radius)
+	grown := planar.GrownBox(z.bounds(), z.heapReach())
 	l := &layer{
 		pile: newPile(under, grown, z.fine).below(z.under), rims: rimsOf(s), pin: s.Print.Pin,
 		wall: s.Print.Wall, chip: math.Max(s.Printer.LeastPin(), s.Print.Relief), hang: s.Inspect.Overhang, filled: p.Under == "filled", crevice: s.Print.Gap,
 	}
-	if p.Heap > 0 {
-		if d.core = p.pileUp(s, z, l); d.core == nil {
+	for n := range z.heaps {
+		core := p.pileUp(s, z, l, n)
+		if core == nil {
 			notes.Add("heap", "left out: nothing lies under it")
+			continue
 		}
-		d.heaped = len(l.rested)
+		d.core = fracture.Together(d.core, core)
 	}
+	d.heaped = len(l.rested)
 	shapes, spot := s.Rand(p.Name, p.Seed, "fragments"), z.spotter()
 	places := s.Rand(p.Name, p.Seed, "places").Uint64()
 	for i, x := range z.lots(s.Rand(p.Name, p.Seed, "sizes")) {

@@ -45,7 +45,7 @@ type rested struct {
 // layer lays fragments on a pile.
 type layer struct {
 	*pile
-	heap    *mound // nil for none
+	heaps   []*mound
 	rims    []rim
 	pin     float64 // least thickness of what is left of a fragment at a rim, mm
 	wall    float64 // least thickness of what stands free, mm
@@ -148,8 +148,8 @@ func (l *layer) restAt(f shard, forms []form, feet []r2.Vec, at r2.Vec, turn, su
 // ground is the floor at a place, or the heap on it.
 func (l *layer) ground(at r2.Vec) float64 {
 	floor := l.floorAt(at.X, at.Y)
-	if l.heap != nil {
-		floor = math.Max(floor, l.heap.at(at))
+	for _, h := range l.heaps {
+		floor = math.Max(floor, h.at(at))
 	}
 	return floor
 }

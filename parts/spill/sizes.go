@@ -56,7 +56,7 @@ type spillSizes struct {
 	count int     // of fragments
 	fine  float64 // size of the fines: the least that prints, mm
 	fines int
-	heap  heapSizes
+	heaps []heapSizes // none where the debris lies in none
 	notes []parts.Note
 }
 
@@ -75,9 +75,7 @@ func (p *Spill) settle(s *parts.Site) *spillSizes {
 	z.stuff = p.stuffs(s, z.strewing, z.law, &notes)
 	z.notes = notes.List
 	z.portion(p)
-	if p.Heap > 0 {
-		z.heap = p.heapSizes(z)
-	}
+	z.heaps = p.heapsSizes(s, z)
 	return z
 }
 
@@ -97,6 +95,14 @@ func (p *Spill) law(s *parts.Site, across float64, notes *parts.Notes) sizeLaw {
 		l.least, l.most = prints, math.Max(prints, l.most)
 	}
 	return l
+}
+
+// heapReach is how far from the debris a heap may lie, mm.
+func (z *spillSizes) heapReach() (far float64) {
+	for i := range z.heaps {
+		far = math.Max(far, z.heaps[i].radius)
+	}
+	return far
 }
 
 // portion works out how many pieces there are of each matter: what it covers is its share.

@@ -10,7 +10,7 @@ import (
 // small, resting on what is under them.
 type Spill struct {
 	parts.Named
-	From     string      `key:"from" type:"ref" doc:"the crater, gouge or breach that it comes from" of:"debris"`
+	From     string      `key:"from" type:"ref" doc:"the crater, gouge, breach or collapse that it comes from" of:"debris"`
 	Area     *parts.Area `key:"area" type:"table" doc:"the region that it lies in, in place of from"`
 	Of       []string    `key:"of" type:"refs" doc:"the parts that it is made of; left out, what the damage broke, or what stands in or beside the area" of:"matter"`
 	Matter   string      `key:"matter" type:"word" doc:"what it is made of: found is all that its parts break into; another word is that alone, at its usual size where none of them has it" default:"found" words:"found,stones,bricks,blocks,flags,slabs,drums,boards,plates,clods"`
@@ -20,7 +20,7 @@ type Spill struct {
 	Exponent float64     `key:"exponent" type:"number" doc:"exponent of the size law, of pieces without a size of their own: the number of fragments larger than r is proportional to r to the power of minus this" default:"2.5" min:"2" max:"3" source:"about 2.5 for natural broken rock: Turcotte, J. Geophys. Res. 91 (1986), 1921"`
 	Sherds   float64     `key:"sherds" type:"number" doc:"share of the fragments that are flat plates, where they are stones" default:"0.3" min:"0" max:"1"`
 	Reach    *float64    `key:"reach" type:"number" doc:"how far it lies, in radii of the damage from its middle; outside the lip its density falls with the cube of the distance; left out, 2.5" min:"0.5" max:"6" source:"exponent -3: McGetchin, Settle and Head, Earth Planet. Sci. Lett. 20 (1973), 226"`
-	Heap     float64     `key:"heap" type:"height" doc:"height of a heap of rubble in the middle; 0 for none. It lies higher against a wall" default:"0" min:"0" max:"200"`
+	Heap     float64     `key:"heap" type:"height" doc:"height of a heap of rubble in the middle. It lies higher against a wall. 0 for none, but from a collapse for heaps of all that came down" default:"0" min:"0" max:"200"`
 	Repose   float64     `key:"repose" type:"angle" doc:"slope of the heap" default:"35" min:"25" max:"45" source:"broken stone 35 to 40: civil engineering notes"`
 	Under    string      `key:"under" type:"word" doc:"what is under a fragment that leans or lies on others: open, or filled straight down, so that no resin is shut in between and nothing hangs" default:"open" words:"open,filled"`
 	Seed     uint64      `key:"seed" type:"seed" doc:"picks the fragments and where they lie" default:"1"`
@@ -119,5 +119,9 @@ func (p *Spill) Pieces(s *parts.Site) int {
 	if !z.lies {
 		return 0
 	}
-	return z.count + z.fines + z.heap.most + 1
+	n := z.count + z.fines + 1
+	for i := range z.heaps {
+		n += z.heaps[i].most
+	}
+	return n
 }

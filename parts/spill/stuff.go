@@ -63,16 +63,21 @@ func (p *Spill) found(s *parts.Site, w strewing) []parts.Matter {
 			patch.Deep = 0
 		}
 	}
+	of := p.Of
+	if h, ok := damage.(parts.Heaper); ok {
+		fell, names := h.Fallen(s)
+		patch, of = &fell, names
+	}
 	if len(p.Of) > 0 {
-		patch = &parts.Patch{Whole: true, Deep: 1}
+		patch, of = &parts.Patch{Whole: true, Deep: 1}, p.Of
 	}
 	var all []parts.Matter
 	for _, part := range s.Parts {
 		b, ok := part.(parts.Crumbler)
 		switch {
-		case !ok, len(p.Of) > 0 && !slices.Contains(p.Of, part.Label()):
+		case !ok, len(of) > 0 && !slices.Contains(of, part.Label()):
 			continue
-		case len(p.Of) == 0 && damage != nil && !scope.Touches(part.Label()):
+		case len(of) == 0 && damage != nil && !scope.Touches(part.Label()):
 			continue
 		}
 		for _, m := range b.Breaks(s, patch) {

@@ -44,3 +44,17 @@ func (m *masonry) standing(x float64) float64 {
 	}
 	return m.height * (1 - m.w.Ruin*(0.1+0.85*m.top.at(x)))
 }
+
+// Upright is the wall as it is drawn, for what is set on it or breaks it.
+func (w *Wall) Upright(s *parts.Site) (u parts.Upright, ok bool) {
+	if len(w.Line) < 2 || w.length() < 1e-6 || !(w.height() > 0) {
+		return u, false
+	}
+	m := w.settled(s)
+	u = parts.Upright{Line: w.Line, Thick: m.thick, Foot: w.From.Height, High: m.height, Left: m.standing}
+	if w.Coursing != "none" {
+		rows, _ := m.grid(0)
+		u.Course = m.body() / float64(rows)
+	}
+	return u, true
+}
