@@ -58,7 +58,7 @@ missing = 0.25
 seed = 3
 
 [[barrel]]
-at = [[17, 18], [49, 14]]
+at = [[17, 18], [47, 18]]
 stray = 90
 `,
 		New: func() parts.Part { return &Ladder{} },
@@ -174,7 +174,7 @@ func (l *Ladder) touches(s *parts.Site, z *ladderSizes) bool {
 			continue
 		}
 		for _, e := range p.Extents(s) {
-			if e.Meets(planar.Corners(planar.GrownBox(r2.Box{Min: behind, Max: behind}, 0.3*near))) {
+			if !e.OnLand && e.Meets(planar.Corners(planar.GrownBox(r2.Box{Min: behind, Max: behind}, 0.3*near))) {
 				return true
 			}
 		}
@@ -451,7 +451,8 @@ func (l *Ladder) Measures(s *parts.Site) []parts.Measure {
 func (l *Ladder) Sights(look parts.Lookout) []parts.Sight {
 	z := l.settled(look.Site())
 	top := l.pose(z).Apply(sdf.V(0, (z.top-z.climb)*math.Tan(z.lean*math.Pi/180)-z.off, z.top))
-	if sight, ok := parts.SightOf(look, l, r3.Add(top, r3.Scale(-z.stile/2+z.half, planar.Raise(planar.Heading(l.Facing-90)))), z.top, math.Max(0.7*z.top, look.Person()), z.half); ok {
+	stile := r3.Scale(z.half-z.stile/2, planar.Raise(planar.Heading(l.Facing-90)))
+	if sight, ok := parts.SightOf(look, l, r3.Add(top, stile), z.top, math.Max(0.7*z.top, look.Person()), z.half); ok {
 		return []parts.Sight{sight}
 	}
 	return nil
