@@ -115,6 +115,9 @@ func (l *Ladder) settled(s *parts.Site) *ladderSizes {
 			z.notes.Add("at", "nothing lies there for it to lean on: it has a panel of its own behind its rungs")
 		}
 		z.off = z.deep / 2
+		if z.back > 0 { // its rungs stand out of the panel
+			z.off = z.back + math.Max(0.2*z.rung, s.Print.Relief-z.rung/2)
+		}
 		if l.Lean == 0 && z.back == 0 {
 			z.off = math.Max(s.OnPrint(standOff), z.deep/2+s.Print.Gap)
 		}

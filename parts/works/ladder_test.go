@@ -55,6 +55,12 @@ func TestLadders(t *testing.T) {
 			z := l.settled(s)
 			require.Equal(t, !c.leans || c.ratio > 200, z.back > 0, "a panel of its own")
 			f := l.Solid(s)
+			if z.back > 0 && c.missing == 0 { // its rungs stand out of its panel
+				at := l.pose(z).Apply(z.tilt().Apply(sdf.V(0, -z.back-0.8*s.Print.Relief, z.step)))
+				between := l.pose(z).Apply(z.tilt().Apply(sdf.V(0, -z.back-0.8*s.Print.Relief, 1.5*z.step)))
+				require.Negative(t, f.Value(at))
+				require.Positive(t, f.Value(between))
+			}
 			joined := f
 			if z.back == 0 && c.lean == 0 { // its brackets end in the face
 				joined = sdf.Union(f, sdf.BoxBetween(sdf.V(-z.half, 0, -0.5), sdf.V(z.half, 1, z.climb)))
