@@ -267,7 +267,8 @@ func (t *Trench) Solid(s *parts.Site) sdf.Field {
 	plot := land.Plot.Level.Height
 	mouth := t.mouth(z)
 	steep, lean := planar.SinCos(t.Bank)
-	cut := &planar.Bank{Shape: mouth.Shape(), Box: mouth.Bounds(), At: plot, Lo: plot - z.depth, Hi: plot + math.Max(z.bank[0], z.bank[1]) + 1, Sin: steep, Cos: -lean}
+	cut := &planar.Bank{Shape: mouth.Shape(), Box: mouth.Bounds(), At: plot, Lo: plot - z.depth,
+		Hi: plot + math.Max(z.bank[0], z.bank[1]) + 1, Sin: steep, Cos: -lean}
 	var all []sdf.Field
 	whole, half := t.heaps(z)
 	for i, a := range t.banks(z) {

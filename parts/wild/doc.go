@@ -1,3 +1,3 @@
 // Package wild is nature and ruin: boulders, outcrops of rock, trunks and stumps of trees,
-// fallen beams and reeds.
+// fallen beams, reeds, pools and hedges on their banks.
 package wild

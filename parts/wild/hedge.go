@@ -269,7 +269,8 @@ func foliage(s *parts.Site, rng *rand.Rand, wide, bank, high float64) sdf.Field 
 	clump := math.Max(0.3*wide, 0.75*s.Print.Wall)
 	core := wide - 0.55*clump
 	peak := math.Max(high-clump, bank+0.65*tall)
-	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.7 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.25*tall}, {X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
+	body := []sdf.Field{sdf.Revolve([]r2.Vec{{Y: 0.4 * bank}, {X: 0.7 * core, Y: 0.4 * bank}, {X: core, Y: bank + 0.25*tall},
+		{X: 0.9 * core, Y: bank + 0.6*tall}, {X: 0.45 * core, Y: peak}, {Y: peak}})}
 	const golden = 0.381966 // of a turn
 	turn := rng.Float64()
 	n := int(math.Max(7, math.Min(52, 3.2*(core*core+core*tall)/(clump*clump))))

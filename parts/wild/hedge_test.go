@@ -102,3 +102,27 @@ func TestHedgeFaults(t *testing.T) {
 	s.Parts = []parts.Part{h}
 	require.Len(t, h.CheckPlace(s), 1)
 }
+
+// A bite takes some of a hedge, adds nothing, and leaves what is far from it.
+func TestHedgeUnderBite(t *testing.T) {
+	s := partstest.Quarry(56, 1)
+	h := hedge(s, 1)
+	whole := solid(t, s, h)
+	bite := parts.Bite{Gone: sdf.Place(sdf.Sphere(5), sdf.At(sdf.V(0, 1, level+6))), Wide: 10, Seed: 4}
+	bite.Rough = bite.Gone
+	remains := h.Bitten(s, []parts.Bite{bite}, sdf.HalfSpace(sdf.V(0, 0, 1), level))
+	require.Len(t, remains, 1)
+	left := remains[0].Left()
+	lost := 0
+	for i := range 8000 {
+		p := sdf.V(float64(i%20)-10, float64(i/20%20)/2-5, level+float64(i/400)/2)
+		switch w := whole.Value(p); {
+		case w >= 0:
+			require.GreaterOrEqual(t, left.Value(p), -1e-9)
+		case left.Value(p) > 0:
+			lost++
+			require.Less(t, bite.Gone.Value(p), 6.0, "far off at %v", p)
+		}
+	}
+	require.Positive(t, lost)
+}

@@ -252,10 +252,13 @@ func (p *Pool) lip(s *parts.Site, z *poolSizes, mouth float64, rng *rand.Rand) s
 	under := parts.StructureUnder(s, mouth, z.shore.Outline())
 	wide = math.Max(wide, (mouth-under)/math.Tan(p.Bank*math.Pi/180)) // paving ends so far from the pool
 	low := under - s.Roughness(mouth) - parts.Embed
-	ring := &planar.Bank{Shape: z.within(-wide), Box: planar.GrownBox(z.shore.Bounds(), wide), At: mouth + high, Lo: low, Hi: mouth + high + 1, Sin: sin, Cos: cos}
+	ring := &planar.Bank{Shape: z.within(-wide), Box: planar.GrownBox(z.shore.Bounds(), wide),
+		At: mouth + high, Lo: low, Hi: mouth + high + 1, Sin: sin, Cos: cos}
 	steep, lean := planar.SinCos(p.Bank)
-	open := &planar.Bank{Shape: z.within(0), Box: z.shore.Bounds(), At: mouth, Lo: math.Min(low, mouth-z.below) - parts.Embed, Hi: mouth + high + 2, Sin: steep, Cos: -lean}
-	lumps := relief.Sum(relief.NewFacets(rng.Uint64(), math.Max(2.2, s.OnPrint(160)), 0.6*math.Max(z.rim, s.Print.Relief), 0.1), surface.Soil(s, p.Of, rng.Uint64()))
+	open := &planar.Bank{Shape: z.within(0), Box: z.shore.Bounds(), At: mouth,
+		Lo: math.Min(low, mouth-z.below) - parts.Embed, Hi: mouth + high + 2, Sin: steep, Cos: -lean}
+	lumps := relief.Sum(relief.NewFacets(rng.Uint64(), math.Max(2.2, s.OnPrint(160)), 0.6*math.Max(z.rim, s.Print.Relief), 0.1),
+		surface.Soil(s, p.Of, rng.Uint64()))
 	top := relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), mouth+high), lumps)
 	skin := surface.Bank(s, p.Of, rng.Uint64())
 	return sdf.Difference(sdf.Intersection(relief.Carve(ring, skin), top), relief.Carve(open, skin))

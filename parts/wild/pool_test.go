@@ -26,7 +26,8 @@ func pool(seed uint64) *Pool {
 
 // plot is 60 by 40 mm of ground at 3 mm.
 func plot(of string) *ground.Ground {
-	return &ground.Ground{Named: parts.Named{Name: "ground"}, Size: [2]float64{60, 40}, Level: parts.Level{Height: level}, Thickness: 20, Of: of, Surface: "flat", Wavelength: 12}
+	return &ground.Ground{Named: parts.Named{Name: "ground"}, Size: [2]float64{60, 40}, Level: parts.Level{Height: level},
+		Thickness: 20, Of: of, Surface: "flat", Wavelength: 12}
 }
 
 // A pool and its ground are one piece, and honest; its shore lies within its area, and is
@@ -124,7 +125,8 @@ func TestPoolPlaces(t *testing.T) {
 	require.InDelta(t, 1, sdftest.DropOnto(t, both, 8, 5, 20), 1e-6)
 
 	g = plot("plain")
-	flags := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: level}, Area: parts.Area{Rect: []float64{0, 0, 60, 40}}, Bond: "stack", Stone: &[2]float64{5, 5}}
+	flags := &paving.Paving{Named: parts.Named{Name: "flags"}, Level: parts.Level{Height: level},
+		Area: parts.Area{Rect: []float64{0, 0, 60, 40}}, Bond: "stack", Stone: &[2]float64{5, 5}}
 	s = s.With([]parts.Part{g, flags, p})
 	require.Empty(t, p.CheckPlace(s))
 	both = sdf.Union(g.Solid(s), flags.Solid(s), p.Solid(s))

@@ -251,12 +251,14 @@ func (d *Duct) under(s *parts.Site, z *ductSizes, leg planar.Leg, first, last fl
 		rise := math.Min(z.half-0.5*z.leg, math.Max(0, z.low-z.leg))
 		// In y and z: an arch of straight sides.
 		arch := []r2.Vec{{X: -out, Y: foot}, {X: -out + z.leg, Y: foot}, {X: -out + z.leg, Y: top - z.leg - rise}, {X: -out + z.leg + rise, Y: top - z.leg},
-			{X: out - z.leg - rise, Y: top - z.leg}, {X: out - z.leg, Y: top - z.leg - rise}, {X: out - z.leg, Y: foot}, {X: out, Y: foot}, {X: out, Y: top}, {X: -out, Y: top}}
+			{X: out - z.leg - rise, Y: top - z.leg}, {X: out - z.leg, Y: top - z.leg - rise},
+			{X: out - z.leg, Y: foot}, {X: out, Y: foot}, {X: out, Y: top}, {X: -out, Y: top}}
 		stand := sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.Turn(sdf.V(0, 0, 1), 90)) // its x to y, its y to z
 		all = append(all, sdf.Place(sdf.Prism(arch, lo, hi), stand.Then(pose)))
 		for _, side := range [2]float64{-1, 1} {
 			y := side * (out - z.leg/2)
-			all = append(all, sdf.Place(sdf.BoxBetween(sdf.V(at-1.1*z.leg, y-1.1*z.leg, foot), sdf.V(at+1.1*z.leg, y+1.1*z.leg, floor+math.Max(s.OnPrint(15), s.Print.Relief))), pose))
+			plate := floor + math.Max(s.OnPrint(15), s.Print.Relief)
+			all = append(all, sdf.Place(sdf.BoxBetween(sdf.V(at-1.1*z.leg, y-1.1*z.leg, foot), sdf.V(at+1.1*z.leg, y+1.1*z.leg, plate)), pose))
 		}
 	}
 	return all

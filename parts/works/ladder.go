@@ -58,7 +58,7 @@ missing = 0.25
 seed = 3
 
 [[barrel]]
-at = [[17, 18], [49, 14]]
+at = [[17, 18], [47, 18]]
 stray = 90
 `,
 		New: func() parts.Part { return &Ladder{} },
@@ -115,6 +115,9 @@ func (l *Ladder) settled(s *parts.Site) *ladderSizes {
 			z.notes.Add("at", "nothing lies there for it to lean on: it has a panel of its own behind its rungs")
 		}
 		z.off = z.deep / 2
+		if z.back > 0 { // its rungs stand out of the panel
+			z.off = z.back + math.Max(0.2*z.rung, s.Print.Relief-z.rung/2)
+		}
 		if l.Lean == 0 && z.back == 0 {
 			z.off = math.Max(s.OnPrint(standOff), z.deep/2+s.Print.Gap)
 		}
@@ -174,7 +177,7 @@ func (l *Ladder) touches(s *parts.Site, z *ladderSizes) bool {
 			continue
 		}
 		for _, e := range p.Extents(s) {
-			if e.Meets(planar.Corners(planar.GrownBox(r2.Box{Min: behind, Max: behind}, 0.3*near))) {
+			if !e.OnLand && e.Meets(planar.Corners(planar.GrownBox(r2.Box{Min: behind, Max: behind}, 0.3*near))) {
 				return true
 			}
 		}
@@ -451,7 +454,8 @@ func (l *Ladder) Measures(s *parts.Site) []parts.Measure {
 func (l *Ladder) Sights(look parts.Lookout) []parts.Sight {
 	z := l.settled(look.Site())
 	top := l.pose(z).Apply(sdf.V(0, (z.top-z.climb)*math.Tan(z.lean*math.Pi/180)-z.off, z.top))
-	if sight, ok := parts.SightOf(look, l, r3.Add(top, r3.Scale(-z.stile/2+z.half, planar.Raise(planar.Heading(l.Facing-90)))), z.top, math.Max(0.7*z.top, look.Person()), z.half); ok {
+	stile := r3.Scale(z.half-z.stile/2, planar.Raise(planar.Heading(l.Facing-90)))
+	if sight, ok := parts.SightOf(look, l, r3.Add(top, stile), z.top, math.Max(0.7*z.top, look.Person()), z.half); ok {
 		return []parts.Sight{sight}
 	}
 	return nil

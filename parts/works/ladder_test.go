@@ -55,6 +55,12 @@ func TestLadders(t *testing.T) {
 			z := l.settled(s)
 			require.Equal(t, !c.leans || c.ratio > 200, z.back > 0, "a panel of its own")
 			f := l.Solid(s)
+			if z.back > 0 && c.missing == 0 { // its rungs stand out of its panel
+				at := l.pose(z).Apply(z.tilt().Apply(sdf.V(0, -z.back-0.8*s.Print.Relief, z.step)))
+				between := l.pose(z).Apply(z.tilt().Apply(sdf.V(0, -z.back-0.8*s.Print.Relief, 1.5*z.step)))
+				require.Negative(t, f.Value(at))
+				require.Positive(t, f.Value(between))
+			}
 			joined := f
 			if z.back == 0 && c.lean == 0 { // its brackets end in the face
 				joined = sdf.Union(f, sdf.BoxBetween(sdf.V(-z.half, 0, -0.5), sdf.V(z.half, 1, z.climb)))
@@ -158,4 +164,39 @@ func TestLadderFaults(t *testing.T) {
 	require.Equal(t, "cage", l.CheckPlace(s)[0].Key, "too low for a cage")
 	l.Cage, l.Level = false, nil
 	require.Equal(t, "at", l.CheckPlace(s.With(s.Parts))[0].Key, "no floor")
+}
+
+// What bites take of a ladder or a duct adds nothing, and takes something.
+func TestLinesUnderBites(t *testing.T) {
+	s := partstest.Quarry(56, 1)
+	l := ladder(s, 1500, 15)
+	d := duct(s)
+	d.Along = []r2.Vec{{X: -20}, {X: 20}}
+	for _, c := range []struct {
+		part interface {
+			parts.Breaker
+			parts.Solider
+		}
+		at r3.Vec
+	}{{l, sdf.V(0, -3, 18)}, {d, sdf.V(0, 0, 9)}} {
+		s := s.With([]parts.Part{c.part})
+		whole := c.part.Solid(s)
+		bite := parts.Bite{Gone: sdf.Place(sdf.Sphere(4), sdf.At(c.at)), Wide: 8, Seed: 4}
+		bite.Rough = bite.Gone
+		var all []sdf.Field
+		for _, r := range c.part.Bitten(s, []parts.Bite{bite}, sdf.HalfSpace(sdf.V(0, 0, 1), 0)) {
+			all = append(all, r.Left())
+		}
+		left := sdf.Union(all...)
+		lost := 0
+		for i := range 8000 {
+			p := r3.Add(c.at, sdf.V(float64(i%20)/2-5, float64(i/20%20)/2-5, float64(i/400)/2-5))
+			if whole.Value(p) >= 0 {
+				require.GreaterOrEqual(t, left.Value(p), -1e-9, "adds nothing at %v", p)
+			} else if left.Value(p) > 0 {
+				lost++
+			}
+		}
+		require.Positive(t, lost)
+	}
 }
