@@ -146,8 +146,8 @@ func named(format string) func(n int) string {
 
 // growths are all counts and lists that there are: TestEveryCountIsSwept sees to that.
 func growths() []growth {
-	return append(growthsByKeys("barrel barricade beams bench bollard boulder cable-drum crack crate drain-cover drum duckboards fence front girder grating kerb lamp-post log "+
-		"obstacle outcrop pallet pipe reeds revetment sacks sandbags shutter sign stack stakes stump tank track trestle"), []growth{
+	return append(growthsByKeys("barrel barricade beams bench bollard boulder cable-drum crack crate drain-cover drum duckboards duct fence front girder grating hedge kerb lamp-post log "+
+		"obstacle outcrop pallet pipe reeds revetment sacks sandbags shutter sign stack stakes stump tank track trench trestle"), []growth{
 		{of: "levels", most: 999, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
@@ -259,6 +259,47 @@ func growths() []growth {
 		{of: "rail.line", most: 10_000, scene: zigzagged("[[rail]]\nlevel = \"yard\"\nline = %s\n")},
 		{of: "rail.rails", most: 20, scene: numbered("[[rail]]\nlevel = \"yard\"\nline = [[42, 60], [78, 60]]\nheight = 30\ninfill = \"rails\"\nrails = %d\n")},
 
+		{of: "ladder", most: 2000, scene: each(func(_ int, x, y, _ float64) string {
+			return fmt.Sprintf("[[ladder]]\nat = [%.4f, %.4f]\nfacing = \"north\"\nheight = 6\n", x, y)
+		})},
+		{of: "pool", most: 2000, scene: each(func(_ int, x, y, wide float64) string {
+			return fmt.Sprintf("[[pool]]\narea = { round = [%.4f, %.4f, %.4f] }\nstones = 0\nstubs = 0\nleaves = 0\n", x, y, max(8, wide/2))
+		})},
+		{of: "pool.area.polygon", most: 1000, scene: starred("[[pool]]\narea = %s\n")},
+		{of: "pool.stones", most: 60, scene: numbered("[[pool]]\narea = { round = [60, 60, 30] }\nstones = %d\n")},
+		{of: "pool.stubs", most: 60, scene: numbered("[[pool]]\narea = { round = [60, 60, 30] }\nstubs = %d\n")},
+		{of: "pool.leaves", most: 60, scene: numbered("[[pool]]\narea = { round = [60, 60, 30] }\nleaves = %d\n")},
+		{of: "storey", most: 2000, scene: each(func(_ int, x, y, wide float64) string {
+			return fmt.Sprintf("[[storey]]\nlevel = 9\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\n", x, y, max(7, wide/1.5), max(7, wide/1.5))
+		})},
+		{of: "storey.opening", most: 20, scene: listed("[[storey]]\nlevel = 9\narea = { rect = [44, 44, 32, 32] }\nopening = [", "]\n", func(_ int, x, y, wide float64) string {
+			return fmt.Sprintf("{ area = { rect = [%.4f, %.4f, %.4f, %.4f] } }", 45+(x-40)*0.7, 45+(y-40)*0.7, wide/3, wide/3)
+		})},
+		{of: "roof", most: 2000, scene: each(func(_ int, x, y, wide float64) string {
+			return fmt.Sprintf("[[roof]]\neaves = 6\nridge = 9\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\n", x, y, max(7, wide/1.5), max(7, wide/1.5))
+		})},
+		{of: "pockmarks", most: 2000, scene: each(func(_ int, x, y, wide float64) string {
+			return fmt.Sprintf("[[pockmarks]]\nat = [%.4f, %.4f]\nreach = %.4f\ncount = 1\n", x, y, max(1, wide/2))
+		})},
+		{of: "pockmarks.area.polygon", most: 1000, scene: starred("[[pockmarks]]\narea = %s\n")},
+		{of: "pockmarks.count", most: 1000, scene: numbered("[[pockmarks]]\nat = [60, 60]\nreach = 18\ncount = %d\n")},
+		{of: "pockmarks.only", most: 1000, scene: named("[[pockmarks]]\nat = [60, 60]\nreach = 18\nonly = %s\n")},
+		{of: "pockmarks.spares", most: 1000, scene: named("[[pockmarks]]\nat = [60, 60]\nreach = 18\nspares = %s\n")},
+		{of: "collapse", most: 2000, scene: func(n int) string {
+			var b strings.Builder
+			for i := range n {
+				fmt.Fprintf(&b, "[[collapse]]\nof = \"w\"\nfrom = %.4f\nto = %.4f\nstump = 2\n", 34*float64(i)/float64(n), 34*float64(i)/float64(n)+2)
+			}
+			return growthWall + b.String()
+		}},
+		{of: "collapse.area.polygon", most: 1000, scene: starred("[[deck]]\nname = \"f\"\nlevel = 12\narea = { rect = [40, 40, 40, 40] }\non = \"piers\"\n[[collapse]]\nof = \"f\"\narea = %s\n")},
+		{of: "collapse.only", most: 999, scene: func(n int) string {
+			text, names := posts(n)
+			return growthWall + text + "[[collapse]]\nof = \"w\"\nstump = 2\nonly = [\"w\", " + names[1:] + "\n"
+		}},
+		{of: "collapse.spares", most: 1000, scene: func(n int) string {
+			return growthWall + named("[[collapse]]\nof = \"w\"\nstump = 2\nspares = %s\n")(n)
+		}},
 		{of: "breach", most: 2000, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {

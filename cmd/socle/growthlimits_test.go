@@ -20,7 +20,8 @@ import (
 // fixedLists are lists that are always as long, or hold no more than a few words, and
 // those of the command line that can be given no more than bases or values there are.
 var fixedLists = []string{
-	"trim.line",                    // two points
+	"trim.line",                                                               // two points
+	"storey.area.polygon", "storey.opening.area.polygon", "roof.area.polygon", // rectangles alone
 	"inspect.severity",             // a key for each check
 	"--base", "--focus", "--spare", // names that there are in the scene
 	"--view", "--format",
