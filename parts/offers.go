@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"reflect"
 	"slices"
+	"strings"
 )
 
 // offers are what kinds offer to parts of other kinds, by the words that keys have for it.
@@ -35,4 +36,13 @@ func KindsOffering(what ...string) (words []string) {
 		}
 	}
 	return words
+}
+
+// OneOf names kinds for a sentence: "deck, storey or raft".
+func OneOf(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " or " + words[last]
 }

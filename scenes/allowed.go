@@ -122,5 +122,5 @@ func kindsOf(k parts.Key) string {
 	if len(k.Words) == 0 {
 		return "part"
 	}
-	return strings.Join(k.Words, " or ")
+	return parts.OneOf(k.Words)
 }

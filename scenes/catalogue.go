@@ -291,7 +291,7 @@ func (k keyEntry) limits() string {
 func (k keyEntry) choices() string {
 	switch k.Type {
 	case parts.Ref, parts.Refs:
-		return "names a " + strings.Join(k.Words, " or ")
+		return "names a " + parts.OneOf(k.Words)
 	case parts.Facing:
 		return "one of " + strings.Join(k.Words, ", ") + ", or degrees from east, anticlockwise"
 	}

@@ -83,18 +83,11 @@ func Layouts(s *parts.Site, o LayoutOptions) ([]Layout, error) {
 
 // oneOf lists kinds to choose from: "a [[crater]], a [[gouge]] or a [[breach]]".
 func oneOf(kinds []string) string {
-	var b strings.Builder
+	tables := make([]string, len(kinds))
 	for i, word := range kinds {
-		switch {
-		case i == 0:
-		case i < len(kinds)-1:
-			b.WriteString(", ")
-		default:
-			b.WriteString(" or ")
-		}
-		b.WriteString("a [[" + word + "]]")
+		tables[i] = "a [[" + word + "]]"
 	}
-	return b.String()
+	return parts.OneOf(tables)
 }
 
 // layoutDesk is what layouts are drawn on.

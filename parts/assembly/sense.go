@@ -55,7 +55,7 @@ func offLand(s *parts.Site, p parts.Part) (faults []parts.Fault) {
 		size := land.Box().Max
 		allowed := fmt.Sprintf("a place on the ground, within x 0 to %g and y 0 to %g mm", size.X, size.Y)
 		if slabs := parts.KindsOffering("slab"); !at.OnLand && len(slabs) > 0 {
-			allowed += ", or on a " + strings.Join(slabs, " or ")
+			allowed += ", or on a " + parts.OneOf(slabs)
 		}
 		faults = append(faults, parts.Fault{Part: p.Label(), Key: at.Key, Text: "lies completely off the ground", Allowed: allowed})
 	}

@@ -157,13 +157,13 @@ func TestMessages(t *testing.T) {
 	for _, c := range []struct{ old, new, line, text, allowed, nearest string }{
 		{"[[dolphin]]", "[[dolpin]]", "[[dolpin]]", `unknown part "dolpin"`, "", "dolphin"},
 		{"diameter = \"60 mm\"", "diametre = 1", "diametre = 1", `unknown key "diametre" in dolphin "mooring"`, "", "diameter"},
-		{"on = \"pontoon\"", "on = \"pontoom\"", "on = \"pontoom\"", `no part is called "pontoom"`, "the name of a deck or raft", "pontoon"},
-		{"on = \"pontoon\"", "on = \"gangway\"", "on = \"gangway\"", `which is a stair`, "the name of a deck or raft: pontoon", ""},
+		{"on = \"pontoon\"", "on = \"pontoom\"", "on = \"pontoom\"", `no part is called "pontoom"`, "the name of a deck, storey or raft", "pontoon"},
+		{"on = \"pontoon\"", "on = \"gangway\"", "on = \"gangway\"", `which is a stair`, "the name of a deck, storey or raft: pontoon", ""},
 		{"on = \"pontoon\"", "", "[[dolphin]]", "stands on nothing", "one of on and level", ""},
 		{"depth = 1", "depth = 3", "depth = 3", "3.00 mm is too deep for fire", "at most 2.67 mm", ""},
 		{"at = [51, 26]", "at = [151, 26]", "at = [151, 26]", "nothing lies there to burn", "a place on a floor", ""},
 		{"area = { rect = [30,", "area = { rect = [130,", "area = { rect = [130, 10, 32, 30] }", "lies completely off the ground", "within x 0 to 70", ""},
-		{"[[42, 20], ", "[[142, 20], ", "at = [[142, 20], [41, 30]]", "lies completely off the ground", "or on a deck or raft", ""},
+		{"[[42, 20], ", "[[142, 20], ", "at = [[142, 20], [41, 30]]", "lies completely off the ground", "or on a deck, storey or raft", ""},
 	} {
 		text := strings.Replace(ferry, c.old, c.new, 1)
 		require.NotEqual(t, ferry, text)
