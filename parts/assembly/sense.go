@@ -3,7 +3,6 @@ package assembly
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
