@@ -50,7 +50,7 @@ func catalogue() []entry {
 	}
 	all = append(all,
 		entry{Word: levelsWord, Once: true, Doc: "Named finished heights above the datum z = 0, as quay = 3.0 or mole = \"3.1 m\": the top of the finish, never of the structure below it. One may be set relative to another, such as " + relativeForms + ": it then follows when the other moves."},
-		entry{Word: groupWord, Doc: groupDoc, Keys: keyEntries(groupKeys)},
+		entry{Word: groupWord, Doc: groupDoc, Keys: keyEntries(groupKeys), Example: groupExample},
 		entry{Word: placeWord, Doc: placeDoc, Keys: keyEntries(placeKeys)},
 		entry{Word: variantWord, Doc: "The same scene with some values changed.", Keys: keyEntries(variantKeys)})
 	for _, k := range parts.Kinds() {

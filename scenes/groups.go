@@ -40,6 +40,32 @@ var (
 
 const groupDoc = "Parts that are written once and placed often: a bay of a hall, a dugout. Each is written as [[group.KIND]], in coordinates of the group's own. Names within the group lead to its own parts first."
 
+const groupExample = `[[group]]
+name = "store"
+with = { tall = "900 mm" }
+
+[[group.pallet]]
+at = [[0, 0]]
+
+[[group.crate]]
+at = [[-4, 0]]
+turn = 8
+
+[[group.barrel]]
+at = [[6, -2]]
+height = "$tall"
+
+[[place]]
+group = "store"
+at = [[25, 33]]
+
+[[place]]
+group = "store"
+at = [[37, 20]]
+turn = -75
+mirror = true
+set = { tall = "600 mm" }`
+
 const placeDoc = "Sets a group into the scene: turned, mirrored, with values of its own. Its parts are called by the place and their own names: bay-1-pier."
 
 const (
