@@ -63,14 +63,35 @@ func (w *work) platform(name, note string, y0 float64, more ...line) {
 // in degrees, 90 for sheer sides.
 func (w *work) sink(note string, y0, y1, bank float64) {
 	text := &page{}
-	slope := line{}
+	slope, of := line{}, line{}
+	if m := w.theme.manner; m.bed != "" {
+		of = line{"of", str(m.bed), ""}
+	}
 	if bank < 90 {
 		slope = line{"bank", mm(bank), "degrees against the horizontal"}
 	}
 	text.table(structure, "ground.sunk", note,
 		line{"area", rect(0, y0, w.size.X, y1), ""},
 		line{"level", str(w.theme.manner.sunk), ""},
-		slope,
+		slope, of,
+	)
+	w.sunk = append(w.sunk, text.chapters[structure].String())
+}
+
+// raiseGround raises the ground to the upper level from y0 to the north end, with a bank of
+// so many degrees.
+func (w *work) raiseGround(note string, y0, bank float64) {
+	text, of, slope := &page{}, line{}, line{}
+	if m := w.theme.manner; m.shelf != "" {
+		of = line{"of", str(m.shelf), ""}
+	}
+	if bank < 90 {
+		slope = line{"bank", mm(bank), ""}
+	}
+	text.table(structure, "ground.raised", note,
+		line{"area", rect(0, y0, w.size.X, w.size.Y), ""},
+		line{"level", str(w.theme.manner.high), ""},
+		slope, of,
 	)
 	w.sunk = append(w.sunk, text.chapters[structure].String())
 }

@@ -15,6 +15,10 @@ type manner struct {
 	highNote        string
 	sunkNote        string
 
+	ground []line // what its land is made of; the kind's own where it is left out
+	bed    string // what its sunk ground is made of, "" for as its land
+	shelf  string // what its raised ground is made of, "" for as its land
+
 	most float64 // greatest rise from low to high, mm on the print
 	dip  float64 // how far the sunk ground lies below low, mm on the print
 
@@ -205,6 +209,10 @@ const leastCapital = 4.9
 // hit writes a crater with what lies in and around it.
 func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	m := w.theme.manner
+	if m.hit == "" { // nobody shelled it: stones lie there
+		w.heap(b, roundPatch(at, 0.9*diameter), 0.3)
+		return
+	}
 	at = b.aside(at, 0.62*diameter)
 	at = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}
 	diameter = tenth(diameter)

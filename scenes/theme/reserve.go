@@ -30,13 +30,18 @@ func (w *work) person() float64 { return w.onPrint(1.75) }
 // takes much of it: then its stand has its place before anything else is laid.
 func (w *work) reserves(b *berth) bool { return b.side() < standSide && w.ask.Scale < evenFrom }
 
+// footWide is the diameter of the place that is kept for a stand, mm.
+func (w *work) footWide(b *berth) float64 {
+	return halves(math.Max(base.FootOn(b.side()), stance(b.side(), w.person())))
+}
+
 // reserve keeps the place of a stand, at the rim, to the side that the station wants it
 // on.
 func (w *work) reserve(b *berth) *round {
 	if !w.reserves(b) {
 		return nil
 	}
-	wide := halves(math.Max(base.FootOn(b.side()), stance(b.side(), w.person())))
+	wide := w.footWide(b)
 	dir := b.station.stand
 	if dir == (r2.Vec{}) {
 		sin, cos := math.Sincos(2 * math.Pi * w.rand("stand of "+b.name).Float64())
