@@ -156,16 +156,11 @@ func (w *work) writeBases() {
 		if b.lift > 0 {
 			lift = line{"lift", mm(b.lift), w.once("lift", "the ground stands above the rim: room for what goes deep")}
 		}
-		level := b.zone.north
-		if b.zone.line && w.theme.manner.sunk != b.zone.south {
-			level = b.zone.south
-		}
 		w.page.table(set, "base", "shows "+b.station.word,
 			line{"name", str(b.name), ""},
 			line{b.foot.word, b.foot.value(), ""},
 			line{"at", point(b.at), ""},
 			turn,
-			line{"level", str(level), w.once("level of a base", "what stands at the top of its rim")},
 			lift,
 			line{"magnet", b.magnet(), ""},
 			stand,
@@ -231,7 +226,7 @@ func (w *work) writeHead() {
 
 `)
 	writeLine(h, "title = "+str(w.ask.Title), "")
-	writeLine(h, fmt.Sprintf("seed = %d", w.ask.Seed), "every random choice that no part's own seed makes")
+	writeLine(h, fmt.Sprintf("seed = %d", w.ask.Seed), "every random choice; a part with a seed of its own looks another way")
 	h.WriteString("\n[scale]\n")
 	writeLine(h, "ratio = "+mm(w.ask.Scale), "1 : "+mm(w.ask.Scale))
 	writeLine(h, `person = "1.75 m"`, "the yardstick that the place is scaled against")

@@ -50,7 +50,7 @@ func (w *work) course(b *berth, c *course, along ...r2.Vec) {
 		in = damage
 	}
 	lines := append([]line{{"name", str(name), ""}, {c.key, points(along...), ""}}, c.keys...)
-	w.page.table(in, c.kind, w.once(c.stem, c.note), append(lines, line{"seed", w.seed(name), ""})...)
+	w.page.table(in, c.kind, w.once(c.stem, c.note), lines...)
 	for i := 1; i < len(along); i++ {
 		b.keep(strip(along[i-1], along[i], w.breadth(c)+0.6))
 	}

@@ -46,7 +46,6 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		line{"stone", w.stone(larger*f.stone[0], larger*f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
 		surface, turn, thickness,
 		line{"wear", mm(f.wear), w.once("wear", "0 new .. 1 ruinous")},
-		line{"seed", w.seed(f.name), ""},
 	)
 }
 

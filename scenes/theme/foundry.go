@@ -25,16 +25,17 @@ func foundry() *theme {
 			hit:   "burst", rubble: "clinker", scar: "drag",
 		},
 		things: []*thing{
-			{"girder", "girder", "rolled beams, by the published sections", 1, []sized{{"length", 3.6}}, []line{{"section", `"heb-600"`, ""}, {"torn", `"one"`, ""}}},
-			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.585}, {"height", 0.88}}, nil},
-			{"tank", "tank", "tanks of plate on saddles", 1, []sized{{"diameter", 1.6}, {"length", 3.2}}, nil},
-			{"stack", "flue", "stubs of flues", 1, []sized{{"diameter", 1.8}, {"height", 2.2}}, nil},
-			{"grating", "grate", "panels of grating over the floor", 2, []sized{{"length", 1.8}, {"width", 1.4}, {"pitch", 0.12}, {"cross", 0.36}}, nil},
-			{"crate", "pattern-box", "boxes of patterns", 2, []sized{{"length", 1.2}, {"width", 0.8}, {"height", 0.8}}, nil},
-			{"cable-drum", "chain-drum", "", 1, []sized{{"diameter", 1.5}, {"width", 1}}, []line{{"upright", "true", ""}}},
-			{"pallet", "pallet", "", 1, []sized{{"length", 1.2}, {"width", 0.8}, {"height", 0.144}}, []line{{"stacked", "4", ""}}},
-			{"barrel", "cask", "", 3, []sized{{"height", 0.87}, {"diameter", 0.65}}, nil},
-			{"drain-cover", "sump", "covers over the sumps", 1, []sized{{"opening", 1.1}, {"frame", 0.14}}, []line{{"shape", `"square"`, ""}}},
+			{"girder", "girder", "rolled beams, by the published sections", 1, []sized{{"length", 1.8}}, []line{{"section", `"heb-300"`, ""}, {"torn", `"one"`, ""}}},
+			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.42}, {"height", 0.62}}, nil},
+			{"tank", "tank", "tanks of plate on saddles", 1, []sized{{"diameter", 0.9}, {"length", 1.8}}, nil},
+			{"stack", "flue", "stubs of flues", 1, []sized{{"diameter", 0.9}, {"height", 1.2}}, nil},
+			{"stack", "vent", "vents of plate", 2, []sized{{"diameter", 0.42}, {"height", 0.8}}, []line{{"of", `"plate"`, ""}}},
+			{"grating", "grate", "panels of grating over the floor", 2, []sized{{"length", 0.9}, {"width", 0.7}, {"pitch", 0.07}, {"cross", 0.21}}, nil},
+			{"crate", "pattern-box", "boxes of patterns", 2, []sized{{"length", 0.6}, {"width", 0.42}, {"height", 0.4}}, nil},
+			{"cable-drum", "chain-drum", "", 1, []sized{{"diameter", 0.9}, {"width", 0.6}}, []line{{"upright", "true", ""}}},
+			{"pallet", "pallet", "", 1, []sized{{"length", 1}, {"width", 0.8}, {"height", 0.144}}, []line{{"stacked", "4", ""}}},
+			{"barrel", "cask", "", 3, []sized{{"height", 0.6}, {"diameter", 0.44}}, nil},
+			{"drain-cover", "sump", "covers over the sumps", 1, []sized{{"opening", 0.5}, {"frame", 0.08}}, nil},
 		},
 		zones: func(w *work) []*zone {
 			plates := &zone{name: "plates", north: "floor"}
@@ -68,7 +69,7 @@ func foundry() *theme {
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
 			main := &course{"pipe", "along", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
 			tram := &course{"track", "along", "tramway", "it took the ladles to the pits", []line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
-			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "chain-drum"), w.across("the blast main", 24, 100, main))
+			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"), w.across("the blast main", 24, 100, main))
 			bricks.stations = append(bricks.stations, w.left("drums and boxes", 10, 90, "oil", "pattern-box", "pallet", "cask"), w.across("the tramway of the ladles", 24, 100, tram))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the gantry", 34, w.guarded)}
 			gantry.stations = []*station{w.torn("a plate torn open"), w.shafts("a stanchion through the gantry", 28)}

@@ -69,11 +69,6 @@ func (w *work) name(stem string) string {
 	return fmt.Sprintf("%s-%d", stem, w.counts[stem])
 }
 
-// seed picks the look of one part, for the file to carry.
-func (w *work) seed(name string) string {
-	return fmt.Sprint(1 + w.rand("seed of "+name).IntN(99))
-}
-
 const (
 	// rimHeight is the height of every rim, mm: the base's own default.
 	rimHeight = 4.0
@@ -123,7 +118,6 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 		line{"coursing", str(m.coursing), ""},
 		line{"ruin", mm(m.ruin), ""},
 		line{"wear", mm(m.wear), ""},
-		line{"seed", w.seed(name), ""},
 	)
 	for i := 1; i < len(along); i++ {
 		b.keep(strip(along[i-1], along[i], thickness+0.6))
@@ -188,7 +182,6 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 		line{"base", str(m.base), ""},
 		line{"capital", str(m.capital), ""},
 		flutes, broken,
-		line{"seed", w.seed(name), ""},
 	)
 	for _, p := range at {
 		b.keep(ringOf(p, 0.75*diameter+0.5))
@@ -237,7 +230,6 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		line{"depth", mm(depth), w.once("depth of a crater", "left out, it follows from the diameter")},
 		rim, cracks,
 		line{"spall", "0", ""},
-		line{"seed", w.seed(name), ""},
 		spares,
 	)
 	if diameter >= 9 {
@@ -287,7 +279,6 @@ func (w *work) rubble(b *berth, area region, amount float64) {
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
 		line{"sherds", "0", ""},
 		line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
-		line{"seed", w.seed(name), ""},
 	)
 	b.keep(area.plan)
 }
@@ -325,7 +316,6 @@ func (w *work) gouge(b *berth, width, depth float64, along ...r2.Vec) {
 		line{"width", mm(tenth(width)), ""},
 		line{"depth", mm(tenth(math.Min(depth, b.room()))), ""},
 		line{"lips", mm(tenth(math.Min(0.5, 0.12*width))), ""},
-		line{"seed", w.seed(name), ""},
 		spares,
 	)
 	for i := 1; i < len(along); i++ {

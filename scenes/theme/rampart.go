@@ -94,7 +94,6 @@ func (w *work) merlons(b *berth) {
 			line{"coursing", str(m.coursing), ""},
 			line{"ruin", mm(ruin), ""},
 			line{"wear", mm(m.wear), ""},
-			line{"seed", w.seed(name), ""},
 		)
 	}
 	x0, x1 := b.at.X-b.half.X-1, b.at.X+b.half.X+1

@@ -468,7 +468,6 @@ func (w *work) pavedDeck(b *berth, name, note, level string, area region, paved,
 		line{"bond", str(bond), ""},
 		line{"stone", stone, ""},
 		line{"wear", "0.3", ""},
-		line{"seed", w.seed(name), ""},
 	)
 }
 

@@ -55,7 +55,6 @@ func temple() *theme {
 					line{"bond", `"hexagonal"`, ""},
 					line{"stone", w.stone(8, 8), ""},
 					line{"wear", "0.3", ""},
-					line{"seed", w.seed(name), ""},
 				)
 				b.keep(ringOf(p, wide/2+0.5))
 				at := make([]r2.Vec, 0, 3)

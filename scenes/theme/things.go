@@ -194,7 +194,7 @@ func (w *work) writeLots() {
 		if !slices.ContainsFunc(lines, func(l line) bool { return l.key == "turn" || l.key == "stray" }) {
 			lines = append(lines, line{"stray", "180", w.once("stray", "each is turned its own way, by the seed")})
 		}
-		w.page.table(fittings, l.of.kind, l.of.note, append(lines, line{"seed", w.seed(name), ""})...)
+		w.page.table(fittings, l.of.kind, l.of.note, lines...)
 	}
 }
 
