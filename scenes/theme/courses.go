@@ -54,8 +54,9 @@ func (w *work) course(b *berth, c *course, along ...r2.Vec) {
 	for i := 1; i < len(along); i++ {
 		b.keep(strip(along[i-1], along[i], w.breadth(c)+0.6))
 	}
-	b.spares = append(b.spares, name)
-	if c.kind == "crack" { // what shook it down lies beside it
+	if c.kind != "crack" {
+		b.spares = append(b.spares, name)
+	} else { // what shook it down lies beside it
 		at, far := w.spot(b, "beside "+name)
 		w.heap(b, roundPatch(at, math.Max(3, math.Min(1.5*far, 0.3*b.side()))), 0.27)
 	}

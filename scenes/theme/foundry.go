@@ -69,7 +69,8 @@ func foundry() *theme {
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
 			main := &course{"pipe", "along", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
 			tram := &course{"track", "along", "tramway", "it took the ladles to the pits", []line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
-			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"), w.across("the blast main", 24, 100, main))
+			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"), w.across("the blast main", 24, 100, main),
+				great(w.left("girders and a tank", 0, 0, "girder", "tank", "flue", "grate")), great(w.across("the blast main and its saddles", 0, 0, main)))
 			bricks.stations = append(bricks.stations, w.left("drums and boxes", 10, 90, "oil", "pattern-box", "pallet", "cask"), w.across("the tramway of the ladles", 24, 100, tram))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the gantry", 34, w.guarded)}
 			gantry.stations = []*station{w.torn("a plate torn open"), w.shafts("a stanchion through the gantry", 28)}

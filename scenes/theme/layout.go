@@ -102,6 +102,7 @@ type berth struct {
 	stand   string     // as written, or ""
 	keeps   [][]r2.Vec // what stands on it or cuts into it, in the plan
 	spares  []string   // what damage on it leaves whole
+	things  []*thing   // that stand on it
 }
 
 func (b *berth) side() float64 { return b.foot.side() }

@@ -25,7 +25,7 @@ func moor() *theme {
 		},
 		things: []*thing{
 			{"boulder", "boulder", "", 2, []sized{{"size", 0.8}}, nil},
-			{"boulder", "stone", "", 3, []sized{{"size", 0.38}}, []line{{"wear", "0.6", ""}}},
+			{"boulder", "stone", "", 3, []sized{{"size", 0.32}}, []line{{"wear", "0.6", ""}}},
 			{"outcrop", "outcrop", "rock in beds that lean", 1, []sized{{"length", 1.2}, {"width", 0.95}, {"height", 0.7}}, nil},
 			{"outcrop", "tor", "", 1, []sized{{"length", 2}, {"width", 1.6}, {"height", 1.3}}, []line{{"dip", "24", ""}}},
 			{"log", "trunk", "windthrown, or cut and left", 1, []sized{{"length", 1.5}, {"diameter", 0.3}}, nil},
@@ -33,7 +33,7 @@ func moor() *theme {
 			{"stump", "stump", "", 1, []sized{{"height", 0.35}, {"diameter", 0.3}}, []line{{"spread", "2.4", ""}}},
 			{"stump", "snag", "snapped by the wind", 1, []sized{{"height", 0.9}, {"diameter", 0.26}}, []line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"reeds", "reeds", "where the ground holds water", 3, []sized{{"height", 0.55}, {"clump", 0.34}}, nil},
-			{"stakes", "marker", "they mark the way in snow", 2, []sized{{"height", 1.2}, {"thickness", 0.1}}, []line{{"lean", "12", ""}}},
+			{"stakes", "marker", "they mark the way in snow", 2, []sized{{"height", 0.9}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"sign", "finger-post", "", 1, []sized{{"height", 1.9}}, []line{{"length", `"500 mm"`, ""}, {"lean", "8", ""}}},
 			{"beams", "hurdle-wood", "", 1, []sized{{"length", 1.2}, {"width", 0.1}, {"depth", 0.12}}, []line{{"count", "3", ""}}},
 		},
@@ -51,13 +51,11 @@ func moor() *theme {
 				w.row(b, w.thing("stone"), r2.Vec{X: b.at.X + 0.2*b.half.X, Y: b.zone.at + 0.8 + w.girth(w.thing("stone"))}, 0.55*b.half.X, 3)
 			}
 			mere.stations = []*station{w.brink("reeds by the mere", 18, 0.2, reedy)}
-			tor := w.left("a tor with what fell of it", greatSide, 0, "tor", "outcrop", "boulder", "trunk")
-			tor.great, tor.weight = true, 1.2
-			felled := w.left("a windthrown tree", greatSide, 0, "trunk", "stump", "snag", "bough")
-			felled.great = true
+			tor := great(w.left("a tor with what fell of it", 0, 0, "tor", "outcrop", "boulder", "trunk"))
+			felled := great(w.left("a windthrown tree", 0, 0, "trunk", "stump", "snag", "bough"))
 			moor.stations = []*station{tor, felled, w.left("an outcrop", 22, 75, "outcrop", "boulder", "stone"), w.left("boulders", 10, 75, "boulder", "stone"),
 				w.left("a felled tree", 22, 75, "trunk", "stump", "bough"), w.left("a snag", 10, 75, "snag", "bough"),
-				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails), w.across("a causeway of split logs", 24, 100, boards),
+				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails), w.across("a causeway of split logs", 24, 100, boards), great(w.across("an old fence", 0, 0, rails)),
 				w.torn("the rut of a cart"), w.scree()}
 			edge.stations = []*station{w.drop("a step of rock", 24, func(b *berth) {
 				for _, x := range []float64{-0.45, 0.4} {

@@ -26,6 +26,7 @@ func quay() *theme {
 		},
 		things: []*thing{
 			{"barrel", "cask", "casks, landed and left", 3, []sized{{"height", 0.7}, {"diameter", 0.5}}, nil},
+			{"barrel", "keg", "kegs of spikes", 3, []sized{{"height", 0.45}, {"diameter", 0.34}}, nil},
 			{"crate", "crate", "", 2, []sized{{"length", 0.8}, {"width", 0.55}, {"height", 0.5}}, nil},
 			{"cable-drum", "cable", "drums of cable for the cranes", 1, []sized{{"diameter", 1.1}, {"width", 0.75}}, nil},
 			{"sacks", "grain", "sacks of grain", 1, []sized{{"length", 0.75}, {"width", 0.45}, {"height", 0.24}}, nil},
@@ -63,7 +64,8 @@ func quay() *theme {
 			edge.stations = []*station{w.flight(), w.drop("the edge of the mole", 34, w.guarded)}
 			rails := &course{"track", "along", "crane-rails", "what the cranes ran on", []line{{"bed", "0", "sleepers on the bare floor"}, {"missing", "0.15", ""}}, true}
 			apron.stations = append(apron.stations, w.left("cargo, landed and left", 10, 90, "cask", "crate", "grain", "cable"),
-				w.across("the rails of a crane", 24, 100, rails))
+				w.across("the rails of a crane", 24, 100, rails), great(w.left("a landing of cargo", 0, 0, "cable", "pallet", "crate", "cask")),
+				great(w.across("the rails of the cranes", 0, 0, rails)))
 			mole.stations = []*station{w.left("stores on the mole", 10, 90, "cable", "oil", "pallet", "crate"), w.wallEnd("a corner of a warehouse", 28), w.torn("the scar of a round"), w.posts("bollards", 40)}
 			basin.build = func(z *zone) {
 				low := 0.0

@@ -29,8 +29,8 @@ func rampart() *theme {
 			{"sacks", "meal", "sacks of meal", 1, []sized{{"length", 0.7}, {"width", 0.42}, {"height", 0.22}}, nil},
 			{"crate", "chest", "", 1, []sized{{"length", 0.65}, {"width", 0.42}, {"height", 0.42}}, []line{{"braced", "false", ""}}},
 			{"beams", "hoarding", "what is left of the hoardings", 1, []sized{{"length", 1.5}, {"width", 0.14}, {"depth", 0.18}}, []line{{"count", "3", ""}}},
-			{"boulder", "shot", "stones that the engines threw", 3, []sized{{"size", 0.42}}, []line{{"flatness", "0.1", ""}, {"wear", "0.8", ""}}},
-			{"stakes", "picket", "", 3, []sized{{"height", 1}, {"thickness", 0.12}}, []line{{"lean", "20", ""}}},
+			{"boulder", "shot", "stones that the engines threw", 3, []sized{{"size", 0.34}}, []line{{"flatness", "0.1", ""}, {"wear", "0.8", ""}}},
+			{"stakes", "picket", "", 3, []sized{{"height", 0.8}, {"thickness", 0.1}}, []line{{"lean", "9", ""}}},
 			{"log", "ram-log", "", 1, []sized{{"length", 1.6}, {"diameter", 0.34}}, []line{{"ends", `"sawn"`, ""}}},
 			{"stump", "stump", "", 1, []sized{{"height", 0.4}, {"diameter", 0.32}}, []line{{"spread", "2", ""}}},
 			{"trestle", "bar", "", 1, []sized{{"length", 1.4}, {"height", 0.9}, {"spread", 0.65}}, nil},
@@ -53,7 +53,8 @@ func rampart() *theme {
 			hurdle := &course{"revetment", "along", "hurdle", "hurdles that the bowmen shot from", []line{{"of", `"wattle"`, ""}, {"height", `"900 mm"`, ""}}, false}
 			barred := &course{"barricade", "along", "barricade", "what was heaped in the gap", []line{{"height", `"900 mm"`, ""}, {"width", `"900 mm"`, ""}, {"doors", "0.2", ""}}, false}
 			bailey.stations = append(bailey.stations, w.left("stores of the siege", 10, 75, "keg", "meal", "chest", "hoarding"),
-				w.across("a hurdle of wattle", 24, 75, hurdle), w.across("a barricade in the bailey", 32, 100, barred))
+				w.across("a hurdle of wattle", 24, 75, hurdle), w.across("a barricade in the bailey", 32, 100, barred),
+				great(w.across("a barricade", 0, 0, barred)), great(w.left("the ram and its stores", 0, 0, "ram-log", "mantlet", "hoarding", "bar")))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the wall-walk", 34, w.guarded)}
 			merlons := &station{word: "merlons of the wall-walk", least: 22, most: 90, weight: 2, stand: r2.Vec{Y: -1}, build: w.merlons}
 			walk.stations = []*station{merlons, w.left("shot and pitch on the wall-walk", 10, 75, "shot", "keg", "chest"), w.torn("a furrow in the wall-walk")}

@@ -25,8 +25,9 @@ func sidings() *theme {
 			hit:    "bomb", rubble: "ballast", scar: "drag",
 		},
 		things: []*thing{
-			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.5}, {"height", 0.75}}, nil},
+			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.42}, {"height", 0.62}}, nil},
 			{"crate", "crate", "", 2, []sized{{"length", 0.75}, {"width", 0.5}, {"height", 0.5}}, nil},
+			{"crate", "box", "", 2, []sized{{"length", 0.4}, {"width", 0.28}, {"height", 0.26}}, nil},
 			{"cable-drum", "cable", "", 1, []sized{{"diameter", 1}, {"width", 0.7}}, nil},
 			{"pallet", "pallet", "", 1, []sized{{"length", 1}, {"width", 0.8}, {"height", 0.144}}, []line{{"stacked", "3", ""}}},
 			{"sacks", "coal", "coal in sacks", 1, []sized{{"length", 0.7}, {"width", 0.42}, {"height", 0.22}}, nil},
@@ -46,7 +47,7 @@ func sidings() *theme {
 			yard := &zone{name: "yard", north: "yard"}
 			edge := &zone{name: "platform-edge", line: true, south: "yard", north: "platform"}
 			platform := &zone{name: "platform", north: "platform"}
-			track.stations = []*station{{word: "the track in its ballast", least: 24, weight: 1.6, stand: r2.Vec{Y: -1}, great: false,
+			track.stations = []*station{{word: "the track in its ballast", least: 24, weight: 1.6, stand: r2.Vec{Y: -1},
 				offset: func(b *berth) (float64, bool) {
 					b.face(0)
 					over := 0.06 * b.side()
@@ -59,12 +60,11 @@ func sidings() *theme {
 					y := tenth(b.zone.at + w.breadth(siding)/2)
 					w.course(b, siding, r2.Vec{X: b.at.X - b.half.X - 1, Y: y}, r2.Vec{X: b.at.X + b.half.X + 1, Y: y})
 				}}}
-			great := *track.stations[0]
-			great.great, great.least = true, greatSide
-			track.stations = append(track.stations, &great)
+			whole := *track.stations[0]
+			track.stations = append(track.stations, great(&whole))
 			yard.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the mark of a wagon off the rails"), w.wallEnd("a wall of the goods shed", 28),
 				w.left("what was unloaded", 10, 90, "oil", "crate", "cable", "cask"), w.left("iron for the works", 10, 90, "girder", "tank", "oil"),
-				w.across("the water main", 24, 100, main), w.across("a fence of palings", 24, 90, fence)}
+				w.across("the water main", 24, 100, main), great(w.left("girders and a tank", 0, 0, "girder", "tank", "cable", "pallet")), w.across("a fence of palings", 24, 90, fence)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the platform", 34, w.guarded)}
 			platform.stations = []*station{w.left("luggage on the platform", 10, 90, "crate", "coal", "bench", "cask"), w.torn("a scar in the platform")}
 			track.build = func(*zone) {

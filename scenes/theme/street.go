@@ -33,6 +33,7 @@ func street() *theme {
 			{"shutter", "shutter", "blown off their hinges", 1, []sized{{"length", 1.2}, {"width", 0.55}}, []line{{"of", `"slats"`, ""}}},
 			{"trestle", "barrier", "", 1, []sized{{"length", 1.6}, {"height", 1.1}, {"spread", 0.75}}, nil},
 			{"beams", "joist", "joists of the floors above", 1, []sized{{"length", 1.5}, {"width", 0.12}, {"depth", 0.2}}, []line{{"count", "3", ""}}},
+			{"boulder", "lump", "lumps of masonry", 2, []sized{{"size", 0.3}}, []line{{"flatness", "0.5", ""}, {"wear", "0.1", ""}}},
 			{"barrel", "butt", "water butts", 1, []sized{{"height", 0.75}, {"diameter", 0.55}}, nil},
 			{"drum", "drum", "", 2, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
 		},
@@ -51,6 +52,7 @@ func street() *theme {
 			paling := &course{"fence", "line", "paling", "", []line{{"height", `"1 m"`, ""}}, false}
 			front := &course{"front", "line", "house", "a house front with its windows, broken off", []line{{"storeys", "1", ""}, {"ruin", "0.6", ""}}, false}
 			road.stations = append(road.stations, w.across("a wall of sandbags", 24, 90, bags), w.across("a barricade", 30, 100, barred),
+				great(w.across("a barricade across the road", 0, 0, barred)), great(w.across("sandbags before the crossing", 0, 0, bags)),
 				w.left("what was carried out of the houses", 10, 60, "box", "shutter", "butt", "joist"))
 			lamp := func(b *berth) {
 				b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
@@ -64,7 +66,7 @@ func street() *theme {
 				w.hit(b, r2.Vec{X: b.at.X - 0.2*b.half.X, Y: b.zone.at - 0.08*b.side()}, 0.4*b.side())
 			})}
 			fronts.stations = []*station{w.doorstep(), w.wallEnd("a house front", 24), w.posts("guard stones", 40), w.shafts("a lamp-post", 24)}
-			fronts.stations = append(fronts.stations, w.across("a house front with its windows", 38, 120, front), w.across("a garden fence", 24, 90, paling))
+			fronts.stations = append(fronts.stations, w.across("a house front with its windows", 38, 120, front), great(w.across("a house front", 0, 0, front)), w.across("a garden fence", 24, 90, paling))
 			drain.build = func(z *zone) {
 				low := 0.0
 				if used(z) {

@@ -26,6 +26,7 @@ func temple() *theme {
 		},
 		things: []*thing{
 			{"boulder", "boulder", "", 2, []sized{{"size", 0.6}}, nil},
+			{"boulder", "stone", "", 3, []sized{{"size", 0.3}}, nil},
 			{"stump", "stump", "what grew there and was cut", 1, []sized{{"height", 0.4}, {"diameter", 0.3}}, []line{{"spread", "2.2", ""}}},
 			{"log", "log", "", 1, []sized{{"length", 1.3}, {"diameter", 0.26}}, []line{{"ends", `"broken"`, ""}}},
 			{"reeds", "reeds", "they come up where the court holds water", 3, []sized{{"height", 0.5}, {"clump", 0.34}}, nil},
@@ -33,7 +34,7 @@ func temple() *theme {
 			{"barrel", "jar", "", 3, []sized{{"height", 0.5}, {"diameter", 0.36}}, nil},
 			{"sacks", "tithe", "the tithe, in sacks", 1, []sized{{"length", 0.6}, {"width", 0.36}, {"height", 0.2}}, nil},
 			{"beams", "rafter", "rafters of the roof", 1, []sized{{"length", 1.4}, {"width", 0.14}, {"depth", 0.18}}, []line{{"count", "3", ""}}},
-			{"stakes", "pole", "poles for ribbons", 3, []sized{{"height", 1.2}, {"thickness", 0.1}}, []line{{"lean", "10", ""}}},
+			{"stakes", "pole", "poles for ribbons", 3, []sized{{"height", 0.9}, {"thickness", 0.09}}, []line{{"lean", "6", ""}}},
 			{"shutter", "door", "a leaf of a door", 1, []sized{{"length", 1.2}, {"width", 0.6}}, []line{{"thick", `"60 mm"`, ""}}},
 		},
 		zones: func(w *work) []*zone {
@@ -66,7 +67,7 @@ func temple() *theme {
 			}}
 			court.stations = []*station{dais, w.shellHole(), w.shafts("a column's stump", 24), w.pock(), w.step("a worn step", "running", 1.8), w.posts("a stele", 40), w.torn("a cleft in the flags")}
 			split := &course{"crack", "line", "split", "the court has settled and split", []line{{"width", `"45 mm"`, ""}}, true}
-			court.stations = append(court.stations, w.across("a crack in the flags", 24, 75, split), w.left("what grows in the court", 10, 75, "boulder", "stump", "log", "reeds"))
+			court.stations = append(court.stations, great(w.left("what came down of the roof", 0, 0, "rafter", "door", "log", "boulder")), w.across("a crack in the flags", 24, 75, split), w.left("what grows in the court", 10, 75, "boulder", "stump", "log", "reeds"))
 			edge.stations = []*station{w.flight(), w.drop("the platform's edge with a column", 34, func(b *berth) {
 				s := b.side()
 				b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})

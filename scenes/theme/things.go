@@ -39,7 +39,7 @@ const (
 	// is drawn larger (common practice, no source).
 	leastThing = 3.2
 	// variety is how many of a theme's things the seed picks for a place.
-	variety = 6
+	variety = 7
 	// thingPlay is the room between two things of a group, as a share of their radius.
 	thingPlay = 0.04
 )
@@ -176,6 +176,7 @@ func (w *work) row(b *berth, t *thing, middle r2.Vec, reach float64, most int) {
 // place gives one thing its place.
 func (w *work) place(b *berth, t *thing, at r2.Vec) {
 	b.keep(ringOf(at, w.girth(t)+0.1))
+	b.things = append(b.things, t)
 	for _, l := range w.lots {
 		if l.of == t {
 			l.at = append(l.at, at)
@@ -229,8 +230,14 @@ func (w *work) left(word string, least, most float64, stems ...string) *station 
 	}
 }
 
-// choose picks of some things one that has room: of the large ones that which was laid least
-// often.
+// great makes a station one for the largest bases of a set.
+func great(s *station) *station {
+	s.great, s.least, s.most = true, greatSide, 0
+	return s
+}
+
+// choose picks of some things one that has room: a large one, one that was laid seldom, and
+// none that the base has, if it can.
 func (w *work) choose(b *berth, far float64, stems []string) (best *thing) {
 	luck := w.rand(fmt.Sprintf("choice of %d on %s", len(b.keeps), b.name))
 	least := 0.0
@@ -240,7 +247,11 @@ func (w *work) choose(b *berth, far float64, stems []string) (best *thing) {
 		if r > far {
 			continue
 		}
-		if mine := (float64(w.laid(t)) + 1) * between(luck, 0.7, 1.3) / math.Sqrt(r); best == nil || mine < least {
+		mine := (float64(w.laid(t)) + 1) * between(luck, 0.7, 1.3) / math.Sqrt(r)
+		if slices.Contains(b.things, t) {
+			mine *= 3 // rather something else
+		}
+		if best == nil || mine < least {
 			best, least = t, mine
 		}
 	}
@@ -255,7 +266,7 @@ func (w *work) enrich(b *berth) {
 	for _, t := range w.palette() {
 		stems = append(stems, t.stem)
 	}
-	more := int(math.Min(9, 1+b.foot.long*b.foot.short/each))
+	more := int(math.Min(10, 2+b.foot.long*b.foot.short/each))
 	for n := range more {
 		at, far := w.spot(b, "more "+mm(float64(n)))
 		t := w.choose(b, far, stems)

@@ -27,12 +27,14 @@ func trench() *theme {
 		},
 		things: []*thing{
 			{"crate", "ammunition", "boxes of ammunition", 3, []sized{{"length", 0.55}, {"width", 0.32}, {"height", 0.3}}, nil},
-			{"stakes", "picket", "", 3, []sized{{"height", 1.1}, {"thickness", 0.1}}, []line{{"lean", "14", ""}}},
+			{"crate", "bombs", "", 2, []sized{{"length", 0.38}, {"width", 0.26}, {"height", 0.24}}, nil},
+			{"sacks", "spare-bags", "bags that were not laid yet", 1, []sized{{"length", 0.42}, {"width", 0.24}, {"height", 0.12}}, nil},
+			{"stakes", "picket", "", 3, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"obstacle", "obstacle", "rolled angles, bolted crosswise", 1, []sized{{"length", 1.1}, {"leg", 0.11}}, nil},
 			{"drum", "fuel", "", 3, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
 			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}}, []line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"beams", "pit-prop", "props for the dugouts", 1, []sized{{"length", 1.3}, {"width", 0.13}, {"depth", 0.15}}, []line{{"count", "3", ""}}},
-			{"barrel", "rum", "", 2, []sized{{"height", 0.55}, {"diameter", 0.4}}, nil},
+			{"barrel", "rum", "", 2, []sized{{"height", 0.45}, {"diameter", 0.34}}, nil},
 			{"trestle", "knife-rest", "", 1, []sized{{"length", 1.3}, {"height", 0.9}, {"spread", 0.6}}, nil},
 			{"sign", "sign", "it names a trench", 1, []sized{{"height", 1.5}}, []line{{"of", `"board"`, ""}, {"length", `"550 mm"`, ""}, {"deep", `"300 mm"`, ""}, {"lean", "9", ""}}},
 			{"pallet", "dump", "", 1, []sized{{"length", 0.9}, {"width", 0.7}, {"height", 0.144}}, []line{{"stacked", "2", ""}}},
@@ -63,7 +65,8 @@ func trench() *theme {
 			})}
 			rear.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a wall of the farm", 28),
 				w.across("duckboards in the mud", 24, 100, boards), w.across("a traverse of sandbags", 24, 100, traverse),
-				w.left("stores for the line", 10, 100, "ammunition", "fuel", "rum", "pit-prop")}
+				great(w.across("a traverse", 0, 0, traverse)), great(w.left("a dump behind the line", 0, 0, "ammunition", "wire", "dump", "pit-prop")),
+				w.left("stores for the line", 10, 100, "ammunition", "bombs", "fuel", "spare-bags", "pit-prop")}
 			edge.stations = []*station{w.flight(), w.drop("the front of the trench", 24, func(b *berth) {
 				lined(b, lining("front-lining", "boards", "boards behind stakes hold the front of the trench", w.rise))
 				w.bagged(b, bags)
@@ -71,7 +74,7 @@ func trench() *theme {
 				lined(b, lining("wattle", "wattle", "rods woven between stakes", w.rise))
 				w.bagged(b, bags)
 			})}
-			field.stations = []*station{w.shellHole(), w.left("obstacles in the field", 10, 90, "obstacle", "picket", "knife-rest"), w.left("the stumps of the copse", 10, 90, "tree", "picket")}
+			field.stations = []*station{great(w.left("a belt of obstacles", 0, 0, "obstacle", "knife-rest", "picket", "tree")), w.shellHole(), w.left("obstacles in the field", 10, 90, "obstacle", "picket", "knife-rest"), w.left("the stumps of the copse", 10, 90, "tree", "picket")}
 			sap.build = func(z *zone) {
 				if used(z) {
 					w.sink("the sap, its sides sheer", tenth(z.at-13), z.at, 90)
