@@ -1,7 +1,10 @@
 package theme
 
 import (
+	"fmt"
+	"maps"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -35,15 +38,15 @@ func kindsOf(s *scenes.Scene) map[string]int {
 func TestEveryThemeUsesManyKinds(t *testing.T) {
 	t.Parallel()
 	building := []string{"column", "crater", "deck", "gouge", "paving", "rail", "spill", "stair", "wall"}
+	var wrong []string
 	for _, name := range Names() {
 		for _, scale := range []float64{0, 56} {
 			var before map[string]int
-			var words [][]string
-			for seed := uint64(1); seed <= 3; seed++ {
+			var words []string
+			for seed := uint64(1); seed <= 2; seed++ {
 				m, err := Scene(Ask{Theme: name, Seed: seed, Scale: scale})
 				require.NoError(t, err)
 				kinds := kindsOf(read(t, m))
-				require.GreaterOrEqual(t, len(kinds), 10, "%s, scale %g, seed %d: %v", name, scale, seed, kinds)
 				var about []string
 				for word := range kinds {
 					if !slices.Contains(building, word) {
@@ -51,12 +54,15 @@ func TestEveryThemeUsesManyKinds(t *testing.T) {
 					}
 				}
 				slices.Sort(about)
-				require.GreaterOrEqual(t, len(about), 3, "%s, scale %g, seed %d: %v", name, scale, seed, kinds)
-				require.NotEqual(t, before, kinds, name)
-				before, words = kinds, append(words, about)
+				if len(kinds) < 10 || len(about) < 3 {
+					wrong = append(wrong, fmt.Sprintf("%s, scale %g, seed %d has few kinds: %v", name, scale, seed, kinds))
+				}
+				if maps.Equal(before, kinds) || slices.Equal(words, about) {
+					wrong = append(wrong, fmt.Sprintf("%s, scale %g: seed %d has %v, as the one before", name, scale, seed, kinds))
+				}
+				before, words = kinds, about
 			}
-			slices.SortFunc(words, slices.Compare[[]string])
-			require.Greater(t, len(slices.CompactFunc(words, slices.Equal[[]string])), 1, "%s, scale %g: every seed has %v", name, scale, words[0])
 		}
 	}
+	require.Empty(t, strings.Join(wrong, "\n"))
 }

@@ -39,7 +39,7 @@ const (
 	// is drawn larger (common practice, no source).
 	leastThing = 3.2
 	// variety is how many of a theme's things the seed picks for a place.
-	variety = 7
+	variety = 8
 	// thingPlay is the room between two things of a group, as a share of their radius.
 	thingPlay = 0.04
 )
@@ -104,12 +104,19 @@ func (w *work) girth(t *thing) float64 {
 	return radius
 }
 
-// palette is the things that the seed picked for the place.
+// palette is the things that the seed picked for the place, of different kinds first.
 func (w *work) palette() []*thing {
 	if w.picked == nil {
-		w.picked = slices.Clone(w.theme.things)
-		w.rand("things of the place").Shuffle(len(w.picked), func(i, k int) { w.picked[i], w.picked[k] = w.picked[k], w.picked[i] })
-		w.picked = w.picked[:min(variety, len(w.picked))]
+		all := slices.Clone(w.theme.things)
+		w.rand("things of the place").Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
+		again := map[*thing]int{} // how many of its kind come before it
+		kinds := map[string]int{}
+		for _, t := range all {
+			again[t] = kinds[t.kind]
+			kinds[t.kind]++
+		}
+		slices.SortStableFunc(all, func(a, b *thing) int { return again[a] - again[b] })
+		w.picked = all[:min(variety, len(all))]
 	}
 	return w.picked
 }
@@ -215,10 +222,18 @@ func (w *work) left(word string, least, most float64, stems ...string) *station 
 			done := false
 			for i := range 3 {
 				at, far := w.spot(b, fmt.Sprintf("left %d", i))
+				if i == 0 && b.kept == nil { // off the middle: a stand will want room
+					at = w.off(b, "left", 0.22)
+					far = b.roomAt(b.outline(), at)
+				}
 				if i > 0 {
 					far *= 0.8
 				}
-				if t := w.choose(b, far, stems); t != nil {
+				t := w.choose(b, far, w.wanted(stems))
+				if t == nil {
+					t = w.choose(b, far, stems)
+				}
+				if t != nil {
 					w.setDown(b, t, at, math.Min(far, 0.3*b.side()))
 					done = true
 				}
@@ -228,6 +243,16 @@ func (w *work) left(word string, least, most float64, stems ...string) *station 
 			}
 		},
 	}
+}
+
+// wanted are those of the stems that the seed picked for the place.
+func (w *work) wanted(stems []string) (out []string) {
+	for _, stem := range stems {
+		if slices.Contains(w.palette(), w.thing(stem)) {
+			out = append(out, stem)
+		}
+	}
+	return out
 }
 
 // great makes a station one for the largest bases of a set.
@@ -247,7 +272,7 @@ func (w *work) choose(b *berth, far float64, stems []string) (best *thing) {
 		if r > far {
 			continue
 		}
-		mine := (float64(w.laid(t)) + 1) * between(luck, 0.7, 1.3) / math.Sqrt(r)
+		mine := (float64(w.laid(t)) + 0.3) * between(luck, 0.7, 1.3) / math.Sqrt(r)
 		if slices.Contains(b.things, t) {
 			mine *= 3 // rather something else
 		}
