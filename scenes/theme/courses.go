@@ -37,28 +37,50 @@ func (w *work) breadth(c *course) float64 {
 }
 
 // course writes a course along a line on a base.
-func (w *work) course(b *berth, c *course, along ...r2.Vec) {
+func (w *work) course(b *berth, c *course, along ...r2.Vec) { w.courseOn([]*berth{b}, c, along...) }
+
+// courseOn writes a course along a line that runs through bases.
+func (w *work) courseOn(bases []*berth, c *course, along ...r2.Vec) {
 	name := w.name(c.stem)
 	for i := range along {
 		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
 	}
 	in := fittings
-	if c.kind == "front" {
+	switch c.kind {
+	case "front":
 		in = structure
-	}
-	if c.kind == "crack" {
+	case "crack":
 		in = damage
 	}
 	lines := append([]line{{"name", str(name), ""}, {c.key, points(along...), ""}}, c.keys...)
 	w.page.table(in, c.kind, w.once(c.stem, c.note), lines...)
-	for i := 1; i < len(along); i++ {
-		b.keep(strip(along[i-1], along[i], w.breadth(c)+0.6))
+	for _, b := range bases {
+		for i := 1; i < len(along); i++ {
+			b.keep(strip(along[i-1], along[i], w.breadth(c)+0.6))
+		}
+		if c.kind != "crack" {
+			b.spares = append(b.spares, name)
+		}
 	}
-	if c.kind != "crack" {
-		b.spares = append(b.spares, name)
-	} else { // what shook it down lies beside it
-		at, far := w.spot(b, "beside "+name)
-		w.heap(b, roundPatch(at, math.Max(3, math.Min(1.5*far, 0.3*b.side()))), 0.27)
+}
+
+// through writes a course that runs through all bases of a zone at a place north of its line:
+// one, or where that were very long one for each base.
+func (w *work) through(z *zone, c *course, north float64) {
+	const longest = 600 // mm
+	stretch := func(bases ...*berth) {
+		x0, x1 := math.Inf(1), math.Inf(-1)
+		for _, b := range bases {
+			x0, x1 = math.Min(x0, b.at.X-b.half.X-1), math.Max(x1, b.at.X+b.half.X+1)
+		}
+		w.courseOn(bases, c, r2.Vec{X: x0, Y: z.at + north}, r2.Vec{X: x1, Y: z.at + north})
+	}
+	if w.size.X <= longest && used(z) {
+		stretch(z.berths...)
+		return
+	}
+	for _, b := range z.berths {
+		stretch(b)
 	}
 }
 
@@ -93,6 +115,10 @@ func (w *work) across(word string, least, most float64, c *course) *station {
 				return
 			}
 			w.course(b, c, r2.Vec{X: x0, Y: y0}, r2.Vec{X: x1, Y: y1})
+			if c.kind == "crack" { // what shook it down lies beside it
+				at, far := w.spot(b, "beside the crack")
+				w.heap(b, roundPatch(at, math.Max(3, math.Min(1.5*far, 0.3*b.side()))), 0.27)
+			}
 		},
 	}
 }

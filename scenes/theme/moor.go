@@ -58,6 +58,8 @@ func moor() *theme {
 				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails), w.across("a causeway of split logs", 24, 100, boards), great(w.across("an old fence", 0, 0, rails)),
 				w.torn("the rut of a cart"), w.scree()}
 			edge.stations = []*station{w.drop("a step of rock", 24, func(b *berth) {
+				out := w.rise / math.Tan(shelfBank*math.Pi/180)
+				b.keep(box(b.at.X-b.half.X, b.zone.at-out-0.2, b.at.X+b.half.X, b.zone.at))
 				for _, x := range []float64{-0.45, 0.4} {
 					t := w.choose(b, 0.3*b.side(), []string{"outcrop", "boulder", "stone"})
 					if t == nil {
@@ -74,13 +76,16 @@ func moor() *theme {
 					w.sink("the mere, with a sloping bank", 0, z.at, 50)
 				}
 				if y, there := w.edgeOf(edge, shelf); there {
-					w.raiseGround("the shelf", y, 90)
+					w.raiseGround("the shelf", y, shelfBank)
 				}
 			}
 			return []*zone{mere, moor, edge, shelf}
 		},
 	}
 }
+
+// shelfBank is how steep the shelf of rock ends, degrees.
+const shelfBank = 62
 
 // scree is the station of a fan of stones.
 func (w *work) scree() *station {

@@ -56,10 +56,7 @@ func sidings() *theme {
 					}
 					return -tenth(over), over < 0.3*b.side()
 				},
-				build: func(b *berth) {
-					y := tenth(b.zone.at + w.breadth(siding)/2)
-					w.course(b, siding, r2.Vec{X: b.at.X - b.half.X - 1, Y: y}, r2.Vec{X: b.at.X + b.half.X + 1, Y: y})
-				}}}
+				build: func(*berth) {}}} // the track runs through
 			whole := *track.stations[0]
 			track.stations = append(track.stations, great(&whole))
 			yard.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the mark of a wagon off the rails"), w.wallEnd("a wall of the goods shed", 28),
@@ -67,7 +64,8 @@ func sidings() *theme {
 				w.across("the water main", 24, 100, main), great(w.left("girders and a tank", 0, 0, "girder", "tank", "cable", "pallet")), w.across("a fence of palings", 24, 90, fence)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the platform", 34, w.guarded)}
 			platform.stations = []*station{w.left("luggage on the platform", 10, 90, "crate", "coal", "bench", "cask"), w.torn("a scar in the platform")}
-			track.build = func(*zone) {
+			track.build = func(z *zone) {
+				w.through(z, siding, w.breadth(siding)/2)
 				if y, there := w.edgeOf(edge, platform); there {
 					w.platform("platform", "solid", y, line{"edge", `"nosing"`, ""}, line{"material", `"concrete"`, ""})
 					w.floor("platform", floorManner{"platform-flags", "running", "", [2]float64{9, 6}, 0, 0, 0.35, "flags"}, y, w.size.Y)
