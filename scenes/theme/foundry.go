@@ -60,7 +60,9 @@ func foundry() *theme {
 				w.columns(b, columnManner{"mould", 1.6, 1, 0.9, "none", "plain", 0, 0, "moulds, still in their pits"}, "slag", 0.2*s, 0.2*wide,
 					r2.Vec{X: p.X - 0.16*wide, Y: p.Y + 0.08*wide})
 			}}
-			plates.stations = []*station{w.greatHole(), pit, w.torn("the mark of a girder dragged away"), w.pock(), w.posts("a hydrant", 40), w.shafts("a stanchion", 24)}
+			plates.stations = []*station{
+				w.greatHole(), pit, w.torn("the mark of a girder dragged away"), w.pock(), w.posts("a hydrant", 40), w.shafts("a stanchion", 24),
+			}
 			channel.stations = []*station{w.brink("the slag channel", 24, 0.18, func(b *berth) {
 				at := r2.Vec{X: b.at.X + 0.3*b.half.X, Y: b.zone.at + math.Max(3, 0.2*b.side())}
 				w.columns(b, w.theme.manner.post, "floor", 0.3*b.side(), 0.14*b.side(), at)
@@ -68,10 +70,13 @@ func foundry() *theme {
 			})}
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
 			main := &course{"pipe", "along", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
-			tram := &course{"track", "along", "tramway", "it took the ladles to the pits", []line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
-			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"), w.across("the blast main", 24, 100, main),
+			tram := &course{"track", "along", "tramway", "it took the ladles to the pits",
+				[]line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
+			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"),
+				w.across("the blast main", 24, 100, main),
 				great(w.left("girders and a tank", 0, 0, "girder", "tank", "flue", "grate")), great(w.across("the blast main and its saddles", 0, 0, main)))
-			bricks.stations = append(bricks.stations, w.left("drums and boxes", 10, 90, "oil", "pattern-box", "pallet", "cask"), w.across("the tramway of the ladles", 24, 100, tram))
+			bricks.stations = append(bricks.stations, w.left("drums and boxes", 10, 90, "oil", "pattern-box", "pallet", "cask"),
+				w.across("the tramway of the ladles", 24, 100, tram))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the gantry", 34, w.guarded)}
 			gantry.stations = []*station{w.torn("a plate torn open"), w.shafts("a stanchion through the gantry", 28)}
 			plates.build = func(*zone) {

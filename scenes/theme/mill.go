@@ -36,7 +36,8 @@ func mill() *theme {
 			{"boulder", "stone", "", 3, []sized{{"size", 0.3}}, []line{{"wear", "0.6", ""}}},
 			{"reeds", "rushes", "", 3, []sized{{"height", 0.5}, {"clump", 0.34}}, nil},
 			{"trestle", "saw-horse", "", 1, []sized{{"length", 1.2}, {"height", 0.8}, {"spread", 0.6}}, nil},
-			{"stakes", "hitching-post", "", 2, []sized{{"height", 0.9}, {"thickness", 0.11}}, []line{{"of", `"sawn"`, ""}, {"head", `"beaten"`, ""}, {"lean", "8", ""}}},
+			{"stakes", "hitching-post", "", 2, []sized{{"height", 0.9}, {"thickness", 0.11}},
+				[]line{{"of", `"sawn"`, ""}, {"head", `"beaten"`, ""}, {"lean", "8", ""}}},
 		},
 		zones: func(w *work) []*zone {
 			race := &zone{name: "race", line: true, beyond: 18, south: "race", north: "yard"}
@@ -51,12 +52,19 @@ func mill() *theme {
 				w.columns(b, w.theme.manner.post, "yard", 0.3*s, 0.11*s, r2.Vec{X: b.at.X - 0.3*b.half.X, Y: y}, r2.Vec{X: b.at.X + 0.22*b.half.X, Y: y})
 				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.5*b.half.X, b.zone.at-0.5), 0.24)
 			})}
-			yard.stations = []*station{w.greatHole(), w.millstones(), w.shellHole(), w.torn("the rut of a waggon"), w.wallEnd("a mill wall", 28), w.posts("post stumps", 40), w.pock()}
+			yard.stations = []*station{
+				w.greatHole(), w.millstones(), w.shellHole(), w.torn("the rut of a waggon"), w.wallEnd("a mill wall", 28), w.posts("post stumps", 40),
+				w.pock(),
+			}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the loading floor", 34, w.guarded)}
-			fence := &course{"fence", "line", "fence", "a fence of split rails", []line{{"of", `"rails"`, ""}, {"height", `"1 m"`, ""}, {"post", `"120 mm"`, ""}}, false}
-			yard.stations = append(yard.stations, w.left("wood to be split", 10, 75, "log", "stump", "timber", "saw-horse"), w.across("the fence of the yard", 24, 90, fence),
+			fence := &course{"fence", "line", "fence", "a fence of split rails",
+				[]line{{"of", `"rails"`, ""}, {"height", `"1 m"`, ""}, {"post", `"120 mm"`, ""}}, false}
+			yard.stations = append(yard.stations, w.left("wood to be split", 10, 75, "log", "stump", "timber", "saw-horse"),
+				w.across("the fence of the yard", 24, 90, fence),
 				great(w.left("the timber of the old wheel", 0, 0, "timber", "log", "saw-horse", "stump")), great(w.across("a fence and what leans on it", 0, 0, fence)))
-			loading.stations = []*station{w.left("sacks and kegs", 10, 75, "flour", "keg", "hamper"), w.shafts("a hoist post", 24), w.millstones(), w.wallEnd("a mill wall", 28)}
+			loading.stations = []*station{
+				w.left("sacks and kegs", 10, 75, "flour", "keg", "hamper"), w.shafts("a hoist post", 24), w.millstones(), w.wallEnd("a mill wall", 28),
+			}
 			race.build = func(z *zone) {
 				low := 0.0
 				if used(z) {

@@ -42,8 +42,10 @@ func moor() *theme {
 			moor := &zone{name: "moor", north: "moor"}
 			edge := &zone{name: "step", line: true, south: "moor", north: "shelf"}
 			shelf := &zone{name: "shelf", north: "shelf"}
-			rails := &course{"fence", "line", "fence", "split rails, some of them down", []line{{"of", `"rails"`, ""}, {"height", `"950 mm"`, ""}, {"post", `"110 mm"`, ""}}, false}
-			boards := &course{"duckboards", "along", "causeway", "split logs over the soft ground", []line{{"width", `"600 mm"`, ""}, {"slat", `"140 mm"`, ""}, {"wear", "0.6", ""}}, true}
+			rails := &course{"fence", "line", "fence", "split rails, some of them down",
+				[]line{{"of", `"rails"`, ""}, {"height", `"950 mm"`, ""}, {"post", `"110 mm"`, ""}}, false}
+			boards := &course{"duckboards", "along", "causeway", "split logs over the soft ground",
+				[]line{{"width", `"600 mm"`, ""}, {"slat", `"140 mm"`, ""}, {"wear", "0.6", ""}}, true}
 			reedy := func(b *berth) {
 				reeds := w.thing("reeds")
 				r := w.girth(reeds)
@@ -55,7 +57,8 @@ func moor() *theme {
 			felled := great(w.left("a windthrown tree", 0, 0, "trunk", "stump", "snag", "bough"))
 			moor.stations = []*station{tor, felled, w.left("an outcrop", 22, 75, "outcrop", "boulder", "stone"), w.left("boulders", 10, 75, "boulder", "stone"),
 				w.left("a felled tree", 22, 75, "trunk", "stump", "bough"), w.left("a snag", 10, 75, "snag", "bough"),
-				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails), w.across("a causeway of split logs", 24, 100, boards), great(w.across("an old fence", 0, 0, rails)),
+				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails),
+				w.across("a causeway of split logs", 24, 100, boards), great(w.across("an old fence", 0, 0, rails)),
 				w.torn("the rut of a cart"), w.scree()}
 			edge.stations = []*station{w.drop("a step of rock", 24, func(b *berth) {
 				out := w.rise / math.Tan(shelfBank*math.Pi/180)
@@ -70,7 +73,9 @@ func moor() *theme {
 				}
 				w.heap(b, patch(b.at.X-0.6*b.half.X, b.zone.at-0.3*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.3)
 			})}
-			shelf.stations = []*station{w.left("boulders on the shelf", 10, 90, "boulder", "stone", "outcrop"), w.left("a way-mark", 10, 60, "marker", "finger-post", "stone")}
+			shelf.stations = []*station{
+				w.left("boulders on the shelf", 10, 90, "boulder", "stone", "outcrop"), w.left("a way-mark", 10, 60, "marker", "finger-post", "stone"),
+			}
 			mere.build = func(z *zone) {
 				if used(z) {
 					w.sink("the mere, with a sloping bank", 0, z.at, 50)

@@ -48,7 +48,8 @@ func street() *theme {
 			})}
 			road.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a garden wall", 30)}
 			bags := &course{"sandbags", "along", "sandbags", "a wall to fire over, in courses", []line{{"bond", `"stretchers"`, ""}, {"ruin", "0.3", ""}}, false}
-			barred := &course{"barricade", "along", "barricade", "what the houses gave, heaped across the way", []line{{"height", `"1 m"`, ""}, {"width", `"1 m"`, ""}}, false}
+			barred := &course{"barricade", "along", "barricade", "what the houses gave, heaped across the way",
+				[]line{{"height", `"1 m"`, ""}, {"width", `"1 m"`, ""}}, false}
 			paling := &course{"fence", "line", "paling", "", []line{{"height", `"1 m"`, ""}}, false}
 			front := &course{"front", "line", "house", "a house front with its windows, broken off", []line{{"storeys", "1", ""}, {"ruin", "0.6", ""}}, false}
 			road.stations = append(road.stations, w.across("a wall of sandbags", 24, 90, bags), w.across("a barricade", 30, 100, barred),
@@ -66,7 +67,8 @@ func street() *theme {
 				w.hit(b, r2.Vec{X: b.at.X - 0.2*b.half.X, Y: b.zone.at - 0.08*b.side()}, 0.4*b.side())
 			})}
 			fronts.stations = []*station{w.doorstep(), w.wallEnd("a house front", 24), w.posts("guard stones", 40), w.shafts("a lamp-post", 24)}
-			fronts.stations = append(fronts.stations, w.across("a house front with its windows", 38, 120, front), great(w.across("a house front", 0, 0, front)), w.across("a garden fence", 24, 90, paling))
+			fronts.stations = append(fronts.stations, w.across("a house front with its windows", 38, 120, front),
+				great(w.across("a house front", 0, 0, front)), w.across("a garden fence", 24, 90, paling))
 			drain.build = func(z *zone) {
 				low := 0.0
 				if used(z) {

@@ -32,11 +32,13 @@ func trench() *theme {
 			{"stakes", "picket", "", 3, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"obstacle", "obstacle", "rolled angles, bolted crosswise", 1, []sized{{"length", 1.1}, {"leg", 0.11}}, nil},
 			{"drum", "fuel", "", 3, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
-			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}}, []line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
+			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}},
+				[]line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"beams", "pit-prop", "props for the dugouts", 1, []sized{{"length", 1.3}, {"width", 0.13}, {"depth", 0.15}}, []line{{"count", "3", ""}}},
 			{"barrel", "rum", "", 2, []sized{{"height", 0.45}, {"diameter", 0.34}}, nil},
 			{"trestle", "knife-rest", "", 1, []sized{{"length", 1.3}, {"height", 0.9}, {"spread", 0.6}}, nil},
-			{"sign", "sign", "it names a trench", 1, []sized{{"height", 1.5}}, []line{{"of", `"board"`, ""}, {"length", `"550 mm"`, ""}, {"deep", `"300 mm"`, ""}, {"lean", "9", ""}}},
+			{"sign", "sign", "it names a trench", 1, []sized{{"height", 1.5}},
+				[]line{{"of", `"board"`, ""}, {"length", `"550 mm"`, ""}, {"deep", `"300 mm"`, ""}, {"lean", "9", ""}}},
 			{"pallet", "dump", "", 1, []sized{{"length", 0.9}, {"width", 0.7}, {"height", 0.144}}, []line{{"stacked", "2", ""}}},
 			{"cable-drum", "wire", "a drum of signal wire", 1, []sized{{"diameter", 0.6}, {"width", 0.45}}, nil},
 		},
@@ -74,7 +76,14 @@ func trench() *theme {
 				lined(b, lining("wattle", "wattle", "rods woven between stakes", w.rise))
 				w.bagged(b, bags)
 			})}
-			field.stations = []*station{great(w.left("a belt of obstacles", 0, 0, "obstacle", "knife-rest", "picket", "tree")), w.shellHole(), w.left("obstacles in the field", 10, 90, "obstacle", "picket", "knife-rest"), w.left("the stumps of the copse", 10, 90, "tree", "picket")}
+			for _, s := range edge.stations[1:] {
+				s.weight = 1.8 // what the place is about
+			}
+			field.stations = []*station{
+				great(w.left("a belt of obstacles", 0, 0, "obstacle", "knife-rest", "picket", "tree")), w.shellHole(),
+				w.left("obstacles in the field", 10, 90, "obstacle", "picket", "knife-rest"),
+				w.left("the stumps of the copse", 10, 90, "tree", "picket"),
+			}
 			sap.build = func(z *zone) {
 				if used(z) {
 					w.sink("the sap, its sides sheer", tenth(z.at-13), z.at, 90)
