@@ -29,7 +29,7 @@ func foundry() *theme {
 			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.42}, {"height", 0.62}}, nil},
 			{"tank", "tank", "tanks of plate on saddles", 1, []sized{{"diameter", 0.9}, {"length", 1.8}}, nil},
 			{"stack", "flue", "stubs of flues", 1, []sized{{"diameter", 0.9}, {"height", 1.2}}, nil},
-			{"stack", "vent", "vents of plate", 2, []sized{{"diameter", 0.42}, {"height", 0.8}}, []line{{"of", `"plate"`, ""}}},
+			{"stack", "vent", "vents of plate", 1, []sized{{"diameter", 0.42}, {"height", 0.8}}, []line{{"of", `"plate"`, ""}}},
 			{"grating", "grate", "panels of grating over the floor", 2, []sized{{"length", 0.9}, {"width", 0.7}, {"pitch", 0.07}, {"cross", 0.21}}, nil},
 			{"crate", "pattern-box", "boxes of patterns", 2, []sized{{"length", 0.6}, {"width", 0.42}, {"height", 0.4}}, nil},
 			{"cable-drum", "chain-drum", "", 1, []sized{{"diameter", 0.9}, {"width", 0.6}}, []line{{"upright", "true", ""}}},

@@ -26,8 +26,8 @@ func moor() *theme {
 		things: []*thing{
 			{"boulder", "boulder", "", 2, []sized{{"size", 0.8}}, nil},
 			{"boulder", "stone", "", 3, []sized{{"size", 0.32}}, []line{{"wear", "0.6", ""}}},
-			{"outcrop", "outcrop", "rock in beds that lean", 1, []sized{{"length", 1.2}, {"width", 0.95}, {"height", 0.7}}, nil},
-			{"outcrop", "tor", "", 1, []sized{{"length", 1.4}, {"width", 1.1}, {"height", 0.95}}, []line{{"dip", "24", ""}}},
+			{"outcrop", "outcrop", "rock in beds that lean", 1, []sized{{"length", 0.65}, {"width", 0.52}, {"height", 0.5}}, nil},
+			{"outcrop", "tor", "", 1, []sized{{"length", 1.3}, {"width", 1}, {"height", 0.95}}, []line{{"dip", "24", ""}}},
 			{"log", "trunk", "windthrown, or cut and left", 1, []sized{{"length", 1.3}, {"diameter", 0.3}}, nil},
 			{"log", "bough", "", 1, []sized{{"length", 0.8}, {"diameter", 0.14}}, []line{{"ends", `"broken"`, ""}, {"stubs", "3", ""}}},
 			{"stump", "stump", "", 1, []sized{{"height", 0.35}, {"diameter", 0.3}}, []line{{"spread", "2.4", ""}}},

@@ -40,6 +40,9 @@ const (
 	leastThing = 3.2
 	// variety is how many of a theme's things the seed picks for a place.
 	variety = 8
+	// smallThings is how many of these at least have room on the smallest base, where as many
+	// do: with a radius of that share of its short side.
+	smallThings, smallShare = 4, 0.18
 	// thingPlay is the room between two things of a group, as a share of their radius.
 	thingPlay = 0.04
 )
@@ -116,6 +119,19 @@ func (w *work) palette() []*thing {
 			kinds[t.kind]++
 		}
 		slices.SortStableFunc(all, func(a, b *thing) int { return again[a] - again[b] })
+		// Small bases have room for small things alone: some of them come first.
+		least := math.Inf(1)
+		for _, b := range w.berths {
+			least = math.Min(least, b.side())
+		}
+		small := 0
+		for i, t := range all {
+			if small < smallThings && w.girth(t) <= smallShare*least {
+				copy(all[small+1:i+1], all[small:i])
+				all[small] = t
+				small++
+			}
+		}
 		w.picked = all[:min(variety, len(all))]
 	}
 	return w.picked
@@ -206,8 +222,8 @@ func (w *work) writeLots() {
 	}
 }
 
-// left is the station of things that were left about: the first of the stems that has room,
-// and then others of them.
+// left is the station of things that were left about: the first of the stems where it has
+// room, and then others of them.
 func (w *work) left(word string, least, most float64, stems ...string) *station {
 	return &station{
 		word: word, least: least, most: most,
@@ -223,13 +239,17 @@ func (w *work) left(word string, least, most float64, stems ...string) *station 
 			for i := range 3 {
 				at, far := w.spot(b, fmt.Sprintf("left %d", i))
 				if i == 0 && b.kept == nil { // off the middle: a stand will want room
-					at = w.off(b, "left", 0.22)
+					most := (0.5*b.side() - taper - 0.4 - w.girth(w.thing(stems[0]))) / b.side()
+					at = w.off(b, "left", math.Max(0.1, math.Min(0.22, most)))
 					far = b.roomAt(b.outline(), at)
 				}
 				if i > 0 {
 					far *= 0.8
 				}
-				t := w.choose(b, far, w.wanted(stems))
+				t := w.choose(b, far, w.wanted(stems[:1]))
+				if t == nil || i > 0 {
+					t = w.choose(b, far, w.wanted(stems))
+				}
 				if t == nil {
 					t = w.choose(b, far, stems)
 				}
