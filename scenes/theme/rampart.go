@@ -69,7 +69,7 @@ func rampart() *theme {
 					low = z.at
 				}
 				y, there := w.edgeOf(edge, walk)
-				w.floor("bailey", floorManner{"bailey-flags", "random", "", [2]float64{8, 5}, 0, 0, 0.55, "rough flags of mixed sizes"}, low, y)
+				w.floor("bailey", floorManner{"bailey-flags", "random", "", [2]float64{7, 4.4}, 0, 0, 0.55, "rough flags of mixed sizes"}, low, y)
 				if there {
 					w.platform("wall-walk", "solid: earth and stone", y)
 					w.floor("walk", floorManner{"walk-flags", "running", "tooled", [2]float64{8, 5}, 0, 0, 0.4, ""}, y, w.size.Y)
