@@ -74,7 +74,7 @@ func mill() *theme {
 				w.floor("yard", floorManner{"yard-cobbles", "hexagonal", "domed", [2]float64{4.4, 4.4}, 0, 0, 0.55, "cobbles, well worn"}, low, y)
 				if there {
 					w.platform("loading-floor", "a stone bank with boards on it", y, line{"edge", `"plain"`, `"kerb" would stand on it, "nosing" overhangs`})
-					w.floor("loading", floorManner{"loading-boards", "running", "boards", [2]float64{26, 3.6}, 90, 0.7, 0.2, ""}, y, w.size.Y)
+					w.floor("loading", floorManner{"loading-boards", "running", "boards", [2]float64{26, 2.8}, 90, 0.7, 0.45, ""}, y, w.size.Y)
 				}
 			}
 			return []*zone{race, yard, edge, loading}
