@@ -72,7 +72,11 @@ func (w *work) free(b *berth, purpose string, wanted func(r2.Vec) bool) (at r2.V
 		if wanted != nil && !wanted(p) {
 			continue
 		}
-		if d := b.roomAt(outline, p); d > far {
+		d := b.roomAt(outline, p)
+		if b.kept != nil && b.stand == "" {
+			d = math.Min(d, r2.Norm(r2.Sub(p, b.kept.at))-b.kept.wide/2-besideStand)
+		}
+		if d > far {
 			at, far = p, d
 		}
 	}
@@ -87,6 +91,7 @@ func (w *work) stand(b *berth) string {
 		if far := b.roomAt(b.outline(), b.kept.at); 2*far+0.1 >= b.kept.wide {
 			return b.standAt(b.kept.at, b.kept.wide)
 		}
+		b.kept = nil
 	}
 	own := b.zone.north
 	if b.zone.line {
@@ -103,8 +108,12 @@ func (w *work) stand(b *berth) string {
 	least := halves(stance(b.side(), w.person()))
 	if b.side() < standSide {
 		foot := math.Floor(base.FootOn(b.side()))
-		if wide >= foot && w.ask.Scale >= evenFrom || wide < math.Max(smallStand, least) {
-			return "" // the paving will do, or nothing will
+		if wide >= foot && w.ask.Scale >= evenFrom {
+			b.keep(ringOf(at, foot/2+0.3))
+			return "" // the paving will do
+		}
+		if wide < math.Max(smallStand, least) {
+			return ""
 		}
 		wide = math.Min(wide, math.Max(foot, math.Max(smallStand, least)))
 	} else if wide < math.Max(leastStand, least) {
@@ -147,16 +156,11 @@ func (w *work) writeBases() {
 		if b.lift > 0 {
 			lift = line{"lift", mm(b.lift), w.once("lift", "the ground stands above the rim: room for what goes deep")}
 		}
-		level := b.zone.north
-		if b.zone.line && w.theme.manner.sunk != b.zone.south {
-			level = b.zone.south
-		}
 		w.page.table(set, "base", "shows "+b.station.word,
 			line{"name", str(b.name), ""},
 			line{b.foot.word, b.foot.value(), ""},
 			line{"at", point(b.at), ""},
 			turn,
-			line{"level", str(level), w.once("level of a base", "what stands at the top of its rim")},
 			lift,
 			line{"magnet", b.magnet(), ""},
 			stand,
@@ -202,7 +206,7 @@ func (w *work) lowered() string {
 
 // usesHigh says that something of the scene is at the upper level.
 func (w *work) usesHigh() bool {
-	return strings.Contains(w.page.chapters[structure].String(), str(w.theme.manner.high))
+	return strings.Contains(w.page.chapters[structure].String()+strings.Join(w.sunk, ""), str(w.theme.manner.high))
 }
 
 // writeHead writes what comes before the parts: title, scale, printer, levels, ground.
@@ -222,7 +226,7 @@ func (w *work) writeHead() {
 
 `)
 	writeLine(h, "title = "+str(w.ask.Title), "")
-	writeLine(h, fmt.Sprintf("seed = %d", w.ask.Seed), "every random choice that no part's own seed makes")
+	writeLine(h, fmt.Sprintf("seed = %d", w.ask.Seed), "every random choice; a part with a seed of its own looks another way")
 	h.WriteString("\n[scale]\n")
 	writeLine(h, "ratio = "+mm(w.ask.Scale), "1 : "+mm(w.ask.Scale))
 	writeLine(h, `person = "1.75 m"`, "the yardstick that the place is scaled against")
@@ -245,6 +249,9 @@ func (w *work) writeHead() {
 	h.WriteString("\n[ground]\n")
 	writeLine(h, fmt.Sprintf("size = [%s, %s]", mm(w.size.X), mm(w.size.Y)), "from the origin to the east and to the north")
 	writeLine(h, "level = "+str(m.low), "")
+	for _, l := range m.ground {
+		writeLine(h, l.key+" = "+l.value, l.note)
+	}
 	for _, t := range w.sunk {
 		h.WriteString("\n" + t)
 	}

@@ -24,6 +24,19 @@ func foundry() *theme {
 			rail:  railManner{"none", "", "", 0, ""},
 			hit:   "burst", rubble: "clinker", scar: "drag",
 		},
+		things: []*thing{
+			{"girder", "girder", "rolled beams, by the published sections", 1, []sized{{"length", 1.8}}, []line{{"section", `"heb-300"`, ""}, {"torn", `"one"`, ""}}},
+			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.42}, {"height", 0.62}}, nil},
+			{"tank", "tank", "tanks of plate on saddles", 1, []sized{{"diameter", 0.9}, {"length", 1.8}}, nil},
+			{"stack", "flue", "stubs of flues", 1, []sized{{"diameter", 0.9}, {"height", 1.2}}, nil},
+			{"stack", "vent", "vents of plate", 1, []sized{{"diameter", 0.42}, {"height", 0.8}}, []line{{"of", `"plate"`, ""}}},
+			{"grating", "grate", "panels of grating over the floor", 2, []sized{{"length", 0.9}, {"width", 0.7}, {"pitch", 0.07}, {"cross", 0.21}}, nil},
+			{"crate", "pattern-box", "boxes of patterns", 2, []sized{{"length", 0.6}, {"width", 0.42}, {"height", 0.4}}, nil},
+			{"cable-drum", "chain-drum", "", 1, []sized{{"diameter", 0.9}, {"width", 0.6}}, []line{{"upright", "true", ""}}},
+			{"pallet", "pallet", "", 1, []sized{{"length", 1}, {"width", 0.8}, {"height", 0.144}}, []line{{"stacked", "4", ""}}},
+			{"barrel", "cask", "", 3, []sized{{"height", 0.6}, {"diameter", 0.44}}, nil},
+			{"drain-cover", "sump", "covers over the sumps", 1, []sized{{"opening", 0.5}, {"frame", 0.08}}, nil},
+		},
 		zones: func(w *work) []*zone {
 			plates := &zone{name: "plates", north: "floor"}
 			channel := &zone{name: "channel", line: true, beyond: 16, south: "slag", north: "floor"}
@@ -47,13 +60,23 @@ func foundry() *theme {
 				w.columns(b, columnManner{"mould", 1.6, 1, 0.9, "none", "plain", 0, 0, "moulds, still in their pits"}, "slag", 0.2*s, 0.2*wide,
 					r2.Vec{X: p.X - 0.16*wide, Y: p.Y + 0.08*wide})
 			}}
-			plates.stations = []*station{w.greatHole(), pit, w.torn("the mark of a girder dragged away"), w.pock(), w.posts("a hydrant", 40), w.shafts("a stanchion", 24)}
+			plates.stations = []*station{
+				w.greatHole(), pit, w.torn("the mark of a girder dragged away"), w.pock(), w.posts("a hydrant", 40), w.shafts("a stanchion", 24),
+			}
 			channel.stations = []*station{w.brink("the slag channel", 24, 0.18, func(b *berth) {
 				at := r2.Vec{X: b.at.X + 0.3*b.half.X, Y: b.zone.at + math.Max(3, 0.2*b.side())}
 				w.columns(b, w.theme.manner.post, "floor", 0.3*b.side(), 0.14*b.side(), at)
 				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.3*b.half.Y, b.at.X+0.3*b.half.X, b.zone.at-0.04*b.half.Y), 0.27)
 			})}
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
+			main := &course{"pipe", "along", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
+			tram := &course{"track", "along", "tramway", "it took the ladles to the pits",
+				[]line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
+			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"),
+				w.across("the blast main", 24, 100, main),
+				great(w.left("girders and a tank", 0, 0, "girder", "tank", "flue", "grate")), great(w.across("the blast main and its saddles", 0, 0, main)))
+			bricks.stations = append(bricks.stations, w.left("drums and boxes", 10, 90, "oil", "pattern-box", "pallet", "cask"),
+				w.across("the tramway of the ladles", 24, 100, tram))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the gantry", 34, w.guarded)}
 			gantry.stations = []*station{w.torn("a plate torn open"), w.shafts("a stanchion through the gantry", 28)}
 			plates.build = func(*zone) {

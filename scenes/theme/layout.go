@@ -32,7 +32,7 @@ type work struct {
 
 	page   page
 	levels []level
-	sunk   []string // tables of the ground
+	sunk   []string // tables of the ground: what is sunk and raised
 	zones  []*zone
 	berths []*berth
 	size   r2.Vec         // of the ground, mm
@@ -40,6 +40,9 @@ type work struct {
 	rise   float64        // from the lower level to the upper, mm; 0 without an upper one
 	great  []*berth       // the large bases, the largest first
 	blows  []blow         // the craters, for the variants
+	lots   []*lot         // the things, in the order in which they were first laid
+	picked []*thing       // of the theme's things, by the seed
+	girths map[string]float64
 }
 
 // level is a finished height of the scene.
@@ -59,6 +62,7 @@ type zone struct {
 	stations []*station
 	line     bool
 	beyond   float64       // of a line: room that it needs to its south, mm
+	clear    float64       // of a line: room that it needs to its north, mm
 	south    string        // level, of a line on its south side
 	north    string        // level, of a line on its north side, else of all
 	build    func(z *zone) // writes what runs through the whole zone, once it is laid
@@ -98,6 +102,7 @@ type berth struct {
 	stand   string     // as written, or ""
 	keeps   [][]r2.Vec // what stands on it or cuts into it, in the plan
 	spares  []string   // what damage on it leaves whole
+	things  []*thing   // that stand on it
 }
 
 func (b *berth) side() float64 { return b.foot.side() }
@@ -142,6 +147,7 @@ func (w *work) write() (string, error) {
 		b.stand = w.stand(b)
 		w.enrich(b)
 	}
+	w.writeLots()
 	w.writeBases()
 	w.writeVariants()
 	w.writeHead()
@@ -311,7 +317,7 @@ func (w *work) lay() {
 		luck := w.rand("order of zone " + z.name)
 		z.y0 = y
 		if z.line {
-			south, north := z.beyond, 0.0
+			south, north := z.beyond, z.clear
 			for _, b := range z.berths {
 				south = math.Max(south, b.half.Y-z.offsets[b])
 				north = math.Max(north, b.half.Y+z.offsets[b])

@@ -15,6 +15,10 @@ type manner struct {
 	highNote        string
 	sunkNote        string
 
+	ground []line // what its land is made of; the kind's own where it is left out
+	bed    string // what its sunk ground is made of, "" for as its land
+	shelf  string // what its raised ground is made of, "" for as its land
+
 	most float64 // greatest rise from low to high, mm on the print
 	dip  float64 // how far the sunk ground lies below low, mm on the print
 
@@ -63,11 +67,6 @@ type railManner struct {
 func (w *work) name(stem string) string {
 	w.counts[stem]++
 	return fmt.Sprintf("%s-%d", stem, w.counts[stem])
-}
-
-// seed picks the look of one part, for the file to carry.
-func (w *work) seed(name string) string {
-	return fmt.Sprint(1 + w.rand("seed of "+name).IntN(99))
 }
 
 const (
@@ -119,7 +118,6 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 		line{"coursing", str(m.coursing), ""},
 		line{"ruin", mm(m.ruin), ""},
 		line{"wear", mm(m.wear), ""},
-		line{"seed", w.seed(name), ""},
 	)
 	for i := 1; i < len(along); i++ {
 		b.keep(strip(along[i-1], along[i], thickness+0.6))
@@ -184,7 +182,6 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 		line{"base", str(m.base), ""},
 		line{"capital", str(m.capital), ""},
 		flutes, broken,
-		line{"seed", w.seed(name), ""},
 	)
 	for _, p := range at {
 		b.keep(ringOf(p, 0.75*diameter+0.5))
@@ -205,6 +202,10 @@ const leastCapital = 4.9
 // hit writes a crater with what lies in and around it.
 func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 	m := w.theme.manner
+	if m.hit == "" { // nobody shelled it: stones lie there
+		w.heap(b, roundPatch(at, 0.9*diameter), 0.3)
+		return
+	}
 	at = b.aside(at, 0.62*diameter)
 	at = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}
 	diameter = tenth(diameter)
@@ -229,7 +230,6 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		line{"depth", mm(depth), w.once("depth of a crater", "left out, it follows from the diameter")},
 		rim, cracks,
 		line{"spall", "0", ""},
-		line{"seed", w.seed(name), ""},
 		spares,
 	)
 	if diameter >= 9 {
@@ -279,7 +279,6 @@ func (w *work) rubble(b *berth, area region, amount float64) {
 		line{"size", fmt.Sprintf("[%s, %s]", mm(tenth(least)), mm(tenth(most))), ""},
 		line{"sherds", "0", ""},
 		line{"under", `"filled"`, w.once("under of a spill", "no resin is shut in between the blocks")},
-		line{"seed", w.seed(name), ""},
 	)
 	b.keep(area.plan)
 }
@@ -317,7 +316,6 @@ func (w *work) gouge(b *berth, width, depth float64, along ...r2.Vec) {
 		line{"width", mm(tenth(width)), ""},
 		line{"depth", mm(tenth(math.Min(depth, b.room()))), ""},
 		line{"lips", mm(tenth(math.Min(0.5, 0.12*width))), ""},
-		line{"seed", w.seed(name), ""},
 		spares,
 	)
 	for i := 1; i < len(along); i++ {
@@ -356,4 +354,109 @@ func strs(names []string) string {
 		out += str(n)
 	}
 	return out + "]"
+}
+
+// floorManner is how one floor of a place is laid.
+type floorManner struct {
+	name, bond string
+	surface    string     // of the stones; "" for the paving's own
+	stone      [2]float64 // mm on the print
+	turn       float64
+	thickness  float64 // mm; 0 for the paving's own
+	wear       float64
+	note       string
+}
+
+// mostStones is about how many stones the floors of a place have, at most: a scene
+// may be of 200,000 pieces, and a bond lays some beyond its area.
+const mostStones = 20_000
+
+// floor lays paving on the lower level from y0 to y1, over the whole width.
+func (w *work) floor(level string, f floorManner, y0, y1 float64) {
+	if y1-y0 < 1 {
+		return
+	}
+	// A very large place gets larger stones, so that they stay countable.
+	most := float64(mostStones)
+	if f.bond == "random" {
+		most /= 6 // its small stones are counted for all
+	}
+	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*most)))
+	turn, thickness, surface := line{}, line{}, line{}
+	if f.surface != "" {
+		surface = line{"surface", str(f.surface), ""}
+	}
+	if f.turn != 0 {
+		turn = line{"turn", mm(f.turn), ""}
+	}
+	if f.thickness > 0 {
+		thickness = line{"thickness", mm(f.thickness), ""}
+	}
+	w.page.table(finishes, "paving", f.note,
+		line{"name", str(f.name), ""},
+		line{"level", str(level), ""},
+		line{"area", rect(0, y0, w.size.X, y1), ""},
+		line{"bond", str(f.bond), ""},
+		line{"stone", w.stone(larger*f.stone[0], larger*f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
+		surface, turn, thickness,
+		line{"wear", mm(f.wear), w.once("wear", "0 new .. 1 ruinous")},
+	)
+}
+
+// platform builds the upper level from y0 to the north end.
+func (w *work) platform(name, note string, y0 float64, more ...line) {
+	w.page.table(structure, "deck", note, append([]line{
+		{"name", str(name), ""},
+		{"level", str(w.theme.manner.high), ""},
+		{"area", rect(0, y0, w.size.X, w.size.Y), ""},
+	}, more...)...)
+}
+
+// sink lowers the ground from y0 to y1, over the whole width; bank is its slope
+// in degrees, 90 for sheer sides.
+func (w *work) sink(note string, y0, y1, bank float64) {
+	text := &page{}
+	slope, of := line{}, line{}
+	if m := w.theme.manner; m.bed != "" {
+		of = line{"of", str(m.bed), ""}
+	}
+	if bank < 90 {
+		slope = line{"bank", mm(bank), "degrees against the horizontal"}
+	}
+	text.table(structure, "ground.sunk", note,
+		line{"area", rect(0, y0, w.size.X, y1), ""},
+		line{"level", str(w.theme.manner.sunk), ""},
+		slope, of,
+	)
+	w.sunk = append(w.sunk, text.chapters[structure].String())
+}
+
+// raiseGround raises the ground to the upper level from y0 to the north end, with a bank of
+// so many degrees.
+func (w *work) raiseGround(note string, y0, bank float64) {
+	text, of, slope := &page{}, line{}, line{}
+	if m := w.theme.manner; m.shelf != "" {
+		of = line{"of", str(m.shelf), ""}
+	}
+	if bank < 90 {
+		slope = line{"bank", mm(bank), ""}
+	}
+	text.table(structure, "ground.raised", note,
+		line{"area", rect(0, y0, w.size.X, w.size.Y), ""},
+		line{"level", str(w.theme.manner.high), ""},
+		slope, of,
+	)
+	w.sunk = append(w.sunk, text.chapters[structure].String())
+}
+
+// edgeOf is where the upper level begins: at the line of its edge, else where its
+// own area does; the north end where it is not used.
+func (w *work) edgeOf(edge, high *zone) (y float64, there bool) {
+	switch {
+	case used(edge):
+		return edge.at, true
+	case used(high):
+		return high.y0 - 2, true
+	}
+	return w.size.Y, false
 }

@@ -24,6 +24,19 @@ func quay() *theme {
 			rail:  railManner{"rails", "", "", 1, ""},
 			hit:   "hit", rubble: "rubble", scar: "ricochet",
 		},
+		things: []*thing{
+			{"barrel", "cask", "casks, landed and left", 3, []sized{{"height", 0.7}, {"diameter", 0.5}}, nil},
+			{"barrel", "keg", "kegs of spikes", 3, []sized{{"height", 0.45}, {"diameter", 0.34}}, nil},
+			{"crate", "crate", "", 2, []sized{{"length", 0.8}, {"width", 0.55}, {"height", 0.5}}, nil},
+			{"cable-drum", "cable", "drums of cable for the cranes", 1, []sized{{"diameter", 1.1}, {"width", 0.75}}, nil},
+			{"sacks", "grain", "sacks of grain", 1, []sized{{"length", 0.75}, {"width", 0.45}, {"height", 0.24}}, nil},
+			{"pallet", "pallet", "", 1, []sized{{"length", 1}, {"width", 0.8}, {"height", 0.144}}, []line{{"stacked", "4", ""}}},
+			{"drum", "oil", "drums of oil", 3, []sized{{"diameter", 0.42}, {"height", 0.62}}, nil},
+			{"lamp-post", "quay-lamp", "", 1, []sized{{"height", 2.8}, {"base", 0.36}}, []line{{"broken", "0.3", ""}}},
+			{"bollard", "mooring-post", "small posts of iron", 2, []sized{{"height", 0.8}, {"diameter", 0.34}}, nil},
+			{"beams", "baulk", "baulks of timber from the fenders", 1, []sized{{"length", 1.6}, {"width", 0.2}, {"depth", 0.2}}, []line{{"count", "3", ""}}},
+			{"trestle", "barrier", "", 1, []sized{{"length", 1.5}, {"height", 1}, {"spread", 0.65}}, nil},
+		},
 		zones: func(w *work) []*zone {
 			basin := &zone{name: "basin", line: true, beyond: 24, south: "basin", north: "quay"}
 			apron := &zone{name: "apron", north: "quay"}
@@ -49,7 +62,15 @@ func quay() *theme {
 			apron.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the scar of a round that skipped"),
 				w.posts("bollards", 40), w.wallEnd("a wall of a warehouse", 28), w.shafts("the post of a crane", 30)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the mole", 34, w.guarded)}
-			mole.stations = []*station{w.wallEnd("a corner of a warehouse", 28), w.torn("the scar of a round"), w.posts("bollards", 40)}
+			rails := &course{"track", "along", "crane-rails", "what the cranes ran on",
+				[]line{{"bed", "0", "sleepers on the bare floor"}, {"missing", "0.15", ""}}, true}
+			apron.stations = append(apron.stations, w.left("cargo, landed and left", 10, 90, "cask", "crate", "grain", "cable"),
+				w.across("the rails of a crane", 24, 100, rails), great(w.left("a landing of cargo", 0, 0, "cable", "pallet", "crate", "cask")),
+				great(w.across("the rails of the cranes", 0, 0, rails)))
+			mole.stations = []*station{
+				w.left("stores on the mole", 10, 90, "cable", "oil", "pallet", "crate"), w.wallEnd("a corner of a warehouse", 28),
+				w.torn("the scar of a round"), w.posts("bollards", 40),
+			}
 			basin.build = func(z *zone) {
 				low := 0.0
 				if used(z) {

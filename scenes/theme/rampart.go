@@ -24,6 +24,18 @@ func rampart() *theme {
 			rail:  railManner{"rails", "square", "", 1, ""},
 			hit:   "stone-shot", rubble: "breach", scar: "furrow",
 		},
+		things: []*thing{
+			{"barrel", "keg", "kegs of pitch", 3, []sized{{"height", 0.55}, {"diameter", 0.42}}, nil},
+			{"sacks", "meal", "sacks of meal", 1, []sized{{"length", 0.7}, {"width", 0.42}, {"height", 0.22}}, nil},
+			{"crate", "chest", "", 1, []sized{{"length", 0.65}, {"width", 0.42}, {"height", 0.42}}, []line{{"braced", "false", ""}}},
+			{"beams", "hoarding", "what is left of the hoardings", 1, []sized{{"length", 1.5}, {"width", 0.14}, {"depth", 0.18}}, []line{{"count", "3", ""}}},
+			{"boulder", "shot", "stones that the engines threw", 3, []sized{{"size", 0.34}}, []line{{"flatness", "0.1", ""}, {"wear", "0.8", ""}}},
+			{"stakes", "picket", "", 3, []sized{{"height", 0.8}, {"thickness", 0.1}}, []line{{"lean", "9", ""}}},
+			{"log", "ram-log", "", 1, []sized{{"length", 1.6}, {"diameter", 0.34}}, []line{{"ends", `"sawn"`, ""}}},
+			{"stump", "stump", "", 1, []sized{{"height", 0.4}, {"diameter", 0.32}}, []line{{"spread", "2", ""}}},
+			{"trestle", "bar", "", 1, []sized{{"length", 1.4}, {"height", 0.9}, {"spread", 0.65}}, nil},
+			{"shutter", "mantlet", "", 1, []sized{{"length", 1.1}, {"width", 0.6}}, []line{{"thick", `"60 mm"`, ""}}},
+		},
 		zones: func(w *work) []*zone {
 			ditch := &zone{name: "ditch", line: true, beyond: 22, south: "ditch", north: "bailey"}
 			bailey := &zone{name: "bailey", north: "bailey"}
@@ -37,10 +49,19 @@ func rampart() *theme {
 				}
 				w.columns(b, w.theme.manner.post, "bailey", 0.3*s, 0.09*s, at...)
 			})}
-			bailey.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the furrow of a stone shot"), w.wallEnd("a breached wall", 28), w.shafts("a pier of the hall", 28), w.step("a mounting step", "running", 2)}
+			bailey.stations = []*station{
+				w.greatHole(), w.shellHole(), w.pock(), w.torn("the furrow of a stone shot"), w.wallEnd("a breached wall", 28),
+				w.shafts("a pier of the hall", 28), w.step("a mounting step", "running", 2),
+			}
+			hurdle := &course{"revetment", "along", "hurdle", "hurdles that the bowmen shot from", []line{{"of", `"wattle"`, ""}, {"height", `"900 mm"`, ""}}, false}
+			barred := &course{"barricade", "along", "barricade", "what was heaped in the gap",
+				[]line{{"height", `"900 mm"`, ""}, {"width", `"900 mm"`, ""}, {"doors", "0.2", ""}}, false}
+			bailey.stations = append(bailey.stations, w.left("stores of the siege", 10, 75, "keg", "meal", "chest", "hoarding"),
+				w.across("a hurdle of wattle", 24, 75, hurdle), w.across("a barricade in the bailey", 32, 100, barred),
+				great(w.across("a barricade", 0, 0, barred)), great(w.left("the ram and its stores", 0, 0, "ram-log", "mantlet", "hoarding", "bar")))
 			edge.stations = []*station{w.flight(), w.drop("the edge of the wall-walk", 34, w.guarded)}
 			merlons := &station{word: "merlons of the wall-walk", least: 22, most: 90, weight: 2, stand: r2.Vec{Y: -1}, build: w.merlons}
-			walk.stations = []*station{merlons, w.torn("a furrow in the wall-walk")}
+			walk.stations = []*station{merlons, w.left("shot and pitch on the wall-walk", 10, 75, "shot", "keg", "chest"), w.torn("a furrow in the wall-walk")}
 			ditch.build = func(z *zone) {
 				low := 0.0
 				if used(z) {
@@ -48,7 +69,7 @@ func rampart() *theme {
 					low = z.at
 				}
 				y, there := w.edgeOf(edge, walk)
-				w.floor("bailey", floorManner{"bailey-flags", "random", "", [2]float64{8, 5}, 0, 0, 0.55, "rough flags of mixed sizes"}, low, y)
+				w.floor("bailey", floorManner{"bailey-flags", "random", "", [2]float64{7, 4.4}, 0, 0, 0.55, "rough flags of mixed sizes"}, low, y)
 				if there {
 					w.platform("wall-walk", "solid: earth and stone", y)
 					w.floor("walk", floorManner{"walk-flags", "running", "tooled", [2]float64{8, 5}, 0, 0, 0.4, ""}, y, w.size.Y)
@@ -78,7 +99,6 @@ func (w *work) merlons(b *berth) {
 			line{"coursing", str(m.coursing), ""},
 			line{"ruin", mm(ruin), ""},
 			line{"wear", mm(m.wear), ""},
-			line{"seed", w.seed(name), ""},
 		)
 	}
 	x0, x1 := b.at.X-b.half.X-1, b.at.X+b.half.X+1

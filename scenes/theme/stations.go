@@ -396,7 +396,7 @@ func (w *work) wallEnd(word string, least float64) *station {
 
 // posts is the station of one or two posts.
 func (w *work) posts(word string, most float64) *station {
-	return &station{word: word, least: 10, most: most, build: func(b *berth) {
+	return &station{word: word, least: 12, most: most, build: func(b *berth) {
 		s := b.side()
 		at := []r2.Vec{w.off(b, "post", 0.22)}
 		if s >= 30 {
@@ -468,7 +468,6 @@ func (w *work) pavedDeck(b *berth, name, note, level string, area region, paved,
 		line{"bond", str(bond), ""},
 		line{"stone", stone, ""},
 		line{"wear", "0.3", ""},
-		line{"seed", w.seed(name), ""},
 	)
 }
 

@@ -24,6 +24,19 @@ func street() *theme {
 			rail:  railManner{"none", "", "", 0, ""},
 			hit:   "mortar-hole", rubble: "bricks", scar: "track",
 		},
+		things: []*thing{
+			{"bollard", "bollard", "cast iron, some knocked aslant", 2, []sized{{"height", 1}, {"diameter", 0.26}}, []line{{"lean", "12", ""}}},
+			{"drain-cover", "cover", "covers in the paving", 1, []sized{{"opening", 0.6}, {"frame", 0.075}}, nil},
+			{"bench", "bench", "", 1, []sized{{"length", 1.5}}, nil},
+			{"sign", "sign", "its fingers point ways that nobody goes", 1, []sized{{"height", 2.3}}, []line{{"length", `"600 mm"`, ""}, {"lean", "8", ""}}},
+			{"crate", "box", "boxes out of the cellars", 2, []sized{{"length", 0.6}, {"width", 0.42}, {"height", 0.38}}, nil},
+			{"shutter", "shutter", "blown off their hinges", 1, []sized{{"length", 1.2}, {"width", 0.55}}, []line{{"of", `"slats"`, ""}}},
+			{"trestle", "barrier", "", 1, []sized{{"length", 1.6}, {"height", 1.1}, {"spread", 0.75}}, nil},
+			{"beams", "joist", "joists of the floors above", 1, []sized{{"length", 1.5}, {"width", 0.12}, {"depth", 0.2}}, []line{{"count", "3", ""}}},
+			{"boulder", "lump", "lumps of masonry", 2, []sized{{"size", 0.3}}, []line{{"flatness", "0.5", ""}, {"wear", "0.1", ""}}},
+			{"barrel", "butt", "water butts", 1, []sized{{"height", 0.75}, {"diameter", 0.55}}, nil},
+			{"drum", "drum", "", 2, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
+		},
 		zones: func(w *work) []*zone {
 			drain := &zone{name: "drain", line: true, beyond: 14, south: "gutter", north: "road"}
 			road := &zone{name: "road", north: "road"}
@@ -34,6 +47,14 @@ func street() *theme {
 				w.columns(b, w.theme.manner.post, "road", 0.3*b.side(), 0.12*b.side(), r2.Vec{X: b.at.X + 0.4*b.half.X, Y: b.zone.at + math.Max(2.4, 0.16*b.side())})
 			})}
 			road.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a garden wall", 30)}
+			bags := &course{"sandbags", "along", "sandbags", "a wall to fire over, in courses", []line{{"bond", `"stretchers"`, ""}, {"ruin", "0.3", ""}}, false}
+			barred := &course{"barricade", "along", "barricade", "what the houses gave, heaped across the way",
+				[]line{{"height", `"1 m"`, ""}, {"width", `"1 m"`, ""}}, false}
+			paling := &course{"fence", "line", "paling", "", []line{{"height", `"1 m"`, ""}}, false}
+			front := &course{"front", "line", "house", "a house front with its windows, broken off", []line{{"storeys", "1", ""}, {"ruin", "0.6", ""}}, false}
+			road.stations = append(road.stations, w.across("a wall of sandbags", 24, 90, bags), w.across("a barricade", 30, 100, barred),
+				great(w.across("a barricade across the road", 0, 0, barred)), great(w.across("sandbags before the crossing", 0, 0, bags)),
+				w.left("what was carried out of the houses", 10, 60, "box", "shutter", "butt", "joist"))
 			lamp := func(b *berth) {
 				b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
 				s := b.side()
@@ -46,6 +67,8 @@ func street() *theme {
 				w.hit(b, r2.Vec{X: b.at.X - 0.2*b.half.X, Y: b.zone.at - 0.08*b.side()}, 0.4*b.side())
 			})}
 			fronts.stations = []*station{w.doorstep(), w.wallEnd("a house front", 24), w.posts("guard stones", 40), w.shafts("a lamp-post", 24)}
+			fronts.stations = append(fronts.stations, w.across("a house front with its windows", 38, 120, front),
+				great(w.across("a house front", 0, 0, front)), w.across("a garden fence", 24, 90, paling))
 			drain.build = func(z *zone) {
 				low := 0.0
 				if used(z) {

@@ -24,6 +24,19 @@ func temple() *theme {
 			rail:  railManner{"balusters", "square", "ball", 0, ""},
 			hit:   "thunderstone", rubble: "fallen", scar: "cleft",
 		},
+		things: []*thing{
+			{"boulder", "boulder", "", 2, []sized{{"size", 0.6}}, nil},
+			{"boulder", "stone", "", 3, []sized{{"size", 0.3}}, nil},
+			{"stump", "stump", "what grew there and was cut", 1, []sized{{"height", 0.4}, {"diameter", 0.3}}, []line{{"spread", "2.2", ""}}},
+			{"log", "log", "", 1, []sized{{"length", 1.3}, {"diameter", 0.26}}, []line{{"ends", `"broken"`, ""}}},
+			{"reeds", "reeds", "they come up where the court holds water", 3, []sized{{"height", 0.5}, {"clump", 0.34}}, nil},
+			{"crate", "offering", "chests of offerings", 1, []sized{{"length", 0.6}, {"width", 0.4}, {"height", 0.4}}, []line{{"braced", "false", ""}}},
+			{"barrel", "jar", "", 3, []sized{{"height", 0.5}, {"diameter", 0.36}}, nil},
+			{"sacks", "tithe", "the tithe, in sacks", 1, []sized{{"length", 0.6}, {"width", 0.36}, {"height", 0.2}}, nil},
+			{"beams", "rafter", "rafters of the roof", 1, []sized{{"length", 1.4}, {"width", 0.14}, {"depth", 0.18}}, []line{{"count", "3", ""}}},
+			{"stakes", "pole", "poles for ribbons", 3, []sized{{"height", 0.9}, {"thickness", 0.09}}, []line{{"lean", "6", ""}}},
+			{"shutter", "door", "a leaf of a door", 1, []sized{{"length", 1.2}, {"width", 0.6}}, []line{{"thick", `"60 mm"`, ""}}},
+		},
 		zones: func(w *work) []*zone {
 			court := &zone{name: "court", north: "court"}
 			edge := &zone{name: "platform-edge", line: true, south: "court", north: "platform"}
@@ -43,7 +56,6 @@ func temple() *theme {
 					line{"bond", `"hexagonal"`, ""},
 					line{"stone", w.stone(8, 8), ""},
 					line{"wear", "0.3", ""},
-					line{"seed", w.seed(name), ""},
 				)
 				b.keep(ringOf(p, wide/2+0.5))
 				at := make([]r2.Vec, 0, 3)
@@ -53,14 +65,23 @@ func temple() *theme {
 				}
 				w.columns(b, w.theme.manner.shaft, level, 0.5*s, 0.09*s, at...)
 			}}
-			court.stations = []*station{dais, w.shellHole(), w.shafts("a column's stump", 24), w.pock(), w.step("a worn step", "running", 1.8), w.posts("a stele", 40), w.torn("a cleft in the flags")}
+			court.stations = []*station{
+				dais, w.shellHole(), w.shafts("a column's stump", 24), w.pock(), w.step("a worn step", "running", 1.8), w.posts("a stele", 40),
+				w.torn("a cleft in the flags"),
+			}
+			split := &course{"crack", "line", "split", "the court has settled and split", []line{{"width", `"45 mm"`, ""}}, true}
+			court.stations = append(court.stations, great(w.left("what came down of the roof", 0, 0, "rafter", "door", "log", "boulder")),
+				w.across("a crack in the flags", 24, 75, split), w.left("what grows in the court", 10, 75, "boulder", "stump", "log", "reeds"))
 			edge.stations = []*station{w.flight(), w.drop("the platform's edge with a column", 34, func(b *berth) {
 				s := b.side()
 				b.keep([]r2.Vec{{X: b.at.X - b.half.X, Y: b.zone.at}, {X: b.at.X + b.half.X, Y: b.zone.at}})
 				w.columns(b, w.theme.manner.shaft, "platform", 0.6*s, 0.16*s, r2.Vec{X: b.at.X - 0.25*b.half.X, Y: b.zone.at + 0.36*b.half.Y})
 				w.heap(b, patch(b.at.X-0.2*b.half.X, b.zone.at-0.4*b.half.Y, b.at.X+0.6*b.half.X, b.zone.at-0.3), 0.24)
 			})}
-			platform.stations = []*station{w.shafts("a column of the colonnade", 24), w.wallEnd("a wall of the cella", 28)}
+			platform.stations = []*station{
+				w.left("offerings that nobody took", 10, 75, "offering", "jar", "tithe"), w.shafts("a column of the colonnade", 24),
+				w.wallEnd("a wall of the cella", 28),
+			}
 			court.build = func(*zone) {
 				y, there := w.edgeOf(edge, platform)
 				w.floor("court", floorManner{"court-flags", "random", "", [2]float64{14, 9}, 0, 0, 0.5, "flags of mixed sizes"}, 0, y)

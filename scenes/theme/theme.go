@@ -51,13 +51,14 @@ type theme struct {
 	// names of bases by size: small, middling and large, each taken once
 	names  [3][]string
 	manner manner
+	things []*thing // that stand about in it
 	// zones gives the place from south to north.
 	zones func(w *work) []*zone
 }
 
 // all lists the themes, as the help does.
 func all() []*theme {
-	return []*theme{quay(), foundry(), temple(), street(), mill(), rampart()}
+	return []*theme{quay(), foundry(), temple(), street(), mill(), rampart(), trench(), moor(), sidings()}
 }
 
 // Names lists the themes.
@@ -121,7 +122,7 @@ func Scene(ask Ask) (*Made, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := &work{theme: of, ask: ask, list: list, counts: map[string]int{}}
+	w := &work{theme: of, ask: ask, list: list, counts: map[string]int{}, girths: map[string]float64{}}
 	text, err := w.write()
 	if err != nil {
 		return nil, err

@@ -172,7 +172,8 @@ func TestCheckFindsWhatIsWrong(t *testing.T) {
 		require.NoError(t, err)
 		return Check(changed)
 	}
-	require.Contains(t, set("stair.%s.head=[%g, %g]", stair.Name, stair.Head.X+14, stair.Head.Y), fmt.Sprintf("base %q cuts across rail %q and its stair %q", on.Name, rail.Name, stair.Name))
+	require.Contains(t, set("stair.%s.head=[%g, %g]", stair.Name, stair.Head.X+14, stair.Head.Y),
+		fmt.Sprintf("base %q cuts across rail %q and its stair %q", on.Name, rail.Name, stair.Name))
 	require.Contains(t, set("stair.%s.width=48", stair.Name), fmt.Sprintf("base %q cuts across stair %q", on.Name, stair.Name))
 
 	bare, err := scenes.Read("bare.toml", []byte(`

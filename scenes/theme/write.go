@@ -3,6 +3,7 @@ package theme
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -101,7 +102,15 @@ func points(ps ...r2.Vec) string {
 	for i, p := range ps {
 		words[i] = point(p)
 	}
-	return "[" + strings.Join(words, ", ") + "]"
+	const row = 6 // of a long list, in a line
+	if len(words) <= row {
+		return "[" + strings.Join(words, ", ") + "]"
+	}
+	out := "[\n"
+	for some := range slices.Chunk(words, row) {
+		out += "  " + strings.Join(some, ", ") + ",\n"
+	}
+	return out + "]"
 }
 
 func rect(x0, y0, x1, y1 float64) string {
