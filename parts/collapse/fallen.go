@@ -48,7 +48,9 @@ func (c *Collapse) gone(z *sizes) sdf.Field {
 			continue
 		}
 		top := u.High + sky
-		outline := []r2.Vec{{X: to - leg.From, Y: z.topAt(to)}, {X: to - leg.From, Y: top}, {X: from - leg.From, Y: top}, {X: from - leg.From, Y: z.topAt(from)}}
+		outline := []r2.Vec{
+			{X: to - leg.From, Y: z.topAt(to)}, {X: to - leg.From, Y: top}, {X: from - leg.From, Y: top}, {X: from - leg.From, Y: z.topAt(from)},
+		}
 		for _, st := range z.stations {
 			if st.at > from+1e-6 && st.at < to-1e-6 {
 				outline = append(outline, r2.Vec{X: st.at - leg.From, Y: st.top})
