@@ -310,7 +310,7 @@ func (w *Sandbags) one(s *parts.Site, z *bagSizes, b *bag) sdf.Field {
 		return sdf.Intersection(shape...)
 	}
 	var cloth sdf.Field
-	sag := 4 * rnd(1)
+	sag := -4 * math.Abs(rnd(1)) // its ends go up, if anywhere: one that hangs over a joint would begin in the air
 	if b.course == 0 {
 		sag = 0
 	}

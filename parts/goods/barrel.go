@@ -120,9 +120,13 @@ func (b *Barrel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		return sdf.Union(upright, foot)
 	}
 	lie := sdf.At(sdf.V(0, 0, -z.high/2)).Then(sdf.Turn(sdf.V(0, 1, 0), 90)).Then(sdf.At(sdf.V(0, 0, z.wide/2-sunkInto(z.wide))))
-	half := 0.25 * z.wide
-	bed := sdf.BoxBetween(sdf.V(-0.3*z.high, -half, at.Foot), sdf.V(0.3*z.high, half, 0.12*z.wide)) // what holds it: the ground drawn up to it
-	return sdf.Union(sdf.Place(upright, lie), bed)
+	// What holds it: the ground drawn up to it, under its ends too, whose hoops would begin in the air.
+	bed := func(long, half float64) sdf.Field {
+		return sdf.BoxBetween(sdf.V(-long*z.high, -half*z.wide, at.Foot), sdf.V(long*z.high, half*z.wide, 0.12*z.wide))
+	}
+	// Its staves have no joints beneath, where each would begin in the air beside the last.
+	keel := sdf.Intersection(sdf.Place(sdf.Difference(sdf.Revolve(profile), open), lie), sdf.HalfSpace(sdf.V(0, 0, 1), 0.2*z.wide))
+	return sdf.Union(sdf.Place(upright, lie), keel, bed(0.3, 0.25), bed(0.495, 0.15))
 }
 
 // Matter is staves.

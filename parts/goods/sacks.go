@@ -88,12 +88,12 @@ func (k *Sacks) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		n := k.Layers + 1 - layer
 		for i := range n {
 			y := (float64(i) - float64(n-1)/2) * sackApart * z.sack.Y
-			low, foot := float64(layer)*z.rise, 0.0
+			low, foot := float64(layer)*z.rise, -0.35*z.sack.Z // down into those below: nothing is shut in between
 			if layer == 0 {
 				foot = at.Foot
 			}
 			pose := sdf.Turn(sdf.V(0, 0, 1), 8*(2*rng.Float64()-1)).Then(sdf.At(sdf.V(0.05*z.sack.X*(2*rng.Float64()-1), y, low)))
-			all = append(all, sdf.Place(k.sack(s, z, foot, rng.Uint64()), pose))
+			all = append(all, sdf.Place(k.sack(s, z, foot, layer == 0, rng.Uint64()), pose))
 		}
 	}
 	return sdf.Union(all...)
@@ -101,7 +101,7 @@ func (k *Sacks) Body(s *parts.Site, at setout.Spot) sdf.Field {
 
 // sack is one on z = 0, let down to foot: a cushion, flat beneath, with creases towards its
 // ends and a tied neck at one.
-func (k *Sacks) sack(s *parts.Site, z *sackSizes, foot float64, seed uint64) sdf.Field {
+func (k *Sacks) sack(s *parts.Site, z *sackSizes, foot float64, onFloor bool, seed uint64) sdf.Field {
 	x, y, h := z.sack.X, z.sack.Y, z.sack.Z
 	round := 0.48 * h
 	cushion := sdf.Union(
@@ -113,7 +113,12 @@ func (k *Sacks) sack(s *parts.Site, z *sackSizes, foot float64, seed uint64) sdf
 		relief.Place(relief.NewGrooves(seed+1, math.Max(1.2, 0.3*y), 2*s.Print.Gap, 1.2*s.Grain(), 0.5, s.Print.Gap), sdf.Turn(sdf.V(0, 0, 1), 90)))
 	bag := relief.Carve(sdf.Union(cushion, neck), creases)
 	under := sdf.BoxBetween(sdf.V(-0.34*x, -0.3*y, foot), sdf.V(0.28*x, 0.3*y, 0.5*h))
-	return sdf.Union(bag, under)
+	tie := sdf.BoxBetween(sdf.V(0.28*x, -0.11*y, foot), sdf.V(0.48*x, 0.11*y, 0.3*h)) // under the neck, which would begin in the air
+	if onFloor {
+		in := 0.2 * h // its rounded foot, upright: creases beneath would begin in the air
+		under = sdf.Union(under, sdf.BoxBetween(sdf.V(-0.46*x+in, -y/2+in, foot), sdf.V(0.36*x-in, y/2-in, 0.1*h)))
+	}
+	return sdf.Union(bag, under, tie)
 }
 
 // Matter is clods: what was in them.
