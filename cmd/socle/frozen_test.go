@@ -44,6 +44,8 @@ var frozenSets = []frozenSet{
 	{name: "vardy-street", build: []string{"vardy-street"}},
 	{name: "brennock-foundry", build: []string{"brennock-foundry"}},
 	{name: "ashlare-temple", build: []string{"ashlare-temple"}, short: true},
+	{name: "ulmere-works", build: []string{"ulmere-works"}},
+	{name: "wendle-ford", build: []string{"wendle-ford"}},
 	{name: "rampart", short: true, build: []string{"rampart.toml"},
 		laid: []string{"--theme", "rampart", "--bases", fewBases, "--seed", "7"}},
 	{name: "mill-of-filament", short: true, build: []string{"mill-of-filament.toml", "--printer", "filament.toml"},
