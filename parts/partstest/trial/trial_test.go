@@ -127,7 +127,7 @@ func TestKeysAndSchema(t *testing.T) {
 		require.Contains(t, scenes.CatalogueWords(), word)
 	}
 	require.NoError(t, scenes.Catalogue(&one, "dolphin"))
-	for _, words := range []string{"fitting", "one of flat, domed", "900 mm", "names a deck or raft", "common practice"} {
+	for _, words := range []string{"fitting", "one of flat, domed", "900 mm", "names a deck, storey or raft", "common practice"} {
 		require.Contains(t, one.String(), words)
 	}
 	require.ErrorContains(t, scenes.Catalogue(&one, "scorh"), `Did you mean "scorch"?`)
