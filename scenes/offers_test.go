@@ -11,7 +11,7 @@ import (
 // What kinds of the catalogue offer others.
 func TestOffers(t *testing.T) {
 	t.Parallel()
-	require.Equal(t, []string{"crater", "gouge", "breach"}, parts.KindsOffering("debris"))
+	require.Equal(t, []string{"collapse", "crater", "gouge", "breach"}, parts.KindsOffering("debris"))
 	require.Equal(t, []string{"crater", "gouge", "breach"}, parts.KindsOffering("layout"))
-	require.Equal(t, []string{"stair", "deck"}, parts.KindsOffering("flight", "slab"))
+	require.Equal(t, []string{"stair", "deck", "storey"}, parts.KindsOffering("flight", "slab"))
 }

@@ -38,6 +38,10 @@ var rows = []row{
 	{"breach", 2, 0.7, (*sketch).breach},
 	{"spill", 2, 0.4, (*sketch).spill},
 	{"trim", 1, 0.35, (*sketch).trim},
+	{"storey", 1, 0.4, (*sketch).storey},
+	{"roof", 1, 0.4, (*sketch).roof},
+	{"collapse", 1, 0.6, (*sketch).collapse},
+	{"pockmarks", 2, 0.4, (*sketch).pockmarks},
 }
 
 // narrowed are the kinds that a damage may be narrowed to, or spare.
@@ -472,6 +476,73 @@ func (s *sketch) breach() {
 		if s.chance(0.3) {
 			t.set("only", "[%q]", w.name)
 		}
+	})
+}
+
+func (s *sketch) rect() string {
+	w, d := s.between(8, 40), s.between(8, 30)
+	turn := ""
+	if s.chance(0.3) {
+		turn = fmt.Sprintf(", turn = %g", s.turn())
+	}
+	return fmt.Sprintf("{ rect = [%g, %g, %g, %g]%s }", round4(s.x()-w/2), round4(s.y()-d/2), w, d, turn)
+}
+
+func (s *sketch) storey() {
+	s.part(func(t *table) {
+		t.set("level", "%g", round4(s.high+s.between(1.5, 6)))
+		t.set("area", "%s", s.rect())
+		t.set("spacing", "%g", s.between(3, 9))
+		t.set("ruin", "%g", pick(s, 0, s.Float64(), 1))
+		t.set("broken", "%s", pick(s, `"north"`, `"west"`, fmt.Sprintf("%g", s.turn())))
+		t.set("seed", "%d", s.IntN(100))
+	})
+}
+
+func (s *sketch) roof() {
+	s.part(func(t *table) {
+		t.set("area", "%s", s.rect())
+		t.set("eaves", "%g", round4(s.high+s.between(0.5, 5)))
+		t.set("pitch", "%g", s.between(12, 55))
+		t.set("form", "%q", pick(s, "lean-to", "gable"))
+		t.set("facing", "%q", pick(s, "north", "east", "south", "west"))
+		t.set("cover", "%q", pick(s, "slates", "tiles", "none"))
+		t.set("under", "%q", pick(s, "solid", "open"))
+		t.set("ruin", "%g", pick(s, 0, s.Float64(), 1))
+		t.set("seed", "%d", s.IntN(100))
+	})
+}
+
+func (s *sketch) collapse() {
+	walls := s.before.Of("wall")
+	if len(walls) == 0 {
+		return
+	}
+	w := walls[s.IntN(len(walls))]
+	s.part(func(t *table) {
+		from := round4(w.length * pick(s, 0, s.between(0, 0.6)))
+		t.set("of", "%q", w.name)
+		t.set("from", "%g", from)
+		t.set("to", "%g", round4(math.Min(w.length, from+s.between(3, 25))))
+		t.set("stump", "%g", round4(w.height*s.between(0, 0.7)))
+		t.set("falls", "%q", pick(s, "both", "left", "right"))
+		t.set("roughness", "%g", s.Float64())
+		t.set("seed", "%d", s.IntN(100))
+	})
+}
+
+func (s *sketch) pockmarks() {
+	walls, n := s.before.Of("wall"), s.IntN(3)
+	s.part(func(t *table) {
+		t.set("at", "[%g, %g]", s.x(), s.y())
+		t.set("reach", "%g", s.between(4, 20))
+		t.set("count", "%d", 1+s.IntN(60))
+		if n < len(walls) {
+			t.set("on", "%q", walls[n].name)
+		}
+		t.set("size", "[%g, %g]", s.between(0.3, 0.8), s.between(1, 3))
+		t.set("depth", "%g", s.between(0.1, 0.5))
+		t.set("seed", "%d", s.IntN(100))
 	})
 }
 
