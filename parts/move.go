@@ -15,7 +15,7 @@ type Move struct {
 	Key  string
 	// Value is a float64 in mm, an int for a count, a uint64 for a seed, a [2]float64 for a
 	// point, a [][2]float64 for points, a string for a word or a name, a []string for names,
-	// or a []Setting for a list of one table.
+	// or a []Setting for a list of one table; a bool for a flag.
 	Value any
 }
 

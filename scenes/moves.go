@@ -81,6 +81,8 @@ func (w *moveWriter) value(v any) *syntax.Node {
 		return &syntax.Node{At: w.write(strconv.Itoa(v)), Scalar: int64(v)}
 	case uint64:
 		return &syntax.Node{At: w.write(strconv.FormatUint(v, 10)), Scalar: int64(v)}
+	case bool:
+		return &syntax.Node{At: w.write(strconv.FormatBool(v)), Scalar: v}
 	case string:
 		return &syntax.Node{At: w.write(strconv.Quote(v)), Scalar: v}
 	case []string:
