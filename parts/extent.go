@@ -57,6 +57,19 @@ type Upright struct {
 	Left   func(along float64) float64 // how high it stands at a distance along its line
 }
 
+// Stretch is a part of its line between two distances along it, mm: from its start and to
+// its end, where they are left out.
+func (u *Upright) Stretch(from, to *float64) (lo, hi float64) {
+	hi = planar.LengthOf(u.Line)
+	if from != nil {
+		lo = *from
+	}
+	if to != nil {
+		hi = math.Min(hi, *to)
+	}
+	return lo, hi
+}
+
 // Walled is a part that stands up along a line: a wall. ok is false where its keys make none.
 type Walled interface {
 	Solider

@@ -3,9 +3,12 @@ package scenes
 import (
 	"fmt"
 	"maps"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
 	"socle/scenes/syntax"
@@ -23,15 +26,15 @@ const (
 
 // placing are the keys of a place.
 type placing struct {
-	Name   string    `key:"name" type:"name" doc:"what the names of its parts begin with, with a number where it stands at several points; left out, the group's name and a number"`
-	Group  string    `key:"group" type:"text" required:"yes" doc:"the name of the group"`
-	At     pointList `key:"at" type:"points" required:"yes" doc:"where the group's own [0, 0] comes to lie, once or several times"`
-	Turn   float64   `key:"turn" type:"angle" default:"0" min:"-360" max:"360" doc:"how far it is turned, anticlockwise"`
-	Mirror bool      `key:"mirror" type:"flag" default:"false" doc:"mirrored about its own x axis before it is turned: places, lines, areas and sides are, what a thing looks like is not"`
+	Name   string   `key:"name" type:"name" doc:"what the names of its parts begin with, with a number where it stands at several points; left out, the group's name and a number"`
+	Group  string   `key:"group" type:"text" required:"yes" doc:"the name of the group"`
+	At     []r2.Vec `key:"at" type:"points" required:"yes" doc:"where the group's own [0, 0] comes to lie, once or several times"`
+	Turn   float64  `key:"turn" type:"angle" default:"0" min:"-360" max:"360" doc:"how far it is turned, anticlockwise"`
+	Mirror bool     `key:"mirror" type:"flag" default:"false" doc:"mirrored about its own x axis before it is turned: places, lines, areas and sides are, what a thing looks like is not"`
 }
 
 var (
-	placeKeys = append(parts.KeysOf(placingType), parts.Key{Word: setWord, Type: parts.Table, Doc: `what this place changes of the group's with: { high = "5 m" }`})
+	placeKeys = append(parts.KeysOf(reflect.TypeFor[placing]()), parts.Key{Word: setWord, Type: parts.Table, Doc: `what this place changes of the group's with: { high = "5 m" }`})
 	groupKeys = []parts.Key{
 		{Word: nameWord, Type: parts.Name, Required: true, Doc: "what places call it"},
 		{Word: withWord, Type: parts.Table, Doc: `values that a place may change, with those that they have otherwise: { high = "4 m" }. Within the group "$high" stands for the value; in a text it may stand among other words: "$low + 1 m"`},
@@ -438,19 +441,14 @@ func (g *grouping) filled(n *syntax.Node, group string, values map[string]*synta
 		if given, ok := v.Text(); ok {
 			return given
 		}
-		if number, ok := numberOf(v); ok {
-			return syntax.FormatNumber(number)
+		if v != nil && v.Shape == syntax.Scalar {
+			if number, ok := v.Number(); ok {
+				return syntax.FormatNumber(number)
+			}
 		}
 		return use
 	})
 	return n
-}
-
-func numberOf(n *syntax.Node) (float64, bool) {
-	if n == nil || n.Shape != syntax.Scalar {
-		return 0, false
-	}
-	return n.Number()
 }
 
 // lead gives the references of a copy to parts of its own group the names that those

@@ -85,20 +85,19 @@ func ofGroups(o override) bool {
 
 // apply puts overrides into a tree, each as a copy, since others may reach into it: those
 // of groups and places first, and then the parts that follow from them. What is not a path
-// of the scene is a fault. It gives the parts of groups that are placed nowhere, where
-// those may have changed.
-func apply(root *syntax.Node, all []override, faults *Faults) (unplaced *syntax.Node) {
-	put(root, all, ofGroups, faults)
+// of the scene is a fault.
+func apply(root *syntax.Node, all []override, faults *Faults) {
+	put(root, all, true, faults)
 	if slices.ContainsFunc(all, ofGroups) {
-		unplaced = expand(root, faults)
+		expand(root, faults)
 	}
-	put(root, all, func(o override) bool { return !ofGroups(o) }, faults)
-	return unplaced
+	put(root, all, false, faults)
 }
 
-func put(root *syntax.Node, all []override, these func(override) bool, faults *Faults) {
+// put puts those of groups and places into a tree, or the others.
+func put(root *syntax.Node, all []override, groups bool, faults *Faults) {
 	for _, o := range all {
-		if !these(o) {
+		if ofGroups(o) != groups {
 			continue
 		}
 		steps, wrong := target(root, o.path)
@@ -278,14 +277,11 @@ func ofGroup(root *syntax.Node, steps []step, rest []string,
 		group := n
 		if first == placeWord {
 			name, _ := n.Fields[groupWord].Text()
-			for _, g := range itemsOf(root.Fields[groupWord]) {
-				if givenName(g) == name {
-					group = g
-				}
+			if i := slices.Index(namesOf(root.Fields[groupWord], groupWord), name); i >= 0 {
+				group = root.Fields[groupWord].Items[i]
 			}
 		}
-		with := group.Field(withWord)
-		if with == nil || with.Field(rest[1]) == nil {
+		if with := group.Field(withWord); with.Field(rest[1]) == nil {
 			var valid []string
 			if with != nil {
 				valid = with.Words
@@ -301,14 +297,6 @@ func ofGroup(root *syntax.Node, steps []step, rest []string,
 		return below(steps, rest[2:], kind.Keys(), root, nowhere, partial)
 	}
 	return below(steps, rest, keys, root, nowhere, partial)
-}
-
-// itemsOf are the values of a list; nothing has none.
-func itemsOf(n *syntax.Node) []*syntax.Node {
-	if n == nil {
-		return nil
-	}
-	return n.Items
 }
 
 // ownKeys are the keys of one of the scene's own tables, nil for any other word.

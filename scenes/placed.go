@@ -5,16 +5,9 @@ import (
 	"reflect"
 	"strings"
 
-	"gonum.org/v1/gonum/spatial/r2"
-
 	"socle/parts"
 	"socle/scenes/syntax"
 )
-
-var placingType = reflect.TypeFor[placing]()
-
-// pointList is what a key of points holds.
-type pointList = []r2.Vec
 
 // motion is how a copy of a group's parts comes to lie in the scene. What is wrong with
 // its place is told once.

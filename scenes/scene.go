@@ -123,15 +123,9 @@ func Read(name string, text []byte, sets []string, options ...Option) (*Scene, e
 func (s *Scene) lay(overrides []override, faults *Faults) {
 	s.laid = overrides
 	s.root = s.raw.Clone()
-	changed := slices.ContainsFunc(overrides, ofGroups)
-	before := faults
-	if changed {
-		before = &Faults{} // told of once the values are in
-	}
-	s.unplaced = expand(s.root, before)
-	if again := apply(s.root, overrides, faults); again != nil {
-		s.unplaced = again
-	}
+	put(s.root, overrides, true, faults)
+	s.unplaced = expand(s.root, faults)
+	put(s.root, overrides, false, faults)
 }
 
 // decode makes the site of a tree and applies every rule to it.

@@ -126,26 +126,6 @@ func (c *Collapse) shared(on *parts.Area) float64 {
 	return patch.Cover(on.Contains)
 }
 
-// length is that of a line of the plan, mm.
-func length(line []r2.Vec) (sum float64) {
-	for i := 1; i < len(line); i++ {
-		sum += planar.Norm2(r2.Sub(line[i], line[i-1]))
-	}
-	return sum
-}
-
-// stretch is what along a wall comes down.
-func (c *Collapse) stretch(long float64) (from, to float64) {
-	to = long
-	if c.From != nil {
-		from = *c.From
-	}
-	if c.To != nil {
-		to = math.Min(to, *c.To)
-	}
-	return from, to
-}
-
 // mostStations bounds the places at which the top of a stump is drawn.
 const mostStations = 400
 
@@ -153,8 +133,8 @@ const mostStations = 400
 // at either end steps up to what stands.
 func (c *Collapse) settleWall(s *parts.Site, z *sizes) {
 	u := &z.wall
-	long := length(u.Line)
-	z.from, z.to = c.stretch(long)
+	long := planar.LengthOf(u.Line)
+	z.from, z.to = u.Stretch(c.From, c.To)
 	stub := math.Max(u.Thick, 2*s.Print.Wall) // less would not stand by itself
 	startStands, endStands := z.from > stub, z.to < long-stub
 	step := math.Max(math.Max(0.7*u.Thick, u.Course), 1)
@@ -249,8 +229,8 @@ func (c *Collapse) checkWall(s *parts.Site, p parts.Walled, fault func(key, allo
 	if !ok {
 		return
 	}
-	long := length(u.Line)
-	from, to := c.stretch(long)
+	long := planar.LengthOf(u.Line)
+	from, to := u.Stretch(c.From, c.To)
 	if least := 2 * s.Print.Wall; to-from < least {
 		fault("to", fmt.Sprintf("at least %.2f mm past from, on a wall of %.2f mm", least, long),
 			"leaves %.2f mm of the wall, from %.2f to %.2f mm", to-from, from, to)
@@ -274,7 +254,7 @@ func (c *Collapse) Extents(s *parts.Site) []parts.Extent {
 
 // line is that of the wall between two distances along it.
 func (z *sizes) line(from, to float64) []r2.Vec {
-	return planar.Stretch(planar.Line{Pts: planar.RaiseLine(z.wall.Line, 0)}.Sides(), math.Max(0, from), math.Min(to, length(z.wall.Line)))
+	return planar.Stretch(planar.Line{Pts: planar.RaiseLine(z.wall.Line, 0)}.Sides(), math.Max(0, from), math.Min(to, planar.LengthOf(z.wall.Line)))
 }
 
 // Measures are the stump of a wall.

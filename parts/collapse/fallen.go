@@ -154,7 +154,7 @@ func (c *Collapse) Heaps(s *parts.Site) (all []parts.Heap) {
 			out := r2.Scale(side, planar.LeftNormal(line[i-1], line[i]))
 			off := r2.Scale(z.wall.Thick/2, out)
 			all = append(all, parts.Heap{A: r2.Add(line[i-1], off), B: r2.Add(line[i], off), Out: out, Stands: math.Max(0, z.least-0.5*z.wall.Course),
-				Foot: z.wall.Foot, Volume: volume * planar.Norm2(r2.Sub(line[i], line[i-1])) / length(line)})
+				Foot: z.wall.Foot, Volume: volume * planar.Norm2(r2.Sub(line[i], line[i-1])) / planar.LengthOf(line)})
 		}
 	}
 	return all

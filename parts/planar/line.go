@@ -214,6 +214,14 @@ func Stretch(sides []Leg, from, to float64) []r2.Vec {
 	return append(pts, OnPlan(PointAt(sides, to)))
 }
 
+// LengthOf is the length of a line of the plan, mm.
+func LengthOf(line []r2.Vec) (sum float64) {
+	for i := 1; i < len(line); i++ {
+		sum += Norm2(r2.Sub(line[i], line[i-1]))
+	}
+	return sum
+}
+
 // Band is the outline of what lies within a distance on both sides of a line: its
 // ends square, its corners mitred, no further out than a right angle needs.
 func Band(line []r2.Vec, half float64) []r2.Vec { return Strip(line, half, half) }

@@ -61,26 +61,6 @@ func (p *Pockmarks) floor(z *sizes) face {
 	return face{pose: sdf.At(sdf.V(0, 0, z.level)), lo: b.Min, hi: b.Max, area: p.Area}
 }
 
-// length is that of a line of the plan, mm.
-func length(line []r2.Vec) (sum float64) {
-	for i := 1; i < len(line); i++ {
-		sum += r2.Norm(r2.Sub(line[i], line[i-1]))
-	}
-	return sum
-}
-
-// stretch is what along a wall of a length is marked.
-func (p *Pockmarks) stretch(long float64) (from, to float64) {
-	to = long
-	if p.From != nil {
-		from = *p.From
-	}
-	if p.To != nil {
-		to = math.Min(to, *p.To)
-	}
-	return from, to
-}
-
 // band is what up the wall is marked, over its foot.
 func (p *Pockmarks) band(z *sizes) (low, high float64) {
 	high = z.wall.High
@@ -95,7 +75,7 @@ func (p *Pockmarks) both() bool { return p.Face == "both" || p.Face == "burst" &
 
 // wallFaces are those of the sides of the wall that are marked.
 func (p *Pockmarks) wallFaces(s *parts.Site, z *sizes) (all []face) {
-	from, to := p.stretch(length(z.wall.Line))
+	from, to := z.wall.Stretch(p.From, p.To)
 	low, high := p.band(z)
 	for _, leg := range (planar.Line{Pts: planar.RaiseLine(z.wall.Line, z.wall.Foot)}).Sides() {
 		lo, hi := math.Max(from, leg.From)-leg.From, math.Min(to, leg.To)-leg.From

@@ -279,8 +279,8 @@ func (p *Pockmarks) checkWall(s *parts.Site, fault func(key, allowed, format str
 	if !z.found {
 		return
 	}
-	long := length(z.wall.Line)
-	from, to := p.stretch(long)
+	long := planar.LengthOf(z.wall.Line)
+	from, to := z.wall.Stretch(p.From, p.To)
 	low, high := p.band(z)
 	switch {
 	case from >= to-parts.LeastSize:
@@ -311,7 +311,7 @@ func (p *Pockmarks) Extents(s *parts.Site) []parts.Extent {
 			return nil
 		}
 		line := planar.Line{Pts: planar.RaiseLine(z.wall.Line, 0)}
-		from, to := p.stretch(length(z.wall.Line))
+		from, to := z.wall.Stretch(p.From, p.To)
 		return []parts.Extent{{Key: "on", Points: planar.Stretch(line.Sides(), from, to), Wide: z.wall.Thick / 2}}
 	case p.At != nil:
 		return []parts.Extent{{Key: "at", Points: []r2.Vec{*p.At}, Wide: p.reach()}}

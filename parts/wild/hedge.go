@@ -87,12 +87,7 @@ func (z *hedgeSizes) bush() float64 { return math.Max(0.95*z.top, 1.2*z.stem) }
 func (h *Hedge) Notes(s *parts.Site) []parts.Note { return h.settled(s).notes.List }
 
 // long is the length of the line, mm.
-func (h *Hedge) long() (sum float64) {
-	for i := 1; i < len(h.Along); i++ {
-		sum += planar.Norm2(r2.Sub(h.Along[i], h.Along[i-1]))
-	}
-	return sum
-}
+func (h *Hedge) long() float64 { return planar.LengthOf(h.Along) }
 
 // outline is what it covers on the plan.
 func (h *Hedge) outline(z *hedgeSizes) *parts.Area {

@@ -36,12 +36,7 @@ func (c *Course) legs(s *parts.Site, height float64) []planar.Leg {
 }
 
 // long is the length of the line, mm.
-func (c *Course) long() (sum float64) {
-	for i := 1; i < len(c.Along); i++ {
-		sum += planar.Norm2(r2.Sub(c.Along[i], c.Along[i-1]))
-	}
-	return sum
-}
+func (c *Course) long() float64 { return planar.LengthOf(c.Along) }
 
 // foot is how far down a course goes to be held, under a band of a width, mm over the datum.
 func (c *Course) foot(s *parts.Site, wide float64) float64 {
