@@ -12,14 +12,25 @@ import (
 // distance to a point, times the least tightness below it, is a floor under
 // every part's value there, so whole branches are passed over.
 type volumeTree struct {
-	parts []Field
-	nodes []volumeNode // nodes[0] is the root
-	order []int32      // part numbers; each leaf owns a run of them
+	parts   []Field
+	extents []partExtent // of the parts; of those that were pruned, as they were before
+	nodes   []volumeNode // nodes[0] is the root
+	order   []int32      // part numbers; each leaf owns a run of them
+}
+
+// partExtent is where a part is, and how tightly.
+type partExtent struct {
+	box       r3.Box
+	tightness float64
+}
+
+// with is the extent of both.
+func (a partExtent) with(b partExtent) partExtent {
+	return partExtent{boxUnion(a.box, b.box), min(a.tightness, b.tightness)}
 }
 
 type volumeNode struct {
-	box         r3.Box
-	tightness   float64
+	partExtent
 	left, right int32 // children, where count is 0
 	first       int32 // the run in order, where count is not 0
 	count       int32
@@ -28,13 +39,15 @@ type volumeNode struct {
 const leafParts = 4
 
 func newVolumeTree(parts []Field) *volumeTree {
-	t := &volumeTree{parts: parts, order: make([]int32, len(parts)), nodes: make([]volumeNode, 0, len(parts))}
-	boxes := make([]r3.Box, len(parts))
+	t := &volumeTree{
+		parts: parts, extents: make([]partExtent, len(parts)),
+		order: make([]int32, len(parts)), nodes: make([]volumeNode, 0, len(parts)),
+	}
 	for i, p := range parts {
 		t.order[i] = int32(i)
-		boxes[i] = p.Bounds()
+		t.extents[i] = partExtent{p.Bounds(), p.Tightness()}
 	}
-	t.build(boxes, 0, len(parts))
+	t.build(0, len(parts))
 	return t
 }
 
@@ -55,12 +68,12 @@ func centre(b r3.Box, axis int) float64 {
 	return lo + hi
 }
 
-func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
+func (t *volumeTree) build(first, end int) int32 {
 	run := t.order[first:end]
-	node := volumeNode{box: boxes[run[0]], tightness: 1, first: int32(first), count: int32(len(run))}
-	for _, i := range run {
-		node.box = boxUnion(node.box, boxes[i])
-		node.tightness = min(node.tightness, t.parts[i].Tightness())
+	node := volumeNode{first: int32(first), count: int32(len(run))}
+	node.partExtent = t.extents[run[0]]
+	for _, i := range run[1:] {
+		node.partExtent = node.with(t.extents[i])
 	}
 	at := int32(len(t.nodes))
 	t.nodes = append(t.nodes, node)
@@ -71,7 +84,7 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 	for a := range 3 {
 		lo, hi := math.Inf(1), math.Inf(-1)
 		for _, i := range run {
-			c := centre(boxes[i], a)
+			c := centre(t.extents[i].box, a)
 			lo, hi = min(lo, c), max(hi, c)
 		}
 		if hi-lo > widest {
@@ -79,20 +92,28 @@ func (t *volumeTree) build(boxes []r3.Box, first, end int) int32 {
 		}
 	}
 	slices.SortFunc(run, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(centre(boxes[a], axis), centre(boxes[b], axis)), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(centre(t.extents[a].box, axis), centre(t.extents[b].box, axis)), cmp.Compare(a, b))
 	})
 	middle := first + len(run)/2
-	left := t.build(boxes, first, middle)
-	right := t.build(boxes, middle, end)
+	left := t.build(first, middle)
+	right := t.build(middle, end)
 	n := &t.nodes[at]
 	n.left, n.right, n.count = left, right, 0
 	return at
 }
 
 // pruned is the tree over what is left of some of the parts: near are their numbers, in
-// order. It halves them as this tree does, so that nothing is sorted again.
+// order. It halves them as this tree does, so that nothing is sorted again, and takes over
+// their extents: what is left of a part has its values in the ball, so that its old
+// bounds hold there.
 func (t *volumeTree) pruned(near []int32, kept []Field) *volumeTree {
-	p := &volumeTree{parts: kept, order: make([]int32, 0, len(kept)), nodes: make([]volumeNode, 1, len(kept))}
+	p := &volumeTree{
+		parts: kept, extents: make([]partExtent, len(kept)),
+		order: make([]int32, 0, len(kept)), nodes: make([]volumeNode, 1, len(kept)),
+	}
+	for i, n := range near {
+		p.extents[i] = t.extents[n]
+	}
 	p.nodes[0], _ = p.prune(t, 0, near)
 	return p
 }
@@ -112,20 +133,20 @@ func (t *volumeTree) prune(of *volumeTree, from int32, near []int32) (n volumeNo
 		}
 		at := int32(len(t.nodes))
 		t.nodes = append(t.nodes, l, r)
-		return volumeNode{box: boxUnion(l.box, r.box), tightness: min(l.tightness, r.tightness), left: at, right: at + 1}, true
+		return volumeNode{partExtent: l.with(r.partExtent), left: at, right: at + 1}, true
 	}
-	n = volumeNode{tightness: 1, first: int32(len(t.order))}
+	n = volumeNode{first: int32(len(t.order))}
 	for _, part := range of.order[whole.first : whole.first+whole.count] {
 		i, found := slices.BinarySearch(near, part)
 		if !found {
 			continue
 		}
 		t.order = append(t.order, int32(i))
-		box := t.parts[i].Bounds()
-		if n.count > 0 {
-			box = boxUnion(n.box, box)
+		if n.count == 0 {
+			n.partExtent = t.extents[i]
+		} else {
+			n.partExtent = n.with(t.extents[i])
 		}
-		n.box, n.tightness = box, min(n.tightness, t.parts[i].Tightness())
 		n.count++
 	}
 	return n, n.count > 0

@@ -142,7 +142,9 @@ func (b *builder) build() (*Solid, error) {
 	}
 	out.Crumbs = b.crumbs
 	out.Stats.FieldEvals, out.Stats.PrimEvals = b.t.counts.fields, b.t.counts.prims
-	out.Stats.Deviation = Deviation(b.t.field, &out.Mesh)
+	if out.Stats.Deviation, err = b.deviation(b.t.field, &out.Mesh); err != nil {
+		return nil, err
+	}
 	b.meter.stage(1, 1)
 	b.meter.tick()
 	return out, nil
@@ -218,21 +220,4 @@ func (b *builder) tolerance(cell float64) float64 {
 		return cell / 40
 	}
 	return b.o.Tolerance
-}
-
-// Deviation is the greatest |field| at the middles of a sample of the
-// triangles, mm: how far the solid strays from its field, where that is visible.
-func Deviation(f sdf.Field, m *Mesh) float64 {
-	const samples = 20_000
-	every := max(1, len(m.Triangles)/samples)
-	most := 0.0
-	for i := 0; i < len(m.Triangles); i += every {
-		var c r3.Vec
-		for _, v := range m.Triangles[i] {
-			p := m.Vertices[v]
-			c = r3.Add(c, r3.Vec{X: float64(p[0]), Y: float64(p[1]), Z: float64(p[2])})
-		}
-		most = max(most, math.Abs(f.Value(r3.Scale(1.0/3, c))))
-	}
-	return most
 }

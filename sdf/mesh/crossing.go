@@ -23,26 +23,38 @@ func (c *contour) crossing(x, y, z, axis, size int) int32 {
 	return v
 }
 
-// corners remembers the field at whole cells of the block in hand.
-type corners [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]float64
+// corners remembers the field at the corners of the cells of the block in hand.
+type corners struct {
+	cells  [cellPlaces]float64 // at whole cells; NaN where it is not known
+	places keyTable            // at the steps between them, in values
+	values []float64
+}
 
 func (k *corners) forget() {
-	for i := range k {
-		k[i] = math.NaN()
+	for i := range k.cells {
+		k.cells[i] = math.NaN()
 	}
+	k.places.reset()
+	k.values = k.values[:0]
 }
 
 // corner is the field at a corner of cells.
 func (c *contour) corner(x, y, z int) float64 {
-	p := c.t.at(c.b.at, x, y, z).vec()
-	if (x|y|z)%cellSteps != 0 {
-		return c.value(c.f, p)
+	if (x|y|z)%cellSteps == 0 {
+		v := &c.known.cells[cellPlace(x, y, z)]
+		if *v != *v {
+			*v = c.value(c.f, c.t.at(c.b.at, x, y, z).vec())
+		}
+		return *v
 	}
-	v := &c.known[cellPlace(x, y, z)]
-	if *v != *v {
-		*v = c.value(c.f, p)
+	k := key(x, y, z, 0)
+	if i, ok := c.known.places.get(k); ok {
+		return c.known.values[i]
 	}
-	return *v
+	v := c.value(c.f, c.t.at(c.b.at, x, y, z).vec())
+	c.known.places.put(k, int32(len(c.known.values)))
+	c.known.values = append(c.known.values, v)
+	return v
 }
 
 func unitOrZero(g r3.Vec) r3.Vec {

@@ -219,20 +219,59 @@ type descent struct {
 	evaluator
 	t *octree
 	b *block
-	// corners remembers signs at whole cells: 0 unknown, 1 outside, 2 inside.
-	corners [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8
+	// corners remembers signs at whole cells.
+	corners [cellPlaces]corner
+}
+
+// corner is what is known of the sign at a place.
+type corner uint8
+
+const (
+	unknown corner = iota
+	signOutside
+	signInside
+)
+
+func signOf(inside bool) corner {
+	if inside {
+		return signInside
+	}
+	return signOutside
+}
+
+// halves remembers signs about a cell: that i, j, k half cells from its least corner at
+// i+3j+9k. So what cells of one split share is looked at once.
+type halves [27]corner
+
+// halfPlace is where halves keep a corner of the cell; of an octant, half as far from the
+// octant's own.
+func halfPlace(corner int) int { return 2*(corner&1) + 6*(corner>>1&1) + 18*(corner>>2&1) }
+
+// octant is what is known of the corners of an octant.
+func (h *halves) octant(i int) (o halves) {
+	for c := range 8 {
+		o[halfPlace(c)] = h[(halfPlace(i)+halfPlace(c))/2]
+	}
+	return o
+}
+
+// learn takes over what became known of the corners of an octant.
+func (h *halves) learn(i int, o *halves) {
+	for c := range 8 {
+		h[(halfPlace(i)+halfPlace(c))/2] = o[halfPlace(c)]
+	}
 }
 
 func (d *descent) run(b *block) {
 	d.b = b
 	clear(d.corners[:])
 	b.leaves, b.nodes, b.fields = b.leaves[:0], b.nodes[:0], b.fields[:0]
-	d.descend(0, 0, 0, blockSteps, b.root)
+	d.descend(0, 0, 0, blockSteps, b.root, &halves{})
 	b.sum()
 }
 
 // descend makes the leaves of a cell, and gives the signs of its corners as a leaf does.
-func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
+func (d *descent) descend(x, y, z, size int, f sdf.Field, known *halves) uint8 {
 	length := int32(size) * d.t.step
 	ball := cubeBall(d.t.at(d.b.at, x, y, z), length)
 	if side := d.side(f, ball); side != 0 {
@@ -243,13 +282,13 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 		pruned = f.Prune(ball)
 	}
 	if size <= cellSteps || sdf.IsFlat(pruned) {
-		inside := d.signs(x, y, z, size, pruned)
+		inside := d.signs(x, y, z, size, pruned, known)
 		if inside != 0 && inside != 0xff {
-			if size == 1 || sdf.IsFlat(pruned) || !d.hides(x, y, z, size, inside, pruned) {
+			if size == 1 || sdf.IsFlat(pruned) || !d.hides(x, y, z, size, inside, pruned, known) {
 				d.leaf(x, y, z, size, inside, false, f)
 				return inside
 			}
-			return d.split(x, y, z, size, pruned)
+			return d.split(x, y, z, size, pruned, known)
 		}
 		// No corner sees the surface. If something thin comes into the cell all the
 		// same, look closer, as long as there is a finer size; a hollow as thin is passed
@@ -262,17 +301,19 @@ func (d *descent) descend(x, y, z, size int, f sdf.Field) uint8 {
 			return inside
 		}
 	}
-	return d.split(x, y, z, size, pruned)
+	return d.split(x, y, z, size, pruned, known)
 }
 
 // split makes eight cells of one, and gives the signs of its corners.
-func (d *descent) split(x, y, z, size int, f sdf.Field) uint8 {
+func (d *descent) split(x, y, z, size int, f sdf.Field, known *halves) uint8 {
 	at := len(d.b.nodes)
 	d.b.nodes = append(d.b.nodes, node{x: uint8(x), y: uint8(y), z: uint8(z), size: uint8(size)})
 	n := size / 2
 	var inside uint32
 	for i := range 8 {
-		signs := d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f)
+		octant := known.octant(i)
+		signs := d.descend(x+n*(i&1), y+n*(i>>1&1), z+n*(i>>2&1), n, f, &octant)
+		known.learn(i, &octant)
 		inside |= octants[signs] << (i&1 + 3*(i>>1&1) + 9*(i>>2&1))
 	}
 	d.b.nodes[at].inside = inside
@@ -298,7 +339,7 @@ var octants = func() (table [256]uint32) {
 // hides says whether an edge of the cell hides a pair of crossings: whether its
 // middle is inside the solid and both of its ends are outside. So a fin that stands on
 // a floor is not passed over.
-func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
+func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field, known *halves) bool {
 	n := size / 2
 	for axis := range 3 {
 		for c := range 8 {
@@ -306,7 +347,7 @@ func (d *descent) hides(x, y, z, size int, inside uint8, f sdf.Field) bool {
 				continue
 			}
 			mx, my, mz := along(x+size*(c&1), y+size*(c>>1&1), z+size*(c>>2&1), axis, n)
-			if d.sign(mx, my, mz, f) {
+			if d.isInside(mx, my, mz, f, &known[(halfPlace(c)+halfPlace(c|1<<axis))/2]) {
 				return true
 			}
 		}
@@ -363,28 +404,27 @@ func (d *descent) leaf(x, y, z, size int, inside uint8, near bool, f sdf.Field) 
 	})
 }
 
-func (d *descent) signs(x, y, z, size int, f sdf.Field) (inside uint8) {
+func (d *descent) signs(x, y, z, size int, f sdf.Field, known *halves) (inside uint8) {
 	for i := range 8 {
-		if d.sign(x+size*(i&1), y+size*(i>>1&1), z+size*(i>>2&1), f) {
+		if d.isInside(x+size*(i&1), y+size*(i>>1&1), z+size*(i>>2&1), f, &known[halfPlace(i)]) {
 			inside |= 1 << i
 		}
 	}
 	return inside
 }
 
-func (d *descent) sign(x, y, z int, f sdf.Field) bool {
-	p := d.t.at(d.b.at, x, y, z)
-	if (x|y|z)%cellSteps != 0 {
-		return d.value(f, p.vec()) < 0
+// isInside says whether a place is inside the solid, and makes that known.
+func (d *descent) isInside(x, y, z int, f sdf.Field, known *corner) bool {
+	if *known != unknown {
+		return *known == signInside
 	}
-	s := &d.corners[cellPlace(x, y, z)]
-	if *s == 0 {
-		*s = 1
-		if d.value(f, p.vec()) < 0 {
-			*s = 2
-		}
+	if (x|y|z)%cellSteps == 0 {
+		known = &d.corners[cellPlace(x, y, z)]
 	}
-	return *s == 2
+	if *known == unknown {
+		*known = signOf(d.value(f, d.t.at(d.b.at, x, y, z).vec()) < 0)
+	}
+	return *known == signInside
 }
 
 // build descends everywhere.

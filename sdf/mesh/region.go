@@ -1,7 +1,8 @@
 package mesh
 
-// region is where to look within a block: at the leaves that touch one of the boxes,
-// or at all.
+// region is where to look within a block: at the leaves that share more than a corner
+// with one of the boxes, or at all. Where cells share just a corner, neither knows what
+// becomes of the other: their faces and edges are not the same.
 type region struct {
 	boxes []stepBox
 	all   bool
@@ -12,7 +13,7 @@ type stepBox struct{ lo, hi [3]int16 }
 
 func (r region) holds(l *leaf) bool { return r.touches(l.x, l.y, l.z, l.size) }
 
-// touches says whether a cell of a size touches the region.
+// touches says whether a cell of a size shares more than a corner with the region.
 func (r region) touches(x, y, z, size uint8) bool {
 	if r.all {
 		return true
@@ -21,8 +22,12 @@ func (r region) touches(x, y, z, size uint8) bool {
 	n := int16(size)
 	for i := range r.boxes {
 		b := &r.boxes[i]
-		if lo[0] <= b.hi[0] && lo[1] <= b.hi[1] && lo[2] <= b.hi[2] &&
-			lo[0]+n >= b.lo[0] && lo[1]+n >= b.lo[1] && lo[2]+n >= b.lo[2] {
+		if lo[0] > b.hi[0] || lo[1] > b.hi[1] || lo[2] > b.hi[2] ||
+			lo[0]+n < b.lo[0] || lo[1]+n < b.lo[1] || lo[2]+n < b.lo[2] {
+			continue
+		}
+		beside := func(a int) bool { return lo[a] == b.hi[a] || lo[a]+n == b.lo[a] }
+		if !(beside(0) && beside(1) && beside(2)) {
 			return true
 		}
 	}

@@ -5,10 +5,10 @@ package mesh
 type surroundings struct {
 	t       *octree
 	b       *block
-	fine    bool                                                          // some leaf about is finer than a cell
-	cells   [(blockCells + 1) * (blockCells + 1) * (blockCells + 1)]uint8 // marks at whole cells
-	steps   []uint8                                                       // and at every step, where it is fine
-	touched []int32                                                       // the steps to clear
+	fine    bool              // some leaf about is finer than a cell
+	cells   [cellPlaces]uint8 // marks at whole cells
+	steps   []uint8           // and at every step, where it is fine
+	touched []int32           // the steps to clear
 }
 
 const (
@@ -16,6 +16,9 @@ const (
 	markInside
 	markSplit // the middle of an edge or a face that is split
 )
+
+// cellPlaces is how many whole cells a block has, those of its far sides included.
+const cellPlaces = (blockCells + 1) * (blockCells + 1) * (blockCells + 1)
 
 // cellPlace is the place of a whole cell in an array of them.
 func cellPlace(x, y, z int) int {

@@ -83,10 +83,19 @@ func (d *descent) splitLeaves(b *block, list []int32) (done []node) {
 		list = list[1:]
 		l := &old[i]
 		done = append(done, node{x: l.x, y: l.y, z: l.z, size: l.size})
-		d.split(int(l.x), int(l.y), int(l.z), int(l.size), d.t.fieldOf(b, l))
+		d.split(int(l.x), int(l.y), int(l.z), int(l.size), d.t.fieldOf(b, l), d.known(l))
 	}
 	b.sum()
 	return done
+}
+
+// known is what is known of the signs about a leaf.
+func (d *descent) known(l *leaf) *halves {
+	var h halves
+	for c := range 8 {
+		h[halfPlace(c)] = signOf(l.inside>>c&1 != 0)
+	}
+	return &h
 }
 
 // loopCounter is a tracer that only counts: vertices are numbers, faces are plain.

@@ -189,7 +189,11 @@ func (c *Checked) provenAgain(ctx context.Context, p *assembly.Piece, m piece.Re
 	if err := inspection.Fits(p, m.Solid); err != nil {
 		return err
 	}
-	if by := c.strays(p, m); by > strayCells*c.Resolution.Cell+c.Resolution.Tolerance {
+	by, err := c.strays(ctx, p, m)
+	if err != nil {
+		return err
+	}
+	if by > strayCells*c.Resolution.Cell+c.Resolution.Tolerance {
 		return fmt.Errorf("its solid does not match the scene: it is up to %.2f mm off", by)
 	}
 	return nil
@@ -201,11 +205,11 @@ const strayCells = 2
 
 // strays is how far a solid strays from the scene, mm; what a solid whose necks were
 // mended says, since what they were made into is not known.
-func (c *Checked) strays(p *assembly.Piece, m piece.Result) float64 {
+func (c *Checked) strays(ctx context.Context, p *assembly.Piece, m piece.Result) (float64, error) {
 	if len(m.Inspection.Mended) > 0 {
-		return m.Solid.Stats.Deviation
+		return m.Solid.Stats.Deviation, nil
 	}
-	return mesh.Deviation(p.Field, &m.Solid.Mesh)
+	return mesh.Deviation(ctx, p.Field, &m.Solid.Mesh)
 }
 
 // inspectedAgain gives what the inspection finds of a solid that came back, whatever its
@@ -235,7 +239,9 @@ func (c *Checked) Build(o build.Options) *build.Build {
 	b.Maker = piece.Suggesting(c.Set, piece.Guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) piece.Result {
 		m, _, err := readPiece(c.files[p.Name], c.want[p.Name])
 		if err == nil && m.Err == nil {
-			m.Solid.Stats.Deviation = c.strays(p, m)
+			m.Solid.Stats.Deviation, err = c.strays(ctx, p, m)
+		}
+		if err == nil && m.Err == nil {
 			m.Inspection, err = c.inspectedAgain(ctx, p, m)
 		}
 		if err != nil {
