@@ -57,7 +57,8 @@ const (
 //	plan:"turn"            how it moves with the plan that it is told in, see Motion: an angle
 //	                       told from the east ("turn") or between two things ("aside"), a
 //	                       point along the part's own axes ("own"), a line whose left side
-//	                       counts ("left"), a side of the plan ("side") or of a walk ("flank")
+//	                       counts ("left"), a side of the plan ("side") or of a walk ("flank").
+//	                       On an embedded struct, it is so for the lists of points in it
 //
 // A pointer field is one that may be left out with no default: nil means unset.
 type Key struct {
@@ -110,6 +111,9 @@ func KeysOf(t reflect.Type) []Key {
 		f := t.Field(i)
 		if f.Anonymous {
 			for _, k := range KeysOf(f.Type) {
+				if plan := f.Tag.Get("plan"); plan != "" && k.Type == Points {
+					k.Plan = plan
+				}
 				k.Index = append([]int{i}, k.Index...)
 				keys = append(keys, k)
 			}
