@@ -278,8 +278,8 @@ func TestFaults(t *testing.T) {
 		{"area.rect", func(f *Storey) { f.Area.Rect[2] = 2 }},
 		{"level", func(f *Storey) { f.Level.Height = 10.5 }},
 		{"spacing", func(f *Storey) { f.Area.Rect[2], f.Spacing = 3000, 0.5 }},
-		{"opening.0.area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Rect: []float64{10, 26, 9, 8}}}} }},
-		{"opening.0.area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Round: []float64{35, 30, 8}}}} }},
+		{"opening[0].area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Rect: []float64{10, 26, 9, 8}}}} }},
+		{"opening[0].area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Round: []float64{35, 30, 8}}}} }},
 		{"opening", func(f *Storey) { f.Openings = make([]Well, 21) }},
 	} {
 		f := storeyOf(c.set)
