@@ -3,8 +3,10 @@ package parts
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Type is what a key's value means; it decides how the reader converts it.
@@ -104,8 +106,20 @@ var goTypes = map[Type]string{
 
 // KeysOf reads the keys of a struct type from its tags; embedded structs count
 // as if written out. A tag that makes no sense is a programming error and panics
-// (a test in this package reads every kind).
+// (a test in this package reads every kind). They are read once: nobody may change them.
 func KeysOf(t reflect.Type) []Key {
+	if keys, ok := keysRead.Load(t); ok {
+		return keys.([]Key)
+	}
+	keys := slices.Clip(readKeys(t))
+	keysRead.Store(t, keys)
+	return keys
+}
+
+// keysRead has the keys of each type, until another kind is registered, which a ref may lead to.
+var keysRead sync.Map
+
+func readKeys(t reflect.Type) []Key {
 	var keys []Key
 	for i := range t.NumField() {
 		f := t.Field(i)
