@@ -394,7 +394,7 @@ func growthsByKeys(words string) (all []growth) {
 		has := func(name string) bool {
 			return slices.ContainsFunc(keys, func(k parts.Key) bool { return k.Word == name })
 		}
-		head, place := "[["+word+"]]\n", "along"+line
+		head, place := "[["+word+"]]\n", "line"+line
 		one := func(x, y, wide float64) string { // at a place of its own
 			return fmt.Sprintf("%s = [[%.4f, %.4f], [%.4f, %.4f]]\n", place[:strings.Index(place, " ")], x-wide/3, y, x+wide/3, y)
 		}

@@ -12,13 +12,13 @@ import (
 )
 
 // Key is the word of a line.
-const Key = "along"
+const Key = "line"
 
 // Line is embedded by a part that runs along a line of the plan. Where the left of the line
 // counts, the embedding says so, with the tag plan:"left".
 type Line struct {
 	parts.Named
-	Points []r2.Vec `key:"along" type:"points" doc:"the line that it runs along, by its middle" required:"yes"`
+	Points []r2.Vec `key:"line" type:"points" doc:"the line that it runs along, by its middle" required:"yes"`
 }
 
 // Legs are its straight sides, at a height, mm above the datum.

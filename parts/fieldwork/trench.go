@@ -46,7 +46,7 @@ func init() {
 		Doc: "A trench dug into the ground along a line, with a firing step and banks. What stands on floors stands on its floor.",
 		Example: `
 [[trench]]
-along = [[-8, 13], [24, 16], [40, 27], [72, 30]]
+line = [[-8, 13], [24, 16], [40, 27], [72, 30]]
 depth = "150 mm"
 width = "420 mm"
 step = "180 mm"
@@ -56,11 +56,11 @@ parados = "110 mm"
 thick = "900 mm"
 
 [[duckboards]]
-along = [[12, 14.9], [24, 16], [40, 27], [50, 28]]
+line = [[12, 14.9], [24, 16], [40, 27], [50, 28]]
 width = "330 mm"
 
 [[revetment]]
-along = [[21.8, 22.1], [37.8, 33.1]]
+line = [[21.8, 22.1], [37.8, 33.1]]
 height = "520 mm"
 lean = 14
 `,
@@ -492,7 +492,7 @@ func (t *Trench) Remedies(s *parts.Site, trouble parts.Trouble) []parts.Remedy {
 	case trouble.Hanging():
 		r.Scaled("bank", "flatter sides", t.Bank, 0.85, 0.7)
 	case trouble.Of("stand", "rough-stand", "stand-level"):
-		r.Words("along", "move the trench, or the stand")
+		r.Words("line", "move the trench, or the stand")
 	}
 	return r.All
 }

@@ -144,10 +144,10 @@ func TestTrenchFaults(t *testing.T) {
 		key   string
 		spoil func(w *Trench)
 	}{
-		{"along", func(w *Trench) { w.Points = w.Points[:1] }},
-		{"along", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 2, Y: 9}} }},
-		{"along", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 30, Y: 4}, {Y: 4}} }},
-		{"along", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 9e4}} }},
+		{"line", func(w *Trench) { w.Points = w.Points[:1] }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 2, Y: 9}} }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 30, Y: 4}, {Y: 4}} }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 9e4}} }},
 		{"step-height", func(w *Trench) { w.StepHeight = w.Depth }},
 	} {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
@@ -164,11 +164,11 @@ func TestTrenchFaults(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	w := trench(s)
 	s.Parts = []parts.Part{w}
-	require.Equal(t, "along", w.CheckPlace(s)[0].Key, "no ground")
+	require.Equal(t, "line", w.CheckPlace(s)[0].Key, "no ground")
 	g := &ground.Ground{Named: parts.Named{Name: "ground"}, Size: [2]float64{120, 80}, Level: parts.Level{Height: 5}, Thickness: 30, Of: "plain", Surface: "flat",
 		Raised: []ground.Terrace{{Area: parts.Area{Rect: []float64{20, 30, 20, 20}}, Level: parts.Level{Height: 9}, Bank: 60}}}
 	s = s.With([]parts.Part{w, g})
-	require.Equal(t, "along", w.CheckPlace(s)[0].Key, "through a terrace")
+	require.Equal(t, "line", w.CheckPlace(s)[0].Key, "through a terrace")
 }
 
 // A strip is what lies between two distances from a line.

@@ -36,7 +36,7 @@ func init() {
 		Doc: "A bank of earth and stones along a line with a broken hedge on it: masses of leaves, and bare stems no thinner than a pin.",
 		Example: `
 [[hedge]]
-along = [[2, 22], [30, 29], [62, 25]]
+line = [[2, 22], [30, 29], [62, 25]]
 height = "480 mm"
 width = "850 mm"
 growth = "650 mm"
@@ -365,7 +365,7 @@ func (h *Hedge) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Scaled("stones", "fewer stones", h.Stones, 0.5, 0)
 		r.Scaled("width", "a wider bank", 2*z.half, 1.25, 1.5)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the hedge, or the stand")
+		r.Words("line", "move the hedge, or the stand")
 	}
 	return r.All
 }

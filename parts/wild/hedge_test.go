@@ -95,7 +95,7 @@ func TestHedgeFaults(t *testing.T) {
 		s.Parts = []parts.Part{h}
 		faults := h.Check(s)
 		require.Len(t, faults, 1)
-		require.Equal(t, "along", faults[0].Key)
+		require.Equal(t, "line", faults[0].Key)
 	}
 	s := partstest.Quarry(56, 1)
 	h := hedge(s, 1)

@@ -40,7 +40,7 @@ func init() {
 		Doc: "Rectangular duct of sheet metal along a line: mitred bends, flanges, creased panels, and an end that is open or has a grille.",
 		Example: `
 [[duct]]
-along = [[27, 44], [27, 17], [46, 17]]
+line = [[27, 44], [27, 17], [46, 17]]
 width = "400 mm"
 depth = "320 mm"
 height = "250 mm"
@@ -368,7 +368,7 @@ func (d *Duct) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.To("end", "a grille, or a closed end", "grille", "closed")
 		r.Scaled("width", "a narrower duct", 2*z.half, 0.8, 0.65)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the duct, or the stand")
+		r.Words("line", "move the duct, or the stand")
 	}
 	return r.All
 }

@@ -78,5 +78,5 @@ func TestDuctFaults(t *testing.T) {
 	d := duct(s)
 	d.Points = []r2.Vec{{}, {X: 4}, {X: 4, Y: 30}}
 	s.Parts = []parts.Part{d}
-	require.Equal(t, "along", d.Check(s)[0].Key)
+	require.Equal(t, "line", d.Check(s)[0].Key)
 }

@@ -32,7 +32,7 @@ level = "floor"
 of = "gravel"
 
 [[pipe]]
-along = [[5, 20], [38, 20], [38, 50]]
+line = [[5, 20], [38, 20], [38, 50]]
 valve = "1 m"
 `,
 		New: func() parts.Part { return &Pipe{} },
@@ -281,7 +281,7 @@ func (p *Pipe) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Scaled("supports", "more saddles", p.Supports, 0.5, 0.3)
 		r.Scaled("height", "lower", p.Height, 0.5, 0.25)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the pipe, or the stand")
+		r.Words("line", "move the pipe, or the stand")
 	}
 	return r.All
 }

@@ -38,7 +38,7 @@ level = "floor"
 of = "cinders"
 
 [[track]]
-along = [[2, 14], [62, 34]]
+line = [[2, 14], [62, 34]]
 gauge = "600 mm"
 spacing = "450 mm"
 sleeper-length = "1.2 m"
@@ -251,7 +251,7 @@ func (t *Track) Remedies(_ *parts.Site, tr parts.Trouble) []parts.Remedy {
 	case tr.Thin():
 		r.Scaled("wear", "less wear", t.Wear, 0.5, 0)
 	case tr.Of("stand", "rough-stand"):
-		r.Words("along", "move the track, or the stand")
+		r.Words("line", "move the track, or the stand")
 	}
 	return r.All
 }

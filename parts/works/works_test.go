@@ -260,7 +260,7 @@ func TestCourseFaults(t *testing.T) {
 		s := s.With([]parts.Part{k})
 		faults := k.Check(s)
 		require.Len(t, faults, 1)
-		require.Equal(t, "along", faults[0].Key)
+		require.Equal(t, "line", faults[0].Key)
 	}
 }
 
