@@ -130,6 +130,9 @@ func LineFaults(part, key string, line []r2.Vec) []Fault {
 // line, which a key gives.
 func (s *Site) LargerThanLand(p Part, key string, line []r2.Vec, wide float64) []Fault {
 	land := s.Land()
+	if land == nil {
+		return nil
+	}
 	far := 0.0 // of the corners from the line
 	for _, c := range land.Plot.Area.Outline() {
 		near := math.Inf(1)

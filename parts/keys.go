@@ -3,8 +3,10 @@ package parts
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Type is what a key's value means; it decides how the reader converts it.
@@ -57,7 +59,8 @@ const (
 //	plan:"turn"            how it moves with the plan that it is told in, see Motion: an angle
 //	                       told from the east ("turn") or between two things ("aside"), a
 //	                       point along the part's own axes ("own"), a line whose left side
-//	                       counts ("left"), a side of the plan ("side") or of a walk ("flank")
+//	                       counts ("left"), a side of the plan ("side") or of a walk ("flank").
+//	                       On an embedded struct, it is so for the lists of points in it
 //
 // A pointer field is one that may be left out with no default: nil means unset.
 type Key struct {
@@ -103,13 +106,28 @@ var goTypes = map[Type]string{
 
 // KeysOf reads the keys of a struct type from its tags; embedded structs count
 // as if written out. A tag that makes no sense is a programming error and panics
-// (a test in this package reads every kind).
+// (a test in this package reads every kind). They are read once: nobody may change them.
 func KeysOf(t reflect.Type) []Key {
+	if keys, ok := keysRead.Load(t); ok {
+		return keys.([]Key)
+	}
+	keys := slices.Clip(readKeys(t))
+	keysRead.Store(t, keys)
+	return keys
+}
+
+// keysRead has the keys of each type, until another kind is registered, which a ref may lead to.
+var keysRead sync.Map
+
+func readKeys(t reflect.Type) []Key {
 	var keys []Key
 	for i := range t.NumField() {
 		f := t.Field(i)
 		if f.Anonymous {
 			for _, k := range KeysOf(f.Type) {
+				if plan := f.Tag.Get("plan"); plan != "" && k.Type == Points {
+					k.Plan = plan
+				}
 				k.Index = append([]int{i}, k.Index...)
 				keys = append(keys, k)
 			}

@@ -86,6 +86,7 @@ func Register(k Kind) {
 		}
 	}
 	kinds = append(kinds, &k)
+	keysRead.Clear()
 	kindsByType[reflect.TypeOf(k.New())] = &k
 	slices.SortFunc(kinds, func(a, b *Kind) int {
 		return cmp.Or(cmp.Compare(a.Stage, b.Stage), cmp.Compare(a.Word, b.Word))

@@ -1,6 +1,30 @@
 package parts
 
-import "slices"
+import (
+	"fmt"
+	"slices"
+)
+
+// Narrowing is embedded by damage that may be narrowed to some parts, or spare some.
+type Narrowing struct {
+	Only   []string `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
+	Spares []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+}
+
+// Narrow gives the only parts that it touches and those it spares.
+func (n *Narrowing) Narrow() (only, spares []string) { return n.Only, n.Spares }
+
+// Misses reports that damage leaves out the part that it is done to; done says in a message
+// what that part is to it: "the wall that it goes through".
+func (n *Narrowing) Misses(damage, to, done string) (faults []Fault) {
+	if len(n.Only) > 0 && !slices.Contains(n.Only, to) {
+		faults = append(faults, Fault{Part: damage, Key: "only", Text: fmt.Sprintf("leaves out %q, %s", to, done), Allowed: fmt.Sprintf("a list with %q in it", to)})
+	}
+	if slices.Contains(n.Spares, to) {
+		faults = append(faults, Fault{Part: damage, Key: "spares", Text: fmt.Sprintf("holds %q, %s", to, done), Allowed: fmt.Sprintf("a list without %q", to)})
+	}
+	return faults
+}
 
 // Scope is the work that a damage touches: all, or some parts by name.
 type Scope struct{ only, spares map[string]bool }

@@ -2,6 +2,7 @@ package scenes
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"socle/parts"
@@ -107,6 +108,18 @@ func quoted(words []string) []string {
 		out[i] = `"` + w + `"`
 	}
 	return out
+}
+
+// taken are words that are taken for each other: a part runs along its line, and things stand
+// along one.
+var taken = map[string]string{"along": "line", "line": "along"}
+
+// nearest is the valid word that a mistyped one most resembles, or that it was taken for.
+func nearest(word string, valid []string) string {
+	if slices.Contains(valid, taken[word]) {
+		return taken[word]
+	}
+	return syntax.Nearest(word, valid)
 }
 
 func words(keys []parts.Key) []string {

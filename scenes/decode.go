@@ -104,7 +104,7 @@ func (d *decoder) nearest(word string, valid []string) string {
 	if len(d.faults.List) >= mostNearest {
 		return ""
 	}
-	return syntax.Nearest(word, valid)
+	return nearest(word, valid)
 }
 
 // Words of the scene's own, beside the kinds of part.

@@ -1,8 +1,7 @@
 package scenes
 
 import (
-	"maps"
-	"slices"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -13,13 +12,14 @@ import (
 
 // everyKind are the names of shipped scenes that have every kind of part between them, as
 // few as do.
-func everyKind(t *testing.T) (names []string) {
+func everyKind() (names []string) {
 	kinds := map[string]map[string]bool{}
 	for _, name := range Shipped() {
-		text, err := Open(name)
-		require.NoError(t, err)
+		text, _ := Open(name)
 		s, err := Read(name, text, nil)
-		require.NoError(t, err)
+		if err != nil {
+			panic(err)
+		}
 		kinds[name] = map[string]bool{}
 		for _, p := range s.Site.Parts {
 			kinds[name][parts.WordOf(p)] = true
@@ -45,43 +45,70 @@ func everyKind(t *testing.T) (names []string) {
 	return names
 }
 
+// filamentPrinter is a printer file.
+const filamentPrinter = "[printer]\nprocess = \"filament\"\nnozzle = 0.4\n"
+
+// made is a scene that is read, and put together.
+type made struct {
+	read *Scene
+	*assembly.Scene
+}
+
+// madeOnFilament are the scenes that have every kind of part between them, and the starter, put
+// together for a filament printer: once, for all tests that look at them.
+var madeOnFilament = sync.OnceValues(func() (all []made, err error) {
+	for _, name := range append(everyKind(), "starter") {
+		s, err := onFilament(name)
+		if err != nil {
+			return nil, err
+		}
+		whole, err := assembly.Assemble(s.Site)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, made{s, whole})
+	}
+	return all, nil
+})
+
+// onFilament reads a shipped scene or the starter for a filament printer.
+func onFilament(name string) (*Scene, error) {
+	text := Starter()
+	if name != "starter" {
+		var err error
+		if text, err = Open(name); err != nil {
+			return nil, err
+		}
+	}
+	return Read(name+".toml", text, nil, On(NewPrinter("mine.toml", []byte(filamentPrinter))))
+}
+
 // TestShippedScenesOnFilament: every scene that ships, and the starter, is read for a
 // filament printer as well, in all its variants. Those that have every kind of part
 // between them are put together: what is thinner than such a printer's least sizes is
 // thickened with a note, and is no fault.
 func TestShippedScenesOnFilament(t *testing.T) {
 	t.Parallel()
-	const file = "[printer]\nprocess = \"filament\"\nnozzle = 0.4\n"
-	whole := append(everyKind(t), "starter")
-	texts := map[string][]byte{"starter": Starter()}
-	for _, name := range Shipped() {
-		text, err := Open(name)
-		require.NoError(t, err)
-		texts[name] = text
-	}
-	for _, name := range slices.Sorted(maps.Keys(texts)) {
-		text := texts[name]
-		sets := []string{"printer.process=filament"}
-		if name == "starter" {
-			sets = nil // it says how large a pixel is, which no filament printer has
-		} else {
-			s, err := Read(name+".toml", text, sets)
+	for _, name := range append(Shipped(), "starter") {
+		if name != "starter" { // it says how large a pixel is, which no filament printer has
+			text, err := Open(name)
+			require.NoError(t, err)
+			s, err := Read(name+".toml", text, []string{"printer.process=filament"})
 			require.NoError(t, err, name)
 			require.Equal(t, parts.Print{Pin: 3, Wall: 1.2, Gap: 0.6, Relief: 0.6}, s.Site.Print, name)
 		}
-		s, err := Read(name+".toml", text, nil, On(NewPrinter("mine.toml", []byte(file))))
+		s, err := onFilament(name)
 		require.NoError(t, err, name)
 		for _, v := range s.Variants {
 			of, err := s.Variant(v.Name)
 			require.NoError(t, err, "%s: %s", name, v.Name)
 			require.Equal(t, 3.0, of.Site.Print.Pin)
 		}
-		if !slices.Contains(whole, name) {
-			continue
-		}
-		made, err := assembly.Assemble(s.Site)
-		require.NoError(t, err, name)
-		require.NotEmpty(t, made.Pieces())
-		require.NotEmpty(t, made.Notes(), "%s: rails and posts are thickened", name)
+	}
+	all, err := madeOnFilament()
+	require.NoError(t, err)
+	for _, m := range all {
+		require.NotEmpty(t, m.Pieces())
+		require.NotEmpty(t, m.Notes(), "%s: rails and posts are thickened", m.read.Site.Title)
 	}
 }

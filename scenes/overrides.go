@@ -172,7 +172,7 @@ func target(root *syntax.Node, path string) ([]step, *misfit) {
 		if within == "" {
 			text = fmt.Sprintf("nothing in a scene is called %s", syntax.Quote(word))
 		}
-		near := syntax.Nearest(word, valid)
+		near := nearest(word, valid)
 		if near != "" {
 			near = strings.Replace(path, word, near, 1)
 		}

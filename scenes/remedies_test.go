@@ -9,7 +9,6 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
-	"socle/parts/assembly"
 )
 
 // TestRemediesAreSets: whatever a part would have tried is a path and a value that the
@@ -17,13 +16,10 @@ import (
 func TestRemediesAreSets(t *testing.T) {
 	t.Parallel()
 	tried := map[string]int{} // changes of a key that were read
-	for _, name := range everyKind(t) {
-		text, err := Open(name)
-		require.NoError(t, err)
-		s, err := Read(name, text, nil)
-		require.NoError(t, err)
-		whole, err := assembly.Assemble(s.Site)
-		require.NoError(t, err)
+	all, err := madeOnFilament()
+	require.NoError(t, err)
+	for _, whole := range all {
+		s, name := whole.read, whole.read.Site.Title
 		p := whole.Pieces()[0]
 		taken, read, refused := map[string]bool{}, 0, 0
 		for _, c := range parts.InspectionChecks() {

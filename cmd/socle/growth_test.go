@@ -144,10 +144,36 @@ func named(format string) func(n int) string {
 	}
 }
 
+// growthsByNarrowing are the lists of the parts that damage is narrowed to, and of those that
+// it spares. Damage to the wall "w" may not leave that out.
+func growthsByNarrowing() (all []growth) {
+	for _, d := range []struct{ of, keys, to string }{
+		{"crater", "at = [60, 60]\ndiameter = 24\n", ""},
+		{"gouge", "from = [45, 45]\nto = [75, 75]\nwidth = 6\ndepth = 2\n", ""},
+		{"pockmarks", "at = [60, 60]\nreach = 18\n", ""},
+		{"collapse", "of = \"w\"\nstump = 2\n", `"w", `},
+		{"breach", "wall = \"w\"\nat = 18\nwidth = 8\nheight = 6\n", `"w", `},
+	} {
+		head := "[[" + d.of + "]]\n" + d.keys
+		only := growth{of: d.of + ".only", most: 1000, scene: func(n int) string {
+			text, names := posts(n)
+			return growthWall + text + head + "only = [" + d.to + names[1:] + "\n"
+		}}
+		if d.to != "" {
+			only.most--
+		}
+		all = append(all, only, growth{of: d.of + ".spares", most: 1000, scene: func(n int) string {
+			text, names := posts(n)
+			return growthWall + text + head + "spares = " + names + "\n"
+		}})
+	}
+	return all
+}
+
 // growths are all counts and lists that there are: TestEveryCountIsSwept sees to that.
 func growths() []growth {
-	return append(growthsByKeys("barrel barricade beams bench bollard boulder cable-drum crack crate drain-cover drum duckboards duct fence front girder grating hedge kerb lamp-post log "+
-		"obstacle outcrop pallet pipe reeds revetment sacks sandbags shutter sign stack stakes stump tank track trench trestle"), []growth{
+	return append(append(growthsByNarrowing(), growthsByKeys("barrel barricade beams bench bollard boulder cable-drum crack crate drain-cover drum duckboards duct fence front girder grating hedge kerb lamp-post log "+
+		"obstacle outcrop pallet pipe reeds revetment sacks sandbags shutter sign stack stakes stump tank track trench trestle")...), []growth{
 		{of: "levels", most: 999, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
@@ -283,8 +309,6 @@ func growths() []growth {
 		})},
 		{of: "pockmarks.area.polygon", most: 1000, scene: starred("[[pockmarks]]\narea = %s\n")},
 		{of: "pockmarks.count", most: 1000, scene: numbered("[[pockmarks]]\nat = [60, 60]\nreach = 18\ncount = %d\n")},
-		{of: "pockmarks.only", most: 1000, scene: named("[[pockmarks]]\nat = [60, 60]\nreach = 18\nonly = %s\n")},
-		{of: "pockmarks.spares", most: 1000, scene: named("[[pockmarks]]\nat = [60, 60]\nreach = 18\nspares = %s\n")},
 		{of: "collapse", most: 2000, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
@@ -293,13 +317,6 @@ func growths() []growth {
 			return growthWall + b.String()
 		}},
 		{of: "collapse.area.polygon", most: 1000, scene: starred("[[deck]]\nname = \"f\"\nlevel = 12\narea = { rect = [40, 40, 40, 40] }\non = \"piers\"\n[[collapse]]\nof = \"f\"\narea = %s\n")},
-		{of: "collapse.only", most: 999, scene: func(n int) string {
-			text, names := posts(n)
-			return growthWall + text + "[[collapse]]\nof = \"w\"\nstump = 2\nonly = [\"w\", " + names[1:] + "\n"
-		}},
-		{of: "collapse.spares", most: 1000, scene: func(n int) string {
-			return growthWall + named("[[collapse]]\nof = \"w\"\nstump = 2\nspares = %s\n")(n)
-		}},
 		{of: "breach", most: 2000, scene: func(n int) string {
 			var b strings.Builder
 			for i := range n {
@@ -307,28 +324,17 @@ func growths() []growth {
 			}
 			return growthWall + b.String()
 		}},
-		{of: "breach.only", most: 999, scene: func(n int) string {
-			text, names := posts(n)
-			return growthWall + text + "[[breach]]\nwall = \"w\"\nat = 18\nwidth = 8\nheight = 6\nonly = [\"w\", " + names[1:] + "\n"
-		}},
-		{of: "breach.spares", most: 1000, scene: func(n int) string {
-			return growthWall + named("[[breach]]\nwall = \"w\"\nat = 18\nwidth = 8\nheight = 6\nspares = %s\n")(n)
-		}},
 
 		{of: "crater", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[crater]]\nat = [%.4f, %.4f]\ndiameter = %.4f\ncracks = 0\nspall = 0\n", x, y, max(2, wide/2))
 		})},
 		{of: "crater.cracks", most: 24, scene: numbered("[[crater]]\nat = [60, 60]\ndiameter = 24\nspall = 0\ncracks = %d\n")},
 		{of: "crater.spall", most: 24, scene: numbered("[[crater]]\nat = [60, 60]\ndiameter = 24\ncracks = 0\nspall = %d\n")},
-		{of: "crater.only", most: 1000, scene: named("[[crater]]\nat = [60, 60]\ndiameter = 24\nonly = %s\n")},
-		{of: "crater.spares", most: 1000, scene: named("[[crater]]\nat = [60, 60]\ndiameter = 24\nspares = %s\n")},
 
 		{of: "gouge", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[gouge]]\nfrom = [%.4f, %.4f]\nto = [%.4f, %.4f]\nwidth = %.4f\ndepth = 0.4\n", x-wide/3, y, x+wide/3, y, max(0.3, wide/4))
 		})},
 		{of: "gouge.line", most: 1000, scene: zigzagged("[[gouge]]\nwidth = 0.6\ndepth = 0.4\nline = %s\n")},
-		{of: "gouge.only", most: 1000, scene: named("[[gouge]]\nfrom = [45, 45]\nto = [75, 75]\nwidth = 6\ndepth = 2\nonly = %s\n")},
-		{of: "gouge.spares", most: 1000, scene: named("[[gouge]]\nfrom = [45, 45]\nto = [75, 75]\nwidth = 6\ndepth = 2\nspares = %s\n")},
 
 		{of: "spill", most: 2000, scene: each(func(i int, x, y, wide float64) string {
 			return fmt.Sprintf("[[spill]]\narea = { rect = [%.4f, %.4f, %.4f, %.4f] }\ncount = 2\nsize = [0.5, 1]\n", x-wide/3, y-wide/3, wide/1.5, wide/1.5)
@@ -388,7 +394,7 @@ func growthsByKeys(words string) (all []growth) {
 		has := func(name string) bool {
 			return slices.ContainsFunc(keys, func(k parts.Key) bool { return k.Word == name })
 		}
-		head, place := "[["+word+"]]\n", "along"+line
+		head, place := "[["+word+"]]\n", "line"+line
 		one := func(x, y, wide float64) string { // at a place of its own
 			return fmt.Sprintf("%s = [[%.4f, %.4f], [%.4f, %.4f]]\n", place[:strings.Index(place, " ")], x-wide/3, y, x+wide/3, y)
 		}

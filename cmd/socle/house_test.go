@@ -46,7 +46,8 @@ var house = []struct{ who, mayImport string }{
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
 	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
 	{"parts/setout", "parts parts/planar parts/fracture sdf"},
-	{"parts/*", "parts parts/planar parts/surface parts/fracture parts/setout sdf sdf/convex sdf/relief"}, // a family each
+	{"parts/course", "parts parts/planar sdf"},
+	{"parts/*", "parts parts/planar parts/surface parts/fracture parts/setout parts/course sdf sdf/convex sdf/relief"}, // a family each
 	{"parts/partstest/fixtures", "parts parts/base parts/* parts/partstest"},
 	{"parts/partstest/trial", "parts parts/planar sdf"},
 	{"parts/all", "parts/base parts/*"},

@@ -190,7 +190,7 @@ func TestSurfacesLieInOrder(t *testing.T) {
 func TestDamageIsDrawnToItsLips(t *testing.T) {
 	c := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 30, Blanket: 2.5, Slope: 37, Roughness: 0.5, Cracks: new(6), Seed: 1}
 	g := &crater.Gouge{Named: parts.Named{Name: "score"}, Line: []r2.Vec{{X: 10, Y: 10}, {X: 30, Y: 10}, {X: 30, Y: 30}},
-		Width: 4, Depth: 1, Profile: "u", Only: []string{"ground"}}
+		Width: 4, Depth: 1, Profile: "u", Narrowing: parts.Narrowing{Only: []string{"ground"}}}
 	from := &spill.Spill{Named: parts.Named{Name: "spill"}, From: "hit", Count: new(3), Exponent: 2.5, Sherds: 0.3, Reach: new(2.0), Repose: 35, Seed: 1}
 	s := fixtures.GroundWith(c, g, from)
 	p := assembled(t, s).Plan()

@@ -15,10 +15,10 @@ import (
 
 // senseFaults reports what each part may be by its own rules and what makes no sense
 // in the scene: parts that lie wholly off the ground, flights that come up inside what
-// they lead to, damage larger than the ground. A scene without ground has none of it.
+// they lead to, damage larger than the ground. Without a ground nothing lies off it.
 func senseFaults(s *parts.Site, faulty map[string]bool) []parts.Fault {
 	land := s.Land()
-	if land == nil || faulty[land.Plot.Part.Label()] {
+	if land != nil && faulty[land.Plot.Part.Label()] {
 		return nil
 	}
 	var faults []parts.Fault
@@ -26,7 +26,10 @@ func senseFaults(s *parts.Site, faulty map[string]bool) []parts.Fault {
 		if faulty[p.Label()] {
 			continue
 		}
-		found := offLand(s, p)
+		var found []parts.Fault
+		if land != nil {
+			found = offLand(s, p)
+		}
 		if c, ok := p.(parts.PlaceChecker); ok && len(found) == 0 {
 			found = c.CheckPlace(s)
 		}

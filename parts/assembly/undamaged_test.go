@@ -96,7 +96,7 @@ func TestUndamagedOfWholeGround(t *testing.T) {
 		require.Zero(t, taken, name)
 
 		hit := &crater.Crater{Named: parts.Named{Name: "hit"}, At: r2.Vec{X: 50, Y: 40}, Diameter: 14, Slope: 37, Blanket: 2.5, Roughness: 0.6, Seed: 4,
-			Spares: []string{"flags", "ground", "b"}, Rim: new(0.0)}
+			Narrowing: parts.Narrowing{Spares: []string{"flags", "ground", "b"}}, Rim: new(0.0)}
 		// It may touch this, which is too far away.
 		yonder := &deck.Deck{Named: parts.Named{Name: "yonder"}, Level: parts.Level{Height: 12}, Area: parts.Area{Rect: []float64{0, 0, 8, 8}}, On: "solid"}
 		added, taken = changedBy(t, fixtures.GroundWith(b, paved, hit, yonder), 1.5)

@@ -14,7 +14,7 @@ import (
 // Collapse is a wall or a floor that came down where it stood.
 type Collapse struct {
 	parts.Named
-	Of        string      `key:"of" type:"ref" doc:"the wall or the floor that came down; a floor must have room under it" of:"upright,slab" required:"yes"`
+	Of        string      `key:"of" type:"ref" doc:"what came down: a wall, alone unless only names more, or a floor with room under it, with all that stands on it there" of:"upright,slab" required:"yes"`
 	From      *float64    `key:"from" type:"length" doc:"of a wall: where it begins, along the wall from the first point of its line; left out, its start" min:"0" max:"4000"`
 	To        *float64    `key:"to" type:"length" doc:"of a wall: where it ends; left out, its end" min:"0" max:"4000"`
 	Area      *parts.Area `key:"area" type:"table" doc:"of a floor: the region that came down"`
@@ -24,8 +24,7 @@ type Collapse struct {
 	Bulking   float64     `key:"bulking" type:"number" doc:"volume of the heap over that of the work that came down: what is broken lies with voids" default:"1.4" min:"1" max:"2" source:"1.3 to 1.6: soil mechanics texts, from memory"`
 	Roughness float64     `key:"roughness" type:"number" doc:"0 even .. 1 wild: how ragged the top of the stump is" default:"0.6" min:"0" max:"1"`
 	Seed      uint64      `key:"seed" type:"seed" doc:"picks how it broke" default:"1"`
-	Only      []string    `key:"only" type:"refs" doc:"names of the only parts that it brings down; left out, of a wall that alone, of a floor all that stands on it there"`
-	Spares    []string    `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+	parts.Narrowing
 }
 
 func init() {
@@ -187,12 +186,7 @@ func (c *Collapse) Check(s *parts.Site) (faults []parts.Fault) {
 	fault := func(key, allowed, format string, args ...any) {
 		faults = append(faults, parts.Fault{Part: c.Name, Key: key, Text: fmt.Sprintf(format, args...), Allowed: allowed})
 	}
-	if len(c.Only) > 0 && !slices.Contains(c.Only, c.Of) {
-		fault("only", fmt.Sprintf("a list with %q in it", c.Of), "leaves out %q, which comes down", c.Of)
-	}
-	if slices.Contains(c.Spares, c.Of) {
-		fault("spares", fmt.Sprintf("a list without %q", c.Of), "holds %q, which comes down", c.Of)
-	}
+	faults = c.Misses(c.Name, c.Of, "which comes down")
 	of := s.Find(c.Of)
 	if p, ok := of.(parts.Checker); ok && len(p.Check(s)) > 0 {
 		return faults // its own faults come first

@@ -22,8 +22,7 @@ type Crack struct {
 	Branches  int          `key:"branches" type:"count" doc:"how many branches run off it" default:"2" min:"0" max:"20"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 straight .. 1 wild: how far it strays from its line" default:"0.5" min:"0" max:"1"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks how it runs" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may split"`
-	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+	parts.Narrowing
 }
 
 func init() {
@@ -160,9 +159,6 @@ func (c *Crack) Check(s *parts.Site) []parts.Fault {
 	}
 	return nil
 }
-
-// Narrow gives the only parts that it touches and those it spares.
-func (c *Crack) Narrow() (only, spares []string) { return c.Only, c.Spares }
 
 // Throw is nothing: a crack throws nothing out.
 func (c *Crack) Throw(*parts.Site) sdf.Field { return nil }

@@ -31,8 +31,7 @@ type Crater struct {
 	Spall     *int         `key:"spall" type:"count" doc:"number of plates lifted at the lip; left out, 3 to 6; 0 for none" min:"0" max:"24" source:"common practice, no source"`
 	Fall      float64      `key:"slump" type:"number" doc:"0 none .. 1 the most: how large a part of the floor beside it has broken off and leans into the bowl, with what is laid on it" default:"0.6" min:"0" max:"1" source:"common practice, no source"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps, bites, cracks and plates" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
-	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+	parts.Narrowing
 }
 
 func init() {
@@ -201,9 +200,6 @@ func (c *Crater) Check(s *parts.Site) []parts.Fault {
 	}
 	return faults
 }
-
-// Narrow gives the only parts that it touches and those it spares.
-func (c *Crater) Narrow() (only, spares []string) { return c.Only, c.Spares }
 
 // Strewn is where debris of the crater lies.
 func (c *Crater) Strewn(*parts.Site) ([]r2.Vec, float64) { return []r2.Vec{c.At}, c.Diameter / 2 }

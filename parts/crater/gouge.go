@@ -24,8 +24,7 @@ type Gouge struct {
 	Lips      float64      `key:"lips" type:"height" doc:"height of the lips thrown up on both sides; 0 for none" default:"0" min:"0" max:"50"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: lumps, a wandering edge with blocks broken out of it" default:"0.5" min:"0" max:"1"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks lumps and bites" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that it may damage"`
-	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+	parts.Narrowing
 }
 
 func init() {
@@ -143,9 +142,6 @@ func (g *Gouge) Check(s *parts.Site) []parts.Fault {
 	}
 	return faults
 }
-
-// Narrow gives the only parts that it touches and those it spares.
-func (g *Gouge) Narrow() (only, spares []string) { return g.Only, g.Spares }
 
 // Strewn is where debris of the gouge lies.
 func (g *Gouge) Strewn(*parts.Site) ([]r2.Vec, float64) { return g.points(), g.Width / 2 }

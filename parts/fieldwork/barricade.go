@@ -32,7 +32,7 @@ area = { rect = [0, 0, 64, 48] }
 stone = ["220 mm", "140 mm"]
 
 [[barricade]]
-along = [[13, 22], [33, 29], [52, 27]]
+line = [[13, 22], [33, 29], [52, 27]]
 height = "1.3 m"
 seed = 3
 `,
@@ -244,7 +244,7 @@ func (b *Barricade) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Seeds(b.Seed)
 		r.Scaled("width", "a wider heap", z.wide, 1.2, 1.4)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the barricade, or the stand")
+		r.Words("line", "move the barricade, or the stand")
 	}
 	return r.All
 }

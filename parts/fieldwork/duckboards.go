@@ -33,7 +33,7 @@ level = "floor"
 of = "mud"
 
 [[duckboards]]
-along = [[8, 18], [30, 21], [56, 36]]
+line = [[8, 18], [30, 21], [56, 36]]
 width = "650 mm"
 wear = 0.6
 
@@ -164,7 +164,7 @@ func (d *Duckboards) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	case t.Of("narrow-gap"):
 		r.Scaled("gap", "wider gaps", z.gap, 1.3, 1.6)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the duckboards, or the stand")
+		r.Words("line", "move the duckboards, or the stand")
 	}
 	return r.All
 }

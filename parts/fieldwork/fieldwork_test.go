@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/partstest"
 	"socle/parts/planar"
 	"socle/parts/setout"
@@ -22,10 +23,10 @@ func site(ratio float64, p parts.Part) *parts.Site { return partstest.Quarry(rat
 
 // lineTo is a line of a work from the origin, as long as told in full-size mm, at a level.
 func lineTo(s *parts.Site, seed uint64, full ...float64) Line {
-	l := Line{Named: parts.Named{Name: "work"}, Along: []r2.Vec{{}}, Level: &parts.Level{Height: 3}, Seed: seed}
+	l := Line{Line: course.Line{Named: parts.Named{Name: "work"}, Points: []r2.Vec{{}}}, Level: &parts.Level{Height: 3}, Seed: seed}
 	for i, long := range full {
 		turn := float64(i) * 70 * math.Pi / 180
-		l.Along = append(l.Along, r2.Add(l.Along[i], r2.Vec{X: s.OnPrint(long) * math.Cos(turn), Y: s.OnPrint(long) * math.Sin(turn)}))
+		l.Points = append(l.Points, r2.Add(l.Points[i], r2.Vec{X: s.OnPrint(long) * math.Cos(turn), Y: s.OnPrint(long) * math.Sin(turn)}))
 	}
 	return l
 }
@@ -299,11 +300,11 @@ func TestLineFaults(t *testing.T) {
 		{[]r2.Vec{{}, {X: 20}}, 0},
 		{[]r2.Vec{{}, {X: 1e6}}, 1},
 	} {
-		w := works[0].make(s, Line{Named: parts.Named{Name: "work"}, Along: c.along, Level: &parts.Level{}})
+		w := works[0].make(s, Line{Line: course.Line{Named: parts.Named{Name: "work"}, Points: c.along}, Level: &parts.Level{}})
 		s = s.With([]parts.Part{w})
 		require.Len(t, w.(parts.Checker).Check(s), c.n, "%v", c.along)
 	}
-	w := works[0].make(s, Line{Named: parts.Named{Name: "work"}, Along: []r2.Vec{{}, {X: 20}}})
+	w := works[0].make(s, Line{Line: course.Line{Named: parts.Named{Name: "work"}, Points: []r2.Vec{{}, {X: 20}}}})
 	s = s.With([]parts.Part{w})
 	require.Len(t, w.(parts.PlaceChecker).CheckPlace(s), 1, "no ground")
 }

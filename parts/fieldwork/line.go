@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/sdf"
@@ -15,8 +16,8 @@ import (
 
 // Line is embedded by work that runs along a line of the plan.
 type Line struct {
-	parts.Named
-	Along []r2.Vec     `key:"along" type:"points" plan:"left" doc:"the line that it runs along, by its middle" required:"yes"`
+	course.Line `plan:"left"`
+
 	Level *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the highest floor under the middle of each of its legs"`
 	Seed  uint64       `key:"seed" type:"seed" doc:"picks how its pieces lie and are worn" default:"1"`
 }
@@ -61,11 +62,11 @@ func (l *Line) work(s *parts.Site) work { return s.Find(l.Name).(work) }
 func (l *Line) legs(s *parts.Site) []leg {
 	return parts.Settled(s, l.work(s), func() (all []leg) {
 		wide, _ := l.work(s).across(s)
-		for i := 1; i < len(l.Along); i++ {
-			a, b := l.Along[i-1], l.Along[i]
+		for n, middle := range l.Middles() {
+			a, b := l.Points[n], l.Points[n+1]
 			side := r2.Sub(b, a)
-			g := leg{n: i - 1, last: i == len(l.Along)-1, long: planar.Norm2(side)}
-			level, ok := s.StandingAt(l.Level, r2.Scale(0.5, r2.Add(a, b)))
+			g := leg{n: n, last: n == len(l.Points)-2, long: planar.Norm2(side)}
+			level, ok := s.StandingAt(l.Level, middle)
 			if !ok {
 				continue
 			}
@@ -98,40 +99,19 @@ func (g *leg) outline(wide float64) []r2.Vec {
 
 // Check reports a line that is none, and more pieces than a work may have.
 func (l *Line) Check(s *parts.Site) []parts.Fault {
-	fault := func(key, text, allowed string) []parts.Fault {
-		return []parts.Fault{{Part: l.Name, Key: key, Text: text, Allowed: allowed}}
-	}
-	if len(l.Along) < 2 {
-		return fault("along", "has fewer than two points", "two points or more")
-	}
-	if n := len(l.Along); n > parts.MostCorners {
-		return fault("along", fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", parts.MostCorners))
-	}
-	long := 0.0
-	for i := 1; i < len(l.Along); i++ {
-		side := planar.Norm2(r2.Sub(l.Along[i], l.Along[i-1]))
-		if side < parts.LeastSize {
-			return fault("along", fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", parts.LeastSize))
-		}
-		long += side
+	if faults := l.Line.Check(s); len(faults) > 0 {
+		return faults
 	}
 	each, abreast := l.work(s).unit(s)
-	if n := (long/each + float64(len(l.Along))) * float64(abreast); n > mostPieces {
-		return fault("along", fmt.Sprintf("is so long that it takes %.0f pieces", n), fmt.Sprintf("at most %d pieces: a shorter line, or larger pieces", mostPieces))
+	if n := (l.Length()/each + float64(len(l.Points))) * float64(abreast); n > mostPieces {
+		return l.Fault(fmt.Sprintf("is so long that it takes %.0f pieces", n), fmt.Sprintf("at most %d pieces: a shorter line, or larger pieces", mostPieces))
 	}
 	return nil
 }
 
 // CheckPlace reports a leg under which no floor lies.
 func (l *Line) CheckPlace(s *parts.Site) []parts.Fault {
-	for i := 1; i < len(l.Along); i++ {
-		m := r2.Scale(0.5, r2.Add(l.Along[i-1], l.Along[i]))
-		if _, ok := s.StandingAt(l.Level, m); !ok {
-			return []parts.Fault{{Part: l.Name, Key: "along", Text: fmt.Sprintf("nothing to stand on lies at (%.2f, %.2f) mm", m.X, m.Y),
-				Allowed: "a line on the ground, on a deck or on a step, or a level of its own"}}
-		}
-	}
-	return nil
+	return l.Stands(s, l.Level, l.Middles()...)
 }
 
 // Pieces counts them, each for several.
@@ -156,7 +136,7 @@ func joined(all []body) sdf.Field {
 func (l *Line) Extents(s *parts.Site) (all []parts.Extent) {
 	wide, _ := l.work(s).across(s)
 	for _, g := range l.legs(s) {
-		all = append(all, parts.Extent{Key: "along", Points: g.outline(wide), Closed: true})
+		all = append(all, parts.Extent{Key: course.Key, Points: g.outline(wide), Closed: true})
 	}
 	return all
 }
@@ -197,7 +177,7 @@ func (l *Line) fallen(patch *parts.Patch, perMM float64) float64 {
 	if patch.Whole {
 		return perMM
 	}
-	return perMM * patch.Run(l.Along, 0)
+	return perMM * patch.Run(l.Points, 0)
 }
 
 // Measures is its height beside a person.

@@ -42,12 +42,12 @@ level = "floor"
 of = "mud"
 
 [[revetment]]
-along = [[54, 31], [34, 33], [10, 23]]
+line = [[54, 31], [34, 33], [10, 23]]
 of = "wattle"
 height = "1 m"
 
 [[duckboards]]
-along = [[10, 12], [32, 20], [58, 20]]
+line = [[10, 12], [32, 20], [58, 20]]
 width = "550 mm"
 `,
 		New: func() parts.Part { return &Revetment{} },
@@ -312,7 +312,7 @@ func (v *Revetment) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	case t.Hanging():
 		r.Scaled("lean", "less lean", v.Lean, 0.5, 0)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the revetment, or the stand")
+		r.Words("line", "move the revetment, or the stand")
 	}
 	return r.All
 }

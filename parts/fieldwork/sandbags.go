@@ -33,7 +33,7 @@ level = "floor"
 of = "mud"
 
 [[sandbags]]
-along = [[12, 15], [24, 31], [52, 31]]
+line = [[12, 15], [24, 31], [52, 31]]
 height = "1.1 m"
 ruin = 0.15
 
@@ -390,7 +390,7 @@ func (w *Sandbags) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 	case t.Hanging():
 		r.Seeds(w.Seed)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the bags, or the stand")
+		r.Words("line", "move the bags, or the stand")
 	}
 	return r.All
 }

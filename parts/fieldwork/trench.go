@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
@@ -24,20 +25,19 @@ const (
 // Trench is a cut into the ground along a line, with a firing step and banks of what was
 // dug out beside it. The ground makes the cut (parts.Digger); its own solid is the banks.
 type Trench struct {
-	parts.Named
-	Along      []r2.Vec `key:"along" type:"points" doc:"the line that it runs along, the middle of its floor; corners make it traversed" required:"yes"`
-	Width      float64  `key:"width" type:"length" doc:"of its floor, beside the firing step" default:"900 mm" min:"0.5" max:"500" source:"3 ft: manuals of field works of 1914 to 1918, from memory"`
-	Depth      float64  `key:"depth" type:"height" doc:"of its floor below the ground's level; a base shows no more of it than it is thick, unless its lift raises it" default:"1.8 m" min:"0.3" max:"200" source:"6 ft: manuals of field works of 1914 to 1918, from memory"`
-	Bank       float64  `key:"bank" type:"angle" doc:"slope of its sides against the horizontal; 90 is sheer" default:"75" min:"30" max:"90" source:"4 in 1 where earth is firm: common practice, no source"`
-	Front      string   `key:"front" type:"word" plan:"flank" doc:"the side that it is fired from, as the line runs: firing step and parapet are there" default:"left" words:"left,right"`
-	Step       float64  `key:"step" type:"length" doc:"width of the firing step; 0: none" default:"450 mm" min:"0" max:"200" source:"18 in: manuals of field works of 1914 to 1918, from memory"`
-	StepHeight float64  `key:"step-height" type:"height" doc:"of the firing step over the floor" default:"700 mm" min:"0.1" max:"100" source:"leaves 4 ft 6 in to the top of the parapet: manuals of field works of 1914 to 1918, from memory"`
-	Parapet    float64  `key:"parapet" type:"height" doc:"of the bank before it over the ground; 0: none" default:"300 mm" min:"0" max:"100" source:"1 ft: common practice, no source"`
-	Parados    float64  `key:"parados" type:"height" doc:"of the bank behind it over the ground; 0: none" default:"0" min:"0" max:"100"`
-	Thick      float64  `key:"thick" type:"length" doc:"of the banks at their foot" default:"1 m" min:"0.5" max:"300" source:"3 ft and more stop bullets: manuals of field works of 1914 to 1918, from memory"`
-	Of         *string  `key:"of" type:"word" doc:"what its floor, its sides and its banks are made of; left out, what the ground is, and earth for the banks" words:"earth,gravel,ballast,mud,sand,cinders,rock,plain"`
-	Fallen     float64  `key:"fallen" type:"number" doc:"0 cut clean .. 1 clods and stones all along its sides: what sticks out of them, and what came down" default:"0.6" min:"0" max:"1"`
-	Seed       uint64   `key:"seed" type:"seed" doc:"picks the relief of its banks and what has fallen" default:"1"`
+	course.Line
+	Width      float64 `key:"width" type:"length" doc:"of its floor, beside the firing step" default:"900 mm" min:"0.5" max:"500" source:"3 ft: manuals of field works of 1914 to 1918, from memory"`
+	Depth      float64 `key:"depth" type:"height" doc:"of its floor below the ground's level; a base shows no more of it than it is thick, unless its lift raises it" default:"1.8 m" min:"0.3" max:"200" source:"6 ft: manuals of field works of 1914 to 1918, from memory"`
+	Bank       float64 `key:"bank" type:"angle" doc:"slope of its sides against the horizontal; 90 is sheer" default:"75" min:"30" max:"90" source:"4 in 1 where earth is firm: common practice, no source"`
+	Front      string  `key:"front" type:"word" plan:"flank" doc:"the side that it is fired from, as the line runs: firing step and parapet are there" default:"left" words:"left,right"`
+	Step       float64 `key:"step" type:"length" doc:"width of the firing step; 0: none" default:"450 mm" min:"0" max:"200" source:"18 in: manuals of field works of 1914 to 1918, from memory"`
+	StepHeight float64 `key:"step-height" type:"height" doc:"of the firing step over the floor" default:"700 mm" min:"0.1" max:"100" source:"leaves 4 ft 6 in to the top of the parapet: manuals of field works of 1914 to 1918, from memory"`
+	Parapet    float64 `key:"parapet" type:"height" doc:"of the bank before it over the ground; 0: none" default:"300 mm" min:"0" max:"100" source:"1 ft: common practice, no source"`
+	Parados    float64 `key:"parados" type:"height" doc:"of the bank behind it over the ground; 0: none" default:"0" min:"0" max:"100"`
+	Thick      float64 `key:"thick" type:"length" doc:"of the banks at their foot" default:"1 m" min:"0.5" max:"300" source:"3 ft and more stop bullets: manuals of field works of 1914 to 1918, from memory"`
+	Of         *string `key:"of" type:"word" doc:"what its floor, its sides and its banks are made of; left out, what the ground is, and earth for the banks" words:"earth,gravel,ballast,mud,sand,cinders,rock,plain"`
+	Fallen     float64 `key:"fallen" type:"number" doc:"0 cut clean .. 1 clods and stones all along its sides: what sticks out of them, and what came down" default:"0.6" min:"0" max:"1"`
+	Seed       uint64  `key:"seed" type:"seed" doc:"picks the relief of its banks and what has fallen" default:"1"`
 }
 
 func init() {
@@ -46,7 +46,7 @@ func init() {
 		Doc: "A trench dug into the ground along a line, with a firing step and banks. What stands on floors stands on its floor.",
 		Example: `
 [[trench]]
-along = [[-8, 13], [24, 16], [40, 27], [72, 30]]
+line = [[-8, 13], [24, 16], [40, 27], [72, 30]]
 depth = "150 mm"
 width = "420 mm"
 step = "180 mm"
@@ -56,11 +56,11 @@ parados = "110 mm"
 thick = "900 mm"
 
 [[duckboards]]
-along = [[12, 14.9], [24, 16], [40, 27], [50, 28]]
+line = [[12, 14.9], [24, 16], [40, 27], [50, 28]]
 width = "330 mm"
 
 [[revetment]]
-along = [[21.8, 22.1], [37.8, 33.1]]
+line = [[21.8, 22.1], [37.8, 33.1]]
 height = "520 mm"
 lean = 14
 `,
@@ -113,8 +113,8 @@ func (t *Trench) Notes(s *parts.Site) []parts.Note { return t.settled(s).notes.L
 // strip is what lies between two distances to the front of the line, its ends so far beyond
 // those of the line.
 func (t *Trench) strip(front, back, ends float64) *parts.Area {
-	n := len(t.Along)
-	line := append([]r2.Vec(nil), t.Along...)
+	n := len(t.Points)
+	line := append([]r2.Vec(nil), t.Points...)
 	line[0] = r2.Sub(line[0], r2.Scale(ends, r2.Unit(r2.Sub(line[1], line[0]))))
 	line[n-1] = r2.Add(line[n-1], r2.Scale(ends, r2.Unit(r2.Sub(line[n-1], line[n-2]))))
 	if t.Front == frontRight {
@@ -181,24 +181,21 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 	fault := func(key, text, allowed string) []parts.Fault {
 		return []parts.Fault{{Part: t.Name, Key: key, Text: text, Allowed: allowed}}
 	}
-	if len(t.Along) < 2 {
-		return fault("along", "has fewer than two points", "two points or more")
-	}
-	const most = 200
-	if n := len(t.Along); n > most {
-		return fault("along", fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", most))
-	}
-	if faults := parts.LineFaults(t.Name, "along", t.Along); len(faults) > 0 {
+	if faults := t.Line.Check(s); len(faults) > 0 {
 		return faults
 	}
-	for i := 2; i < len(t.Along); i++ {
-		at := planar.RaiseLine(t.Along[i-2:i+1], 0)
+	const most = 200
+	if n := len(t.Points); n > most {
+		return t.Fault(fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", most))
+	}
+	for i := 2; i < len(t.Points); i++ {
+		at := planar.RaiseLine(t.Points[i-2:i+1], 0)
 		if turn := math.Abs(turnOf(planar.Leg{A: at[0], B: at[1]}, planar.Leg{A: at[1], B: at[2]})) * 180 / math.Pi; turn > turns+1e-6 {
-			return fault("along", fmt.Sprintf("turns by %.0f degrees at point %d", turn, i), fmt.Sprintf("at most %g degrees", turns))
+			return t.Fault(fmt.Sprintf("turns by %.0f degrees at point %d", turn, i), fmt.Sprintf("at most %g degrees", turns))
 		}
 	}
 	if n := t.clodsAlong(s); n > mostPieces {
-		return fault("along", fmt.Sprintf("is so long that %.0f clods lie along it", n), fmt.Sprintf("at most %d: a shorter line", mostPieces))
+		return t.Fault(fmt.Sprintf("is so long that %.0f clods lie along it", n), fmt.Sprintf("at most %d: a shorter line", mostPieces))
 	}
 	z := t.settled(s)
 	if z.step > 0 && z.rise > z.depth-2*s.Print.Relief {
@@ -211,8 +208,8 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 	whole, half := t.heaps(z)
 	outlines = append(append(append(outlines, banks[:]...), whole[:]...), half[:]...)
 	for _, a := range outlines {
-		if a != nil && len(a.Check(t.Name, "along")) > 0 {
-			return fault("along", "the sides of the trench or of its banks run into each other",
+		if a != nil && len(a.Check(t.Name, course.Key)) > 0 {
+			return t.Fault("the sides of the trench or of its banks run into each other",
 				"longer legs, wider turns, or a narrower trench with thinner banks")
 		}
 	}
@@ -223,7 +220,7 @@ func (t *Trench) Check(s *parts.Site) []parts.Fault {
 // terrace.
 func (t *Trench) CheckPlace(s *parts.Site) []parts.Fault {
 	fault := func(text, allowed string) []parts.Fault {
-		return []parts.Fault{{Part: t.Name, Key: "along", Text: text, Allowed: allowed}}
+		return []parts.Fault{{Part: t.Name, Key: course.Key, Text: text, Allowed: allowed}}
 	}
 	land := s.Land()
 	if land == nil {
@@ -241,16 +238,11 @@ func (t *Trench) CheckPlace(s *parts.Site) []parts.Fault {
 // Pieces counts its banks and its clods.
 func (t *Trench) Pieces(s *parts.Site) int {
 	const lines = 16 // that clods lie on
-	return 2*len(t.Along) + int(t.clodsAlong(s))*lines
+	return 2*len(t.Points) + int(t.clodsAlong(s))*lines
 }
 
 // clodsAlong is how many clods may lie on a line along it.
-func (t *Trench) clodsAlong(s *parts.Site) (n float64) {
-	for i := 1; i < len(t.Along); i++ {
-		n += planar.Norm2(r2.Sub(t.Along[i], t.Along[i-1])) / clodPitch(s)
-	}
-	return n
-}
+func (t *Trench) clodsAlong(s *parts.Site) float64 { return t.Length() / clodPitch(s) }
 
 // Solid is its banks.
 func (t *Trench) Solid(s *parts.Site) sdf.Field {
@@ -343,10 +335,10 @@ func (t *Trench) clods(s *parts.Site, z *trenchSizes, plot float64) (all []sdf.F
 	rng := s.Rand(t.Name, t.Seed, "clods")
 	rough := 0.5 * surface.Spaded(s, 0).Depth()
 	lines := t.rows(z)
-	legs := (planar.Line{Pts: planar.RaiseLine(t.Along, plot-z.depth)}).Sides()
+	legs := t.Legs(plot - z.depth)
 	for i, leg := range legs {
 		long := leg.To - leg.From
-		pose := sdf.Turn(sdf.V(0, 0, 1), planar.HeadingOf(r3.Sub(leg.B, leg.A))).Then(sdf.At(leg.A))
+		pose := course.Frame(leg)
 		// A line to the left of a corner to the left is so much shorter for each mm beside it.
 		var short [2]float64
 		if i > 0 {
@@ -402,10 +394,10 @@ func clod(seed uint64, size float64) sdf.Field {
 // Extents are what it and its banks cover.
 func (t *Trench) Extents(s *parts.Site) []parts.Extent {
 	z := t.settled(s)
-	all := []parts.Extent{{Key: "along", Points: t.mouth(z).Outline(), Closed: true, OnLand: true}}
+	all := []parts.Extent{{Key: course.Key, Points: t.mouth(z).Outline(), Closed: true, OnLand: true}}
 	for _, b := range t.banks(z) {
 		if b != nil {
-			all = append(all, parts.Extent{Key: "along", Points: b.Outline(), Closed: true, OnLand: true})
+			all = append(all, parts.Extent{Key: course.Key, Points: b.Outline(), Closed: true, OnLand: true})
 		}
 	}
 	return all
@@ -435,7 +427,7 @@ func (t *Trench) Breaks(s *parts.Site, patch *parts.Patch) []parts.Matter {
 		if b == nil {
 			continue
 		}
-		run := patch.Run(t.Along, z.half+z.depth*z.run+z.step+z.thick)
+		run := patch.Run(t.Points, z.half+z.depth*z.run+z.step+z.thick)
 		if patch.Whole {
 			run = 1
 		}
@@ -472,7 +464,7 @@ func (t *Trench) Sights(l parts.Lookout) []parts.Sight {
 		return nil
 	}
 	floor := land.Plot.Level.Height - z.depth
-	legs := planar.Line{Pts: planar.RaiseLine(t.Along, floor)}.Sides()
+	legs := t.Legs(floor)
 	for _, leg := range legs {
 		q := pose.Invert(leg.At((leg.From + leg.To) / 2))
 		if l.Top(planar.OnPlan(q)) > 0 {
@@ -500,7 +492,7 @@ func (t *Trench) Remedies(s *parts.Site, trouble parts.Trouble) []parts.Remedy {
 	case trouble.Hanging():
 		r.Scaled("bank", "flatter sides", t.Bank, 0.85, 0.7)
 	case trouble.Of("stand", "rough-stand", "stand-level"):
-		r.Words("along", "move the trench, or the stand")
+		r.Words("line", "move the trench, or the stand")
 	}
 	return r.All
 }

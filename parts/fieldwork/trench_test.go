@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/ground"
 	"socle/parts/partstest"
 	"socle/parts/planar"
@@ -19,7 +20,7 @@ import (
 
 // trench is one through 120 by 80 mm of ground at 5 mm.
 func trench(s *parts.Site) *Trench {
-	return &Trench{Named: parts.Named{Name: "work"}, Along: []r2.Vec{{X: -10, Y: 40}, {X: 50, Y: 40}, {X: 70, Y: 50}, {X: 130, Y: 50}},
+	return &Trench{Line: course.Line{Named: parts.Named{Name: "work"}, Points: []r2.Vec{{X: -10, Y: 40}, {X: 50, Y: 40}, {X: 70, Y: 50}, {X: 130, Y: 50}}},
 		Width: s.OnPrint(600), Depth: s.OnPrint(1200), Bank: 75, Front: "left", Step: s.OnPrint(300), StepHeight: s.OnPrint(400),
 		Parapet: s.OnPrint(250), Parados: s.OnPrint(150), Thick: s.OnPrint(700), Fallen: 0.6, Seed: 1}
 }
@@ -116,7 +117,7 @@ func TestTrenchBanks(t *testing.T) {
 // What stands along a trench stands on its floor, whatever the order of the parts.
 func TestStandsInTrench(t *testing.T) {
 	s := partstest.Quarry(56, 1)
-	boards := &Duckboards{Line: Line{Named: parts.Named{Name: "boards"}, Along: []r2.Vec{{X: 10, Y: 40}, {X: 40, Y: 40}}, Seed: 1},
+	boards := &Duckboards{Line: Line{Line: course.Line{Named: parts.Named{Name: "boards"}, Points: []r2.Vec{{X: 10, Y: 40}, {X: 40, Y: 40}}}, Seed: 1},
 		Width: 7, Slat: 1.6, Gap: 0.5, Height: 1.4}
 	w := trench(s)
 	dugInto(t, s, w, "mud", boards)
@@ -143,10 +144,10 @@ func TestTrenchFaults(t *testing.T) {
 		key   string
 		spoil func(w *Trench)
 	}{
-		{"along", func(w *Trench) { w.Along = w.Along[:1] }},
-		{"along", func(w *Trench) { w.Along = []r2.Vec{{}, {X: 30}, {X: 2, Y: 9}} }},
-		{"along", func(w *Trench) { w.Along = []r2.Vec{{}, {X: 30}, {X: 30, Y: 4}, {Y: 4}} }},
-		{"along", func(w *Trench) { w.Along = []r2.Vec{{}, {X: 9e4}} }},
+		{"line", func(w *Trench) { w.Points = w.Points[:1] }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 2, Y: 9}} }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 30}, {X: 30, Y: 4}, {Y: 4}} }},
+		{"line", func(w *Trench) { w.Points = []r2.Vec{{}, {X: 9e4}} }},
 		{"step-height", func(w *Trench) { w.StepHeight = w.Depth }},
 	} {
 		t.Run(fmt.Sprint(i), func(t *testing.T) {
@@ -163,11 +164,11 @@ func TestTrenchFaults(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	w := trench(s)
 	s.Parts = []parts.Part{w}
-	require.Equal(t, "along", w.CheckPlace(s)[0].Key, "no ground")
+	require.Equal(t, "line", w.CheckPlace(s)[0].Key, "no ground")
 	g := &ground.Ground{Named: parts.Named{Name: "ground"}, Size: [2]float64{120, 80}, Level: parts.Level{Height: 5}, Thickness: 30, Of: "plain", Surface: "flat",
 		Raised: []ground.Terrace{{Area: parts.Area{Rect: []float64{20, 30, 20, 20}}, Level: parts.Level{Height: 9}, Bank: 60}}}
 	s = s.With([]parts.Part{w, g})
-	require.Equal(t, "along", w.CheckPlace(s)[0].Key, "through a terrace")
+	require.Equal(t, "line", w.CheckPlace(s)[0].Key, "through a terrace")
 }
 
 // A strip is what lies between two distances from a line.

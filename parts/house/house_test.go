@@ -3,8 +3,6 @@ package house
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
-	"reflect"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -278,8 +276,8 @@ func TestFaults(t *testing.T) {
 		{"area.rect", func(f *Storey) { f.Area.Rect[2] = 2 }},
 		{"level", func(f *Storey) { f.Level.Height = 10.5 }},
 		{"spacing", func(f *Storey) { f.Area.Rect[2], f.Spacing = 3000, 0.5 }},
-		{"opening.0.area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Rect: []float64{10, 26, 9, 8}}}} }},
-		{"opening.0.area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Round: []float64{35, 30, 8}}}} }},
+		{"opening[0].area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Rect: []float64{10, 26, 9, 8}}}} }},
+		{"opening[0].area", func(f *Storey) { f.Openings = []Well{{Area: parts.Area{Round: []float64{35, 30, 8}}}} }},
 		{"opening", func(f *Storey) { f.Openings = make([]Well, 21) }},
 	} {
 		f := storeyOf(c.set)
@@ -307,51 +305,4 @@ func TestFaults(t *testing.T) {
 	}
 }
 
-// Whatever the keys are within their ranges, what Check accepts builds, and its field is that
-// of a solid.
-func TestAnyKeysBuild(t *testing.T) {
-	rng := rand.New(rand.NewPCG(7, 7))
-	for _, word := range []string{"storey", "roof"} {
-		built := 0
-		for range 80 {
-			p := parts.KindOf(word).New()
-			v := reflect.ValueOf(p).Elem()
-			for _, k := range parts.KeysOf(v.Type()) {
-				f := v.FieldByIndex(k.Index)
-				switch {
-				case k.Word == "area":
-					f.Set(reflect.ValueOf(parts.Area{Rect: []float64{5, 5, 6 + 40*rng.Float64(), 6 + 30*rng.Float64()}, Turn: 360 * rng.Float64()}))
-				case k.Type == parts.LevelRef && f.Kind() != reflect.Pointer:
-					f.Set(reflect.ValueOf(parts.Level{Height: 40 * rng.Float64()}))
-				case k.Type == parts.Word:
-					f.SetString(k.Words[rng.IntN(len(k.Words))])
-				case k.Type == parts.Facing:
-					f.SetFloat(360 * rng.Float64())
-				case k.Type == parts.Size:
-					f.Set(reflect.ValueOf([2]float64{4 * rng.Float64(), 4 * rng.Float64()}))
-				case f.Kind() == reflect.Float64 && k.Min != nil && k.Max != nil:
-					top := math.Min(*k.Max, *k.Min+10*rng.Float64())
-					f.SetFloat(*k.Min + (top-*k.Min)*rng.Float64())
-				}
-			}
-			p.SetLabel("any")
-			s := partstest.Quarry([]float64{28, 56, 285}[rng.IntN(3)], 1, p)
-			if rng.IntN(2) == 0 { // a filament printer
-				s.Print = parts.Print{Pin: 2, Wall: 1.2, Gap: 0.6, Relief: 0.6}
-			}
-			if len(p.(parts.Checker).Check(s)) > 0 {
-				continue
-			}
-			built++
-			f := p.(parts.Solider).Solid(s)
-			box := f.Bounds()
-			require.Less(t, r3.Norm(r3.Sub(box.Max, box.Min)), 1000.0, "%+v", p)
-			p.(parts.Planner).Plan(s)
-			for range 50 {
-				d := f.Value(sdf.V(60*rng.Float64()-5, 50*rng.Float64()-5, 50*rng.Float64()))
-				require.False(t, math.IsNaN(d) || math.IsInf(d, 0), "%+v", p)
-			}
-		}
-		require.Greater(t, built, 20, word)
-	}
-}
+func TestAnyKeysBuild(t *testing.T) { partstest.RequireAnyKeysBuild(t, 20, "storey", "roof") }

@@ -133,7 +133,7 @@ func (f *Storey) Check(s *parts.Site) []parts.Fault {
 	}
 	for i := range f.Openings {
 		o := &f.Openings[i].Area
-		key := fmt.Sprintf("opening.%d.area", i)
+		key := fmt.Sprintf("opening[%d].area", i)
 		if bad := o.Check(f.Name, key); len(bad) > 0 {
 			faults = append(faults, bad...)
 			continue

@@ -16,7 +16,7 @@ type Pockmarks struct {
 	parts.Named
 	At        *r2.Vec      `key:"at" type:"point" doc:"the plan of a burst: fragments fly from it evenly in all directions, so that marks crowd under it and thin out with the cube of the distance; with on, those of them that strike the wall" source:"geometry"`
 	Area      *parts.Area  `key:"area" type:"table" doc:"a floor that is marked evenly, in place of at"`
-	On        string       `key:"on" type:"ref" doc:"the wall that is marked; left out, a floor is" of:"upright"`
+	On        string       `key:"on" type:"ref" doc:"the wall that is marked, alone unless only names more; left out, a floor is" of:"upright"`
 	From      *float64     `key:"from" type:"length" doc:"with on: where the marks begin, along the wall from the first point of its line; left out, its start" min:"0" max:"4000"`
 	To        *float64     `key:"to" type:"length" doc:"with on: where they end; left out, its end" min:"0" max:"4000"`
 	Low       float64      `key:"low" type:"height" doc:"with on: the height over the foot of the wall from which on it is marked" default:"0" min:"0" max:"500"`
@@ -33,8 +33,7 @@ type Pockmarks struct {
 	Rim       *string      `key:"rim" type:"word" doc:"about a mark: chipped, a shallow scar that came off brittle work round the bowl; raised, a ring of what was thrown up, on floors; or plain. Left out: raised on bare ground, else chipped" words:"chipped,raised,plain" source:"common practice, no source"`
 	Roughness float64      `key:"roughness" type:"number" doc:"0 round .. 1 wild: how uneven bowls and scars are" default:"0.5" min:"0" max:"1"`
 	Seed      uint64       `key:"seed" type:"seed" doc:"picks sizes and places" default:"1"`
-	Only      []string     `key:"only" type:"refs" doc:"names of the only parts that they mark; left out, with on the wall alone"`
-	Spares    []string     `key:"spares" type:"refs" doc:"names of parts that they leave whole"`
+	parts.Narrowing
 }
 
 func init() {
@@ -238,6 +237,7 @@ func (p *Pockmarks) Check(s *parts.Site) (faults []parts.Fault) {
 	switch {
 	case len(faults) > 0:
 	case onWall:
+		faults = p.Misses(p.Name, p.On, "the wall that they mark")
 		p.checkWall(s, fault)
 	case p.At != nil && p.Area != nil:
 		fault("area", "one of at and area", "the marks have both a burst and an area")
@@ -265,12 +265,6 @@ func (p *Pockmarks) placeKey() string {
 }
 
 func (p *Pockmarks) checkWall(s *parts.Site, fault func(key, allowed, format string, args ...any)) {
-	if len(p.Only) > 0 && !slices.Contains(p.Only, p.On) {
-		fault("only", fmt.Sprintf("a list with %q in it", p.On), "leaves out %q, the wall that they mark", p.On)
-	}
-	if slices.Contains(p.Spares, p.On) {
-		fault("spares", fmt.Sprintf("a list without %q", p.On), "holds %q, the wall that they mark", p.On)
-	}
 	w, ok := s.Find(p.On).(parts.Walled)
 	if c, checks := w.(parts.Checker); !ok || checks && len(c.Check(s)) > 0 {
 		return // the wall's own faults come first

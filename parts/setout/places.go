@@ -105,9 +105,8 @@ func (p *Places) marks(bulk r3.Vec) (all []mark) {
 			from -= long
 		}
 	case p.Area != nil:
-		own := *p.Area // not turned: the rows run along its own sides
-		own.Turn = 0
-		box, c := own.Bounds(), own.Centre()
+		own, box := p.unturned()
+		c := own.Centre()
 		sin, cos := planar.SinCos(p.Area.Turn)
 		size := r2.Sub(box.Max, box.Min)
 		nx, ny := math.Max(1, math.Floor(size.X/step)), math.Max(1, math.Floor(size.Y/step))
@@ -130,6 +129,13 @@ func (p *Places) marks(bulk r3.Vec) (all []mark) {
 		}
 	}
 	return all
+}
+
+// unturned is the area before it is turned, with its box: rows run along its own sides.
+func (p *Places) unturned() (own parts.Area, box r2.Box) {
+	own = *p.Area
+	own.Turn = 0
+	return own, own.Bounds()
 }
 
 // step is the spacing as it is drawn, mm.
@@ -181,15 +187,11 @@ func (p *Places) Check(s *parts.Site) []parts.Fault {
 		return fault("spacing", "places that are given have no spacing", "spacing with along or area")
 	case len(p.Along) == 1:
 		return fault("along", "has one point", "two points or more")
-	case len(p.Along) > parts.MostCorners:
-		return fault("along", fmt.Sprintf("has %d points", len(p.Along)), fmt.Sprintf("at most %d", parts.MostCorners))
 	case len(p.At) > mostThings:
 		return fault("at", fmt.Sprintf("has %d places", len(p.At)), fmt.Sprintf("at most %d", mostThings))
 	}
-	for i := 1; i < len(p.Along); i++ {
-		if planar.Norm2(r2.Sub(p.Along[i], p.Along[i-1])) < parts.LeastSize {
-			return fault("along", fmt.Sprintf("points %d and %d are one", i, i+1), fmt.Sprintf("points at least %v mm apart", parts.LeastSize))
-		}
+	if faults := parts.LineFaults(p.Name, "along", p.Along); len(faults) > 0 {
+		return faults
 	}
 	if p.Area != nil {
 		if faults := p.Area.Check(p.Name, "area"); len(faults) > 0 {
@@ -208,15 +210,9 @@ func (p *Places) count(bulk r3.Vec) float64 {
 	step := p.step(bulk)
 	switch {
 	case len(p.Along) > 1:
-		long := 0.0
-		for i, b := range p.Along[1:] {
-			long += planar.Norm2(r2.Sub(b, p.Along[i]))
-		}
-		return long/step + 1
+		return planar.LengthOf(p.Along)/step + 1
 	case p.Area != nil:
-		own := *p.Area
-		own.Turn = 0
-		box := own.Bounds()
+		_, box := p.unturned()
 		return math.Max(1, (box.Max.X-box.Min.X)/step) * math.Max(1, (box.Max.Y-box.Min.Y)/step)
 	}
 	return float64(len(p.At))

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/partstest"
 	"socle/sdf"
 	"socle/sdf/sdftest"
@@ -17,7 +18,7 @@ import (
 
 // courseOf is a course along a bent line at a level, worn.
 func courseOf(seed uint64, wear float64, line ...r2.Vec) Course {
-	return Course{Named: parts.Named{Name: "it"}, Line: line, Level: &parts.Level{Height: 3}, Wear: wear, Seed: seed}
+	return Course{Line: course.Line{Named: parts.Named{Name: "it"}, Points: line}, Level: &parts.Level{Height: 3}, Wear: wear, Seed: seed}
 }
 
 func fenceOf(s *parts.Site, of string, seed uint64, wear float64, line ...r2.Vec) *Fence {
@@ -30,8 +31,8 @@ func kerbOf(s *parts.Site, gutter string, seed uint64, wear float64, line ...r2.
 		Gutter: gutter, Channel: s.OnPrint(255)}
 }
 
-// course is what these tests ask of what runs along a line.
-type course interface {
+// runner is what these tests ask of what runs along a line.
+type runner interface {
 	parts.Solider
 	parts.Checker
 	parts.Placed
@@ -46,7 +47,7 @@ func TestCoursesAreWhatTheySay(t *testing.T) {
 	for _, ratio := range []float64{56, 285} {
 		s := partstest.Quarry(ratio, 1)
 		line := []r2.Vec{{}, {X: 21}, {X: 30, Y: 9}}
-		for i, p := range []course{
+		for i, p := range []runner{
 			fenceOf(s, "palings", 1, 1, line...), fenceOf(s, "boards", 2, 0.5, line...), fenceOf(s, "rails", 3, 1, line...), fenceOf(s, "palings", 4, 0, line[:2]...),
 			kerbOf(s, "right", 1, 1, line...), kerbOf(s, "left", 2, 0, line...), kerbOf(s, "none", 3, 0.5, line[:2]...),
 		} {
@@ -140,7 +141,7 @@ func TestCourseFaults(t *testing.T) {
 	for _, c := range []struct {
 		line []r2.Vec
 		text string
-	}{{[]r2.Vec{{}}, "has 1 point"}, {[]r2.Vec{{}, {}, {X: 9}}, "points 1 and 2 are one"}} {
+	}{{[]r2.Vec{{}}, "has fewer than two points"}, {[]r2.Vec{{}, {}, {X: 9}}, "points 1 and 2 are one"}} {
 		faults := kerbOf(s, "none", 1, 0, c.line...).Check(s)
 		require.Len(t, faults, 1)
 		require.Equal(t, "line", faults[0].Key)

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
@@ -115,12 +116,12 @@ func (f *Fence) Notes(s *parts.Site) []parts.Note { return f.settled(s).notes.Li
 // Pieces counts posts, rails and palings.
 func (f *Fence) Pieces(s *parts.Site) int {
 	z := f.settled(s)
-	return len(z.bays)*(2+f.Rails) + int(f.length()/(z.paling+z.gap))
+	return len(z.bays)*(2+f.Rails) + int(f.Length()/(z.paling+z.gap))
 }
 
 // Extents are its line.
 func (f *Fence) Extents(s *parts.Site) []parts.Extent {
-	return []parts.Extent{{Key: "line", Points: f.Line, Wide: f.settled(s).wide}}
+	return []parts.Extent{{Key: course.Key, Points: f.Points, Wide: f.settled(s).wide}}
 }
 
 // Solid is all bays.
@@ -129,7 +130,7 @@ func (f *Fence) Solid(s *parts.Site) sdf.Field {
 	var all []sdf.Field
 	for i, b := range z.bays {
 		rng := s.Rand(f.Name, f.Seed+uint64(i)*1000003, "fence")
-		all = append(all, sdf.Place(sdf.Union(f.bay(s, z, rng, b)...), from(b.leg)))
+		all = append(all, sdf.Place(sdf.Union(f.bay(s, z, rng, b)...), course.Frame(b.leg)))
 	}
 	return sdf.Union(all...)
 }
@@ -233,7 +234,7 @@ func (f *Fence) post(s *parts.Site, z *fenceSizes, rng *rand.Rand, b fenceBay, x
 // Plan is its line and its posts.
 func (f *Fence) Plan(s *parts.Site) []parts.Stroke {
 	z := f.settled(s)
-	strokes := []parts.Stroke{{Line: parts.LineRail, Path: planar.Straight(f.Line...)}}
+	strokes := []parts.Stroke{{Line: parts.LineRail, Path: planar.Straight(f.Points...)}}
 	post := func(b fenceBay, x float64) {
 		strokes = append(strokes, parts.Stroke{Line: parts.LineRail, Closed: true, Covers: true,
 			Path: planar.SquarePath(planar.OnPlan(b.leg.At(b.leg.From+x)), z.post, heading(b.leg))})
@@ -250,7 +251,7 @@ func (f *Fence) Plan(s *parts.Site) []parts.Stroke {
 // Breaks gives boards, as many as lie along its line within the patch.
 func (f *Fence) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	z := f.settled(s)
-	run := p.Run(f.Line, z.post)
+	run := p.Run(f.Points, z.post)
 	if run == 0 {
 		return nil
 	}

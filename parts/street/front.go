@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/sdf"
@@ -97,7 +98,7 @@ func (f *Front) Pieces(s *parts.Site) int {
 // Extents are its line.
 func (f *Front) Extents(s *parts.Site) []parts.Extent {
 	z := f.settled(s)
-	return []parts.Extent{{Key: "line", Points: f.Line, Wide: z.thick/2 + z.proud}}
+	return []parts.Extent{{Key: course.Key, Points: f.Points, Wide: z.thick/2 + z.proud}}
 }
 
 // Solid is its sides.
@@ -128,7 +129,7 @@ func (f *Front) side(s *parts.Site, n int, leg planar.Leg) sdf.Field {
 	e := elevation{f: f, s: s, z: z, rng: rng, long: long, over: z.thick / 2, foot: foot}
 	body := e.build(n == 0)
 	kept := sdf.Place(sdf.Prism(e.skyline(), -2*z.thick, 2*z.thick), sdf.Turn(sdf.V(1, 0, 0), 90))
-	return sdf.Place(sdf.Intersection(body, kept), sdf.At(sdf.V(0, 0, level)).Then(from(leg)))
+	return sdf.Place(sdf.Intersection(body, kept), sdf.At(sdf.V(0, 0, level)).Then(course.Frame(leg)))
 }
 
 // elevation makes one side, in the frame of its leg: its outer face looks along -y.
@@ -317,7 +318,7 @@ func (f *Front) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) (all []pa
 		level := f.level(s, leg)
 		work := f.side(s, i, leg)
 		box := r3.Box{Min: sdf.V(-z.thick, -z.thick, level-2), Max: sdf.V(leg.To-leg.From+z.thick, z.thick, level+z.high+z.proud)}
-		b := fracture.Break{Work: work, Frame: from(leg), Box: box, Size: fracture.Even(size), Held: func(q r3.Vec) bool { return q.Z < level+size }}
+		b := fracture.Break{Work: work, Frame: course.Frame(leg), Box: box, Size: fracture.Even(size), Held: func(q r3.Vec) bool { return q.Z < level+size }}
 		all = append(all, parts.Remains{Work: work, Taken: b.Taken(bites)})
 	}
 	return all
@@ -326,13 +327,13 @@ func (f *Front) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) (all []pa
 // Plan is its outline.
 func (f *Front) Plan(s *parts.Site) []parts.Stroke {
 	z := f.settled(s)
-	return []parts.Stroke{{Line: parts.LineMass, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.Alongside(f.Line, z.thick/2)}}
+	return []parts.Stroke{{Line: parts.LineMass, Layer: parts.Standing, Closed: true, Covers: true, Path: planar.Alongside(f.Points, z.thick/2)}}
 }
 
 // Breaks gives bricks, as many as lie along its line within the patch.
 func (f *Front) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	z := f.settled(s)
-	run := p.Run(f.Line, z.thick)
+	run := p.Run(f.Points, z.thick)
 	if run == 0 {
 		return nil
 	}

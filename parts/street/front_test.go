@@ -30,7 +30,7 @@ func TestFrontIsOnePiece(t *testing.T) {
 					full := s.OnPrint(4400)
 					f := frontOf(s, uint64(seed), ruin, 0.4*float64(seed), head, r2.Vec{}, r2.Vec{X: full})
 					if seed == 1 {
-						f.Line = append(f.Line, r2.Vec{X: full, Y: 0.5 * full})
+						f.Points = append(f.Points, r2.Vec{X: full, Y: 0.5 * full})
 					}
 					s.Parts = []parts.Part{f}
 					require.Empty(t, f.Check(s))

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
@@ -78,7 +79,7 @@ func (k *Kerb) Notes(s *parts.Site) []parts.Note { return k.settled(s).notes.Lis
 
 // Pieces counts stones.
 func (k *Kerb) Pieces(s *parts.Site) int {
-	return 3*int(k.length()/k.settled(s).stone) + 2*len(k.Line)
+	return 3*int(k.Length()/k.settled(s).stone) + 2*len(k.Points)
 }
 
 // beside is how far it reaches to the left and to the right of its line, mm.
@@ -96,7 +97,7 @@ func (k *Kerb) beside(z *kerbSizes) (left, right float64) {
 // Extents are its line.
 func (k *Kerb) Extents(s *parts.Site) []parts.Extent {
 	left, right := k.beside(k.settled(s))
-	return []parts.Extent{{Key: "line", Points: k.Line, Wide: math.Max(left, right)}}
+	return []parts.Extent{{Key: course.Key, Points: k.Points, Wide: math.Max(left, right)}}
 }
 
 // Solid is its stones on their beds, side by side, mitred at the corners of the line.
@@ -106,7 +107,7 @@ func (k *Kerb) Solid(s *parts.Site) sdf.Field {
 	var all []sdf.Field
 	for i, leg := range legs {
 		rng := s.Rand(k.Name, k.Seed+uint64(i)*1000003, "kerb")
-		side := sdf.Place(sdf.Union(k.side(s, z, rng, leg, i > 0, i+1 < len(legs))...), from(leg))
+		side := sdf.Place(sdf.Union(k.side(s, z, rng, leg, i > 0, i+1 < len(legs))...), course.Frame(leg))
 		within := []sdf.Field{side}
 		dir := func(l planar.Leg) r3.Vec { return r3.Unit(r3.Sub(l.B, l.A)) }
 		if i > 0 {
@@ -220,7 +221,7 @@ func (k *Kerb) trough(s *parts.Site, z *kerbSizes, rng *rand.Rand, bed, ends [2]
 func (k *Kerb) Plan(s *parts.Site) []parts.Stroke {
 	z := k.settled(s)
 	left, right := k.beside(z)
-	strokes := []parts.Stroke{{Line: parts.LineEdge, Closed: true, Path: planar.Alongside(k.Line, z.wide/2)}}
+	strokes := []parts.Stroke{{Line: parts.LineEdge, Closed: true, Path: planar.Alongside(k.Points, z.wide/2)}}
 	for _, leg := range k.legs() {
 		n := planar.EqualBays(leg.To-leg.From, z.stone*1.02)
 		across := planar.LeftNormal(planar.OnPlan(leg.A), planar.OnPlan(leg.B))
@@ -241,7 +242,7 @@ func (k *Kerb) Plan(s *parts.Site) []parts.Stroke {
 // Breaks gives stones, as many as lie along its line within the patch.
 func (k *Kerb) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	z := k.settled(s)
-	run := p.Run(k.Line, z.wide)
+	run := p.Run(k.Points, z.wide)
 	if run == 0 {
 		return nil
 	}

@@ -3,7 +3,6 @@ package wall
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r2"
 
@@ -15,16 +14,15 @@ import (
 // are out or in, or broken through, and the courses above close in over it in steps.
 type Breach struct {
 	parts.Named
-	Wall      string   `key:"wall" type:"ref" doc:"the wall that it goes through" words:"wall" required:"yes"`
-	At        float64  `key:"at" type:"length" doc:"its middle, along the wall from the first point of the line" required:"yes" min:"0" max:"4000"`
-	Width     float64  `key:"width" type:"length" doc:"greatest width, to the next joint of the masonry" required:"yes" min:"0.3" max:"1000"`
-	Height    float64  `key:"height" type:"height" doc:"height of the hole, in whole courses; if less than a quarter of the width would be left above it, the wall above falls too and leaves a gap, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
-	Sill      float64  `key:"sill" type:"height" doc:"its foot above the level that the wall stands on; 0 opens to the floor" default:"0" min:"0" max:"500"`
-	Slope     float64  `key:"slope" type:"angle" doc:"steepest slope of its sides: they close in over a hole, and open out upward in a gap" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
-	Roughness float64  `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: an uneven outline, lumpy faces, stones split off one face of a thick wall" default:"0.5" min:"0" max:"1"`
-	Seed      uint64   `key:"seed" type:"seed" doc:"picks the outline and the lumps" default:"1"`
-	Only      []string `key:"only" type:"refs" doc:"names of the only parts that it may damage; its wall must be one of them"`
-	Spares    []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole; not its wall"`
+	Wall      string  `key:"wall" type:"ref" doc:"the wall that it goes through" words:"wall" required:"yes"`
+	At        float64 `key:"at" type:"length" doc:"its middle, along the wall from the first point of the line" required:"yes" min:"0" max:"4000"`
+	Width     float64 `key:"width" type:"length" doc:"greatest width, to the next joint of the masonry" required:"yes" min:"0.3" max:"1000"`
+	Height    float64 `key:"height" type:"height" doc:"height of the hole, in whole courses; if less than a quarter of the width would be left above it, the wall above falls too and leaves a gap, open to the sky" required:"yes" min:"0.3" max:"500" source:"a quarter: common practice, no source"`
+	Sill      float64 `key:"sill" type:"height" doc:"its foot above the level that the wall stands on; 0 opens to the floor" default:"0" min:"0" max:"500"`
+	Slope     float64 `key:"slope" type:"angle" doc:"steepest slope of its sides: they close in over a hole, and open out upward in a gap" default:"60" min:"30" max:"90" source:"masonry over an opening carries itself above a triangle of 45 to 60 degrees: rule of thumb for lintels; common practice, no source"`
+	Roughness float64 `key:"roughness" type:"number" doc:"0 smooth .. 1 wild: an uneven outline, lumpy faces, stones split off one face of a thick wall" default:"0.5" min:"0" max:"1"`
+	Seed      uint64  `key:"seed" type:"seed" doc:"picks the outline and the lumps" default:"1"`
+	parts.Narrowing
 }
 
 func init() {
@@ -114,15 +112,9 @@ func (b *Breach) Notes(s *parts.Site) []parts.Note { return b.settled(s).notes }
 // Check reports a breach that does not lie within its wall, and one that does not
 // touch it.
 func (b *Breach) Check(s *parts.Site) []parts.Fault {
-	var faults []parts.Fault
+	faults := b.Misses(b.Name, b.Wall, "the wall that it goes through")
 	fault := func(key, allowed, format string, args ...any) {
 		faults = append(faults, parts.Fault{Part: b.Name, Key: key, Text: fmt.Sprintf(format, args...), Allowed: allowed})
-	}
-	if len(b.Only) > 0 && !slices.Contains(b.Only, b.Wall) {
-		fault("only", fmt.Sprintf("a list with %q in it", b.Wall), "leaves out %q, the wall that it goes through", b.Wall)
-	}
-	if slices.Contains(b.Spares, b.Wall) {
-		fault("spares", fmt.Sprintf("a list without %q", b.Wall), "holds %q, the wall that it goes through", b.Wall)
 	}
 	w, ok := s.Find(b.Wall).(*Wall)
 	if !ok || len(w.Check(s)) > 0 {
@@ -144,9 +136,6 @@ func (b *Breach) Check(s *parts.Site) []parts.Fault {
 	}
 	return faults
 }
-
-// Narrow gives the only parts that it touches and those it spares.
-func (b *Breach) Narrow() (only, spares []string) { return b.Only, b.Spares }
 
 // stretch is the line of the wall between two distances from its first point.
 func (z *breachSizes) stretch(from, to float64) []r2.Vec {

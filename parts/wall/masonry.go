@@ -90,7 +90,7 @@ func (w *Wall) settle(s *parts.Site) *masonry {
 		m.cap = min(m.height/2, max(2*s.Print.Relief, s.HeightOnPrint(75)))
 	}
 	for i, o := range w.Openings {
-		m.openings = append(m.openings, o.drawn(s, m.height, fmt.Sprintf("opening.%d", i), &notes))
+		m.openings = append(m.openings, o.drawn(s, m.height, fmt.Sprintf("opening[%d]", i), &notes))
 	}
 	m.notes = notes.List
 	return m

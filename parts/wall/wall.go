@@ -96,7 +96,7 @@ func (w *Wall) Check(s *parts.Site) []parts.Fault {
 		return faults
 	}
 	for i, o := range w.Openings {
-		key := fmt.Sprintf("opening.%d", i)
+		key := fmt.Sprintf("opening[%d]", i)
 		switch {
 		case o.At-o.Width/2 < 0 || o.At+o.Width/2 > length:
 			fault(key+".at", fmt.Sprintf("from %.2f to %.2f mm along the wall", o.Width/2, length-o.Width/2), "an opening of %.2f mm at %.2f mm runs off the wall of %.2f mm", o.Width, o.At, length)

@@ -115,7 +115,7 @@ func TestWallFaults(t *testing.T) {
 		{"both", func(w *Wall) { w.To = &parts.Level{Height: 5} }, []string{"height"}},
 		{"openings", func(w *Wall) {
 			w.Openings = []WallOpening{{At: 1, Width: 4, Head: 5}, {At: 10, Width: 4, Sill: 6, Head: 5}, {At: 20, Width: 4, Head: 30}}
-		}, []string{"opening.0.at", "opening.1.head", "opening.2.head"}},
+		}, []string{"opening[0].at", "opening[1].head", "opening[2].head"}},
 		{"stones", func(w *Wall) {
 			w.Line = []r2.Vec{{}, {X: 4000}}
 			w.Coursing, *w.Height = "brick", 500
@@ -169,7 +169,7 @@ func TestWallOpeningsThatPrint(t *testing.T) {
 	f := w.Solid(s)
 	require.Positive(t, f.Value(sdf.V(20.28, 0, w.From.Height+4)))
 	require.Negative(t, f.Value(sdf.V(20.32, 0, w.From.Height+4)))
-	require.Equal(t, "opening.0.width", w.Notes(s)[0].Key)
+	require.Equal(t, "opening[0].width", w.Notes(s)[0].Key)
 }
 
 // The texture of a broken plain wall is cut into its faces alone: within them it is solid

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/parts/surface"
@@ -19,8 +20,7 @@ import (
 
 // Hedge is a bank of earth along a line, with stones in its sides and a broken hedge on it.
 type Hedge struct {
-	parts.Named
-	Along  []r2.Vec     `key:"along" type:"points" doc:"the line that it runs along, by its middle" required:"yes"`
+	course.Line
 	Level  *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the highest floor under the middle of its legs"`
 	Height float64      `key:"height" type:"height" doc:"of the bank over its floor" default:"700 mm" min:"0.5" max:"100" source:"field banks of 0.6 to 1.5 m: common practice, no source"`
 	Width  float64      `key:"width" type:"length" doc:"of the bank at its foot" default:"1 m" min:"1" max:"200" source:"about as wide as one and a half times its height: common practice, no source"`
@@ -36,7 +36,7 @@ func init() {
 		Doc: "A bank of earth and stones along a line with a broken hedge on it: masses of leaves, and bare stems no thinner than a pin.",
 		Example: `
 [[hedge]]
-along = [[2, 22], [30, 29], [62, 25]]
+line = [[2, 22], [30, 29], [62, 25]]
 height = "480 mm"
 width = "850 mm"
 growth = "650 mm"
@@ -86,19 +86,16 @@ func (z *hedgeSizes) bush() float64 { return math.Max(0.95*z.top, 1.2*z.stem) }
 // Notes say what is drawn larger than the scene gives it.
 func (h *Hedge) Notes(s *parts.Site) []parts.Note { return h.settled(s).notes.List }
 
-// long is the length of the line, mm.
-func (h *Hedge) long() float64 { return planar.LengthOf(h.Along) }
-
 // outline is what it covers on the plan.
 func (h *Hedge) outline(z *hedgeSizes) *parts.Area {
-	return &parts.Area{Polygon: planar.Band(h.Along, z.half)}
+	return &parts.Area{Polygon: planar.Band(h.Points, z.half)}
 }
 
 // level is the floor that it stands on: the highest under the middles of its legs.
 func (h *Hedge) level(s *parts.Site) (level float64, ok bool) {
 	level = math.Inf(-1)
-	for i := 1; i < len(h.Along); i++ {
-		at, on := s.StandingAt(h.Level, r2.Scale(0.5, r2.Add(h.Along[i-1], h.Along[i])))
+	for _, middle := range h.Middles() {
+		at, on := s.StandingAt(h.Level, middle)
 		if !on {
 			return 0, false
 		}
@@ -109,36 +106,26 @@ func (h *Hedge) level(s *parts.Site) (level float64, ok bool) {
 
 // Check reports lines that are none, that run too close to themselves, or that are too long.
 func (h *Hedge) Check(s *parts.Site) []parts.Fault {
-	fault := func(text, allowed string) []parts.Fault {
-		return []parts.Fault{{Part: h.Name, Key: "along", Text: text, Allowed: allowed}}
-	}
-	if len(h.Along) < 2 {
-		return fault("has fewer than two points", "two points or more")
-	}
-	const most = 200
-	if n := len(h.Along); n > most {
-		return fault(fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", most))
-	}
-	if faults := parts.LineFaults(h.Name, "along", h.Along); len(faults) > 0 {
+	if faults := h.Line.Check(s); len(faults) > 0 {
 		return faults
 	}
-	z := h.settled(s)
-	if n := h.long() * (1/z.step + 2.4*h.rows(z)/z.stone); n > mostHedge {
-		return fault(fmt.Sprintf("is so long that it takes %.0f bushes and stones", n), fmt.Sprintf("at most %d: a shorter line, or a larger hedge", mostHedge))
+	const most = 200
+	if n := len(h.Points); n > most {
+		return h.Fault(fmt.Sprintf("has %d points", n), fmt.Sprintf("at most %d", most))
 	}
-	if len(h.outline(z).Check(h.Name, "along")) > 0 {
-		return fault("the sides of the bank run into each other", "longer legs, wider turns, or a narrower bank")
+	z := h.settled(s)
+	if n := h.Length() * (1/z.step + 2.4*h.rows(z)/z.stone); n > mostHedge {
+		return h.Fault(fmt.Sprintf("is so long that it takes %.0f bushes and stones", n), fmt.Sprintf("at most %d: a shorter line, or a larger hedge", mostHedge))
+	}
+	if len(h.outline(z).Check(h.Name, course.Key)) > 0 {
+		return h.Fault("the sides of the bank run into each other", "longer legs, wider turns, or a narrower bank")
 	}
 	return nil
 }
 
 // CheckPlace reports a leg under which no floor lies.
 func (h *Hedge) CheckPlace(s *parts.Site) []parts.Fault {
-	if _, ok := h.level(s); ok {
-		return nil
-	}
-	return []parts.Fault{{Part: h.Name, Key: "along", Text: "nothing to stand on lies under the middle of one of its legs",
-		Allowed: "a line on the ground, on a deck or on a step, or a level of its own"}}
+	return h.Stands(s, h.Level, h.Middles()...)
 }
 
 // rows is how many rows of stones its sides have, at most.
@@ -153,7 +140,7 @@ func (h *Hedge) rows(z *hedgeSizes) float64 {
 func (h *Hedge) Pieces(s *parts.Site) int {
 	z := h.settled(s)
 	const bush = 40
-	return 4 + int(h.long()*(bush/z.step+2.4*h.rows(z)/z.stone))
+	return 4 + int(h.Length()*(bush/z.step+2.4*h.rows(z)/z.stone))
 }
 
 // Solid is the bank with its stones and its hedge.
@@ -173,10 +160,10 @@ func (h *Hedge) Solid(s *parts.Site) sdf.Field {
 	top := relief.Carve(sdf.HalfSpace(sdf.V(0, 0, 1), level+z.high), lumps)
 	skin := relief.Sum(surface.Bank(s, "earth", rng.Uint64()), surface.Rough(rng.Uint64(), math.Max(4, z.half), math.Min(0.1*z.high, 0.08*z.half)))
 	all := []sdf.Field{sdf.Intersection(relief.Carve(sides, skin), top)}
-	for i, leg := range (planar.Line{Pts: planar.RaiseLine(h.Along, level)}).Sides() {
+	for i, leg := range h.Legs(level) {
 		leg.To -= leg.From
 		leg.From = 0
-		pose := sdf.Turn(sdf.V(0, 0, 1), planar.HeadingOf(r3.Sub(leg.B, leg.A))).Then(sdf.At(leg.A))
+		pose := course.Frame(leg)
 		for _, f := range h.facing(s, z, s.Rand(h.Name, h.Seed+uint64(i), "stones"), leg.To, sdf.V(cos, sin, rise)) {
 			all = append(all, sdf.Place(f, pose))
 		}
@@ -316,9 +303,9 @@ func (h *Hedge) Bitten(s *parts.Site, bites []parts.Bite, under sdf.Field) []par
 // Breaks gives stones and clods of its bank.
 func (h *Hedge) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 	z := h.settled(s)
-	run := p.Run(h.Along, z.half)
+	run := p.Run(h.Points, z.half)
 	if p.Whole {
-		run = h.long()
+		run = h.Length()
 	}
 	if run == 0 {
 		return nil
@@ -333,14 +320,14 @@ func (h *Hedge) Breaks(s *parts.Site, p *parts.Patch) []parts.Matter {
 
 // Extents are what it covers.
 func (h *Hedge) Extents(s *parts.Site) []parts.Extent {
-	return []parts.Extent{{Key: "along", Points: h.outline(h.settled(s)).Outline(), Closed: true}}
+	return []parts.Extent{{Key: course.Key, Points: h.outline(h.settled(s)).Outline(), Closed: true}}
 }
 
 // Plan is the foot and the top of the bank.
 func (h *Hedge) Plan(s *parts.Site) []parts.Stroke {
 	z := h.settled(s)
 	return []parts.Stroke{{Line: parts.LineEdge, Closed: true, Covers: true, Path: h.outline(z).Path()},
-		{Line: parts.LineMass, Closed: true, Path: planar.Straight(planar.Band(h.Along, z.top)...)}}
+		{Line: parts.LineMass, Closed: true, Path: planar.Straight(planar.Band(h.Points, z.top)...)}}
 }
 
 // Measures is its height beside a person.
@@ -358,8 +345,8 @@ func (h *Hedge) Sights(l parts.Lookout) []parts.Sight {
 		return nil
 	}
 	high := z.high + z.growth
-	sides := planar.Line{Pts: planar.RaiseLine(h.Along, level+high)}.Sides()
-	for d := z.half; d < h.long(); d += z.half {
+	sides := h.Legs(level + high)
+	for d := z.half; d < h.Length(); d += z.half {
 		if sight, ok := parts.SightOf(l, h, planar.PointAt(sides, d), high, math.Max(2*z.half, l.Person()), z.half); ok {
 			return []parts.Sight{sight}
 		}
@@ -378,7 +365,7 @@ func (h *Hedge) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Scaled("stones", "fewer stones", h.Stones, 0.5, 0)
 		r.Scaled("width", "a wider bank", 2*z.half, 1.25, 1.5)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the hedge, or the stand")
+		r.Words("line", "move the hedge, or the stand")
 	}
 	return r.All
 }

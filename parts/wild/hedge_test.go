@@ -10,13 +10,14 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/partstest"
 	"socle/sdf"
 	"socle/sdf/sdftest"
 )
 
 func hedge(s *parts.Site, seed uint64) *Hedge {
-	return &Hedge{Named: parts.Named{Name: "hedge"}, Along: []r2.Vec{{X: -14}, {X: 4, Y: 2}, {X: 16, Y: -3}}, Level: &parts.Level{Height: level},
+	return &Hedge{Line: course.Line{Named: parts.Named{Name: "hedge"}, Points: []r2.Vec{{X: -14}, {X: 4, Y: 2}, {X: 16, Y: -3}}}, Level: &parts.Level{Height: level},
 		Height: s.OnPrint(400), Width: s.OnPrint(700), Growth: s.OnPrint(500), Gaps: 0.3, Stones: 0.7, Seed: seed}
 }
 
@@ -63,7 +64,7 @@ func TestHedges(t *testing.T) {
 func TestHedgeBank(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	h := hedge(s, 1)
-	h.Along, h.Growth, h.Stones, h.Height, h.Width = []r2.Vec{{X: -20}, {X: 20}}, 0, 0, 8, 16
+	h.Points, h.Growth, h.Stones, h.Height, h.Width = []r2.Vec{{X: -20}, {X: 20}}, 0, 0, 8, 16
 	f := solid(t, s, h)
 	for _, y := range []float64{-2, 0, 3} {
 		require.InDelta(t, level+8, sdftest.DropOnto(t, f, 1, y, 50), 1.5, "less its relief")
@@ -90,11 +91,11 @@ func TestHedgeFaults(t *testing.T) {
 	for _, along := range [][]r2.Vec{{{}}, {{}, {X: 0.001}}, {{}, {X: 9e4}}, {{}, {X: 20}, {X: 1, Y: 1}}} {
 		s := partstest.Quarry(56, 1)
 		h := hedge(s, 1)
-		h.Along = along
+		h.Points = along
 		s.Parts = []parts.Part{h}
 		faults := h.Check(s)
 		require.Len(t, faults, 1)
-		require.Equal(t, "along", faults[0].Key)
+		require.Equal(t, "line", faults[0].Key)
 	}
 	s := partstest.Quarry(56, 1)
 	h := hedge(s, 1)

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/fracture"
 	"socle/parts/planar"
 	"socle/sdf"
@@ -15,8 +16,7 @@ import (
 
 // Course is embedded by what runs along a line of the plan over a floor.
 type Course struct {
-	parts.Named
-	Along []r2.Vec     `key:"along" type:"points" doc:"the line that it runs along, its middle" required:"yes"`
+	course.Line
 	Level *parts.Level `key:"level" type:"level" doc:"finished level that it stands on; left out, the floor under its start"`
 	Seed  uint64       `key:"seed" type:"seed" doc:"picks its wear" default:"1"`
 }
@@ -26,43 +26,37 @@ const sharpest = 100
 
 // level is the floor that it stands on.
 func (c *Course) level(s *parts.Site) float64 {
-	h, _ := s.StandingAt(c.Level, c.Along[0])
+	h, _ := s.StandingAt(c.Level, c.Points[0])
 	return h
 }
 
 // legs are the sides of the line at a height over its floor.
 func (c *Course) legs(s *parts.Site, height float64) []planar.Leg {
-	return planar.Line{Pts: planar.RaiseLine(c.Along, c.level(s)+height)}.Sides()
+	return c.Legs(c.level(s) + height)
 }
-
-// long is the length of the line, mm.
-func (c *Course) long() float64 { return planar.LengthOf(c.Along) }
 
 // foot is how far down a course goes to be held, under a band of a width, mm over the datum.
 func (c *Course) foot(s *parts.Site, wide float64) float64 {
 	level := c.level(s)
-	return math.Min(level, s.BearingUnder(level, planar.Band(c.Along, wide/2)))
+	return math.Min(level, s.BearingUnder(level, planar.Band(c.Points, wide/2)))
 }
 
 // Check reports lines that are none, with sides shorter than least, mm, or with corners
 // that are too sharp.
 func (c *Course) check(least float64) []parts.Fault {
-	fault := func(text, allowed string) []parts.Fault {
-		return []parts.Fault{{Part: c.Name, Key: "along", Text: text, Allowed: allowed}}
+	if faults := c.Line.Check(nil); len(faults) > 0 {
+		return faults
 	}
-	if len(c.Along) < 2 {
-		return fault("has fewer than two points", "two points or more")
-	}
-	for i := 1; i < len(c.Along); i++ {
-		side := r2.Sub(c.Along[i], c.Along[i-1])
+	for i := 1; i < len(c.Points); i++ {
+		side := r2.Sub(c.Points[i], c.Points[i-1])
 		if l := planar.Norm2(side); l < least {
-			return fault(fmt.Sprintf("points %d and %d are %.2f mm apart", i, i+1, l), fmt.Sprintf("at least %.2f mm", least))
+			return c.Fault(fmt.Sprintf("points %d and %d are %.2f mm apart", i, i+1, l), fmt.Sprintf("at least %.2f mm", least))
 		}
 		if i == 1 {
 			continue
 		}
-		if turn := turnAt(c.Along, i-1); math.Abs(turn) > sharpest {
-			return fault(fmt.Sprintf("turns by %.0f degrees at point %d", math.Abs(turn), i), fmt.Sprintf("at most %d degrees", sharpest))
+		if turn := turnAt(c.Points, i-1); math.Abs(turn) > sharpest {
+			return c.Fault(fmt.Sprintf("turns by %.0f degrees at point %d", math.Abs(turn), i), fmt.Sprintf("at most %d degrees", sharpest))
 		}
 	}
 	return nil
@@ -70,11 +64,7 @@ func (c *Course) check(least float64) []parts.Fault {
 
 // CheckPlace reports a line whose start lies over no floor.
 func (c *Course) CheckPlace(s *parts.Site) []parts.Fault {
-	if _, ok := s.StandingAt(c.Level, c.Along[0]); ok {
-		return nil
-	}
-	return []parts.Fault{{Part: c.Name, Key: "along[0]", Text: fmt.Sprintf("nothing to stand on lies at (%.2f, %.2f) mm", c.Along[0].X, c.Along[0].Y),
-		Allowed: "a place on the ground, on a deck or on a step, or a level of its own"}}
+	return c.Stands(s, c.Level, c.Points[0])
 }
 
 // turnAt is how far a line turns at one of its inner points, degrees, to the left.
@@ -113,25 +103,15 @@ func swept(legs []planar.Leg, profile []r2.Vec, over float64) []sdf.Field {
 		}
 		// The profile's x and y become y and z, and its height the way along the side.
 		stand := sdf.Turn(sdf.V(1, 0, 0), 90).Then(sdf.Turn(sdf.V(0, 0, 1), 90))
-		f := sdf.Place(sdf.Prism(profile, ends[0], ends[1]), stand.Then(frameOf(leg)))
+		f := sdf.Place(sdf.Prism(profile, ends[0], ends[1]), stand.Then(course.Frame(leg)))
 		all = append(all, sdf.Intersection(append([]sdf.Field{f}, cuts...)...))
 	}
 	return all
 }
 
-// frameOf is the pose of a side: its start at the origin, x along it and y to its left.
-func frameOf(leg planar.Leg) sdf.Pose {
-	return sdf.Turn(sdf.V(0, 0, 1), planar.HeadingOf(r3.Sub(leg.B, leg.A))).Then(sdf.At(leg.A))
-}
-
 // bandStroke is the outline of a course on the plan.
 func (c *Course) bandStroke(wide float64, line parts.Line) parts.Stroke {
-	return parts.Stroke{Line: line, Closed: true, Covers: true, Path: planar.Straight(planar.Band(c.Along, wide/2)...)}
-}
-
-// extents are what a course covers.
-func (c *Course) extents(wide float64) []parts.Extent {
-	return []parts.Extent{{Key: "along", Points: c.Along, Wide: wide / 2}}
+	return parts.Stroke{Line: line, Closed: true, Covers: true, Path: planar.Straight(planar.Band(c.Points, wide/2)...)}
 }
 
 // bitten is what bites leave of a course: it breaks in chunks, side by side along it.
@@ -141,7 +121,7 @@ func (c *Course) bitten(s *parts.Site, work sdf.Field, wide, high float64, bites
 	level := c.level(s)
 	size := math.Max(fracture.Size(s, math.Min(wide, high)/2, bites), 2*s.Print.Wall)
 	for _, leg := range legs {
-		pose := frameOf(leg)
+		pose := course.Frame(leg)
 		box := r3.Box{Min: sdf.V(-wide/2, -wide/2, foot-level), Max: sdf.V(leg.To-leg.From+wide/2, wide/2, high)}
 		b := fracture.Break{Work: work, Frame: pose, Box: box, Size: fracture.Even(size), Held: func(q r3.Vec) bool { return q.Z < level+size }}
 		for i, f := range b.Taken(bites) {
@@ -155,9 +135,9 @@ func (c *Course) bitten(s *parts.Site, work sdf.Field, wide, high float64, bites
 
 // matter is what of a course breaks at a patch: a form, a unit and a volume for each mm.
 func (c *Course) matter(p *parts.Patch, wide float64, form parts.Form, unit r3.Vec, each float64) []parts.Matter {
-	run := p.Run(c.Along, wide/2)
+	run := p.Run(c.Points, wide/2)
 	if p.Whole {
-		run = c.long()
+		run = c.Length()
 	}
 	if run == 0 {
 		return nil

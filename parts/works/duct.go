@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
@@ -39,7 +40,7 @@ func init() {
 		Doc: "Rectangular duct of sheet metal along a line: mitred bends, flanges, creased panels, and an end that is open or has a grille.",
 		Example: `
 [[duct]]
-along = [[27, 44], [27, 17], [46, 17]]
+line = [[27, 44], [27, 17], [46, 17]]
 width = "400 mm"
 depth = "320 mm"
 height = "250 mm"
@@ -92,7 +93,7 @@ func (d *Duct) settled(s *parts.Site) *ductSizes {
 func (d *Duct) Check(s *parts.Site) []parts.Fault {
 	z := d.settled(s)
 	least := 4 * z.plate
-	if len(d.Along) > 2 {
+	if len(d.Points) > 2 {
 		least = 2.6 * (z.half + z.flange)
 	}
 	return d.check(math.Max(1, least))
@@ -104,9 +105,9 @@ func (d *Duct) Notes(s *parts.Site) []parts.Note { return d.settled(s).notes.Lis
 // Pieces counts panels with their creases, flanges and trestles.
 func (d *Duct) Pieces(s *parts.Site) int {
 	z := d.settled(s)
-	long, course := z.blocks(s)
-	rows := 1 + math.Max(0, z.low-z.flange)/course
-	return 40 + 8*len(d.Along) + int(math.Min(1e9, d.long()*(20/z.pitch+12/d.Spacing+2*rows/long)))
+	long, tall := z.blocks(s)
+	rows := 1 + math.Max(0, z.low-z.flange)/tall
+	return 40 + 8*len(d.Points) + int(math.Min(1e9, d.Length()*(20/z.pitch+12/d.Spacing+2*rows/long)))
 }
 
 // blocks is how long a block of the wall under it is, and how high a course of them.
@@ -142,12 +143,12 @@ func (d *Duct) Solid(s *parts.Site) sdf.Field {
 			return (z.half + z.flange) * math.Tan(math.Abs(turn)*math.Pi/360)
 		}
 		if i > 0 {
-			first = mitre(turnAt(d.Along, i))
+			first = mitre(turnAt(d.Points, i))
 		}
 		if i < len(legs)-1 {
-			last -= mitre(turnAt(d.Along, i+1))
+			last -= mitre(turnAt(d.Points, i+1))
 		}
-		pose := frameOf(leg)
+		pose := course.Frame(leg)
 		n := math.Max(1, math.Round((last-first-z.plate)/z.pitch))
 		bay := (last - first - z.plate) / n
 		for k := range int(n) + 1 {
@@ -243,7 +244,7 @@ func (d *Duct) under(s *parts.Site, z *ductSizes, leg planar.Leg, first, last fl
 	floor := -z.deep/2 - z.low
 	n := planar.EqualBays(last-first-2*z.leg, d.Spacing)
 	out := z.half + 0.5*z.leg
-	pose := frameOf(leg)
+	pose := course.Frame(leg)
 	for k := range n + 1 {
 		at := first + 1.5*z.leg + (last-first-3*z.leg)*float64(k)/float64(n)
 		lo, hi := at-z.leg/2, at+z.leg/2
@@ -275,13 +276,13 @@ func (d *Duct) wall(s *parts.Site, z *ductSizes, seed uint64) (all []sdf.Field) 
 		return all
 	}
 	// Blocks that stand out of it in courses, with joints between them.
-	long, course := z.blocks(s)
-	rows := math.Max(1, math.Round((z.low-z.flange)/course))
+	long, tall := z.blocks(s)
+	rows := math.Max(1, math.Round((z.low-z.flange)/tall))
 	high := (z.low - z.flange) / rows
 	for i, leg := range legs {
 		n := math.Max(1, math.Round((leg.To-leg.From)/long))
 		each := (leg.To - leg.From) / n
-		pose := frameOf(leg)
+		pose := course.Frame(leg)
 		for r := range int(rows) {
 			for k := range int(n) + r%2 {
 				from := each * (float64(k) - 0.5*float64(r%2))
@@ -315,11 +316,11 @@ func (d *Duct) widest(z *ductSizes) float64 {
 func (z *ductSizes) top() float64 { return z.low + z.deep + z.flange }
 
 // Extents are what it covers.
-func (d *Duct) Extents(s *parts.Site) []parts.Extent { return d.extents(d.widest(d.settled(s))) }
+func (d *Duct) Extents(s *parts.Site) []parts.Extent { return d.Covers(d.widest(d.settled(s))) }
 
 // Plan is its outline and its middle.
 func (d *Duct) Plan(s *parts.Site) []parts.Stroke {
-	return []parts.Stroke{d.bandStroke(2*d.settled(s).half, parts.LineMass), {Line: parts.LineFine, Path: planar.Straight(d.Along...)}}
+	return []parts.Stroke{d.bandStroke(2*d.settled(s).half, parts.LineMass), {Line: parts.LineFine, Path: planar.Straight(d.Points...)}}
 }
 
 // Bitten is what bites leave of it.
@@ -343,7 +344,7 @@ func (d *Duct) Measures(s *parts.Site) []parts.Measure {
 func (d *Duct) Sights(l parts.Lookout) []parts.Sight {
 	z := d.settled(l.Site())
 	legs := d.legs(l.Site(), z.top()-z.flange)
-	long := d.long()
+	long := d.Length()
 	for _, back := range []float64{z.half, 4 * z.half, 8 * z.half, long / 2} {
 		if back > long {
 			break
@@ -367,7 +368,7 @@ func (d *Duct) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.To("end", "a grille, or a closed end", "grille", "closed")
 		r.Scaled("width", "a narrower duct", 2*z.half, 0.8, 0.65)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the duct, or the stand")
+		r.Words("line", "move the duct, or the stand")
 	}
 	return r.All
 }

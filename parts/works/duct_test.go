@@ -41,7 +41,7 @@ func TestDucts(t *testing.T) {
 func TestDuctSection(t *testing.T) {
 	s := partstest.Quarry(10, 1)
 	d := duct(s)
-	d.Along, d.Wear, d.End = []r2.Vec{{}, {X: 100}}, 0, "closed"
+	d.Points, d.Wear, d.End = []r2.Vec{{}, {X: 100}}, 0, "closed"
 	s.Parts = []parts.Part{d}
 	require.Empty(t, d.Notes(s))
 	z, f := d.settled(s), d.Solid(s)
@@ -76,7 +76,7 @@ func reachOf(f sdf.Field, x, z float64) float64 {
 func TestDuctFaults(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	d := duct(s)
-	d.Along = []r2.Vec{{}, {X: 4}, {X: 4, Y: 30}}
+	d.Points = []r2.Vec{{}, {X: 4}, {X: 4, Y: 30}}
 	s.Parts = []parts.Part{d}
-	require.Equal(t, "along", d.Check(s)[0].Key)
+	require.Equal(t, "line", d.Check(s)[0].Key)
 }

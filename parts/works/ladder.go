@@ -146,11 +146,16 @@ func (l *Ladder) reach(s *parts.Site) (foot, climb float64) {
 	if l.Height != nil {
 		climb = *l.Height
 	}
-	foot, _ = s.StandingAt(l.Level, l.standing(climb))
+	stand := func() {
+		if level, ok := s.StandingAt(l.Level, l.standing(climb)); ok {
+			foot = level
+		}
+	}
+	stand()
 	if l.To != nil {
 		for range 3 { // where it leans, its foot stands where its height says
 			climb = math.Max(1, l.To.Height-foot)
-			foot, _ = s.StandingAt(l.Level, l.standing(climb))
+			stand()
 		}
 		climb = math.Max(1, l.To.Height-foot)
 	}

@@ -171,7 +171,7 @@ func TestLinesUnderBites(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	l := ladder(s, 1500, 15)
 	d := duct(s)
-	d.Along = []r2.Vec{{X: -20}, {X: 20}}
+	d.Points = []r2.Vec{{X: -20}, {X: 20}}
 	for _, c := range []struct {
 		part interface {
 			parts.Breaker

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/sdf"
 )
@@ -31,7 +32,7 @@ level = "floor"
 of = "gravel"
 
 [[pipe]]
-along = [[5, 20], [38, 20], [38, 50]]
+line = [[5, 20], [38, 20], [38, 50]]
 valve = "1 m"
 `,
 		New: func() parts.Part { return &Pipe{} },
@@ -93,13 +94,13 @@ func (p *Pipe) settled(s *parts.Site) *pipeSizes {
 // Check reports lines with sides too short for their bends, and a valve off its line.
 func (p *Pipe) Check(s *parts.Site) []parts.Fault {
 	least := 1.0
-	if len(p.Along) > 2 {
+	if len(p.Points) > 2 {
 		least = 2.5 * p.settled(s).bend
 	}
 	if faults := p.check(least); len(faults) > 0 {
 		return faults
 	}
-	if long := p.long(); p.Valve != nil && *p.Valve > long {
+	if long := p.Length(); p.Valve != nil && *p.Valve > long {
 		return []parts.Fault{{Part: p.Name, Key: "valve", Text: "lies beyond the end of the line", Allowed: "at most " + parts.Short(long) + " mm"}}
 	}
 	return nil
@@ -110,7 +111,7 @@ func (p *Pipe) Notes(s *parts.Site) []parts.Note { return p.settled(s).notes.Lis
 
 // Pieces counts lengths, flanges with their bolts and saddles.
 func (p *Pipe) Pieces(*parts.Site) int {
-	return 30 + 6*len(p.Along) + int(p.long()*(20/p.Flanges+4/p.Supports))
+	return 30 + 6*len(p.Points) + int(p.Length()*(20/p.Flanges+4/p.Supports))
 }
 
 // top is the highest of it over its floor.
@@ -126,7 +127,7 @@ func (z *pipeSizes) wheel() float64 { return 4*z.outside + 2*z.stem }
 
 // disc is one about the pipe at a place of a side, from one distance to another.
 func disc(leg planar.Leg, radius, from, to float64) sdf.Field {
-	return sdf.Place(sdf.Cylinder(radius, to-from, 0), sdf.Turn(sdf.V(0, 1, 0), 90).Then(sdf.At(sdf.V(from, 0, 0))).Then(frameOf(leg)))
+	return sdf.Place(sdf.Cylinder(radius, to-from, 0), sdf.Turn(sdf.V(0, 1, 0), 90).Then(sdf.At(sdf.V(from, 0, 0))).Then(course.Frame(leg)))
 }
 
 // Solid is the pipe with its flanges, saddles and valve.
@@ -137,10 +138,10 @@ func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 	for i, leg := range legs {
 		from, to := 0.0, leg.To-leg.From
 		if i > 0 {
-			from = z.bend * math.Tan(math.Abs(turnAt(p.Along, i))*math.Pi/360)
+			from = z.bend * math.Tan(math.Abs(turnAt(p.Points, i))*math.Pi/360)
 		}
 		if i < len(legs)-1 {
-			turn := turnAt(p.Along, i+1)
+			turn := turnAt(p.Points, i+1)
 			back := z.bend * math.Tan(math.Abs(turn)*math.Pi/360)
 			to -= back
 			all = append(all, p.elbow(z, leg, legs[i+1], turn, to, back))
@@ -170,10 +171,10 @@ func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 func (p *Pipe) elbow(z *pipeSizes, leg, next planar.Leg, turn, at, back float64) sdf.Field {
 	side := math.Copysign(1, turn)
 	u, v := r3.Unit(r3.Sub(leg.B, leg.A)), r3.Unit(r3.Sub(next.B, next.A))
-	middle := frameOf(leg).Apply(sdf.V(at, side*z.bend, 0))
+	middle := course.Frame(leg).Apply(sdf.V(at, side*z.bend, 0))
 	end := r3.Add(leg.B, r3.Scale(back, v))
 	ring := sdf.Place(sdf.Torus(z.bend, z.outside), sdf.At(middle))
-	start := frameOf(leg).Apply(sdf.V(at, 0, 0))
+	start := course.Frame(leg).Apply(sdf.V(at, 0, 0))
 	return sdf.Intersection(ring, sdf.HalfSpace(r3.Scale(-1, u), joined-r3.Dot(u, start)), sdf.HalfSpace(v, r3.Dot(v, end)+joined))
 }
 
@@ -183,7 +184,7 @@ func (p *Pipe) flange(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []
 	joint := s.Print.Gap / 2
 	all := []sdf.Field{disc(leg, z.flange, d-z.plate-joint, d-joint), disc(leg, z.flange, d+joint, d+z.plate+joint),
 		disc(leg, z.flange-s.Print.Relief, d-joint-joined, d+joint+joined)}
-	pose := frameOf(leg)
+	pose := course.Frame(leg)
 	above := sdf.HalfSpace(sdf.V(0, 0, -1), z.outside-leg.A.Z)
 	all = []sdf.Field{sdf.Intersection(sdf.Union(all...), above)}
 	for k := range z.bolts {
@@ -205,7 +206,7 @@ func (p *Pipe) saddle(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []
 	foot := p.foot(s, 2*z.flange) - p.level(s) - z.height // from the middle of the pipe
 	half := math.Max(s.OnPrint(200), 1.2*s.Print.Wall) / 2
 	strap := z.outside + math.Max(s.OnPrint(12), 0.8*s.Print.Relief)
-	pose := frameOf(leg)
+	pose := course.Frame(leg)
 	all := []sdf.Field{sdf.Place(sdf.BoxBetween(sdf.V(d-half, -0.95*z.outside, foot), sdf.V(d+half, 0.95*z.outside, -0.3*z.outside)), pose),
 		disc(leg, strap, d-0.7*half, d+0.7*half)}
 	if base := 0.35 * (z.height - z.outside); base > s.Print.Relief { // a footing of concrete
@@ -217,7 +218,7 @@ func (p *Pipe) saddle(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []
 // valve is a gate valve: a body between flanges, a bonnet, and a wheel on its stem.
 func (p *Pipe) valve(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []sdf.Field {
 	r := z.outside
-	pose := sdf.At(sdf.V(d, 0, 0)).Then(frameOf(leg))
+	pose := sdf.At(sdf.V(d, 0, 0)).Then(course.Frame(leg))
 	up := func(radius, lo, hi float64) sdf.Field {
 		return sdf.Place(sdf.Cylinder(radius, hi-lo, 0), sdf.At(sdf.V(0, 0, lo)).Then(pose))
 	}
@@ -246,11 +247,11 @@ func (p *Pipe) widest(z *pipeSizes) float64 {
 }
 
 // Extents are what it covers.
-func (p *Pipe) Extents(s *parts.Site) []parts.Extent { return p.extents(p.widest(p.settled(s))) }
+func (p *Pipe) Extents(s *parts.Site) []parts.Extent { return p.Covers(p.widest(p.settled(s))) }
 
 // Plan is its outline and its middle.
 func (p *Pipe) Plan(s *parts.Site) []parts.Stroke {
-	return []parts.Stroke{p.bandStroke(2*p.settled(s).outside, parts.LineMass), {Line: parts.LineFine, Path: planar.Straight(p.Along...)}}
+	return []parts.Stroke{p.bandStroke(2*p.settled(s).outside, parts.LineMass), {Line: parts.LineFine, Path: planar.Straight(p.Points...)}}
 }
 
 // Bitten is what bites leave of it.
@@ -280,7 +281,7 @@ func (p *Pipe) Remedies(s *parts.Site, t parts.Trouble) []parts.Remedy {
 		r.Scaled("supports", "more saddles", p.Supports, 0.5, 0.3)
 		r.Scaled("height", "lower", p.Height, 0.5, 0.25)
 	case t.Of("stand", "rough-stand"):
-		r.Words("along", "move the pipe, or the stand")
+		r.Words("line", "move the pipe, or the stand")
 	}
 	return r.All
 }

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/planar"
 	"socle/parts/surface"
 	"socle/sdf"
@@ -37,7 +38,7 @@ level = "floor"
 of = "cinders"
 
 [[track]]
-along = [[2, 14], [62, 34]]
+line = [[2, 14], [62, 34]]
 gauge = "600 mm"
 spacing = "450 mm"
 sleeper-length = "1.2 m"
@@ -104,7 +105,7 @@ func (t *Track) Check(s *parts.Site) []parts.Fault {
 func (t *Track) Notes(s *parts.Site) []parts.Note { return t.settled(s).notes.List }
 
 // Pieces counts sleepers with what is on them.
-func (t *Track) Pieces(s *parts.Site) int { return 10 + 7*int(t.long()/t.settled(s).spacing) }
+func (t *Track) Pieces(s *parts.Site) int { return 10 + 7*int(t.Length()/t.settled(s).spacing) }
 
 // Solid is the bed, the sleepers and the rails.
 func (t *Track) Solid(s *parts.Site) sdf.Field {
@@ -152,14 +153,14 @@ func (t *Track) sleepers(s *parts.Site, z *trackSizes, foot float64) (all []sdf.
 	deep := math.Min(s.Print.Relief, 0.3*z.wide)
 	grain := relief.Sum(relief.NewPanels(t.Seed, 2*z.long, z.wide/2, s.Print.Gap, 0.6*deep, 0.2*deep, 0).Split(0.6),
 		relief.NewFacets(t.Seed+1, math.Max(1, 3*s.Print.Gap), s.Grain()*(1+t.Wear), 0.2))
-	n := max(1, int(t.long()/z.spacing))
+	n := max(1, int(t.Length()/z.spacing))
 	for i := range n {
 		turn, off, sunk := 2*rng.Float64()-1, 2*rng.Float64()-1, rng.Float64()
 		gone := rng.Float64() < t.Missing && i > 0 && i < n-1
 		if gone {
 			continue
 		}
-		d := t.long() * (float64(i) + 0.5) / float64(n)
+		d := t.Length() * (float64(i) + 0.5) / float64(n)
 		leg := planar.LegAt(legs, d)
 		up := z.bed + z.sleeper
 		body := sdf.BoxBetween(sdf.V(-z.long/2, -z.wide/2, foot), sdf.V(z.long/2, z.wide/2, up))
@@ -191,23 +192,23 @@ func (t *Track) sleepers(s *parts.Site, z *trackSizes, foot float64) (all []sdf.
 		// Askew about its middle and a little along: the chairs stay under the rails.
 		askew := math.Min(4, 40*s.Print.Gap/z.gauge) * t.Wear * turn
 		shift := sdf.V(0.3*(z.spacing-z.wide)*t.Wear*off, 0.15*z.wide*(2*sunk-1)*t.Wear, 0)
-		pose := sdf.Turn(sdf.V(0, 0, 1), 90+askew).Then(sdf.At(r3.Add(shift, sdf.V(d-leg.From, 0, 0)))).Then(frameOf(leg))
+		pose := sdf.Turn(sdf.V(0, 0, 1), 90+askew).Then(sdf.At(r3.Add(shift, sdf.V(d-leg.From, 0, 0)))).Then(course.Frame(leg))
 		all = append(all, sdf.Place(sdf.Union(one...), pose))
 	}
 	return all
 }
 
 // Extents are the bed.
-func (t *Track) Extents(s *parts.Site) []parts.Extent { return t.extents(t.settled(s).widest()) }
+func (t *Track) Extents(s *parts.Site) []parts.Extent { return t.Covers(t.settled(s).widest()) }
 
 // Plan is the bed, the sleepers and the rails.
 func (t *Track) Plan(s *parts.Site) []parts.Stroke {
 	z := t.settled(s)
 	strokes := []parts.Stroke{t.bandStroke(z.widest(), parts.LineEdge)}
 	legs := t.legs(s, 0)
-	n := max(1, int(t.long()/z.spacing))
+	n := max(1, int(t.Length()/z.spacing))
 	for i := range n {
-		d := t.long() * (float64(i) + 0.5) / float64(n)
+		d := t.Length() * (float64(i) + 0.5) / float64(n)
 		leg := planar.LegAt(legs, d)
 		across := planar.LeftNormal(planar.OnPlan(leg.A), planar.OnPlan(leg.B))
 		at := planar.OnPlan(leg.At(d))
@@ -250,7 +251,7 @@ func (t *Track) Remedies(_ *parts.Site, tr parts.Trouble) []parts.Remedy {
 	case tr.Thin():
 		r.Scaled("wear", "less wear", t.Wear, 0.5, 0)
 	case tr.Of("stand", "rough-stand"):
-		r.Words("along", "move the track, or the stand")
+		r.Words("line", "move the track, or the stand")
 	}
 	return r.All
 }

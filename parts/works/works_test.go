@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
+	"socle/parts/course"
 	"socle/parts/partstest"
 	"socle/parts/setout"
 	"socle/sdf"
@@ -170,7 +171,7 @@ func TestTornGirders(t *testing.T) {
 
 // line is a course with one corner, on a floor at 0.
 func line() Course {
-	return Course{Named: parts.Named{Name: "it"}, Along: []r2.Vec{{X: -20}, {X: 4}, {X: 20, Y: 9}}, Level: &parts.Level{Height: 0}, Seed: 3}
+	return Course{Line: course.Line{Named: parts.Named{Name: "it"}, Points: []r2.Vec{{X: -20}, {X: 4}, {X: 20, Y: 9}}}, Level: &parts.Level{Height: 0}, Seed: 3}
 }
 
 // runner is a kind that runs along a line.
@@ -221,7 +222,7 @@ func TestTrack(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	k := track(s)
 	k.Wear = 0
-	k.Along = []r2.Vec{{X: -30}, {X: 30}}
+	k.Points = []r2.Vec{{X: -30}, {X: 30}}
 	s.Parts = []parts.Part{k}
 	z, f := k.settled(s), k.Solid(s)
 	rail := z.top() - 0.3*z.head
@@ -255,11 +256,11 @@ func TestCourseFaults(t *testing.T) {
 	s := partstest.Quarry(56, 1)
 	for _, along := range [][]r2.Vec{{{}}, {{}, {X: 0.1}}, {{}, {X: 30}, {X: 2, Y: 3}}} {
 		k := track(s)
-		k.Along = along
+		k.Points = along
 		s := s.With([]parts.Part{k})
 		faults := k.Check(s)
 		require.Len(t, faults, 1)
-		require.Equal(t, "along", faults[0].Key)
+		require.Equal(t, "line", faults[0].Key)
 	}
 }
 
@@ -278,7 +279,7 @@ func TestPipe(t *testing.T) {
 	for word, of := range bores {
 		s := partstest.Quarry(10, 1)
 		p := &Pipe{Course: line(), Bore: word, Height: 50, Flanges: 400, Supports: 400}
-		p.Along = []r2.Vec{{}, {X: 400}}
+		p.Points = []r2.Vec{{}, {X: 400}}
 		s.Parts = []parts.Part{p}
 		require.Empty(t, p.Check(s))
 		z, f := p.settled(s), p.Solid(s)

@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync"
 
 	"socle/parts"
 	"socle/scenes"
@@ -58,7 +59,11 @@ type Drawn struct {
 	Cell   float64 // mm, what to build it at
 	Blocks []Block // in the order that they were drawn in
 	head   string
+	plot   *plot
 }
+
+// draws is how often the parts of a kind are drawn until they keep the rules.
+const draws = 200
 
 // Text is the scene.
 func (d *Drawn) Text() string { return d.Without() }
@@ -84,47 +89,81 @@ func (d *Drawn) Of(kinds ...string) (all []Block) {
 	return all
 }
 
-// Draw draws a scene of all kinds that reads without fault.
-func Draw(seed uint64) *Drawn { return DrawOf(seed, parts.Kinds()) }
+// Draw draws a scene of all kinds that reads without fault. Each is drawn once: several tests
+// build the same ones.
+func Draw(seed uint64) *Drawn {
+	once, _ := drawn.LoadOrStore(seed, sync.OnceValue(func() *Drawn { return DrawOf(seed, parts.Kinds()) }))
+	d := *once.(func() *Drawn)()
+	return &d
+}
+
+// drawn has what draws each scene once, by its seed.
+var drawn sync.Map
 
 // DrawOf draws one of some kinds.
 func DrawOf(seed uint64, kinds []*parts.Kind) *Drawn { return drawKinds(seed, rows, kinds) }
 
-// drawKinds draws a scene of some kinds, those without a row by their keys.
+// drawKinds draws a scene of some kinds, those without a row by their keys. These are drawn
+// beside the scene as it is; where one of its variants then breaks a rule, they are drawn again
+// beside every variant, which takes several times as long.
 func drawKinds(seed uint64, rows []row, kinds []*parts.Kind) *Drawn {
-	const draws = 200
+	d := drawRows(seed, rows, kinds)
+	more := *d
+	more.byKeys(rows, kinds, false)
+	if len(d.Of("variant")) > 0 && !reads(d.plot, more.Blocks) {
+		more = *d
+		more.byKeys(rows, kinds, true)
+	}
+	return &more
+}
+
+// drawRows draws the kinds that have rows, and variants.
+func drawRows(seed uint64, rows []row, kinds []*parts.Kind) *Drawn {
 	p := newPlot(seed)
-	d := &Drawn{Cell: p.cell, head: p.head}
-	if !d.add(p, "base", draws, d, (*sketch).bases) {
+	d := &Drawn{Cell: p.cell, head: p.head, plot: p}
+	if !d.add("base", draws, d, (*sketch).bases) {
 		panic(fmt.Sprintf("seed %d: %d draws of its bases, and all of them break rules\n%s", seed, draws, d.head))
 	}
 	for _, r := range rows {
 		if slices.ContainsFunc(kinds, func(k *parts.Kind) bool { return k.Word == r.word }) {
-			d.add(p, r.word, draws, d, func(s *sketch) { s.many(r.most, r.chance, r.draw) })
+			d.add(r.word, draws, d, func(s *sketch) { s.many(r.most, r.chance, r.draw) })
 		}
 	}
-	d.add(p, "variant", 1, d, (*sketch).variants)
+	d.add("variant", 1, d, (*sketch).variants)
+	return d
+}
+
+// byKeys draws the kinds that have no row, beside the variants or beside the scene alone.
+func (d *Drawn) byKeys(rows []row, kinds []*parts.Kind, varied bool) {
+	variants := d.Of("variant")
+	if !varied {
+		d.Blocks = slices.DeleteFunc(slices.Clone(d.Blocks), func(b Block) bool { return b.kind == "variant" })
+	}
 	rowed := *d
 	for _, k := range kinds {
 		if k.Word == "base" || k.Word == "ground" || slices.ContainsFunc(rows, func(r row) bool { return r.word == k.Word }) {
 			continue
 		}
-		d.add(p, k.Word, draws, &rowed, func(s *sketch) { s.many(2, 0.5, func(s *sketch) { s.byKeys(k) }) })
+		d.add(k.Word, draws, &rowed, func(s *sketch) { s.many(2, 0.5, func(s *sketch) { s.byKeys(k) }) })
 	}
-	return d
+	if !varied {
+		d.Blocks = slices.Insert(d.Blocks, len(rowed.Blocks), variants...)
+	}
 }
 
 // add draws the parts of a kind, again from the kind's next stream where they break a
 // rule, as a rail that finds no edge may: beside those drawn before, and beside some of
 // those alone. It says whether a draw kept them all.
-func (d *Drawn) add(p *plot, kind string, draws int, some *Drawn, draw func(s *sketch)) bool {
+func (d *Drawn) add(kind string, draws int, some *Drawn, draw func(s *sketch)) bool {
 	for try := range draws {
-		s := &sketch{Rand: stream(p.seed, kind, try), plot: p, kind: kind, before: some}
+		s := &sketch{Rand: stream(d.plot.seed, kind, try), plot: d.plot, kind: kind, before: some}
 		draw(s)
-		more := *d
-		more.Blocks = slices.Concat(d.Blocks, s.blocks)
-		if reads(p, more.head, slices.Concat(some.Blocks, s.blocks)) && (len(some.Blocks) == len(d.Blocks) || reads(p, more.head, more.Blocks)) {
-			*d = more
+		if len(s.blocks) == 0 {
+			return true
+		}
+		all := slices.Concat(d.Blocks, s.blocks)
+		if reads(d.plot, slices.Concat(some.Blocks, s.blocks)) && (len(some.Blocks) == len(d.Blocks) || reads(d.plot, all)) {
+			d.Blocks = all
 			return true
 		}
 	}
@@ -132,8 +171,8 @@ func (d *Drawn) add(p *plot, kind string, draws int, some *Drawn, draw func(s *s
 }
 
 // reads says whether a scene keeps all rules.
-func reads(p *plot, head string, blocks []Block) bool {
-	text := (&Drawn{head: head, Blocks: blocks}).Text()
+func reads(p *plot, blocks []Block) bool {
+	text := (&Drawn{head: p.head, Blocks: blocks}).Text()
 	_, err := scenes.Read("random.toml", []byte(text), nil)
 	if err != nil && strings.Contains(err.Error(), "fault of socle") {
 		panic(fmt.Sprintf("seed %d: %v\n%s", p.seed, err, text))

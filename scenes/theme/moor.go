@@ -44,7 +44,7 @@ func moor() *theme {
 			shelf := &zone{name: "shelf", north: "shelf"}
 			rails := &course{"fence", "line", "fence", "split rails, some of them down",
 				[]line{{"of", `"rails"`, ""}, {"height", `"950 mm"`, ""}, {"post", `"110 mm"`, ""}}, false}
-			boards := &course{"duckboards", "along", "causeway", "split logs over the soft ground",
+			boards := &course{"duckboards", "line", "causeway", "split logs over the soft ground",
 				[]line{{"width", `"600 mm"`, ""}, {"slat", `"140 mm"`, ""}, {"wear", "0.6", ""}}, true}
 			reedy := func(b *berth) {
 				reeds := w.thing("reeds")

@@ -49,13 +49,13 @@ func trench() *theme {
 			field := &zone{name: "field", north: "field"}
 			lining := func(stem, of, note string, high float64) *course {
 				text, _ := w.full(high)
-				return &course{"revetment", "along", stem, note, []line{{"of", str(of), ""}, {"height", text, ""}}, true}
+				return &course{"revetment", "line", stem, note, []line{{"of", str(of), ""}, {"height", text, ""}}, true}
 			}
-			bags := &course{"sandbags", "along", "parapet", "bags in courses, to fire over",
+			bags := &course{"sandbags", "line", "parapet", "bags in courses, to fire over",
 				[]line{{"height", `"480 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.2", ""}}, true}
-			traverse := &course{"sandbags", "along", "traverse", "bags across the trench, against splinters",
+			traverse := &course{"sandbags", "line", "traverse", "bags across the trench, against splinters",
 				[]line{{"height", `"850 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.35", ""}}, false}
-			boards := &course{"duckboards", "along", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
+			boards := &course{"duckboards", "line", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
 			// lined puts a lining before the south side of what ends at the zone's line.
 			lined := func(b *berth, c *course) {
 				y := b.zone.at - w.breadth(c)/2 + 0.2

@@ -34,11 +34,17 @@ func NewHeads(panels *Panels, ends bool, in, pitch, round, flank, depth float64)
 	return &Heads{panels, ends, in, max(pitch, 1e-3), max(0, round), flank, depth}
 }
 
-// nearest is the vector to a point from the nearest head of its panel, in the plane.
-func (s *Heads) nearest(p r3.Vec) (x, y float64) {
+// edges are those of the panel that holds a point: along its length and across.
+type edges struct{ lo, hi, low, high float64 }
+
+func (s *Heads) edges(p r3.Vec) edges {
 	j := math.Floor(p.Y / s.panels.width)
-	low, high := j*s.panels.width, (j+1)*s.panels.width
 	_, lo, hi := s.panels.panel(p.X, int64(j))
+	return edges{lo, hi, float64(j * s.panels.width), float64((j + 1) * s.panels.width)}
+}
+
+// nearest is the vector to a point from the nearest head of its panel, in the plane.
+func (s *Heads) nearest(p r3.Vec, e edges) (x, y float64) {
 	beside := func(v, a, b float64) float64 { // a row on each side
 		if v-a < b-v {
 			return v - (a + s.in)
@@ -52,16 +58,17 @@ func (s *Heads) nearest(p r3.Vec) (x, y float64) {
 		return v - (a + (k+0.5)*step)
 	}
 	if s.ends {
-		return beside(p.X, lo, hi), along(p.Y, low, high)
+		return beside(p.X, e.lo, e.hi), along(p.Y, e.low, e.high)
 	}
-	return along(p.X, lo, hi), beside(p.Y, low, high)
+	return along(p.X, e.lo, e.hi), beside(p.Y, e.low, e.high)
 }
 
 // at gives the depth over a point and its slopes. Heads end at the edges of their panel, but
 // that those on an end seam go on over it.
 func (s *Heads) at(p r3.Vec) (h, gx, gy float64) {
 	k := s.depth / s.flank
-	x, y := s.nearest(p)
+	e := s.edges(p)
+	x, y := s.nearest(p, e)
 	switch off := math.Sqrt(float64(x*x) + float64(y*y)); {
 	case off <= s.round:
 	case off >= s.round+s.flank:
@@ -69,8 +76,7 @@ func (s *Heads) at(p r3.Vec) (h, gx, gy float64) {
 	default:
 		h, gx, gy = min(s.depth, float64(k*(off-s.round))), k*x/off, k*y/off
 	}
-	j := math.Floor(p.Y / s.panels.width)
-	up, down := p.Y-float64(j*s.panels.width), float64((j+1)*s.panels.width)-p.Y
+	up, down := p.Y-e.low, e.high-p.Y
 	if v := s.depth - float64(k*min(up, down)); v > h {
 		h, gx, gy = v, 0, -k
 		if down < up {
@@ -80,10 +86,9 @@ func (s *Heads) at(p r3.Vec) (h, gx, gy float64) {
 	if s.onSeam() {
 		return h, gx, gy
 	}
-	_, lo, hi := s.panels.panel(p.X, int64(j))
-	if v := s.depth - float64(k*min(p.X-lo, hi-p.X)); v > h {
+	if v := s.depth - float64(k*min(p.X-e.lo, e.hi-p.X)); v > h {
 		h, gx, gy = v, -k, 0
-		if hi-p.X < p.X-lo {
+		if e.hi-p.X < p.X-e.lo {
 			gx = k
 		}
 	}
@@ -112,13 +117,12 @@ func (s *Heads) Cost() int         { return 1 }
 // Prune gives the ground about the heads where a ball sees none.
 func (s *Heads) Prune(b sdf.Ball) Relief {
 	r := b.R + slack
-	j := math.Floor(b.C.Y / s.panels.width)
-	_, lo, hi := s.panels.panel(b.C.X, int64(j))
+	e := s.edges(b.C)
 	// Within one panel the distance to its nearest head changes by no more than the place.
-	if edge := min(b.C.X-lo, hi-b.C.X, b.C.Y-j*s.panels.width, (j+1)*s.panels.width-b.C.Y); edge <= r {
+	if edge := min(b.C.X-e.lo, e.hi-b.C.X, b.C.Y-e.low, e.high-b.C.Y); edge <= r {
 		return s
 	}
-	x, y := s.nearest(b.C)
+	x, y := s.nearest(b.C, e)
 	if math.Sqrt(float64(x*x)+float64(y*y)) >= s.round+s.flank+r {
 		return &even{s.depth}
 	}

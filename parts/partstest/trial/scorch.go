@@ -15,12 +15,11 @@ import (
 // Scorch is a shallow pit that a fire has burnt.
 type Scorch struct {
 	parts.Named
-	At       r2.Vec   `key:"at" type:"point" doc:"its middle" required:"yes"`
-	Diameter float64  `key:"diameter" type:"length" doc:"from lip to lip" required:"yes" min:"1" max:"200"`
-	Depth    float64  `key:"depth" type:"length" doc:"from the level to its floor" default:"0.8" min:"0.2" max:"20" source:"common practice, no source"`
-	Seed     uint64   `key:"seed" type:"seed" doc:"picks its lumps" default:"1"`
-	Only     []string `key:"only" type:"refs" doc:"names of the only parts that it touches"`
-	Spares   []string `key:"spares" type:"refs" doc:"names of parts that it leaves whole"`
+	At       r2.Vec  `key:"at" type:"point" doc:"its middle" required:"yes"`
+	Diameter float64 `key:"diameter" type:"length" doc:"from lip to lip" required:"yes" min:"1" max:"200"`
+	Depth    float64 `key:"depth" type:"length" doc:"from the level to its floor" default:"0.8" min:"0.2" max:"20" source:"common practice, no source"`
+	Seed     uint64  `key:"seed" type:"seed" doc:"picks its lumps" default:"1"`
+	parts.Narrowing
 }
 
 func init() {
@@ -62,8 +61,6 @@ func (c *Scorch) Cut(s *parts.Site) sdf.Field {
 	over := sdf.Place(sdf.Cylinder(c.Diameter/2, c.Depth+4, 0), sdf.At(sdf.V(c.At.X, c.At.Y, level-c.Depth-1)))
 	return sdf.Intersection(sdf.Displace(pit, lumps, 0.1*c.Depth), over)
 }
-
-func (c *Scorch) Narrow() (only, spares []string) { return c.Only, c.Spares }
 
 func (c *Scorch) Strewn(*parts.Site) ([]r2.Vec, float64) { return []r2.Vec{c.At}, c.Diameter / 2 }
 
