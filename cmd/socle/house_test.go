@@ -21,6 +21,7 @@ var house = []struct{ who, mayImport string }{
 	{"sdf/relief", "sdf"},
 	{"sdf/sdftest", "sdf"}, // for tests
 	{"sdf/mesh", "sdf sdf/workers sdf/quadric"},
+	{"sdf/sight", "sdf sdf/workers sdf/quadric"},
 
 	{"out/plainfile", ""},
 	{"out/store", "out/plainfile"},
