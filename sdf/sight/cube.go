@@ -60,7 +60,7 @@ type maker struct {
 	digester sdf.Digester
 	digested []sdf.Field // it remembers them by where they are, so they stay
 
-	origin  [3]int32 // the lattice point of (0,0,0)
+	origin  [3]int32                          // the lattice point of (0,0,0)
 	values  [points * points * points]float64 // NaN: not looked at
 	fields  []sdf.Field
 	fieldOf [cells * cells * cells]int32 // of cells, in fields; one more
