@@ -124,7 +124,7 @@ func TestSharedEdgesAreTight(t *testing.T) {
 		for _, c := range corners {
 			l := layer{width: size, y1: size, near: make([]float32, size*size), id: make([]int32, size*size)}
 			l.clear()
-			l.draw(dots, [][3]int32{c}, nil)
+			paint(&l, dots, [][3]int32{c}, 0, anyWay)
 			for k, id := range l.id {
 				hits[k] += int(id) + 1
 			}
@@ -360,5 +360,7 @@ func BenchmarkRender(b *testing.B) {
 	b.ReportMetric(float64(done.written), "samples")
 	b.ReportMetric(float64(done.covered), "covered")
 	b.ReportMetric(float64(done.shaded), "shaded")
-	b.ReportMetric(float64(done.mapWritten), "texels")
+	b.ReportMetric(float64(done.visited), "visited")
+	b.ReportMetric(float64(done.maps.triangles), "visited-by-light")
+	b.ReportMetric(float64(done.maps.texels), "texels")
 }

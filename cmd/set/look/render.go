@@ -123,7 +123,7 @@ func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, solid *mesh.S
 	if err != nil {
 		return nil, err
 	}
-	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones))}
+	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones)), Solid: true}
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
