@@ -18,5 +18,6 @@ type Bar interface {
 	At(i int, share float64)          // of one that is done, 0 to 1; from any goroutine
 	Made(i int, kept bool, err error) // one is done: made, taken from what was kept, or failed
 	Done(i int, what string)          // one is done, and what came of it
+	Tell(text string)                 // what one does not want to wait for; from any goroutine
 	Finish()                          // may be called twice
 }

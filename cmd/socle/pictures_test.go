@@ -187,7 +187,9 @@ func drawn(t *testing.T, s *set.Set, p *assembly.Piece, m piece.Result, name str
 		return subject.Draw(frame)
 	}
 	a.Views = []string{look.ViewDetails, look.ViewFindings}
-	l, err := a.Draw(context.Background(), p, m.Solid, m.Inspection.Findings)
+	begun, err := a.Begin(context.Background(), p, m.Solid)
+	require.NoError(t, err)
+	l, err := begun.Finish(m.Inspection.Findings)
 	require.NoError(t, err)
 	for _, shot := range l.Shots {
 		if shot.Name == name {

@@ -39,6 +39,7 @@ type bar struct {
 	mu    sync.Mutex
 	bar   *progressbar.ProgressBar // nil off a terminal
 	lines io.Writer                // nil on a terminal
+	above io.Writer                // of the bar, on a terminal
 	task  set.Task
 	done  []float64
 }
@@ -52,6 +53,7 @@ func (p *progress) Start(t set.Task) set.Bar {
 	switch {
 	case p.quiet:
 	case onTerminal(p.w):
+		b.above = p.w
 		b.bar = progressbar.NewOptions(barSteps*len(t.Names),
 			progressbar.OptionSetWriter(p.w),
 			progressbar.OptionSetDescription(t.What),
@@ -111,6 +113,18 @@ func (b *bar) Done(i int, what string) {
 	b.At(i, 1)
 	if b.lines != nil {
 		fmt.Fprintf(b.lines, "%s: %s (%d of %d)\n", b.task.Names[i], what, i+1, len(b.task.Names))
+	}
+}
+
+// Tell tells of something on a line of its own, above the bar.
+func (b *bar) Tell(text string) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	if b.bar != nil {
+		_ = b.bar.Clear()
+		fmt.Fprintln(b.above, text)
+	} else if b.lines != nil {
+		fmt.Fprintln(b.lines, text)
 	}
 }
 

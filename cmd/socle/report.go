@@ -61,6 +61,9 @@ is scaled to.
 A picture at the size of life has 96 pixels for each inch of the print across the
 view, and no perspective. --size does not change it.
 
+The first picture is in its place as soon as it is drawn, before its base is inspected
+and anything else is made. All others appear together at the end.
+
 The setting is draft unless you choose another. Build draws the same pictures of the
 bases that you print.`,
 		Example: `  socle picture harbour.toml

@@ -34,7 +34,8 @@ func watchCmd() *cobra.Command {
 		Short: "Build the bases of a scene now, and again each time its file is saved",
 		Long: `Watch builds a scene as build does, and again each time its file, or the file of
 --printer, is saved: first a draft to look at, then fine, to print. The draft's pictures
-and report go to DIR/draft, without solids; the fine build goes to DIR.
+and report go to DIR/draft, without solids; the fine build goes to DIR. The first
+picture of a round is in its place as soon as it is drawn, before all the rest.
 
 Each round starts with the time of day and the changes, key by key. If you save during
 a round, that round stops. If the scene has an error, watch reports it and waits for
@@ -243,7 +244,9 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 	if !f.quiet {
 		fmt.Fprintln(messages, s.Resolution)
 	}
-	return f.run(ctx, &cmd, build.New(s, f.options()))
+	o := f.options()
+	o.Sight = first
+	return f.run(ctx, &cmd, build.New(s, o))
 }
 
 // changedLine tells of one difference.

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"image/png"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -131,6 +132,35 @@ func TestWatchBuildsOnEverySave(t *testing.T) {
 	require.Equal(t, exitDone, w.stop())
 	require.Equal(t, 5, strings.Count(w.said.String(), roundOver), "the other file is not watched")
 	require.Empty(t, w.leftovers())
+}
+
+// TestFirstPictureComesFirst: it is in place, whole, before its base is inspected or another is
+// made, and the build leaves it as it is; broken off then, that is all there is.
+func TestFirstPictureComesFirst(t *testing.T) {
+	w := startWatch(t, "--setting", "draft")
+	w.hears("first picture: ", 1)
+	said := w.said.String()
+	require.NotContains(t, strings.SplitN(said, "first picture: ", 2)[0], "proven (")
+	path := filepath.Join(w.dir, "made", "draft", "pictures", "scout", "three-quarter.png")
+	require.Contains(t, said, filepath.ToSlash(path))
+	first, err := os.ReadFile(path)
+	require.NoError(t, err)
+	_, err = png.Decode(bytes.NewReader(first))
+	require.NoError(t, err)
+	w.hears(roundOver, 1)
+	last, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.True(t, bytes.Equal(first, last))
+	require.NotContains(t, w.said.String(), "unchanged", "it was not there before")
+	w.save(strings.ReplaceAll(watchedScene, "round = 20", "round = 24"))
+	w.hears("first picture: ", 2)
+	require.Zero(t, w.stop())
+	require.Empty(t, w.leftovers())
+	changed, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.False(t, bytes.Equal(first, changed))
+	_, err = png.Decode(bytes.NewReader(changed))
+	require.NoError(t, err)
 }
 
 // TestWatchBreaksOffWhatIsOutOfDate, and Ctrl-C whatever is under way; neither leaves

@@ -1,6 +1,10 @@
 package picture
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"slices"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // nearest is how near to the camera something may be, of the distance to the focus, and
 // still be drawn. What is nearer is cut away.
@@ -25,42 +29,48 @@ func (c *camera) sides() []func(p r3.Vec) float64 {
 }
 
 // clip gives, as triangles, what can be drawn of the facets that reach from where it can
-// be to where it cannot. Their corners are dots behind those of the facets, and owner
-// tells whose each is. Facets that share an edge are cut at the same places of it.
+// be to where it cannot; dots are of the points of all patches. Their corners are in more,
+// and owner tells whose each is. Facets that share an edge are cut at the same places of it.
 func (c *camera) clip(f *facets, dots []dot) (more []dot, cut [][3]int32, owner []int32) {
 	sides := c.sides()
 	var polygon, left []r3.Vec
-	for i, t := range f.corners {
-		if dots[t[0]].x != away && dots[t[1]].x != away && dots[t[2]].x != away {
+	for _, p := range f.patches.all {
+		own := dots[p.point : p.point+p.points]
+		if !slices.ContainsFunc(own, func(d dot) bool { return d.x == away }) {
 			continue
 		}
-		polygon = polygon[:0]
-		for _, k := range t {
-			polygon = append(polygon, c.inAxes(f.points[k]))
-		}
-		for _, side := range sides {
-			left = left[:0]
-			for k, p := range polygon {
-				q := polygon[(k+1)%len(polygon)]
-				from, to := side(p), side(q)
-				if from >= 0 {
-					left = append(left, p)
-				}
-				if (from >= 0) != (to >= 0) {
-					if from < 0 { // always from inside, so that both facets at an edge agree
-						p, q, from, to = q, p, to, from
-					}
-					left = append(left, r3.Add(p, r3.Scale(from/(from-to), r3.Sub(q, p))))
-				}
+		for i := p.facet; i < p.facet+p.facets; i++ {
+			if k := f.patches.corners[i]; own[k[0]].x != away && own[k[1]].x != away && own[k[2]].x != away {
+				continue
 			}
-			polygon, left = left, polygon
-		}
-		first := int32(len(dots) + len(more))
-		for k, p := range polygon {
-			more = append(more, toDot(c.onPicture(p)))
-			if k >= 2 {
-				cut = append(cut, [3]int32{first, first + int32(k) - 1, first + int32(k)})
-				owner = append(owner, int32(i))
+			polygon = polygon[:0]
+			for _, k := range f.corners[i] {
+				polygon = append(polygon, c.inAxes(f.points[k]))
+			}
+			for _, side := range sides {
+				left = left[:0]
+				for k, p := range polygon {
+					q := polygon[(k+1)%len(polygon)]
+					from, to := side(p), side(q)
+					if from >= 0 {
+						left = append(left, p)
+					}
+					if (from >= 0) != (to >= 0) {
+						if from < 0 { // always from inside, so that both facets at an edge agree
+							p, q, from, to = q, p, to, from
+						}
+						left = append(left, r3.Add(p, r3.Scale(from/(from-to), r3.Sub(q, p))))
+					}
+				}
+				polygon, left = left, polygon
+			}
+			first := int32(len(more))
+			for k, p := range polygon {
+				more = append(more, toDot(c.onPicture(p)))
+				if k >= 2 {
+					cut = append(cut, [3]int32{first, first + int32(k) - 1, first + int32(k)})
+					owner = append(owner, int32(i))
+				}
 			}
 		}
 	}

@@ -3,7 +3,8 @@
 // lit by a low key light that casts soft shadows, a fill light and a sky that reaches
 // less far into hollows and joints. What is broken is a darker clay, what is strewn a
 // paler one, and the yardstick is dark. The inside of a surface, where a mesh is open or
-// turned inside out, shows slate blue, so that it can be told at a glance.
+// turned inside out, shows slate blue, so that it can be told at a glance; of a mesh that
+// is said to be a solid it is not looked for.
 //
 // To draw the same meshes more than once, make a Subject of them: it is lit by the
 // sky once. A picture may show a part of them near by, with finer shadows.

@@ -13,6 +13,7 @@ type Mesh struct {
 	Vertices  [][3]float32
 	Triangles [][3]uint32
 	Tones     []Tone // of each triangle; nil, or too short: Clay
+	Solid     bool   // it is closed and faces outward, so that its inside is never seen
 }
 
 // farthest is how far from the origin, along an axis, a vertex may lie to be
@@ -29,22 +30,25 @@ type facets struct {
 	normal  []r3.Vec     // of each facet, unit
 	tone    []Tone       // of each facet
 	smooth  [][3]shading // at each corner
+	patches patches      // all of them, by their places
 }
 
 // shading is a unit normal to shade with.
 type shading [3]float32
 
-// gather collects the triangles that can be drawn, in order. Facets of one mesh
+// gather collects the triangles that can be drawn, mesh by mesh, by their places. Facets of one mesh
 // that share a vertex and whose normals differ by at most crease degrees are
 // shaded as one smooth surface.
 func gather(meshes []Mesh, crease float64) *facets {
 	f := &facets{}
 	for _, m := range meshes {
 		place := make([]int32, len(m.Vertices)) // 1 + index into points
-		for i, t := range m.Triangles {
-			if len(f.corners) >= mostFacets || !drawable(m.Vertices, t) {
-				continue
+		facet, point := len(f.corners), len(f.points)
+		for _, i := range m.byPlace() {
+			if len(f.corners) >= mostFacets {
+				break
 			}
+			t := m.Triangles[i]
 			a, b, c := vec(m.Vertices[t[0]]), vec(m.Vertices[t[1]]), vec(m.Vertices[t[2]])
 			n := r3.Cross(r3.Sub(b, a), r3.Sub(c, a))
 			l := length(n)
@@ -62,11 +66,12 @@ func gather(meshes []Mesh, crease float64) *facets {
 			f.corners = append(f.corners, corners)
 			f.normal = append(f.normal, r3.Scale(1/l, n))
 			tone := Clay
-			if i < len(m.Tones) {
+			if int(i) < len(m.Tones) {
 				tone = min(m.Tones[i], lastTone)
 			}
 			f.tone = append(f.tone, tone)
 		}
+		f.patchUp(facet, point, m.Solid)
 	}
 	f.smoothen(math.Cos(max(0, min(180, crease)) * math.Pi / 180))
 	return f
@@ -80,6 +85,7 @@ func (f *facets) with(g *facets) *facets {
 		normal:  slices.Concat(f.normal, g.normal),
 		tone:    slices.Concat(f.tone, g.tone),
 		smooth:  slices.Concat(f.smooth, g.smooth),
+		patches: f.patches.with(&g.patches),
 	}
 	for i := len(f.corners); i < len(all.corners); i++ {
 		for k := range 3 {

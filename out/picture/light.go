@@ -103,14 +103,47 @@ func newLamp(box r3.Box, dir r3.Vec, size int) lamp {
 	return l
 }
 
-// draw draws the map. dots, as many as there are points, is room to work in.
-func (l *lamp) draw(f *facets, dots []dot) int {
-	for i, p := range f.points {
-		dots[i] = toDot(r3.Dot(p, l.u)-l.u0, r3.Dot(p, l.v)-l.v0, r3.Dot(p, l.h))
-	}
-	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size), normals: f.normal, toward: l.dir}
+// draw draws the map: of what faces the lamp and lies in it.
+func (l *lamp) draw(f *facets) (done mapWork) {
+	l.reach = layer{width: l.size, y1: l.size, near: make([]float32, l.size*l.size)}
 	l.reach.clear()
-	return l.reach.draw(dots, f.corners, nil)
+	q := &f.patches
+	var dots [patchPoints]dot
+	for i := range q.all {
+		p := &q.all[i]
+		if p.facesAway(l.dir) || !l.meets(p) {
+			continue
+		}
+		for k, o := range q.points[p.point : p.point+p.points] {
+			v := vec(o)
+			dots[k] = toDot(r3.Dot(v, l.u)-l.u0, r3.Dot(v, l.v)-l.v0, r3.Dot(v, l.h))
+		}
+		done.triangles += p.facets
+		done.texels += paint(&l.reach, dots[:p.points], q.corners[p.facet:p.facet+p.facets], 0, clockwise)
+	}
+	return done
+}
+
+// mapWork counts what maps took.
+type mapWork struct {
+	triangles int // looked at
+	texels    int // written, those drawn over included
+}
+
+func (w mapWork) plus(o mapWork) mapWork {
+	return mapWork{w.triangles + o.triangles, w.texels + o.texels}
+}
+
+// meets tells whether the box of a patch may reach into the map.
+func (l *lamp) meets(p *patch) bool {
+	lo, hi := vec(p.lo), vec(p.hi)
+	mid, half := r3.Scale(0.5, r3.Add(lo, hi)), r3.Scale(0.5, r3.Sub(hi, lo))
+	within := func(along r3.Vec, from float64) bool {
+		at := r3.Dot(mid, along) - from
+		reach := half.X*math.Abs(along.X) + half.Y*math.Abs(along.Y) + half.Z*math.Abs(along.Z) + 1
+		return at+reach >= 0 && at-reach <= float64(l.size)
+	}
+	return within(l.u, l.u0) && within(l.v, l.v0)
 }
 
 // skyLift is how far off its own surface a point is lifted to look it up in a sky

@@ -1,10 +1,6 @@
 package picture
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/spatial/r3"
-)
+import "math"
 
 // subSteps is the grid, per sample, that corners are rounded to, so that the
 // side of an edge on which a sample lies is decided in whole numbers: triangles
@@ -38,39 +34,41 @@ type layer struct {
 	width, y0, y1 int
 	near          []float32
 	id            []int32
-	normals       []r3.Vec // of the triangles: only those are drawn that face toward; nil: all
-	toward        r3.Vec
 }
 
 // nothing is the nearness where nothing was drawn.
 var nothing = float32(math.Inf(-1))
 
 func (l *layer) clear() {
-	for i := range l.near {
-		l.near[i] = nothing
+	flood(l.near, nothing)
+	flood(l.id, -1)
+}
+
+// flood gives every place the same value.
+func flood[T any](all []T, v T) {
+	if len(all) == 0 {
+		return
 	}
-	for i := range l.id {
-		l.id[i] = -1
+	all[0] = v
+	for n := 1; n < len(all); n *= 2 {
+		copy(all[n:], all[:n])
 	}
 }
 
-// draw puts triangles in: those of a list of numbers, or all where it is nil. A sample is covered when its middle lies inside;
-// on an edge it belongs to the triangle below or to the right of it. Of two
-// equally near the first stays. It gives the number of samples written.
-func (l *layer) draw(dots []dot, corners [][3]int32, which []int32) (written int) {
-	n := len(corners)
-	if which != nil {
-		n = len(which)
-	}
-	for k := range n {
-		i := k
-		if which != nil {
-			i = int(which[k])
-		}
-		t := corners[i]
-		if l.normals != nil && l.normals[i].X*l.toward.X+l.normals[i].Y*l.toward.Y+l.normals[i].Z*l.toward.Z <= 0 {
-			continue
-		}
+// facing says which triangles are drawn, by the way that they run on the picture.
+type facing int
+
+const (
+	anyWay    facing = iota
+	clockwise        // as seen with y down
+	counterClockwise
+)
+
+// paint puts triangles in, the first of them by a number. A sample is covered when its
+// middle lies inside; on an edge it belongs to the triangle below or to the right of it. Of
+// two equally near the first stays. It gives the number of samples written.
+func paint[I uint8 | int32](l *layer, dots []dot, corners [][3]I, first int32, only facing) (written int) {
+	for i, t := range corners {
 		a, b, c := dots[t[0]], dots[t[1]], dots[t[2]]
 		if a.x == away || b.x == away || c.x == away {
 			continue
@@ -88,7 +86,7 @@ func (l *layer) draw(dots []dot, corners [][3]int32, which []int32) (written int
 		abx, aby := int64(b.x-a.x), int64(b.y-a.y)
 		acx, acy := int64(c.x-a.x), int64(c.y-a.y)
 		area := abx*acy - aby*acx
-		if area == 0 || l.normals != nil && area < 0 {
+		if area == 0 || only == clockwise && area < 0 || only == counterClockwise && area > 0 {
 			continue
 		}
 		inv := 1 / float64(area)
@@ -101,59 +99,37 @@ func (l *layer) draw(dots []dot, corners [][3]int32, which []int32) (written int
 		}
 		e0, e1, e2 := newEdge(a, b), newEdge(b, c), newEdge(c, a)
 		px, py := int64(xlo)*subSteps+subSteps/2, int64(ylo)*subSteps+subSteps/2
-		ax, ay := float64(a.x)/subSteps, float64(a.y)/subSteps
+		row0, row1, row2 := e0.at(px, py), e1.at(px, py), e2.at(px, py)
+		nearRow := float64(a.near) + (float64(ylo)+0.5-float64(a.y)/subSteps)*slopeY + (float64(xlo)+0.5-float64(a.x)/subSteps)*slopeX
 		for y := ylo; y <= yhi; y++ {
-			w0, w1, w2 := e0.at(px, py), e1.at(px, py), e2.at(px, py)
-			row := (y - l.y0) * l.width
-			nearRow := float64(a.near) + (float64(y)+0.5-ay)*slopeY + (0.5-ax)*slopeX
-			inside := false
-			for x := xlo; x <= xhi; x++ {
-				if w0|w1|w2 >= 0 {
-					inside = true
-					near := max(least, min(most, float32(nearRow+float64(x)*slopeX)))
-					if near > l.near[row+x] {
-						l.near[row+x] = near
-						if l.id != nil {
-							l.id[row+x] = int32(i)
-						}
-						written++
+			at := (y-l.y0)*l.width + xlo
+			row := l.near[at : at+xhi-xlo+1]
+			w0, w1, w2 := row0, row1, row2
+			x := 0
+			for ; x < len(row) && w0|w1|w2 < 0; x++ {
+				w0, w1, w2 = w0+e0.stepX, w1+e1.stepX, w2+e2.stepX
+			}
+			for ; x < len(row) && w0|w1|w2 >= 0; x++ {
+				near := float32(nearRow + float64(x)*slopeX)
+				if near < least {
+					near = least
+				} else if near > most {
+					near = most
+				}
+				if near > row[x] {
+					row[x] = near
+					if l.id != nil {
+						l.id[at+x] = first + int32(i)
 					}
-				} else if inside {
-					break
+					written++
 				}
 				w0, w1, w2 = w0+e0.stepX, w1+e1.stepX, w2+e2.stepX
 			}
-			py += subSteps
+			row0, row1, row2 = row0+e0.stepY, row1+e1.stepY, row2+e2.stepY
+			nearRow += slopeY
 		}
 	}
 	return written
-}
-
-// inBands lists the triangles that cover a row's middle in each of a number of bands of h
-// rows: by a block of triangles, then by the band, in order; none of the lists is nil.
-func inBands(dots []dot, corners [][3]int32, h, bands int) [][][]int32 {
-	const block = 1 << 15
-	blocks := make([][][]int32, (len(corners)+block-1)/block)
-	forEach(len(blocks), func(k int) {
-		lists := make([][]int32, bands)
-		for b := range lists {
-			lists[b] = []int32{}
-		}
-		for i := k * block; i < min((k+1)*block, len(corners)); i++ {
-			t := &corners[i]
-			a, b, c := dots[t[0]].y, dots[t[1]].y, dots[t[2]].y
-			lo, hi := rows(min(a, b, c), max(a, b, c))
-			lo, hi = max(lo, 0), min(hi, h-1)
-			if lo > hi {
-				continue
-			}
-			for n := lo * bands / h; n < bands && h*n/bands <= hi; n++ {
-				lists[n] = append(lists[n], int32(i))
-			}
-		}
-		blocks[k] = lists
-	})
-	return blocks
 }
 
 // rows gives the first and last sample whose middle lies in lo .. hi.
@@ -168,12 +144,13 @@ type edge struct {
 	x, y   int64
 	dx, dy int64
 	tie    int64 // -1 where points on the edge are left to the neighbour
-	stepX  int64
+	// what one sample to the right adds, and one down
+	stepX, stepY int64
 }
 
 func newEdge(p, q dot) edge {
 	e := edge{x: int64(p.x), y: int64(p.y), dx: int64(q.x) - int64(p.x), dy: int64(q.y) - int64(p.y)}
-	e.stepX = -e.dy * subSteps
+	e.stepX, e.stepY = -e.dy*subSteps, e.dx*subSteps
 	if e.dy > 0 || e.dy == 0 && e.dx < 0 {
 		e.tie = -1
 	}

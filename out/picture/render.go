@@ -1,7 +1,7 @@
 package picture
 
 import (
-	"slices"
+	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -68,11 +68,12 @@ func sound(b r3.Box) bool {
 // work counts what a picture took: the figures to judge speed by, since they
 // are the same on every machine.
 type work struct {
-	facets     int // triangles drawn
-	written    int // samples of the picture written, those drawn over included
-	covered    int // samples that show a mesh
-	shaded     int // places that light was worked out for
-	mapWritten int // texels of the shadow maps written
+	facets  int     // triangles there are
+	visited int     // triangles looked at for the picture, once a band of its rows
+	written int     // samples of the picture written, those drawn over included
+	covered int     // samples that show a mesh
+	shaded  int     // places that light was worked out for
+	maps    mapWork // of the shadow maps
 }
 
 // see finds which facet shows at every sample. o must be tidy.
@@ -102,38 +103,71 @@ func see(o Options, f *facets) (*scene, work) {
 		edges: o.Edges, height: h, side: n,
 	}
 
-	dots := make([]dot, len(f.points))
-	const block = 1 << 14 // points
-	forEach((len(dots)+block-1)/block, func(b int) {
-		for i := b * block; i < min((b+1)*block, len(dots)); i++ {
-			dots[i] = s.cam.dot(f.points[i])
+	q := &f.patches
+	dots := make([]dot, len(q.points))
+	spans := make([][2]int, len(q.all)) // the rows that each patch covers
+	const block = 64                    // patches
+	forEach((len(spans)+block-1)/block, func(b int) {
+		for i := b * block; i < min((b+1)*block, len(spans)); i++ {
+			p := &q.all[i]
+			own := dots[p.point : p.point+p.points]
+			for k, o := range q.points[p.point : p.point+p.points] {
+				own[k] = s.cam.dot(vec(o))
+			}
+			spans[i] = spanOf(own, w)
 		}
 	})
 	more, cut, owner := s.cam.clip(f, dots)
-	dots, corners := append(dots, more...), append(slices.Clip(f.corners), cut...)
 	bands := min(16, h)
-	inBand := inBands(dots, corners, h, bands)
-	written, covered := make([]int, bands), make([]int, bands)
+	counts := make([]work, bands)
 	forEach(bands, func(b int) {
-		l := s.view
+		l, n := s.view, &counts[b]
 		l.y0, l.y1 = h*b/bands, h*(b+1)/bands
 		l.near, l.id = l.near[l.y0*w:l.y1*w], l.id[l.y0*w:l.y1*w]
 		l.clear()
-		for _, some := range inBand {
-			written[b] += l.draw(dots, corners, some[b])
+		for i, span := range spans {
+			if span[0] >= l.y1 || span[1] < l.y0 {
+				continue
+			}
+			p := &q.all[i]
+			only := anyWay
+			if p.solid && len(cut) == 0 {
+				only = counterClockwise
+			}
+			n.visited += p.facets
+			n.written += paint(&l, dots[p.point:p.point+p.points], q.corners[p.facet:p.facet+p.facets], int32(p.facet), only)
 		}
+		n.written += paint(&l, more, cut, int32(len(f.corners)), anyWay)
 		for i, id := range l.id {
 			if id >= int32(len(f.corners)) {
 				l.id[i] = owner[id-int32(len(f.corners))]
 			}
 			if id >= 0 {
-				covered[b]++
+				n.covered++
 			}
 		}
 	})
 	for b := range bands {
-		done.written += written[b]
-		done.covered += covered[b]
+		done.visited += counts[b].visited
+		done.written += counts[b].written
+		done.covered += counts[b].covered
 	}
+	s.lookAround()
 	return s, done
+}
+
+// spanOf gives the first and the last row of samples that dots lie about; none where all are
+// beside the picture, w samples wide.
+func spanOf(dots []dot, w int) [2]int {
+	left, right := int32(math.MaxInt32), int32(math.MinInt32)
+	top, low := left, right
+	for _, d := range dots {
+		if d.x != away {
+			left, right, top, low = min(left, d.x), max(right, d.x), min(top, d.y), max(low, d.y)
+		}
+	}
+	if left > right || right < 0 || int(left) > w*subSteps {
+		return [2]int{math.MaxInt, math.MinInt}
+	}
+	return [2]int{int(top)/subSteps - 1, int(low)/subSteps + 1}
 }

@@ -124,7 +124,7 @@ func TestSharedEdgesAreTight(t *testing.T) {
 		for _, c := range corners {
 			l := layer{width: size, y1: size, near: make([]float32, size*size), id: make([]int32, size*size)}
 			l.clear()
-			l.draw(dots, [][3]int32{c}, nil)
+			paint(&l, dots, [][3]int32{c}, 0, anyWay)
 			for k, id := range l.id {
 				hits[k] += int(id) + 1
 			}
@@ -360,5 +360,38 @@ func BenchmarkRender(b *testing.B) {
 	b.ReportMetric(float64(done.written), "samples")
 	b.ReportMetric(float64(done.covered), "covered")
 	b.ReportMetric(float64(done.shaded), "shaded")
-	b.ReportMetric(float64(done.mapWritten), "texels")
+	b.ReportMetric(float64(done.visited), "visited")
+	b.ReportMetric(float64(done.maps.triangles), "visited-by-light")
+	b.ReportMetric(float64(done.maps.texels), "texels")
+}
+
+// The pictures of a base: from four sides, at the size of life, and three of parts of it near by.
+func BenchmarkEightPictures(b *testing.B) {
+	m := cobbles(32)
+	side := float64(m.Vertices[len(m.Vertices)-1][0])
+	var sum work
+	for b.Loop() {
+		sum = work{}
+		s := NewSubject(m)
+		all := []Options{{View: ThreeQuarter}, {View: Top}, {View: Side}, {View: Underside}, s.LifeSize(ThreeQuarter)}
+		for i := range 3 {
+			at := r3.Vec{X: side * float64(i+1) / 4, Y: side / 2}
+			half := r3.Vec{X: side / 8, Y: side / 8, Z: 5}
+			all = append(all, Options{View: ThreeQuarter, Focus: &r3.Box{Min: r3.Sub(at, half), Max: r3.Add(at, half)}})
+		}
+		for _, o := range all {
+			_, done := s.draw(o)
+			sum.facets += done.facets
+			sum.visited += done.visited
+			sum.written += done.written
+			sum.shaded += done.shaded
+			sum.maps = sum.maps.plus(done.maps)
+		}
+	}
+	for unit, n := range map[string]int{
+		"facets": sum.facets, "visited": sum.visited, "samples": sum.written, "shaded": sum.shaded,
+		"visited-by-light": sum.maps.triangles, "texels": sum.maps.texels,
+	} {
+		b.ReportMetric(float64(n), unit)
+	}
 }

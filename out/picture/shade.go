@@ -45,6 +45,9 @@ type scene struct {
 	edges  float64
 	height int // samples
 	side   int // samples along a side of a pixel
+
+	around     []reliefSteps // by the grade of nearness, from firstGrade on
+	firstGrade int
 }
 
 // skyHeld is how open the sky is at a place, held for those beside it.
@@ -81,6 +84,17 @@ func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 	n := s.side
 	share := 1 / float64(n*n)
 	for x := range out {
+		if s.alike((x0+x)*n, y*n) {
+			if i, j := (x0+x)*n, y*n; s.view.id[j*s.view.width+i] < 0 {
+				out[x] = s.behind((float64(x0+x)+0.5)*float64(n), (float64(y)+0.5)*float64(n))
+			} else {
+				id := s.view.id[j*s.view.width+i]
+				p := s.cam.unproject(float64(i)+0.5, float64(j)+0.5, float64(s.view.near[j*s.view.width+i]))
+				out[x] = s.surface(i, j, id, p, s.f.normalAt(id, p), &held[x/heldAcross])
+				shaded++
+			}
+			continue
+		}
 		var sum, last, back rgb
 		var lastN, lastP r3.Vec
 		lastID := int32(-1)
@@ -93,6 +107,10 @@ func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 					back, haveBack = s.behind((float64(x0+x)+0.5)*float64(n), (float64(y)+0.5)*float64(n)), true
 				}
 				sum = sum.plus(back)
+				continue
+			}
+			if have && id == lastID && s.edges == 0 {
+				sum = sum.plus(last)
 				continue
 			}
 			p := s.cam.unproject(float64(i)+0.5, float64(j)+0.5, float64(s.view.near[j*s.view.width+i]))
@@ -112,6 +130,23 @@ func (s *scene) shadeRow(x0, y int, out []rgb, held []skyHeld) (shaded int) {
 		out[x] = sum.scaled(share)
 	}
 	return shaded
+}
+
+// alike tells whether all samples of a pixel, whose first is x, y, show the same facet, and so
+// the same light, or none.
+func (s *scene) alike(x, y int) bool {
+	if s.edges > 0 {
+		return false
+	}
+	id := s.view.id[y*s.view.width+x]
+	for j := y; j < y+s.side; j++ {
+		for _, other := range s.view.id[j*s.view.width+x:][:s.side] {
+			if other != id {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // surface is the light that comes from a point of a facet.

@@ -100,7 +100,7 @@ func (s *Subject) expose(o Options) (*Plate, work) {
 	v, done := see(o, s.f)
 	if len(s.f.points) > 0 {
 		v.tall = s.box.Max.Z - s.box.Min.Z
-		v.rig, done.mapWritten = s.light(o)
+		v.rig, done.maps = s.light(o)
 		if !o.NoGround && o.View.Elevation > 0 {
 			v.ground = newGround(v.rig, s.box, min(o.Width, o.Height))
 		}
@@ -142,38 +142,37 @@ func (s *scene) letter(img *image.RGBA, o Options) {
 
 // light hangs the lamps for a view: the sky of the subject, lit once, and a key of
 // the view's own. A picture of a small part has finer maps of what is in focus.
-func (s *Subject) light(o Options) (*rig, int) {
+func (s *Subject) light(o Options) (*rig, mapWork) {
 	all := s.above
 	if o.View.Elevation < 0 {
 		all = s.below
 	}
-	written := all.light()
+	done := all.light()
 	r := newRig(o.View, all, s.box)
 	size := max(256, min(2048, min(o.Width, o.Height)*o.Supersample*5/8))
-	room := make([]dot, len(s.f.points))
 	r.key = newLamp(s.box, r.keyDirection, size)
-	written += r.key.draw(s.f, room)
+	done = done.plus(r.key.draw(s.f))
 	if o.Focus == nil {
-		return r, written
+		return r, done
 	}
 	at := focused(*o.Focus, s.box)
 	if length(r3.Sub(at.Max, at.Min)) > small*length(r3.Sub(s.box.Max, s.box.Min)) {
-		return r, written
+		return r, done
 	}
 	whole := r.key
 	r.key = newLamp(at, r.keyDirection, size)
 	r.key.beyond = &whole
-	written += r.key.draw(s.f, room)
+	done = done.plus(r.key.draw(s.f))
 	if min(o.Width, o.Height) < leastSkied {
-		return r, written
+		return r, done
 	}
 	near := newSky(s.f, at, all.axis)
-	written += near.draw()
+	done = done.plus(near.draw())
 	for i := range near.lamps {
 		near.lamps[i].beyond = &all.lamps[i]
 	}
 	r.sky = near.lamps
-	return r, written
+	return r, done
 }
 
 const (
@@ -211,29 +210,24 @@ type sky struct {
 	once  sync.Once
 }
 
-// light draws the maps, if they are not there yet, and tells what it wrote: nothing
+// light draws the maps, if they are not there yet, and tells what that took: nothing
 // the next time.
-func (k *sky) light() (written int) {
+func (k *sky) light() (done mapWork) {
 	k.once.Do(func() {
-		written = k.draw()
+		done = k.draw()
 		if k.axis > 0 {
 			k.under = underSky(k.lamps, k.box)
 		}
 	})
-	return written
+	return done
 }
 
 // draw draws the maps.
-func (k *sky) draw() (written int) {
-	each := make([]int, len(k.lamps))
-	rooms := sync.Pool{New: func() any { r := make([]dot, len(k.f.points)); return &r }}
-	forEach(len(k.lamps), func(i int) {
-		room := rooms.Get().(*[]dot)
-		each[i] = k.lamps[i].draw(k.f, *room)
-		rooms.Put(room)
-	})
-	for _, n := range each {
-		written += n
+func (k *sky) draw() (done mapWork) {
+	each := make([]mapWork, len(k.lamps))
+	forEach(len(k.lamps), func(i int) { each[i] = k.lamps[i].draw(k.f) })
+	for _, w := range each {
+		done = done.plus(w)
 	}
-	return written
+	return done
 }

@@ -92,4 +92,5 @@ func (silent) Start(set.Task) set.Bar { return silent{} }
 func (silent) At(int, float64)        {}
 func (silent) Made(int, bool, error)  {}
 func (silent) Done(int, string)       {}
+func (silent) Tell(string)            {}
 func (silent) Finish()                {}

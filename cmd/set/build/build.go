@@ -1,5 +1,6 @@
 // Package build makes a set and writes its files: solids, pictures, sheets, the plan and
-// the report. All files of a build appear together at its end, or none.
+// the report. All files of a build appear together at its end, or none; but where somebody
+// waits for the first picture, that is put in place as soon as it is drawn.
 package build
 
 import (
@@ -29,6 +30,7 @@ type Options struct {
 	To      string // folder to write to; "": one below build, after the scene
 	Formats set.Formats
 	Advise  bool // try which changes clear what the inspection finds
+	Sight   bool // put the first picture in place before anything else is made
 }
 
 // For gives the options as they come out for a scene.
@@ -39,6 +41,7 @@ func (o Options) For(s *set.Scene) Options {
 			o.To = filepath.Join(o.To, set.SettingDraft) // not among what is to be printed
 		}
 	}
+	o.Sight = o.Sight || o.Every || s.Resolution.Coarse(s.Site.Printer)
 	o.Request = o.Request.At(s.Resolution, s.Site.Printer)
 	return o
 }
@@ -51,6 +54,7 @@ type Build struct {
 	Same   int // of the files written, how many were there already, byte for byte
 
 	Maker piece.Maker
+	sight *sight // nil where none is asked for
 	files *output.Folder
 	spots report.PlateLayout // of the pieces on their plates
 
@@ -61,12 +65,14 @@ type Build struct {
 // New begins a build.
 func New(s *set.Set, o Options) *Build {
 	o = o.For(s.Scene)
-	return &Build{
-		Options: o, Set: s,
-		Maker:  piece.MakerFor(s, o.Renderer(s)),
-		Report: report.New(s.Scene),
-		looks:  map[string]*look.Drawn{},
+	b := &Build{Options: o, Set: s, Report: report.New(s.Scene), looks: map[string]*look.Drawn{}}
+	renderer := o.Renderer(s)
+	if o.Sight && renderer != nil && renderer.Png {
+		b.sight = &sight{to: o.To}
+		renderer.Seen = b.sight.put
 	}
+	b.Maker = piece.MakerFor(s, renderer)
+	return b
 }
 
 // Renderer gives who draws what is asked for, nil where that is nothing.
@@ -86,7 +92,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 	b.spots = report.LayOut(b.Set, pieces)
 	bar := progress.Start(set.Task{What: "building " + words.Count(len(pieces), "base", "bases"), Names: set.PieceNames(pieces)})
 	defer bar.Finish()
-	err := piece.Produce(ctx, pieces, b.Maker, bar.At, func(i int, m piece.Result) error {
+	err := piece.Produce(ctx, pieces, b.sight.before(b.Maker, pieces, bar, tell), bar.At, func(i int, m piece.Result) error {
 		p := &pieces[i]
 		bar.Made(i, m.Kept, m.Err)
 		if m.Err != nil {
@@ -127,6 +133,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 	if b.Same, err = b.files.Commit(); err != nil {
 		return &set.Failure{Kind: set.NotWritten, Err: err}
 	}
+	b.Same -= b.sight.counted(b.Report)
 	b.remember()
 	return nil
 }

@@ -67,4 +67,5 @@ func (noProgress) Start(set.Task) set.Bar { return noProgress{} }
 func (noProgress) At(int, float64)        {}
 func (noProgress) Made(int, bool, error)  {}
 func (noProgress) Done(int, string)       {}
+func (noProgress) Tell(string)            {}
 func (noProgress) Finish()                {}

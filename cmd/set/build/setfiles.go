@@ -25,7 +25,7 @@ func (b *Build) deliverLook(p *assembly.Piece, l *look.Drawn) error {
 		if s.Png == nil {
 			continue
 		}
-		file, err := b.files.Add("pictures/"+p.Name+"/"+s.Name+".png", func(w io.Writer) error {
+		file, err := b.files.Add(pictureFile(p, s), func(w io.Writer) error {
 			_, err := w.Write(s.Png)
 			return err
 		})
@@ -37,6 +37,11 @@ func (b *Build) deliverLook(p *assembly.Piece, l *look.Drawn) error {
 	}
 	b.looks[p.Name] = l
 	return nil
+}
+
+// pictureFile is the name of a picture's file, from the folder.
+func pictureFile(p *assembly.Piece, s *look.Shot) string {
+	return "pictures/" + p.Name + "/" + s.Name + ".png"
 }
 
 // DrawsVariants says whether there is a sheet of the variants to draw.

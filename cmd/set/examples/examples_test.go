@@ -108,6 +108,7 @@ func (q *quiet) Start(t set.Task) set.Bar {
 func (q *quiet) At(int, float64)       {}
 func (q *quiet) Made(int, bool, error) {}
 func (q *quiet) Done(int, string)      {}
+func (q *quiet) Tell(string)           {}
 func (q *quiet) Finish()               {}
 
 // all gives the elements of a page that satisfy a condition.

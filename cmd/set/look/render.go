@@ -79,40 +79,76 @@ type Renderer struct {
 	Own   *picture.View // of viewOwn; nil for none
 	Png   bool          // for files
 	Page  bool          // for the report
+	Seen  Seen          // nil: nobody
 }
+
+// Seen is told of the first picture of a base as soon as that is drawn, nil where there is none
+// before the inspection; from any goroutine.
+type Seen func(p *assembly.Piece, first *Shot)
 
 // Draws says whether a view is asked for.
 func (r *Renderer) Draws(view string) bool {
 	return len(r.Views) == 0 || slices.Contains(r.Views, view)
 }
 
-// Draw draws one base, with what the inspection found on it.
-func (r *Renderer) Draw(ctx context.Context, p *assembly.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
+// Begin sets a base up to be drawn, and draws its first picture if somebody is to be told of
+// it: which asks for no more than the solid.
+func (r *Renderer) Begin(ctx context.Context, p *assembly.Piece, solid *mesh.Solid) (*Drawing, error) {
 	b, err := r.newBase(ctx, p, solid)
 	if err != nil {
 		return nil, err
 	}
-	b.drawn.Thumb = b.thumb()
-	for _, do := range []func(){
-		b.drawWhole,
-		func() {
-			if r.Draws(ViewDetails) {
-				b.drawDetails()
-			}
-		},
-		func() {
-			if r.Draws(ViewFindings) {
-				b.drawFindings(found)
-			}
-		},
-	} {
-		if err := ctx.Err(); err != nil {
+	d := &Drawing{b, b.ofSolid()}
+	for r.Seen != nil && b.err == nil && len(b.drawn.Shots) == 0 && len(d.left) > 0 {
+		if err := d.step(); err != nil {
 			return nil, err
 		}
-		do()
 	}
-	if b.err == nil && r.Page {
-		b.drawn.Solid, b.err = turnable(ctx, b.shown)
+	r.Tell(p, b.drawn)
+	return d, b.err
+}
+
+// Tell tells who is to be told of the first picture of a base.
+func (r *Renderer) Tell(p *assembly.Piece, l *Drawn) {
+	switch {
+	case r.Seen == nil:
+	case len(l.Shots) == 0:
+		r.Seen(p, nil)
+	default:
+		r.Seen(p, &l.Shots[0])
+	}
+}
+
+// Drawing is a base that is being drawn.
+type Drawing struct {
+	b    *baseRenderer
+	left []func() // to be drawn of the solid alone, in their order
+}
+
+// step draws the next of what is left.
+func (d *Drawing) step() error {
+	if err := d.b.ctx.Err(); err != nil {
+		return err
+	}
+	next := d.left[0]
+	d.left = d.left[1:]
+	next()
+	return d.b.err
+}
+
+// Finish draws the rest, with what the inspection found.
+func (d *Drawing) Finish(found []finding.Finding) (*Drawn, error) {
+	b := d.b
+	if b.Draws(ViewFindings) {
+		d.left = append(d.left, func() { b.drawFindings(found) })
+	}
+	for len(d.left) > 0 {
+		if err := d.step(); err != nil {
+			return nil, err
+		}
+	}
+	if b.Page {
+		b.drawn.Solid, b.err = turnable(b.ctx, b.shown)
 	}
 	return b.drawn, b.err
 }
@@ -123,7 +159,7 @@ func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, solid *mesh.S
 	if err != nil {
 		return nil, err
 	}
-	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones))}
+	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones)), Solid: true}
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
@@ -224,25 +260,34 @@ func (b *baseRenderer) thumb() image.Image {
 	})
 }
 
-// drawWhole draws the views of the whole base.
-func (b *baseRenderer) drawWhole() {
+// ofSolid is what there is to draw of the solid alone: the views of the whole base, one from
+// where --from says, what is near by, and the small picture.
+func (b *baseRenderer) ofSolid() (all []func()) {
 	for _, w := range wholeViews {
 		if b.Draws(w.name) {
-			b.keep(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil))
+			all = append(all, func() { b.keep(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil)) })
 		}
 	}
 	if b.Draws(ViewLifeSize) {
-		o := b.bare.LifeSize(picture.ThreeQuarter)
-		life := b.bare.Draw(o)
-		b.drawn.Life = life
-		b.keepAs(ViewLifeSize, "at the size of life", life, picture.WriteLifePNG, 100)
+		all = append(all, func() {
+			o := b.bare.LifeSize(picture.ThreeQuarter)
+			life := b.bare.Draw(o)
+			b.drawn.Life = life
+			b.keepAs(ViewLifeSize, "at the size of life", life, picture.WriteLifePNG, 100)
+		})
 	}
 	if b.Own != nil {
-		caption := fmt.Sprintf("from %g degrees, %g degrees up", b.Own.Azimuth, b.Own.Elevation)
-		o := b.options(*b.Own)
-		o.Title = b.title(caption)
-		b.keep(viewOwn, caption, b.bare.With(yardstick(b.Set, b.piece, b.Own.Azimuth)).Draw(o))
+		all = append(all, func() {
+			caption := fmt.Sprintf("from %g degrees, %g degrees up", b.Own.Azimuth, b.Own.Elevation)
+			o := b.options(*b.Own)
+			o.Title = b.title(caption)
+			b.keep(viewOwn, caption, b.bare.With(yardstick(b.Set, b.piece, b.Own.Azimuth)).Draw(o))
+		})
 	}
+	if b.Draws(ViewDetails) {
+		all = append(all, b.drawDetails)
+	}
+	return append(all, func() { b.drawn.Thumb = b.thumb() })
 }
 
 // plate draws a view of the whole base; those that findings are ringed on once.

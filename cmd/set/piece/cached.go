@@ -26,7 +26,7 @@ func cached(s *set.Set, maker Maker, renderer *look.Renderer) Maker {
 		}
 		if m.Err == nil && renderer != nil {
 			var drawn bool
-			m.Drawn, drawn, m.Err = keptOrDrawn(ctx, s, key, p, m, renderer)
+			m.Drawn, drawn, m.Err = keptOrDrawn(ctx, s, key, p, &m, renderer)
 			kept = kept && drawn
 		}
 		m.Kept = kept
@@ -45,13 +45,15 @@ func keptSolid(s *set.Set, key sdf.Digest) (Result, bool) {
 }
 
 // keptOrDrawn gives what is drawn of a piece, and whether it was in the cache.
-func keptOrDrawn(ctx context.Context, s *set.Set, solid sdf.Digest, p *assembly.Piece, m Result, renderer *look.Renderer) (*look.Drawn, bool, error) {
+func keptOrDrawn(ctx context.Context, s *set.Set, solid sdf.Digest, p *assembly.Piece, m *Result, renderer *look.Renderer) (*look.Drawn, bool, error) {
 	key, err := lookKey(renderer, solid)
 	if err != nil {
 		l, err := m.draw(ctx, p, renderer)
 		return l, false, err
 	}
 	if l, ok := keptLook(s, key); ok {
+		m.drawing = nil
+		renderer.Tell(p, l)
 		return l, true, nil
 	}
 	l, err := m.draw(ctx, p, renderer)

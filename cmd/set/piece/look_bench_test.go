@@ -20,7 +20,7 @@ func BenchmarkLook(b *testing.B) {
 	set, err := s.Cut([]string{"walker"})
 	require.NoError(b, err)
 	p := &set.Pieces[0]
-	m := inspecting(set)(b.Context(), p, func(float64) {})
+	m := inspecting(set, nil)(b.Context(), p, func(float64) {})
 	require.NoError(b, m.Err)
 	a := &look.Renderer{Set: set, Size: image.Pt(1200, 900), Png: true, Page: true}
 	var l *look.Drawn

@@ -20,7 +20,7 @@ const neckRounds = 3
 
 // MakerFor gives what makes a piece of the set and, unless renderer is nil, draws it.
 func MakerFor(s *set.Set, renderer *look.Renderer) Maker {
-	maker := inspecting(s)
+	maker := inspecting(s, renderer)
 	if s.Cache != nil {
 		return Suggesting(s, cached(s, maker, renderer))
 	}
@@ -29,21 +29,24 @@ func MakerFor(s *set.Set, renderer *look.Renderer) Maker {
 
 // inspecting gives what makes a piece of the set: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
-// done again.
-func inspecting(s *set.Set) Maker {
+// done again. Where somebody waits for its first picture, that is drawn before the inspection.
+func inspecting(s *set.Set, renderer *look.Renderer) Maker {
 	return Guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) Result {
-		once := func(p *assembly.Piece) Result {
+		once := func(p *assembly.Piece, first bool) Result {
 			o := s.MeshOptions(p)
 			m := meshPiece(ctx, p, o, progress)
 			if m.Err == nil {
 				m.Err = inspection.Fits(p, m.Solid)
+			}
+			if m.Err == nil && first && renderer != nil && renderer.Seen != nil {
+				m.drawing, m.Err = renderer.Begin(ctx, p, m.Solid)
 			}
 			if m.Err == nil {
 				m.Inspection, m.Err = inspection.Inspect(ctx, s, p, m.Solid, o)
 			}
 			return m
 		}
-		m := once(p)
+		m := once(p, true)
 		piece := *p
 		var done []finding.Finding
 		for round := 0; m.Err == nil && round < neckRounds && len(m.Inspection.Necks) > 0; round++ {
@@ -53,7 +56,7 @@ func inspecting(s *set.Set) Maker {
 			}
 			done = appendNew(done, notes, s.Site.Printer.Pin)
 			seconds := m.Seconds
-			m = once(&mended)
+			m = once(&mended, false)
 			m.Seconds += seconds
 			piece = mended
 		}
@@ -86,7 +89,15 @@ func (m *Result) draw(ctx context.Context, p *assembly.Piece, renderer *look.Ren
 	if m.Inspection != nil {
 		found = m.Inspection.Findings
 	}
-	return renderer.Draw(ctx, p, m.Solid, found)
+	if m.drawing == nil {
+		var err error
+		if m.drawing, err = renderer.Begin(ctx, p, m.Solid); err != nil {
+			return nil, err
+		}
+	}
+	d := m.drawing
+	m.drawing = nil // it holds much
+	return d.Finish(found)
 }
 
 // Suggesting gives a maker that says of what is found which keys may clear it. That

@@ -382,17 +382,29 @@ func (x *Index) ray(from, dir r3.Vec) ray {
 // 0 to far. It may take a box that it misses by a hair, and misses none that it
 // is in, also as rounded.
 func (r *ray) near(n *node, far float64) (float64, bool) {
+	// Axis by axis, each written out: this is asked more often than anything else.
 	enter, leave := 0.0, far
-	for k := range 3 {
-		i := r.first[k] & 1
-		a := (float64(n.box[i][k]) - r.enters[k]) * r.inverse[k]
-		b := (float64(n.box[1-i][k]) - r.leaves[k]) * r.inverse[k]
-		if a > enter {
-			enter = a
-		}
-		if b < leave {
-			leave = b
-		}
+	x, y, z := r.first[0]&1, r.first[1]&1, r.first[2]&1
+	if a := (float64(n.box[x][0]) - r.enters[0]) * r.inverse[0]; a > enter {
+		enter = a
+	}
+	if b := (float64(n.box[1-x][0]) - r.leaves[0]) * r.inverse[0]; b < leave {
+		leave = b
+	}
+	if a := (float64(n.box[y][1]) - r.enters[1]) * r.inverse[1]; a > enter {
+		enter = a
+	}
+	if b := (float64(n.box[1-y][1]) - r.leaves[1]) * r.inverse[1]; b < leave {
+		leave = b
+	}
+	if enter > leave {
+		return enter, false
+	}
+	if a := (float64(n.box[z][2]) - r.enters[2]) * r.inverse[2]; a > enter {
+		enter = a
+	}
+	if b := (float64(n.box[1-z][2]) - r.leaves[2]) * r.inverse[2]; b < leave {
+		leave = b
 	}
 	return enter, enter <= leave
 }
@@ -457,12 +469,17 @@ func (x *Index) along(r *ray, far *float64, found func(Crossing)) {
 // step would: none is missed, none counts twice.
 func (x *Index) pierces(r *ray, triangle int) (t float64, out, ok bool) {
 	var px, py, pz [3]float64
-	for i, v := range x.Triangles[triangle] {
+	corners := x.Triangles[triangle]
+	for i, v := range corners {
 		p := &x.Vertices[v]
-		z := float64(p[r.axes[2]]) - r.from[r.axes[2]]
-		px[i] = float64(p[r.axes[0]]) - r.from[r.axes[0]] - float64(r.shear[0]*z)
-		py[i] = float64(p[r.axes[1]]) - r.from[r.axes[1]] - float64(r.shear[1]*z)
-		pz[i] = z
+		pz[i] = float64(p[r.axes[2]]) - r.from[r.axes[2]]
+		py[i] = float64(p[r.axes[1]]) - r.from[r.axes[1]] - float64(r.shear[1]*pz[i])
+	}
+	if up := py[0] > 0; up == (py[1] > 0) && up == (py[2] > 0) {
+		return 0, false, false // no edge crosses the axis: most triangles
+	}
+	for i, v := range corners {
+		px[i] = float64(x.Vertices[v][r.axes[0]]) - r.from[r.axes[0]] - float64(r.shear[0]*pz[i])
 	}
 	winds := 0
 	for i := range 3 {

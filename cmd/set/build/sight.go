@@ -1,0 +1,89 @@
+package build
+
+import (
+	"context"
+	"io"
+	"slices"
+	"sync"
+
+	"socle/cmd/set"
+	"socle/cmd/set/look"
+	"socle/cmd/set/output"
+	"socle/cmd/set/piece"
+	"socle/cmd/set/report"
+	"socle/parts/assembly"
+)
+
+// sight puts the first picture of a build in place, whole, as soon as it is drawn: whoever
+// changes a number waits for that. The build writes it again among its other files, the same
+// unless the piece was mended. A nil sight does nothing.
+type sight struct {
+	to   string
+	bar  set.Bar
+	tell func(string)
+
+	seen func() // lets the other pieces begin
+	once sync.Once
+	file *output.File // that is in place, and was not before
+}
+
+// before gives a maker by which all pieces wait until the first one is seen, or cannot be.
+func (s *sight) before(maker piece.Maker, pieces []assembly.Piece, bar set.Bar, tell func(string)) piece.Maker {
+	if s == nil {
+		return maker
+	}
+	seen := make(chan struct{})
+	s.bar, s.tell, s.seen = bar, tell, sync.OnceFunc(func() { close(seen) })
+	return func(ctx context.Context, p *assembly.Piece, progress func(float64)) piece.Result {
+		if p == &pieces[0] {
+			defer s.seen()
+			return maker(ctx, p, progress)
+		}
+		select {
+		case <-seen:
+			return maker(ctx, p, progress)
+		case <-ctx.Done():
+			return piece.Result{Err: ctx.Err()}
+		}
+	}
+}
+
+// put puts a picture in place, if it is the first; nil where there is none of this piece. What
+// cannot be written now is told of when all files are.
+func (s *sight) put(p *assembly.Piece, first *look.Shot) {
+	defer s.seen()
+	if first == nil {
+		return
+	}
+	s.once.Do(func() {
+		files := &output.Folder{Path: s.to, Tell: s.tell}
+		defer files.Discard()
+		file, err := files.Add(pictureFile(p, first), func(w io.Writer) error {
+			_, err := w.Write(first.Png)
+			return err
+		})
+		if err != nil {
+			return
+		}
+		same, err := files.Commit()
+		if err != nil {
+			return
+		}
+		if same == 0 {
+			s.file = &file
+		}
+		s.bar.Tell("first picture: " + file.Path)
+	})
+}
+
+// counted is how many of the files that a build found there already, byte for byte, it had
+// itself put there.
+func (s *sight) counted(r *report.Report) int {
+	if s == nil || s.file == nil {
+		return 0
+	}
+	if slices.ContainsFunc(r.Written(), func(f *output.File) bool { return *f == *s.file }) {
+		return 1
+	}
+	return 0
+}
