@@ -60,7 +60,7 @@ SCENE is a scene file, - for standard input, or the name of a shipped scene.
 A base is written only if it is proven to be closed, facing outward, free of
 crossings and in one piece. The set is written only if all its bases are proven.
 Earlier files stay as they were. All files of a build appear together at its end;
-only the first picture of a draft is there as soon as it is drawn.
+only the first picture of a draft is there at once, drawn from a quick look.
 
 Each base is also inspected, as by "socle check". A base with a stop is not written,
 unless the cell is coarser than fine: then the build is only for looking. If a base

@@ -187,9 +187,7 @@ func drawn(t *testing.T, s *set.Set, p *assembly.Piece, m piece.Result, name str
 		return subject.Draw(frame)
 	}
 	a.Views = []string{look.ViewDetails, look.ViewFindings}
-	begun, err := a.Begin(context.Background(), p, m.Solid)
-	require.NoError(t, err)
-	l, err := begun.Finish(m.Inspection.Findings)
+	l, err := a.Draw(context.Background(), p, m.Solid, m.Inspection.Findings)
 	require.NoError(t, err)
 	for _, shot := range l.Shots {
 		if shot.Name == name {

@@ -61,8 +61,9 @@ is scaled to.
 A picture at the size of life has 96 pixels for each inch of the print across the
 view, and no perspective. --size does not change it.
 
-The first picture is in its place as soon as it is drawn, before its base is inspected
-and anything else is made. All others appear together at the end.
+The first picture is in its place at once: it is drawn from a quick look at the base,
+before that is meshed. All pictures appear together at the end, drawn from the solids;
+those of variants are drawn from looks.
 
 The setting is draft unless you choose another. Build draws the same pictures of the
 bases that you print.`,

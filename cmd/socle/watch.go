@@ -17,6 +17,7 @@ import (
 	"socle/cmd/set/build"
 	"socle/out/plainfile"
 	"socle/scenes"
+	"socle/sdf/sight"
 )
 
 // settle is how often the files are looked at. What they hold counts as saved when it
@@ -60,7 +61,7 @@ because you asked for nothing else.`,
 			if err := f.valid(cmd.Flags().Changed("format")); err != nil {
 				return err
 			}
-			return (&watch{buildFlags: &f, cmd: cmd, path: args[0]}).run(cmd.Context())
+			return (&watch{buildFlags: &f, cmd: cmd, path: args[0], sights: build.NewSights()}).run(cmd.Context())
 		},
 		ValidArgsFunction: completeScene,
 	}
@@ -96,7 +97,8 @@ type watch struct {
 	cmd  *cobra.Command
 	path string
 
-	last *scenes.Scene // that was read without a fault; nil before the first
+	last   *scenes.Scene // that was read without a fault; nil before the first
+	sights *sight.Keeper // of all rounds
 }
 
 // snapshot is what was seen in one look at the files.
@@ -245,7 +247,7 @@ func (w *watch) build(ctx context.Context, setting string, first bool) error {
 		fmt.Fprintln(messages, s.Resolution)
 	}
 	o := f.options()
-	o.Sight = first
+	o.Sight, o.Sights = first, w.sights
 	return f.run(ctx, &cmd, build.New(s, o))
 }
 

@@ -16,29 +16,10 @@ import (
 	"socle/sdf/mesh"
 )
 
-// welded is all cubes as one mesh, vertices at one place being one.
+// welded is all cubes as one mesh.
 func welded(cubes []*Cube) *mesh.Mesh {
-	var m mesh.Mesh
-	numbers := map[[3]float32]uint32{}
-	for _, c := range cubes {
-		for _, t := range c.Triangles {
-			var q [3]uint32
-			for k, v := range t {
-				p := c.Vertices[v]
-				n, ok := numbers[p]
-				if !ok {
-					n = uint32(len(m.Vertices))
-					numbers[p] = n
-					m.Vertices = append(m.Vertices, p)
-				}
-				q[k] = n
-			}
-			if q[0] != q[1] && q[1] != q[2] && q[2] != q[0] {
-				m.Triangles = append(m.Triangles, q)
-			}
-		}
-	}
-	return &m
+	vertices, triangles := Join(cubes)
+	return &mesh.Mesh{Vertices: vertices, Triangles: triangles}
 }
 
 func look(t require.TestingT, f sdf.Field, cell float64) ([]*Cube, Counts) {

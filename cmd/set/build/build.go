@@ -21,6 +21,7 @@ import (
 	"socle/out"
 	"socle/parts/assembly"
 	"socle/sdf/mesh"
+	"socle/sdf/sight"
 )
 
 // Options is what is asked of a build.
@@ -31,7 +32,15 @@ type Options struct {
 	Formats set.Formats
 	Advise  bool // try which changes clear what the inspection finds
 	Sight   bool // put the first picture in place before anything else is made
+
+	Sights *sight.Keeper // of looks, for builds of one scene after another; nil: one of the build's own
 }
+
+// keptSights is how many bytes of looks are kept: some ten times a set's.
+const keptSights = 64 << 20
+
+// NewSights gives a keeper for the looks of a build, or of several.
+func NewSights() *sight.Keeper { return sight.NewKeeper(keptSights) }
 
 // For gives the options as they come out for a scene.
 func (o Options) For(s *set.Scene) Options {
@@ -54,7 +63,7 @@ type Build struct {
 	Same   int // of the files written, how many were there already, byte for byte
 
 	Maker piece.Maker
-	sight *sight // nil where none is asked for
+	first *firstSight // nil where none is asked for
 	files *output.Folder
 	spots report.PlateLayout // of the pieces on their plates
 
@@ -66,10 +75,16 @@ type Build struct {
 func New(s *set.Set, o Options) *Build {
 	o = o.For(s.Scene)
 	b := &Build{Options: o, Set: s, Report: report.New(s.Scene), looks: map[string]*look.Drawn{}}
+	if b.Sights == nil {
+		b.Sights = NewSights()
+	}
 	renderer := o.Renderer(s)
+	if renderer != nil {
+		renderer.Sights = b.Sights
+	}
 	if o.Sight && renderer != nil && renderer.Png {
-		b.sight = &sight{to: o.To}
-		renderer.Seen = b.sight.put
+		b.first = &firstSight{to: o.To}
+		renderer.Seen = b.first.put
 	}
 	b.Maker = piece.MakerFor(s, renderer)
 	return b
@@ -92,7 +107,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 	b.spots = report.LayOut(b.Set, pieces)
 	bar := progress.Start(set.Task{What: "building " + words.Count(len(pieces), "base", "bases"), Names: set.PieceNames(pieces)})
 	defer bar.Finish()
-	err := piece.Produce(ctx, pieces, b.sight.before(b.Maker, pieces, bar, tell), bar.At, func(i int, m piece.Result) error {
+	err := piece.Produce(ctx, pieces, b.first.before(b.Maker, pieces, bar, tell), bar.At, func(i int, m piece.Result) error {
 		p := &pieces[i]
 		bar.Made(i, m.Kept, m.Err)
 		if m.Err != nil {
@@ -133,7 +148,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 	if b.Same, err = b.files.Commit(); err != nil {
 		return &set.Failure{Kind: set.NotWritten, Err: err}
 	}
-	b.Same -= b.sight.counted(b.Report)
+	b.Same -= b.first.counted(b.Report)
 	b.remember()
 	return nil
 }

@@ -116,7 +116,7 @@ func (b *Build) drawVariant(ctx context.Context, progress set.Progress, name str
 	if err != nil {
 		return nil, err
 	}
-	maker := piece.SketchMaker(s, variantCell, &look.Renderer{Set: s, Views: []string{look.ViewNone}})
+	maker := piece.SketchMaker(s, variantCell, &look.Renderer{Set: s, Views: []string{look.ViewNone}, Sights: b.Sights})
 	names := set.PieceNames(s.Pieces)
 	bar := progress.Start(set.Task{What: "drawing variant " + name, Word: "drawn for variant " + name, Names: names})
 	defer bar.Finish()

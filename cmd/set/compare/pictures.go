@@ -133,7 +133,7 @@ func changedTones(ctx context.Context, m picture.Mesh, own, other sdf.Field, wit
 	if side == 1 {
 		outside, inside = picture.Added, picture.Removed
 	}
-	at := look.Middles(&mesh.Solid{Mesh: mesh.Mesh{Vertices: m.Vertices, Triangles: m.Triangles}})
+	at := look.Middles(m)
 	away := make([]float64, len(at)) // from the other's surface
 	err := everyPlace(ctx, other, at, func(f sdf.Field, i int) {
 		if v := f.Value(at[i]); math.Abs(v) > within*leastRise { // as on most of a base it is not

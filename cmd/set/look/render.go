@@ -20,6 +20,7 @@ import (
 	"socle/out/picture"
 	"socle/parts/assembly"
 	"socle/sdf/mesh"
+	"socle/sdf/sight"
 )
 
 // Drawn is what is drawn of one base while its solid is in memory.
@@ -79,87 +80,67 @@ type Renderer struct {
 	Own   *picture.View // of viewOwn; nil for none
 	Png   bool          // for files
 	Page  bool          // for the report
-	Seen  Seen          // nil: nobody
-}
 
-// Seen is told of the first picture of a base as soon as that is drawn, nil where there is none
-// before the inspection; from any goroutine.
-type Seen func(p *assembly.Piece, first *Shot)
+	Sights *sight.Keeper // of looks at bases; nil: none is kept
+	Seen   Seen          // is shown the first picture of a base before it is meshed; nil: nobody
+}
 
 // Draws says whether a view is asked for.
 func (r *Renderer) Draws(view string) bool {
 	return len(r.Views) == 0 || slices.Contains(r.Views, view)
 }
 
-// Begin sets a base up to be drawn, and draws its first picture if somebody is to be told of
-// it: which asks for no more than the solid.
-func (r *Renderer) Begin(ctx context.Context, p *assembly.Piece, solid *mesh.Solid) (*Drawing, error) {
-	b, err := r.newBase(ctx, p, solid)
+// Draw draws a solid, with what the inspection found.
+func (r *Renderer) Draw(ctx context.Context, p *assembly.Piece, solid *mesh.Solid, found []finding.Finding) (*Drawn, error) {
+	b, err := r.newBase(ctx, p, Shown(&solid.Mesh))
 	if err != nil {
 		return nil, err
 	}
-	d := &Drawing{b, b.ofSolid()}
-	for r.Seen != nil && b.err == nil && len(b.drawn.Shots) == 0 && len(d.left) > 0 {
-		if err := d.step(); err != nil {
-			return nil, err
-		}
+	if err := b.all(); err != nil {
+		return nil, err
 	}
-	r.Tell(p, b.drawn)
-	return d, b.err
-}
-
-// Tell tells who is to be told of the first picture of a base.
-func (r *Renderer) Tell(p *assembly.Piece, l *Drawn) {
-	switch {
-	case r.Seen == nil:
-	case len(l.Shots) == 0:
-		r.Seen(p, nil)
-	default:
-		r.Seen(p, &l.Shots[0])
-	}
-}
-
-// Drawing is a base that is being drawn.
-type Drawing struct {
-	b    *baseRenderer
-	left []func() // to be drawn of the solid alone, in their order
-}
-
-// step draws the next of what is left.
-func (d *Drawing) step() error {
-	if err := d.b.ctx.Err(); err != nil {
-		return err
-	}
-	next := d.left[0]
-	d.left = d.left[1:]
-	next()
-	return d.b.err
-}
-
-// Finish draws the rest, with what the inspection found.
-func (d *Drawing) Finish(found []finding.Finding) (*Drawn, error) {
-	b := d.b
 	if b.Draws(ViewFindings) {
-		d.left = append(d.left, func() { b.drawFindings(found) })
-	}
-	for len(d.left) > 0 {
-		if err := d.step(); err != nil {
+		if err := b.do(func() { b.drawFindings(found) }); err != nil {
 			return nil, err
 		}
 	}
 	if b.Page {
-		b.drawn.Solid, b.err = turnable(b.ctx, b.shown)
+		b.drawn.Solid, b.err = turnable(ctx, b.shown)
 	}
 	return b.drawn, b.err
 }
 
-// newBase sets a solid up to be drawn in its tones.
-func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, solid *mesh.Solid) (*baseRenderer, error) {
-	tones, err := r.Set.Place.Tones(ctx, *p, Middles(solid))
+// all draws what needs no inspection.
+func (b *baseRenderer) all() error {
+	for _, draw := range append(b.ofBase(), func() { b.drawn.Thumb = b.thumb() }) {
+		if err := b.do(draw); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// do draws one thing, unless ctx has ended.
+func (b *baseRenderer) do(draw func()) error {
+	if err := b.ctx.Err(); err != nil {
+		return err
+	}
+	draw()
+	return b.err
+}
+
+// Shown is a solid to draw, in one tone.
+func Shown(m *mesh.Mesh) picture.Mesh {
+	return picture.Mesh{Vertices: m.Vertices, Triangles: m.Triangles, Solid: true}
+}
+
+// newBase sets a base up to be drawn in its tones.
+func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, shown picture.Mesh) (*baseRenderer, error) {
+	tones, err := r.Set.Place.Tones(ctx, *p, Middles(shown))
 	if err != nil {
 		return nil, err
 	}
-	shown := picture.Mesh{Vertices: solid.Vertices, Triangles: solid.Triangles, Tones: make([]picture.Tone, len(tones)), Solid: true}
+	shown.Tones = make([]picture.Tone, len(tones))
 	for i, t := range tones {
 		shown.Tones[i] = toneOf[t]
 	}
@@ -167,7 +148,7 @@ func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, solid *mesh.S
 		Renderer: r, ctx: ctx, piece: p, shown: shown, bare: picture.NewSubject(shown),
 		drawn: &Drawn{Places: map[int]page.Picture{}}, plates: map[picture.View]*picture.Plate{},
 	}
-	box := solid.Proof.Box
+	box := p.Box
 	b.beside = b.bare.With(yardstick(r.Set, p, picture.ThreeQuarter.Azimuth))
 	b.dwarfed = tall(r.Set) > dwarfing*max(box.Max.X-box.Min.X, box.Max.Y-box.Min.Y)
 	return b, nil
@@ -176,12 +157,12 @@ func (r *Renderer) newBase(ctx context.Context, p *assembly.Piece, solid *mesh.S
 // toneOf is how what a place is is drawn.
 var toneOf = map[assembly.Tone]picture.Tone{assembly.Built: picture.Clay, assembly.Broken: picture.Broken, assembly.Strewn: picture.Strewn}
 
-// Middles are the middles of the triangles of a solid.
-func Middles(s *mesh.Solid) []r3.Vec {
-	at := make([]r3.Vec, len(s.Triangles))
-	for i, t := range s.Triangles {
+// Middles are the middles of the triangles of a mesh.
+func Middles(m picture.Mesh) []r3.Vec {
+	at := make([]r3.Vec, len(m.Triangles))
+	for i, t := range m.Triangles {
 		for _, v := range t {
-			q := s.Vertices[v]
+			q := m.Vertices[v]
 			at[i] = r3.Add(at[i], r3.Vec{X: float64(q[0]) / 3, Y: float64(q[1]) / 3, Z: float64(q[2]) / 3})
 		}
 	}
@@ -235,7 +216,7 @@ func (b *baseRenderer) options(v picture.View) picture.Options {
 
 // Small sets a solid up for a small picture from an azimuth, degrees.
 func (r *Renderer) Small(ctx context.Context, p *assembly.Piece, solid *mesh.Solid, azimuth float64) (*picture.Subject, error) {
-	b, err := r.newBase(ctx, p, solid)
+	b, err := r.newBase(ctx, p, Shown(&solid.Mesh))
 	if err != nil {
 		return nil, err
 	}
@@ -260,9 +241,9 @@ func (b *baseRenderer) thumb() image.Image {
 	})
 }
 
-// ofSolid is what there is to draw of the solid alone: the views of the whole base, one from
-// where --from says, what is near by, and the small picture.
-func (b *baseRenderer) ofSolid() (all []func()) {
+// ofBase is what there is to draw of the base without its inspection: the views of the whole
+// base, one from where --from says, and what is near by.
+func (b *baseRenderer) ofBase() (all []func()) {
 	for _, w := range wholeViews {
 		if b.Draws(w.name) {
 			all = append(all, func() { b.keep(w.name, w.caption, b.plate(w.view).Print(b.title(w.caption), nil)) })
@@ -287,7 +268,7 @@ func (b *baseRenderer) ofSolid() (all []func()) {
 	if b.Draws(ViewDetails) {
 		all = append(all, b.drawDetails)
 	}
-	return append(all, func() { b.drawn.Thumb = b.thumb() })
+	return all
 }
 
 // plate draws a view of the whole base; those that findings are ringed on once.

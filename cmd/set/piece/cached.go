@@ -7,7 +7,6 @@ import (
 	"socle/cmd/set/look"
 	"socle/parts/assembly"
 	"socle/sdf"
-	"socle/sdf/mesh"
 )
 
 // cached gives a maker that takes what was made before from the cache of the set, and
@@ -52,7 +51,6 @@ func keptOrDrawn(ctx context.Context, s *set.Set, solid sdf.Digest, p *assembly.
 		return l, false, err
 	}
 	if l, ok := keptLook(s, key); ok {
-		m.drawing = nil
 		renderer.Tell(p, l)
 		return l, true, nil
 	}
@@ -73,28 +71,25 @@ func keptLook(s *set.Set, key sdf.Digest) (*look.Drawn, bool) {
 	return l, err == nil
 }
 
-// SketchMaker gives a maker of pieces that are only to be seen, as renderer draws them: meshed
-// in cells of so many mm, and not inspected.
+// SketchMaker gives a maker of pieces that are only to be seen, as renderer draws them from a
+// look in cells of so many mm: nothing is meshed, proven or inspected.
 func SketchMaker(s *set.Set, cell func(*assembly.Piece) float64, renderer *look.Renderer) Maker {
-	options := func(p *assembly.Piece) mesh.Options { return set.OptionsFor(p, mesh.Options{Cell: cell(p)}) }
-	maker := drawing(func(ctx context.Context, p *assembly.Piece, progress func(float64)) Result {
-		return meshPiece(ctx, p, options(p), progress)
-	}, renderer)
-	return Guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) Result {
+	sketch := func(ctx context.Context, p *assembly.Piece) Result {
+		d, err := renderer.Sketch(ctx, p, cell(p))
+		return Result{Drawn: d, Err: err}
+	}
+	return Guarded(func(ctx context.Context, p *assembly.Piece, _ func(float64)) Result {
 		if s.Cache == nil {
-			return maker(ctx, p, progress)
+			return sketch(ctx, p)
 		}
-		key, err := SolidKey(ctx, s, p, options(p))
-		if err == nil {
-			key, err = lookKey(renderer, key)
-		}
+		key, err := sketchKey(ctx, s, p, cell(p), renderer)
 		if err != nil {
-			return maker(ctx, p, progress)
+			return sketch(ctx, p)
 		}
 		if l, ok := keptLook(s, key); ok {
 			return Result{Drawn: l, Kept: true}
 		}
-		m := maker(ctx, p, progress)
+		m := sketch(ctx, p)
 		if m.Err == nil {
 			s.Cache.Keep(key, func() ([]byte, error) { return encodeLook(m.Drawn) })
 		}

@@ -46,6 +46,20 @@ func lookKey(a *look.Renderer, solid sdf.Digest) (sdf.Digest, error) {
 	}{solid, a.Size, a.Views, a.Own, a.Png, a.Page})
 }
 
+// sketchKey tells what a drawing from a look in cells of so many mm depends on: a look sees no
+// more of the field than a mesh does.
+func sketchKey(ctx context.Context, s *set.Set, p *assembly.Piece, cell float64, renderer *look.Renderer) (sdf.Digest, error) {
+	solid, err := SolidKey(ctx, s, p, set.OptionsFor(p, mesh.Options{Cell: cell}))
+	if err != nil {
+		return sdf.Digest{}, err
+	}
+	drawn, err := lookKey(renderer, solid)
+	if err != nil {
+		return sdf.Digest{}, err
+	}
+	return sdf.DigestOf(struct{ Sketch sdf.Digest }{drawn})
+}
+
 // Key tells what all of a piece depends on: its solid and, unless renderer is nil,
 // what is drawn of it.
 func Key(ctx context.Context, s *set.Set, p *assembly.Piece, renderer *look.Renderer) (sdf.Digest, error) {

@@ -29,24 +29,26 @@ func MakerFor(s *set.Set, renderer *look.Renderer) Maker {
 
 // inspecting gives what makes a piece of the set: meshed, proven, seen to fit and
 // inspected; where the scene asks for it, with its necks mended, and all of it
-// done again. Where somebody waits for its first picture, that is drawn before the inspection.
+// done again. Where somebody waits for its first picture, that is drawn before all else.
 func inspecting(s *set.Set, renderer *look.Renderer) Maker {
 	return Guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) Result {
-		once := func(p *assembly.Piece, first bool) Result {
+		if renderer != nil && renderer.Seen != nil {
+			if err := renderer.FirstSight(ctx, p, s.MeshOptions(p).Cell); err != nil {
+				return Result{Err: err}
+			}
+		}
+		once := func(p *assembly.Piece) Result {
 			o := s.MeshOptions(p)
 			m := meshPiece(ctx, p, o, progress)
 			if m.Err == nil {
 				m.Err = inspection.Fits(p, m.Solid)
-			}
-			if m.Err == nil && first && renderer != nil && renderer.Seen != nil {
-				m.drawing, m.Err = renderer.Begin(ctx, p, m.Solid)
 			}
 			if m.Err == nil {
 				m.Inspection, m.Err = inspection.Inspect(ctx, s, p, m.Solid, o)
 			}
 			return m
 		}
-		m := once(p, true)
+		m := once(p)
 		piece := *p
 		var done []finding.Finding
 		for round := 0; m.Err == nil && round < neckRounds && len(m.Inspection.Necks) > 0; round++ {
@@ -56,7 +58,7 @@ func inspecting(s *set.Set, renderer *look.Renderer) Maker {
 			}
 			done = appendNew(done, notes, s.Site.Printer.Pin)
 			seconds := m.Seconds
-			m = once(&mended, false)
+			m = once(&mended)
 			m.Seconds += seconds
 			piece = mended
 		}
@@ -89,15 +91,7 @@ func (m *Result) draw(ctx context.Context, p *assembly.Piece, renderer *look.Ren
 	if m.Inspection != nil {
 		found = m.Inspection.Findings
 	}
-	if m.drawing == nil {
-		var err error
-		if m.drawing, err = renderer.Begin(ctx, p, m.Solid); err != nil {
-			return nil, err
-		}
-	}
-	d := m.drawing
-	m.drawing = nil // it holds much
-	return d.Finish(found)
+	return renderer.Draw(ctx, p, m.Solid, found)
 }
 
 // Suggesting gives a maker that says of what is found which keys may clear it. That

@@ -24,8 +24,6 @@ type Result struct {
 	Err        error
 	Kept       bool    // taken from the cache
 	Seconds    float64 // of meshing; 0 where it was kept
-
-	drawing *look.Drawing // begun before the inspection; nil where it was not
 }
 
 // Maker makes one piece and tells of the share that is done.

@@ -194,7 +194,7 @@ func figuresOf(ctx context.Context, s *set.Set, p *assembly.Piece, m piece.Resul
 	if _, f.Removed, err = sdf.VolumeBetween(ctx, s.Place.Undamaged(*p), p.Field, p.Box, max(volumeCells*s.Resolution.Cell, set.FinestVolume)); err != nil {
 		return f, err
 	}
-	tones, err := s.Place.Tones(ctx, *p, look.Middles(m.Solid))
+	tones, err := s.Place.Tones(ctx, *p, look.Middles(look.Shown(&m.Solid.Mesh)))
 	if err != nil {
 		return f, err
 	}

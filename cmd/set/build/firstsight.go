@@ -14,10 +14,10 @@ import (
 	"socle/parts/assembly"
 )
 
-// sight puts the first picture of a build in place, whole, as soon as it is drawn: whoever
-// changes a number waits for that. The build writes it again among its other files, the same
-// unless the piece was mended. A nil sight does nothing.
-type sight struct {
+// firstSight puts the first picture of a build in place, whole, as soon as it is drawn: whoever
+// changes a number waits for that. It is drawn from a look at the base; the build writes it
+// again among its other files, from the solid. A nil one does nothing.
+type firstSight struct {
 	to   string
 	bar  set.Bar
 	tell func(string)
@@ -28,7 +28,7 @@ type sight struct {
 }
 
 // before gives a maker by which all pieces wait until the first one is seen, or cannot be.
-func (s *sight) before(maker piece.Maker, pieces []assembly.Piece, bar set.Bar, tell func(string)) piece.Maker {
+func (s *firstSight) before(maker piece.Maker, pieces []assembly.Piece, bar set.Bar, tell func(string)) piece.Maker {
 	if s == nil {
 		return maker
 	}
@@ -50,7 +50,7 @@ func (s *sight) before(maker piece.Maker, pieces []assembly.Piece, bar set.Bar, 
 
 // put puts a picture in place, if it is the first; nil where there is none of this piece. What
 // cannot be written now is told of when all files are.
-func (s *sight) put(p *assembly.Piece, first *look.Shot) {
+func (s *firstSight) put(p *assembly.Piece, first *look.Shot) {
 	defer s.seen()
 	if first == nil {
 		return
@@ -78,7 +78,7 @@ func (s *sight) put(p *assembly.Piece, first *look.Shot) {
 
 // counted is how many of the files that a build found there already, byte for byte, it had
 // itself put there.
-func (s *sight) counted(r *report.Report) int {
+func (s *firstSight) counted(r *report.Report) int {
 	if s == nil || s.file == nil {
 		return 0
 	}

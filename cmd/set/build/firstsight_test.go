@@ -33,7 +33,7 @@ func TestFirstPieceIsSeenFirst(t *testing.T) {
 		broken     bool // the first piece
 	}{{"sound", "one", false}, {"broken", "two", true}} {
 		t.Run(c.name, func(t *testing.T) {
-			s := &sight{to: t.TempDir()}
+			s := &firstSight{to: t.TempDir()}
 			bar := &said{}
 			pieces := []assembly.Piece{{Name: "one"}, {Name: "two"}}
 			place := func(name string) string { return filepath.Join(s.to, "pictures", name, "three-quarter.png") }
@@ -65,7 +65,7 @@ func TestFirstPictureIsCountedOnce(t *testing.T) {
 	dir := t.TempDir()
 	shot := &look.Shot{Name: "top", Png: []byte("picture")}
 	for _, want := range []int{1, 0} {
-		s := &sight{to: dir}
+		s := &firstSight{to: dir}
 		pieces := []assembly.Piece{{Name: "one"}}
 		maker := s.before(func(_ context.Context, p *assembly.Piece, _ func(float64)) piece.Result {
 			s.put(p, shot)
@@ -84,12 +84,12 @@ func TestFirstPictureIsCountedOnce(t *testing.T) {
 		r := &report.Report{Pictures: []report.Picture{{Base: "one", View: "top", File: written}}}
 		require.Equal(t, want, s.counted(r))
 	}
-	require.Zero(t, (*sight)(nil).counted(&report.Report{}))
+	require.Zero(t, (*firstSight)(nil).counted(&report.Report{}))
 }
 
 // Where none of the pieces has a picture before its inspection, all are made.
 func TestNothingToSee(t *testing.T) {
-	s := &sight{to: t.TempDir()}
+	s := &firstSight{to: t.TempDir()}
 	pieces := []assembly.Piece{{Name: "one"}, {Name: "two"}}
 	made := 0
 	maker := s.before(func(_ context.Context, p *assembly.Piece, _ func(float64)) piece.Result {
