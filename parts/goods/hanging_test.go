@@ -1,0 +1,28 @@
+package goods
+
+import (
+	"testing"
+
+	"socle/parts"
+	"socle/parts/partstest"
+	"socle/parts/partstest/printed"
+	"socle/parts/setout"
+)
+
+// What lies or stands on its round side begins nowhere in the air.
+func TestGoodsBeginOnSomething(t *testing.T) {
+	t.Parallel()
+	p := placed(4)
+	for name, k := range map[string]setout.Thing{
+		"cable-drum":    &Reel{Places: p, Diameter: 22.3, Width: 15.9, Wound: 0.6},
+		"standing drum": &Reel{Places: p, Diameter: 16, Width: 10.7, Wound: 0.6, Upright: true},
+		"empty drum":    &Reel{Places: p, Diameter: 16, Width: 10.7, Upright: true},
+		"small drum":    &Reel{Places: p, Diameter: 4.4, Width: 3.1, Wound: 0.6, Upright: true},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := partstest.Quarry(56, 1)
+			s.Parts = []parts.Part{k}
+			printed.RequireNothingHangs(t, k.Body(s, setout.Spot{Foot: -1, Seed: 3}), 0.12, 1.5)
+		})
+	}
+}

@@ -1,0 +1,52 @@
+package works
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r2"
+
+	"socle/parts"
+	"socle/parts/partstest"
+	"socle/parts/partstest/printed"
+	"socle/sdf"
+)
+
+// A pipe begins nowhere in the air and spans nothing: not between its saddles, under its
+// flanges, its bend or its valve. Under it is a wall, with openings where there is room.
+func TestPipesRestAllAlong(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		ratio, height, valve float64
+		bore                 string
+		open                 bool
+	}{
+		{56, 10, 14, "dn-300", true}, {56, 3.5, 0, "dn-200", false}, {285, 4, 0, "dn-600", true},
+	} {
+		s := partstest.Quarry(c.ratio, 1)
+		s.Printer.Vent = 2
+		p := &Pipe{Course: line(), Bore: c.bore, Height: c.height, Flanges: 15, Supports: 12}
+		p.Along = []r2.Vec{{}, {X: 28}, {X: 28, Y: 24}}
+		if c.valve > 0 {
+			p.Valve = &c.valve
+		}
+		s.Parts = []parts.Part{p}
+		require.Empty(t, p.Check(s))
+		f, z := p.Solid(s), p.settled(s)
+		ledge := z.stem + 1.2 // the wheel of a valve stands out a little
+		printed.RequireNothingHangs(t, below(f, z.height+z.flange), 0.15, ledge)
+
+		through := false // by a line across, under the middle of the pipe
+		for x := 2.0; x < 24; x += 0.1 {
+			through = through || f.Value(sdf.V(x, 0, (z.height-z.outside)/2)) > 0
+		}
+		require.Equal(t, c.open, through, "an opening")
+	}
+}
+
+// below is what of a field is under a height.
+func below(f sdf.Field, z float64) sdf.Field {
+	box := f.Bounds()
+	return sdf.Intersection(f, sdf.BoxBetween(sdf.V(box.Min.X-1, box.Min.Y-1, box.Min.Z-1), sdf.V(box.Max.X+1, box.Max.Y+1, z)))
+}
+
