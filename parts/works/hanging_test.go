@@ -9,6 +9,7 @@ import (
 	"socle/parts"
 	"socle/parts/partstest"
 	"socle/parts/partstest/printed"
+	"socle/parts/setout"
 	"socle/sdf"
 )
 
@@ -50,3 +51,22 @@ func below(f sdf.Field, z float64) sdf.Field {
 	return sdf.Intersection(f, sdf.BoxBetween(sdf.V(box.Min.X-1, box.Min.Y-1, box.Min.Z-1), sdf.V(box.Max.X+1, box.Max.Y+1, z)))
 }
 
+// Tanks and drums that lie begin nowhere in the air.
+func TestLyingVesselsAreBedded(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		ratio float64
+		part  setout.Thing
+	}{
+		"tank":       {56, &Tank{Places: places(), Diameter: 20, Length: 37, Bands: 4, Manhole: true, Wear: 0.4}},
+		"small tank": {285, &Tank{Places: places(), Diameter: 7, Length: 14, Bands: 4, Manhole: true, Wear: 1}},
+		"plain tank": {100, &Tank{Places: places(), Diameter: 10, Length: 25, Wear: 1}},
+		"drum":       {56, &Drum{Places: places(), Diameter: 10.4, Height: 15.7, Lying: true, Wear: 0.8}},
+		"small drum": {285, &Drum{Places: places(), Diameter: 3, Height: 4, Lying: true, Wear: 1}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := partstest.Quarry(c.ratio, 1)
+			printed.RequireNothingHangs(t, bodyOf(s, c.part, 5), 0.12, 1.5)
+		})
+	}
+}

@@ -153,7 +153,7 @@ func (k *Tank) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		out = append(out, sdf.BoxBetween(sdf.V(x-half, -0.9*z.radius, at.Foot), sdf.V(x+half, 0.9*z.radius, axis-0.35*z.radius)),
 			sdf.BoxEased(sdf.V(x-1.6*half, -z.radius, at.Foot), sdf.V(x+1.6*half, z.radius, 0.4*z.stand), 0.1*z.stand))
 	}
-	sill := z.long/2 - z.dish
+	sill := z.long/2 - 0.6*z.dish // under the seams of the ends too, beyond which they would begin in the air
 	keel := sdf.BoxBetween(sdf.V(-sill, -0.3*z.radius, at.Foot), sdf.V(sill, 0.3*z.radius, z.stand+0.2*z.radius))
 	return sdf.Union(append(out, keel)...) // a sill under it, so that its belly begins on something
 }
