@@ -5,6 +5,8 @@ import (
 
 	"socle/parts"
 	"socle/parts/partstest/printed"
+	"socle/parts/setout"
+	"socle/sdf"
 )
 
 // Bags, whole and in ruins, begin nowhere in the air: not beside the joints of those below.
@@ -25,5 +27,19 @@ func TestBagsRestOnBags(t *testing.T) {
 			w.Height, w.Length, w.Width, w.Thickness = s.OnPrint(600), s.OnPrint(500), s.OnPrint(250), s.OnPrint(120)
 			printed.RequireNothingHangs(t, w.Solid(s), 0.15, 1.5)
 		})
+	}
+}
+
+// The braces of a trestle rise from leg to leg: they begin nowhere in the air, at any scale.
+func TestTrestlesAreBraced(t *testing.T) {
+	t.Parallel()
+	for _, ratio := range []float64{56, 285} {
+		p := &Trestle{Places: setout.Places{Named: parts.Named{Name: "work"}, Seed: 3}}
+		s := site(ratio, p)
+		p.Length, p.Height, p.Spread, p.Pole, p.Leg = s.OnPrint(2000), s.OnPrint(1100), s.OnPrint(750), s.OnPrint(120), s.OnPrint(100)
+		f := p.Body(s, setout.Spot{Foot: -1, Seed: 3})
+		box := f.Bounds()
+		box.Max.Z = 0.85 * (p.settled(s).high - p.settled(s).pole) // the pole itself spans from frame to frame
+		printed.RequireNothingHangs(t, sdf.Intersection(f, sdf.BoxBetween(box.Min, box.Max)), 0.12, 1.5)
 	}
 }

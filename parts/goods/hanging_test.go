@@ -9,7 +9,7 @@ import (
 	"socle/parts/setout"
 )
 
-// What lies or stands on its round side begins nowhere in the air.
+// What lies or stands on its round side begins nowhere in the air, and boards span nothing.
 func TestGoodsBeginOnSomething(t *testing.T) {
 	t.Parallel()
 	p := placed(4)
@@ -18,6 +18,8 @@ func TestGoodsBeginOnSomething(t *testing.T) {
 		"standing drum": &Reel{Places: p, Diameter: 16, Width: 10.7, Wound: 0.6, Upright: true},
 		"empty drum":    &Reel{Places: p, Diameter: 16, Width: 10.7, Upright: true},
 		"small drum":    &Reel{Places: p, Diameter: 4.4, Width: 3.1, Wound: 0.6, Upright: true},
+		"pallets":       &Pallet{Places: p, Length: 21.4, Width: 14.3, Height: 2.6, Stacked: 2},
+		"large pallet":  &Pallet{Places: p, Length: 42, Width: 28, Height: 5, Stacked: 1},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := partstest.Quarry(56, 1)

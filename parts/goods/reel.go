@@ -56,7 +56,7 @@ type reelSizes struct {
 func (d *Reel) settled(s *parts.Site) *reelSizes {
 	return parts.Settled(s, d, func() *reelSizes {
 		z := &reelSizes{notes: parts.Notes{Part: d.Name}}
-		z.flange = math.Max(s.OnPrint(70), s.Print.Wall)
+		z.flange = math.Max(s.OnPrint(70), 1.15*s.Print.Wall) // its arris is eased
 		z.wide = z.notes.AtLeast("diameter", d.Diameter, 4*s.Print.Wall, "drum, four walls")
 		z.high = z.notes.AtLeast("width", d.Width, 2*z.flange+2*s.Print.Gap, "drum of two flanges that print")
 		return z

@@ -273,9 +273,11 @@ func (p *Pipe) valve(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []s
 		up(0.9*r, 0, 1.9*r), up(math.Min(1.25*r, z.flange), 1.6*r, 1.6*r+z.plate),
 		up(math.Max(0.35*r, z.stem), 0, 2.8*r), up(z.stem, 0, high+0.5*z.stem),
 		sdf.Place(sdf.Torus(wheel, z.stem), sdf.At(sdf.V(0, 0, high)).Then(pose))}
-	for k := range 5 {
-		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 5)
-		all = append(all, sdf.Place(sdf.Capsule(sdf.V(0, 0, high), sdf.V(wheel*cos, wheel*sin, high), z.stem), pose))
+	const spoke = 3.0 // mm: from one to the next at the rim, which spans no more
+	n := max(5, int(math.Ceil(2*math.Pi*wheel/spoke)))
+	for k := range n { // dished: they rise to the rim at 45 degrees
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+		all = append(all, sdf.Place(sdf.Capsule(sdf.V(0, 0, high-wheel), sdf.V(wheel*cos, wheel*sin, high), z.stem), pose))
 	}
 	for _, way := range [2]float64{-1, 1} {
 		all = append(all, p.flange(s, z, leg, d+way*(1.6*r+z.plate))...)
