@@ -113,7 +113,7 @@ func (t *Trestle) Body(s *parts.Site, at setout.Spot) sdf.Field {
 	top := pole(s, at.Seed, z.pole, -z.long/2, z.long/2, 0)
 	along := sdf.Turn(sdf.V(0, 1, 0), 90).Then(sdf.Turn(sdf.V(0, 0, 1), 1.2*(2*chance(at.Seed, 9)-1))).Then(sdf.At(sdf.V(0, 0, z.high-z.pole/2)))
 	// Hewn flat beneath: no part of it begins in the air between the frames.
-	flat := sdf.Box(sdf.V(0.5*z.pole, 0.4*z.pole, z.long), 0)
+	flat := sdf.Box(sdf.V(0.4*z.pole, math.Max(0.4*z.pole, math.Min(0.7*z.pole, 1.05*s.Print.Pin)), z.long-0.35*z.pole), 0)
 	all = append(all, sdf.Place(top, along), sdf.Place(flat, sdf.At(sdf.V(0.25*z.pole, 0, 0)).Then(along)))
 	return sdf.Intersection(sdf.Union(all...), sdf.BoxBetween(sdf.V(-z.long/2, -z.spread/2, at.Foot), sdf.V(z.long/2, z.spread/2, z.high)))
 }
