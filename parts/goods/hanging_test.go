@@ -15,6 +15,7 @@ func TestGoodsBeginOnSomething(t *testing.T) {
 	p := placed(4)
 	for name, k := range map[string]setout.Thing{
 		"cable-drum":    &Reel{Places: p, Diameter: 22.3, Width: 15.9, Wound: 0.6},
+		"full drum":     &Reel{Places: p, Diameter: 9, Width: 6.2, Wound: 1},
 		"standing drum": &Reel{Places: p, Diameter: 16, Width: 10.7, Wound: 0.6, Upright: true},
 		"empty drum":    &Reel{Places: p, Diameter: 16, Width: 10.7, Upright: true},
 		"small drum":    &Reel{Places: p, Diameter: 4.4, Width: 3.1, Wound: 0.6, Upright: true},

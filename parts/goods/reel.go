@@ -102,7 +102,7 @@ func (d *Reel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		sin, cos := math.Sincos(float64(i) * math.Pi / 3)
 		top = append(top, stud(bolt, s.Print.Relief, 0.55*r*cos, 0.55*r*sin))
 	}
-	shaft := sdf.Cylinder(core, z.high-z.flange, 0)
+	shaft := sdf.Cylinder(core, z.high-z.flange/2, 0) // into the flange: its winding is cut into its end too
 	if turns := math.Max(s.OnPrint(45), 2.2*s.Print.Gap); d.Wound > 0 && z.high-2*z.flange > 2*turns {
 		wound := relief.NewGrooves(at.Seed+1, turns, turns, 0.7*deep, 0, 0)
 		shaft = relief.Carve(shaft, relief.Round(relief.Place(wound, sdf.Turn(sdf.V(0, 0, 1), 90)), core))
