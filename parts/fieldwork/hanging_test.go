@@ -43,3 +43,16 @@ func TestTrestlesAreBraced(t *testing.T) {
 		printed.RequireNothingHangs(t, sdf.Intersection(f, sdf.BoxBetween(box.Min, box.Max)), 0.12, 1.5)
 	}
 }
+
+// The rods of wattle begin at its core, however it leans.
+func TestWattleBeginsAtItsCore(t *testing.T) {
+	t.Parallel()
+	for _, lean := range []float64{0, 10, 20} {
+		v := &Revetment{Of: ofWattle, Lean: lean, Wear: 0.3}
+		s := site(56, v)
+		v.Line = lineTo(s, 5, 700)
+		v.Level = &parts.Level{Height: 0}
+		v.Height, v.Stake, v.Spacing = s.OnPrint(420), s.OnPrint(80), s.OnPrint(500)
+		printed.RequireNothingHangs(t, v.Solid(s), 0.12, 2)
+	}
+}

@@ -249,7 +249,7 @@ func (b *bays) wattle(seed uint64, from, to float64) (all []sdf.Field) {
 			high := func(i int) float64 { return up + 0.2*r*(2*chance(sdf.Hash(seed, int64(i), int64(j), 10), 1)-1) }
 			a, c := sdf.V(from+step*float64(i), side, high(i)), sdf.V(from+step*float64(i+1), -side, high(i+1))
 			// Lowest where the core holds it: no part of it begins in the air.
-			mid := sdf.V((a.X+c.X)/2, 0, math.Min(a.Z, c.Z)-0.06*r)
+			mid := sdf.V((a.X+c.X)/2, 0, math.Min(a.Z, c.Z)-0.06*r-out*math.Tan(b.v.Lean*math.Pi/180))
 			all = append(all, sdf.Capsule(a, mid, r), sdf.Capsule(mid, c, r))
 		}
 	}

@@ -202,7 +202,8 @@ func (z *ductSizes) creases(s *parts.Site, from, to float64) (all []sdf.Field) {
 		a, b := from+edge, to-edge
 		all = append(all, sdf.Capsule(sdf.V(a, -way*(z.half-edge), y), sdf.V(b, way*(z.half-edge), y), r))
 		for _, side := range [2]float64{-1, 1} {
-			all = append(all, sdf.Capsule(sdf.V(a, side*x, -way*(z.deep/2-edge)), sdf.V(b, side*x, way*(z.deep/2-edge)), r))
+			crease := sdf.Capsule(sdf.V(a, side*x, -way*(z.deep/2-edge)), sdf.V(b, side*x, way*(z.deep/2-edge)), r)
+			all = append(all, sdf.Intersection(crease, sdf.HalfSpace(sdf.V(0, 0, -1), z.deep/2))) // none hangs under it
 		}
 	}
 	return all

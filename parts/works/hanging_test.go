@@ -64,3 +64,16 @@ func TestLyingVesselsAreBedded(t *testing.T) {
 		})
 	}
 }
+
+// The creases and the cleats of a duct hang nowhere under it.
+func TestDuctsBeginOnTheirWall(t *testing.T) {
+	t.Parallel()
+	for _, ratio := range []float64{56, 100} {
+		s := partstest.Quarry(ratio, 1)
+		d := &Duct{Course: line(), Width: s.OnPrint(260), Depth: s.OnPrint(220), Height: s.OnPrint(120), Flanges: s.OnPrint(700), Supports: "wall", End: "closed"}
+		d.Along = []r2.Vec{{}, {X: 26}}
+		s.Parts = []parts.Part{d}
+		require.Empty(t, d.Check(s))
+		printed.RequireNothingHangs(t, d.Solid(s), 0.12, 1.5)
+	}
+}
