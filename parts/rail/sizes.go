@@ -27,9 +27,6 @@ func (r *Rail) settle(s *parts.Site) *layout {
 			z.gap = r.Gap * z.baluster / r.Baluster
 		}
 		z.gap = max(z.gap, s.Print.Gap)
-		if spans := printedSpan(s); spans > 0 && spans < z.gap {
-			z.gap = max(r.Gap, spans)
-		}
 	}
 	if r.closes(s, z) {
 		z.infill, z.baluster, z.gap = "panel", r.Baluster, r.Gap
@@ -63,10 +60,6 @@ func (r *Rail) closes(s *parts.Site, z *layout) bool {
 	return !shows(high, bars) || !shows(r.longestBay(s, z)-z.post, z.post)
 }
 
-// printedSpan is the widest that a bar of a rail may span, mm: a little less than prints, or
-// 0 where the site does not say.
-func printedSpan(s *parts.Site) float64 { return 0.97 * s.Inspect.Bridge }
-
 // leastShare is how much closer than the scene allows posts may stand so that bars between
 // them print without sagging: further off they would be another rail (no source).
 const leastShare = 0.6
@@ -75,7 +68,7 @@ const leastShare = 0.6
 // post does not run into the next, and no longer than bars print, where that is near.
 func (r *Rail) longestBay(s *parts.Site, z *layout) float64 {
 	bay := max(r.Spacing, 1.5*z.post)
-	if spans := printedSpan(s) + z.post; (z.infill == "none" || z.infill == "rails") && spans < bay && spans >= leastShare*bay {
+	if spans := 0.97*s.Inspect.Bridge + z.post; (z.infill == "none" || z.infill == "rails") && spans < bay && spans >= leastShare*bay {
 		return spans
 	}
 	return bay
