@@ -85,7 +85,7 @@ func (b *Barrel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		return z.wide / 2 * (1 - 0.17*(2*t-1)*(2*t-1))
 	}
 	chime := math.Min(0.12*z.high, math.Max(s.Print.Relief, 0.05*z.high))
-	hoop, proud := math.Max(0.8*s.Print.Wall, 0.07*z.high), math.Min(0.6*s.Print.Relief, 0.05*z.wide)
+	hoop, proud := math.Max(1.05*s.Print.Wall, 0.07*z.high), math.Min(0.6*s.Print.Relief, 0.05*z.wide)
 	rim := math.Min(math.Max(1.1*s.Print.Wall-proud, 0.06*z.wide), 0.6*bulge(0)) // with its hoop, a wall that stands free
 	in := bulge(0) - rim
 	profile := []r2.Vec{{}, {X: bulge(0)}}
