@@ -86,7 +86,7 @@ func (v *Revetment) settled(s *parts.Site) *revetSizes {
 			z.proud = 0.3 * z.stake
 		case ofWattle:
 			const rod = 40 // full-size mm: common practice, no source
-			z.pitch = math.Max(s.OnPrint(rod), 2.6*s.Print.Relief)
+			z.pitch = math.Max(s.OnPrint(rod), math.Max(2.6*s.Print.Relief, 1.05*s.Print.Pin))
 			z.leaf = 0.55 * s.Print.Wall // the rods on both sides thicken it
 			z.thick = math.Max(0.8*z.stake, z.leaf) + 1.4*z.pitch
 			z.proud = 0
