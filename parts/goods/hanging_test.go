@@ -20,12 +20,12 @@ func TestGoodsBeginOnSomething(t *testing.T) {
 		"empty drum":    &Reel{Places: p, Diameter: 16, Width: 10.7, Upright: true},
 		"small drum":    &Reel{Places: p, Diameter: 4.4, Width: 3.1, Wound: 0.6, Upright: true},
 		"pallets":       &Pallet{Places: p, Length: 21.4, Width: 14.3, Height: 2.6, Stacked: 2},
-		"large pallet":  &Pallet{Places: p, Length: 42, Width: 28, Height: 5, Stacked: 1},
+		"large pallet":  &Pallet{Places: p, Length: 30, Width: 24, Height: 4, Stacked: 1},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := partstest.Quarry(56, 1)
 			s.Parts = []parts.Part{k}
-			printed.RequireNothingHangs(t, k.Body(s, setout.Spot{Foot: -1, Seed: 3}), 0.12, 1.5)
+			printed.RequireNothingHangs(t, k.Body(s, setout.Spot{Foot: -1, Seed: 3}), 0.15, 1.5)
 		})
 	}
 }

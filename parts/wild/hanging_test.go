@@ -22,6 +22,6 @@ func TestBarkBeginsOnTheLog(t *testing.T) {
 		l := &Log{Places: setout.Places{Named: parts.Named{Name: "it"}, At: []r2.Vec{{}}, Seed: 2}, Length: s.OnPrint(c.long), Diameter: s.OnPrint(c.thick),
 			Taper: 0.8, Ends: c.ends}
 		s.Parts = []parts.Part{l}
-		printed.RequireNothingHangs(t, l.Body(s, setout.Spot{Foot: -1, Seed: 4}), 0.12, 2.5)
+		printed.RequireNothingHangs(t, l.Body(s, setout.Spot{Foot: -1, Seed: 4}), 0.15, 2.5)
 	}
 }
