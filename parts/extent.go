@@ -76,6 +76,22 @@ type Walled interface {
 	Upright(s *Site) (u Upright, ok bool)
 }
 
+// WallNear is what stands up along a line and is nearest to a place of the plan, of all that
+// suit, with how far along its line the place nearest to that is, mm; nil for none.
+func (s *Site) WallNear(at r2.Vec, suits func(w Walled, u *Upright) bool) (near Walled, of Upright, along float64) {
+	least := math.Inf(1)
+	for _, w := range AllOf[Walled](s) {
+		u, ok := w.Upright(s)
+		if !ok || len(u.Line) < 2 {
+			continue
+		}
+		if on, off := planar.NearestAlong(u.Line, at); off < least && suits(w, &u) {
+			near, of, along, least = w, u, on, off
+		}
+	}
+	return near, of, along
+}
+
 // Nearly is how far over an edge still counts as on it, mm: what rounding may
 // do, and far below what a print shows.
 const Nearly = 1e-3

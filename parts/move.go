@@ -29,7 +29,8 @@ type Setting struct {
 type Movable interface {
 	Damager
 	Checker
-	// Laid gives a copy that is aimed at a place of the plan, and what was changed.
+	// Laid gives a copy that is aimed at a place of the plan, and what was changed: nothing
+	// for one that can lie nowhere else, whatever the place.
 	Laid(s *Site, at r2.Vec, draw *LayoutDraw) (Movable, []Move)
 	Struck(s *Site) Strike
 }

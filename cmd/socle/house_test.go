@@ -45,6 +45,7 @@ var house = []struct{ who, mayImport string }{
 	{"parts/assembly", "parts parts/base parts/planar sdf sdf/workers"},
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
+	{"parts/partstest/printed", "sdf sdf/mesh out/inspect out/inspect/raster"},
 	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
 	{"parts/setout", "parts parts/planar parts/fracture sdf"},
 	{"parts/course", "parts parts/planar sdf"},

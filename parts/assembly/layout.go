@@ -181,7 +181,7 @@ func (l *layoutDesk) draw(n, try int) (Layout, *parts.Site, error) {
 		}
 		rng := l.site.Rand(d.Label(), l.options.Seed, fmt.Sprintf("layout %d, try %d", n, try))
 		piece, laid, moves := l.aim(site, d, rng, taken)
-		if laid == nil && l.clear(d, d.Struck(l.site)) {
+		if laid == nil && (piece < 0 || l.clear(d, d.Struck(l.site))) {
 			one.Aimed = append(one.Aimed, Aim{Part: d.Label()}) // say, the only wall stands elsewhere
 			continue
 		}
@@ -200,7 +200,8 @@ func (l *layoutDesk) draw(n, try int) (Layout, *parts.Site, error) {
 }
 
 // aim finds a damage a place, on the piece that is owed most; one that this layout has
-// struck already comes after the others.
+// struck already comes after the others. Without a place laid is nil, and the piece is below
+// 0 where the damage can lie nowhere else.
 func (l *layoutDesk) aim(site *parts.Site, d parts.Movable, rng *rand.Rand, taken []bool) (int, parts.Movable, []parts.Move) {
 	order := make([]int, 0, len(l.berths))
 	for i := range l.berths {
@@ -231,6 +232,9 @@ func (l *layoutDesk) aim(site *parts.Site, d parts.Movable, rng *rand.Rand, take
 			}
 			draw := &parts.LayoutDraw{Rand: rng, Least: l.options.Least, Most: l.options.Most, Part: d.Label(), Kind: kind.Word, Keys: keys}
 			laid, moves := d.Laid(now, b.Place(p), draw)
+			if len(moves) == 0 {
+				return -1, nil, nil
+			}
 			if len(laid.Check(now)) > 0 {
 				continue
 			}

@@ -12,7 +12,10 @@ import (
 
 	"socle/parts"
 	"socle/parts/assembly"
+	"socle/parts/collapse"
 	"socle/parts/crater"
+	"socle/parts/planar"
+	"socle/parts/pockmarks"
 	"socle/parts/wall"
 	"socle/scenes"
 	"socle/sdf"
@@ -205,5 +208,133 @@ at = [120, 30]
 	require.NoError(t, err)
 	for _, l := range all {
 		require.Equal(t, []assembly.Aim{{Part: "hole", Piece: "left"}}, l.Aimed, "it stays in the wall that it may touch")
+	}
+}
+
+// rows are two walls with a base at each, for damage that is set on walls.
+const rows = `[scale]
+ratio = 56
+[levels]
+yard = 3
+[ground]
+size = [160, 80]
+level = "yard"
+[[wall]]
+name = "north"
+line = [[10, 60], [80, 60], [80, 75]]
+from = "yard"
+height = 24
+thickness = 6
+[[wall]]
+name = "south"
+line = [[90, 20], [150, 20]]
+from = "yard"
+height = 16
+thickness = 6
+[[base]]
+name = "left"
+round = 50
+at = [40, 50]
+[[base]]
+name = "right"
+round = 40
+at = [120, 30]
+`
+
+// A collapse comes down in whichever wall is near, and marks lie on that or about a burst on
+// the piece: within their rules, of sizes within the factors, and each piece has its turn.
+func TestLayoutsMoveCollapsesAndPockmarks(t *testing.T) {
+	for name, damage := range map[string]string{
+		"collapse": `[[collapse]]
+name = "it"
+of = "north"
+from = 20
+to = 34
+stump = 6
+`,
+		"on a wall": `[[pockmarks]]
+name = "it"
+on = "north"
+at = [40, 45]
+from = 20
+to = 50
+count = 12
+`,
+		"on a floor": `[[pockmarks]]
+name = "it"
+at = [40, 40]
+count = 12
+`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, err := scenes.Read("rows", []byte(rows+damage), nil)
+			require.NoError(t, err)
+			require.Empty(t, assembly.Check(s.Site))
+			aimed, seen := map[string]int{}, map[string]bool{}
+			for seed := range uint64(2) {
+				all, err := assembly.Layouts(s.Site, assembly.LayoutOptions{Count: 5, Seed: seed})
+				require.NoError(t, err)
+				for n, l := range all {
+					changed, err := s.With(nil, l.Moves...)
+					require.NoError(t, err, "%v", l.Moves)
+					require.Empty(t, assembly.Check(changed.Site), "%v", l.Moves)
+					aimed[l.Aimed[0].Piece]++
+					seen[fmt.Sprint(l.Moves)] = true
+					on := map[string]string{"left": "north", "right": "south"}[l.Aimed[0].Piece]
+					switch d := changed.Site.Find("it").(type) {
+					case *collapse.Collapse:
+						require.Equal(t, on, d.Of)
+						run := *d.To - *d.From
+						require.True(t, run >= 0.7*14-0.1 && run <= 1.4*14+0.1, "%v", run)
+						require.True(t, d.Stump >= 0.7*6 && d.Stump <= 1.4*6, "%v", d.Stump)
+					case *pockmarks.Pockmarks:
+						if name == "on a wall" {
+							require.Equal(t, on, d.On)
+							require.InDelta(t, 30, *d.To-*d.From, 1e-9)
+							line := changed.Site.Find(d.On).(*wall.Wall).Line
+							_, off := planar.NearestAlong(line, *d.At)
+							require.InDelta(t, 15, off, 0.75, "as far from the wall as it was, on a lattice of half a mm")
+						}
+						require.NotEqual(t, uint64(1), d.Seed)
+					}
+					if n > 1 {
+						continue
+					}
+					whole, err := assembly.Assemble(changed.Site)
+					require.NoError(t, err)
+					for _, p := range whole.Pieces() {
+						if p.Name == l.Aimed[0].Piece {
+							_, removed, err := sdf.VolumeBetween(t.Context(), whole.Undamaged(p), p.Field, p.Box, 0.5)
+							require.NoError(t, err)
+							require.Greater(t, removed, 0.05, "mm3 of what it is aimed at: %v", l.Moves)
+						}
+					}
+				}
+			}
+			require.Len(t, seen, 10, "each lies elsewhere")
+			require.Greater(t, aimed["left"], 2, "%v", aimed)
+			require.Greater(t, aimed["right"], 2, "%v", aimed)
+		})
+	}
+}
+
+// Damage that can lie nowhere else stays, on a stand too, and moves nothing.
+func TestLayoutsLeaveWhatCannotMove(t *testing.T) {
+	s, err := scenes.Read("rows", []byte(rows+`[[pockmarks]]
+name = "it"
+area = { rect = [131, 54, 20, 15] }
+[[base]]
+name = "manned"
+round = 30
+at = [141, 62]
+[[base.stand]]
+round = 10
+`), nil)
+	require.NoError(t, err)
+	all, err := assembly.Layouts(s.Site, assembly.LayoutOptions{Count: 2})
+	require.NoError(t, err)
+	for _, l := range all {
+		require.Equal(t, []assembly.Aim{{Part: "it"}}, l.Aimed)
+		require.Empty(t, l.Moves)
 	}
 }

@@ -86,7 +86,7 @@ func (v *Revetment) settled(s *parts.Site) *revetSizes {
 			z.proud = 0.3 * z.stake
 		case ofWattle:
 			const rod = 40 // full-size mm: common practice, no source
-			z.pitch = math.Max(s.OnPrint(rod), 2.6*s.Print.Relief)
+			z.pitch = math.Max(s.OnPrint(rod), math.Max(2.6*s.Print.Relief, 1.05*s.Print.Pin))
 			z.leaf = 0.55 * s.Print.Wall // the rods on both sides thicken it
 			z.thick = math.Max(0.8*z.stake, z.leaf) + 1.4*z.pitch
 			z.proud = 0
@@ -249,7 +249,7 @@ func (b *bays) wattle(seed uint64, from, to float64) (all []sdf.Field) {
 			high := func(i int) float64 { return up + 0.2*r*(2*chance(sdf.Hash(seed, int64(i), int64(j), 10), 1)-1) }
 			a, c := sdf.V(from+step*float64(i), side, high(i)), sdf.V(from+step*float64(i+1), -side, high(i+1))
 			// Lowest where the core holds it: no part of it begins in the air.
-			mid := sdf.V((a.X+c.X)/2, 0, math.Min(a.Z, c.Z)-0.06*r)
+			mid := sdf.V((a.X+c.X)/2, 0, math.Min(a.Z, c.Z)-0.06*r-out*math.Tan(b.v.Lean*math.Pi/180))
 			all = append(all, sdf.Capsule(a, mid, r), sdf.Capsule(mid, c, r))
 		}
 	}

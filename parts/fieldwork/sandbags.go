@@ -325,8 +325,8 @@ func (w *Sandbags) one(s *parts.Site, z *bagSizes, b *bag) sdf.Field {
 		cloth = sdf.Union(end(-1), end(1))
 	}
 	// The seam that it is sewn up with.
-	lip := sdf.Box(sdf.V(1.03*long, 0.74*wide, math.Max(0.36*thick, math.Min(0.8*s.Print.Wall, 0.6*thick))), 0.15*thick)
-	cloth = sdf.Union(cloth, sdf.Place(lip, sdf.Turn(sdf.V(1, 0, 0), 7*rnd(3))))
+	lip := sdf.V(1.03*long, 0.74*wide, math.Max(0.36*thick, math.Min(0.8*s.Print.Wall, 0.6*thick)))
+	cloth = sdf.Union(cloth, sdf.Place(sdf.Box(lip, 0.15*thick), sdf.Turn(sdf.V(1, 0, 0), 7*rnd(3))))
 	cloth = sdf.Displace(cloth, sdf.NewNoise(b.seed, 0.9*wide, 1), 0.08*thick)
 	pitch := math.Max(3*s.Print.Gap, 0.13*long)
 	crease := relief.Bent(relief.NewGrooves(b.seed, pitch, 1.3*s.Print.Gap, 0.6*math.Min(s.Print.Relief, 0.15*thick), 0,
@@ -348,9 +348,27 @@ func (w *Sandbags) one(s *parts.Site, z *bagSizes, b *bag) sdf.Field {
 		footing := sdf.Extrude(sdf.Rectangle(0.97*long, 0.94*wide, round), b.g.foot-thick/2, 0)
 		cloth = sdf.Union(cloth, footing)
 	}
-	lie := sdf.Turn(sdf.V(1, 0, 0), 3*tilt*rnd(7)).Then(sdf.Turn(sdf.V(0, 1, 0), 1.5*tilt*rnd(8))).Then(sdf.Turn(sdf.V(0, 0, 1), turn+3*rnd(9)))
+	lie := sdf.Turn(sdf.V(1, 0, 0), 3*tilt*rnd(7)).Then(sdf.Turn(sdf.V(0, 1, 0), 1.5*tilt*rnd(8)))
+	cloth = sdf.Place(cloth, lie)
+	if b.course > 0 {
+		// What of it sinks into those below: the rounded edges of a bag, and its seam, would
+		// begin in the air beside a joint.
+		in := 0.14 * thick
+		cloth = sdf.Union(cloth, sinking(long/2-in, wide/2-in, -0.46*thick, thick), sinking(lip.X/2, lip.Y/2, -lip.Z/2-0.06*lip.Y*math.Abs(rnd(3)), thick))
+	}
 	mid := sdf.V((b.from+b.to)/2, (b.back+b.face)/2+0.03*z.wide*rnd(10), z.low(b)+thick/2)
-	return sdf.Place(cloth, lie.Then(sdf.At(mid)))
+	return sdf.Place(cloth, sdf.Turn(sdf.V(0, 0, 1), turn+3*rnd(9)).Then(sdf.At(mid)))
+}
+
+// sinking is a block about z that narrows downwards from a height on, at 45 degrees: so far
+// to each side along x and y above that.
+func sinking(x, y, edge, thick float64) sdf.Field {
+	solids := []sdf.Field{sdf.BoxBetween(sdf.V(-x, -y, -0.96*thick), sdf.V(x, y, -0.1*thick))}
+	way := math.Sqrt(0.5)
+	for _, side := range [2]float64{-1, 1} {
+		solids = append(solids, sdf.HalfSpace(sdf.V(side*way, 0, -way), way*(x-edge)), sdf.HalfSpace(sdf.V(0, side*way, -way), way*(y-edge)))
+	}
+	return sdf.Intersection(solids...)
 }
 
 // Bitten is the bags that bites leave: one that is struck is gone, and so is all that lay on it.

@@ -3,6 +3,7 @@ package fieldwork
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
@@ -54,7 +55,7 @@ func (t *Trestle) settled(s *parts.Site) *trestleSizes {
 	return parts.Settled(s, t, func() *trestleSizes {
 		z := &trestleSizes{notes: parts.Notes{Part: t.Name}}
 		z.leg = z.notes.AtLeast("leg", t.Leg, 1.3*s.Print.Pin, "leg, a pin and a third")
-		z.pole = z.notes.AtLeast("pole", t.Pole, 1.3*s.Print.Pin, "pole, a pin and a third")
+		z.pole = z.notes.AtLeast("pole", t.Pole, 1.5*s.Print.Pin, "pole, a pin and a half: it is hewn")
 		z.high = z.notes.AtLeast("height", t.Height, 3*z.leg+z.pole, "trestle, three legs and its pole")
 		z.long = z.notes.AtLeast("length", t.Length, 8*z.leg, "trestle, eight legs")
 		z.spread = z.notes.AtLeast("spread", t.Spread, 3.5*z.leg, "spread, three legs and a half")
@@ -72,7 +73,7 @@ func (t *Trestle) Bulk(s *parts.Site) r3.Vec {
 	return sdf.V(z.long, z.spread, z.high)
 }
 
-// Body is one: each A-frame has two legs that cross under the pole, and a board across them.
+// Body is one: each A-frame has two legs that cross under the pole, and a brace between them.
 func (t *Trestle) Body(s *parts.Site, at setout.Spot) sdf.Field {
 	z := t.settled(s)
 	grain := surface.Piece{Seed: at.Seed, Depth: 1.4 * s.Grain(), Most: 0.12 * z.leg}.Face(s, surface.Boards)
@@ -87,27 +88,32 @@ func (t *Trestle) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		x := side * z.frame
 		for k, way := range [2]float64{-1, 1} {
 			low := 0.7*z.leg - at.Foot/math.Cos(lean*math.Pi/180)
-			leg := relief.Carve(sdf.BoxEased(sdf.V(-z.leg/2, -z.leg/2, -long-low), sdf.V(z.leg/2, z.leg/2, 0.75*z.pole), 0.08*z.leg), upright)
+			leg := relief.Carve(sdf.BoxEased(sdf.V(-z.leg/2, -z.leg/2, -long-low), sdf.V(z.leg/2, z.leg/2, 0.3*z.pole), 0.08*z.leg), upright)
 			askew := 1.5 * (2*chance(at.Seed, int64(2*i+k)) - 1)
 			lie := sdf.Turn(sdf.V(0, 0, 1), 90*float64(k)).Then(sdf.Turn(sdf.V(0, 1, 0), askew)).Then(sdf.Turn(sdf.V(1, 0, 0), way*lean)).
 				Then(sdf.At(sdf.V(x+0.3*way*z.leg, 0, fork)))
 			all = append(all, sdf.Place(leg, lie))
 		}
-		// The board across, and the heads of its bolts.
-		up := (0.38 + 0.05*chance(at.Seed, int64(6+i))) * fork
-		reach := half*(1-up/fork) + 0.8*z.leg
-		board := relief.Carve(sdf.Box(sdf.V(2*reach, math.Max(0.5*z.leg, 0.9*s.Print.Wall), 0.9*z.leg), 0.06*z.leg), grain)
-		out := side * 0.7 * z.leg
-		all = append(all, sdf.Place(board, sdf.Turn(sdf.V(0, 0, 1), 90).Then(sdf.At(sdf.V(x+out, 0, up)))))
-		for _, way := range [2]float64{-1, 1} {
-			bolt := sdf.Cylinder(math.Max(0.2*z.leg, s.Print.Gap), 0.5*math.Max(0.5*z.leg, 0.9*s.Print.Wall)+s.Print.Relief, 0)
-			all = append(all, sdf.Place(bolt, sdf.Turn(sdf.V(0, 1, 0), side*90).Then(sdf.At(sdf.V(x+out, way*(reach-0.8*z.leg), up)))))
+		// What fills their fork: slivers beside the pole would print thin.
+		all = append(all, sdf.BoxBetween(sdf.V(x-0.8*z.leg, -0.45*z.leg, fork-0.6*z.leg), sdf.V(x+0.8*z.leg, 0.45*z.leg, z.high-z.pole/2)))
+		// The brace from one leg up to the other, steep enough to print, with the heads of its bolts.
+		way, low, high := 1-2*float64(i), 0.2*fork, (0.68+0.05*chance(at.Seed, int64(6+i)))*fork
+		from, to := r2.Vec{X: -way * half * (1 - low/fork), Y: low}, r2.Vec{X: way * half * (1 - high/fork), Y: high}
+		run := r2.Sub(to, from)
+		thick := math.Max(0.5*z.leg, 0.9*s.Print.Wall)
+		board := relief.Carve(sdf.Box(sdf.V(r2.Norm(run)+0.8*z.leg, thick, 0.9*z.leg), 0.06*z.leg), grain)
+		out, mid := side*(0.1*z.leg+thick/2), r2.Scale(0.5, r2.Add(from, to))
+		lie := sdf.Turn(sdf.V(0, 1, 0), -math.Atan2(run.Y, run.X)*180/math.Pi).Then(sdf.Turn(sdf.V(0, 0, 1), 90))
+		all = append(all, sdf.Place(board, lie.Then(sdf.At(sdf.V(x+out, mid.X, mid.Y)))))
+		for _, q := range [2]r2.Vec{from, to} {
+			bolt := sdf.Cylinder(math.Max(0.2*z.leg, s.Print.Gap), 0.5*thick+s.Print.Relief, 0)
+			all = append(all, sdf.Place(bolt, sdf.Turn(sdf.V(0, 1, 0), side*90).Then(sdf.At(sdf.V(x+out, q.X, q.Y)))))
 		}
 	}
 	top := pole(s, at.Seed, z.pole, -z.long/2, z.long/2, 0)
 	along := sdf.Turn(sdf.V(0, 1, 0), 90).Then(sdf.Turn(sdf.V(0, 0, 1), 1.2*(2*chance(at.Seed, 9)-1))).Then(sdf.At(sdf.V(0, 0, z.high-z.pole/2)))
 	// Hewn flat beneath: no part of it begins in the air between the frames.
-	flat := sdf.Box(sdf.V(0.5*z.pole, 0.4*z.pole, z.long), 0)
+	flat := sdf.Box(sdf.V(0.4*z.pole, math.Max(0.4*z.pole, math.Min(0.7*z.pole, 1.05*s.Print.Pin)), z.long-0.35*z.pole), 0)
 	all = append(all, sdf.Place(top, along), sdf.Place(flat, sdf.At(sdf.V(0.25*z.pole, 0, 0)).Then(along)))
 	return sdf.Intersection(sdf.Union(all...), sdf.BoxBetween(sdf.V(-z.long/2, -z.spread/2, at.Foot), sdf.V(z.long/2, z.spread/2, z.high)))
 }

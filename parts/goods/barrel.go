@@ -85,8 +85,9 @@ func (b *Barrel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		return z.wide / 2 * (1 - 0.17*(2*t-1)*(2*t-1))
 	}
 	chime := math.Min(0.12*z.high, math.Max(s.Print.Relief, 0.05*z.high))
-	rim := math.Max(0.7*s.Print.Wall, 0.06*z.wide)
-	in := math.Min(bulge(0), bulge(1)) - rim
+	hoop, proud := math.Max(1.05*s.Print.Wall, 0.07*z.high), math.Min(0.6*s.Print.Relief, 0.05*z.wide)
+	rim := math.Min(math.Max(1.1*s.Print.Wall-proud, 0.06*z.wide), 0.6*bulge(0)) // with its hoop, a wall that stands free
+	in := bulge(0) - rim
 	profile := []r2.Vec{{}, {X: bulge(0)}}
 	for i := 1; i <= steps; i++ {
 		t := float64(i) / steps
@@ -108,7 +109,6 @@ func (b *Barrel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		open = sdf.Union(open, sdf.Place(sdf.Cylinder(in, chime+1, 0), sdf.At(sdf.V(0, 0, -1))))
 	}
 	all := []sdf.Field{sdf.Difference(body, open)}
-	hoop, proud := math.Max(0.8*s.Print.Wall, 0.07*z.high), math.Min(0.6*s.Print.Relief, 0.05*z.wide)
 	for _, t := range [4]float64{0, 0.27, 0.73, 1} {
 		low := math.Max(0, math.Min(z.high-hoop, t*z.high-hoop/2))
 		a, c := bulge(low/z.high)+proud, bulge((low+hoop)/z.high)+proud

@@ -88,9 +88,11 @@ func (p *Pallet) Body(s *parts.Site, at setout.Spot) sdf.Field {
 			foot = at.Foot
 		}
 		high := low + z.bulk.Z
-		// Within it is solid, so that no resin is shut in: what shows is as deep as a fork's tip.
-		in := math.Max(0.08*z.bulk.Y, s.Print.Wall)
-		all = append(all, sdf.BoxBetween(sdf.V(in-x, in-y, foot), sdf.V(x-in, y-in, high-z.board-0.5*s.Print.Relief)))
+		// Within it is solid up to its deck, so that no resin is shut in and no board spans the
+		// blocks: what shows is as deep as a fork's tip, and stands out by little over nothing.
+		const ledge = 1.2 // mm
+		in := math.Max(math.Min(0.08*z.bulk.Y, ledge), s.Print.Wall)
+		all = append(all, sdf.BoxBetween(sdf.V(in-x, in-y, foot), sdf.V(x-in, y-in, high-0.95*z.board)))
 		// Runners: three rows of blocks along x, each with a board beneath; between the
 		// blocks is room for forks, as far as it stays open.
 		for _, v := range [3]float64{0.06, 0.5, 0.94} {

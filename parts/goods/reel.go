@@ -56,7 +56,7 @@ type reelSizes struct {
 func (d *Reel) settled(s *parts.Site) *reelSizes {
 	return parts.Settled(s, d, func() *reelSizes {
 		z := &reelSizes{notes: parts.Notes{Part: d.Name}}
-		z.flange = math.Max(s.OnPrint(70), s.Print.Wall)
+		z.flange = math.Max(s.OnPrint(70), 1.15*s.Print.Wall) // its arris is eased
 		z.wide = z.notes.AtLeast("diameter", d.Diameter, 4*s.Print.Wall, "drum, four walls")
 		z.high = z.notes.AtLeast("width", d.Width, 2*z.flange+2*s.Print.Gap, "drum of two flanges that print")
 		return z
@@ -102,18 +102,24 @@ func (d *Reel) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		sin, cos := math.Sincos(float64(i) * math.Pi / 3)
 		top = append(top, stud(bolt, s.Print.Relief, 0.55*r*cos, 0.55*r*sin))
 	}
-	shaft := sdf.Cylinder(core, z.high-z.flange, 0)
+	shaft := sdf.Cylinder(core, z.high-z.flange/2, 0) // into the flange: its winding is cut into its end too
 	if turns := math.Max(s.OnPrint(45), 2.2*s.Print.Gap); d.Wound > 0 && z.high-2*z.flange > 2*turns {
 		wound := relief.NewGrooves(at.Seed+1, turns, turns, 0.7*deep, 0, 0)
 		shaft = relief.Carve(shaft, relief.Round(relief.Place(wound, sdf.Turn(sdf.V(0, 0, 1), 90)), core))
+	}
+	const ledge = 1.2 // mm: the upper flange stands out over nothing by no more
+	if out := math.Min(r-ledge-core, z.high-2*z.flange); out > 0 {
+		shaft = sdf.Union(shaft, sdf.Place(sdf.Cone(core, core+out, out), sdf.At(sdf.V(0, 0, z.high-z.flange-out)))) // wound up to it, at 45 degrees
 	}
 	lying := sdf.Difference(sdf.Union(append(top, disc(0), shaft)...),
 		sdf.Place(sdf.Cylinder(hole, z.flange+2, 0), sdf.At(sdf.V(0, 0, z.high-z.flange))))
 	if !d.Upright {
 		return sdf.Union(lying, sdf.Place(sdf.Cylinder(0.97*r, 0.2-at.Foot, 0), sdf.At(sdf.V(0, 0, at.Foot))))
 	}
-	stand := sdf.At(sdf.V(0, 0, -z.high/2)).Then(sdf.Turn(sdf.V(1, 0, 0), 90)).Then(sdf.At(sdf.V(0, 0, r-sunkInto(z.wide))))
-	var feet []sdf.Field
+	axis := r - sunkInto(z.wide)
+	stand := sdf.At(sdf.V(0, 0, -z.high/2)).Then(sdf.Turn(sdf.V(1, 0, 0), 90)).Then(sdf.At(sdf.V(0, 0, axis)))
+	// A baulk under what is wound on it, which would begin in the air between the flanges.
+	feet := []sdf.Field{sdf.BoxBetween(sdf.V(-0.3*core, -z.high/2, at.Foot), sdf.V(0.3*core, z.high/2, axis-0.93*core))}
 	for _, side := range [2]float64{-1, 1} { // what holds its rims: the ground drawn up to them
 		a, b := side*(z.high/2-z.flange), side*z.high/2
 		feet = append(feet, sdf.Place(sdf.Prism([]r2.Vec{{X: -0.35 * r, Y: math.Min(a, b)}, {X: 0.35 * r, Y: math.Min(a, b)}, {X: 0.35 * r, Y: math.Max(a, b)},

@@ -203,6 +203,27 @@ func SegmentDistance(p, a, b r2.Vec) float64 {
 // OnPlan drops the height.
 func OnPlan(p r3.Vec) r2.Vec { return r2.Vec{X: p.X, Y: p.Y} }
 
+// NearestAlong is how far along a line of the plan the place lies that is nearest to a point,
+// and how far off the point is, mm.
+func NearestAlong(line []r2.Vec, p r2.Vec) (along, off float64) {
+	off = math.Inf(1)
+	start := 0.0
+	for i, b := range line[1:] {
+		a := line[i]
+		side := r2.Sub(b, a)
+		length := r2.Norm(side)
+		if length == 0 {
+			continue
+		}
+		on := math.Max(0, math.Min(length, r2.Dot(r2.Sub(p, a), side)/length))
+		if d := r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(on/length, side)))); d < off {
+			along, off = start+on, d
+		}
+		start += length
+	}
+	return along, off
+}
+
 // Stretch is the line between two distances along its sides, corners included.
 func Stretch(sides []Leg, from, to float64) []r2.Vec {
 	pts := []r2.Vec{OnPlan(PointAt(sides, from))}

@@ -297,3 +297,32 @@ func TestRailHeightIsMeasured(t *testing.T) {
 	require.True(t, ok)
 	require.InDelta(t, r.Height-0.5, low-p.Z, 1e-6)
 }
+
+// Where posts a little closer than asked let nothing span more than prints, they stand so; a
+// rail whose bays are far longer keeps them, and so does one with balusters.
+func TestBaysSpanNoMoreThanPrints(t *testing.T) {
+	for _, c := range []struct {
+		spacing float64
+		infill  string
+		want    float64 // the longest bay, mm
+	}{
+		{5.26, "rails", 0.97*3 + 0.8}, {5.26, "none", 0.97*3 + 0.8}, {5.26, "balusters", 5.26}, {3, "rails", 3}, {27, "rails", 27},
+	} {
+		s := partstest.Quarry(285, 1)
+		s.Inspect.Bridge = 3
+		r := &Rail{Named: parts.Named{Name: "r"}, Line: []r2.Vec{{}, {X: 81}}, Level: &parts.Level{Height: 3}, Height: 6, Post: 0.4, Handrail: 0.4, Baluster: 0.1,
+			Spacing: c.spacing, Gap: 0.35, Rails: 1, Infill: c.infill}
+		s.Parts = []parts.Part{r}
+		z := r.settled(s)
+		require.Equal(t, c.infill, z.infill)
+		require.InDelta(t, c.want, z.bay, 1e-9, "%v", c)
+		for _, b := range z.stretches[0].bays {
+			require.LessOrEqual(t, b.to-b.from, c.want+1e-9)
+		}
+		noted := false
+		for _, n := range r.Notes(s) {
+			noted = noted || n.Key == "spacing"
+		}
+		require.Equal(t, c.want < c.spacing, noted)
+	}
+}

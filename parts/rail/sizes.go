@@ -36,7 +36,7 @@ func (r *Rail) settle(s *parts.Site) *layout {
 		least := min(pin, z.panel+2*s.Print.Relief)
 		z.post, z.handrail = max(r.Post, least), max(r.Handrail, min(least, r.Height/2))
 	}
-	z.bay = r.longestBay(z.post)
+	z.bay = r.longestBay(s, z)
 	r.noteSizes(s, z)
 	z.stretches = r.stretches(s, z)
 	if len(z.stretches) == 0 {
@@ -57,12 +57,22 @@ func (r *Rail) closes(s *parts.Site, z *layout) bool {
 		bars = max(z.handrail, z.baluster)
 		high = (r.Height-z.handrail/2)/float64(r.Rails+1) - (bars+z.baluster)/2
 	}
-	return !shows(high, bars) || !shows(r.longestBay(z.post)-z.post, z.post)
+	return !shows(high, bars) || !shows(r.longestBay(s, z)-z.post, z.post)
 }
 
-// longestBay is the longest that a bay may be between posts of a thickness, mm: at least
-// so long that one post does not run into the next.
-func (r *Rail) longestBay(post float64) float64 { return max(r.Spacing, 1.5*post) }
+// leastShare is how much closer than the scene allows posts may stand so that bars between
+// them print without sagging: further off they would be another rail (no source).
+const leastShare = 0.6
+
+// longestBay is the longest that a bay may be between posts, mm: at least so long that one
+// post does not run into the next, and no longer than bars print, where that is near.
+func (r *Rail) longestBay(s *parts.Site, z *layout) float64 {
+	bay := max(r.Spacing, 1.5*z.post)
+	if spans := 0.97*s.Inspect.Bridge + z.post; (z.infill == "none" || z.infill == "rails") && spans < bay && spans >= leastShare*bay {
+		return spans
+	}
+	return bay
+}
 
 // noteSizes notes what is drawn thicker or wider than the scene gives it.
 func (r *Rail) noteSizes(s *parts.Site, z *layout) {
@@ -79,6 +89,9 @@ func (r *Rail) noteSizes(s *parts.Site, z *layout) {
 	raised("post", r.Post, z.post)
 	raised("handrail", r.Handrail, z.handrail)
 	raised("baluster", r.Baluster, z.baluster)
+	if asked := max(r.Spacing, 1.5*z.post); z.bay < asked {
+		z.notes.Add("spacing", "posts stand at most %.2f mm apart, in place of %.2f mm: bars that span more sag in the print", z.bay, asked)
+	}
 	if r.Infill == "balusters" && r.Baluster > 0 && z.baluster > r.Baluster {
 		z.notes.Add("gap", "gaps of %.2f mm are widened to at most %.2f mm, as the balusters are thickened", r.Gap, z.gap)
 	}

@@ -101,13 +101,65 @@ func (f *Front) Extents(s *parts.Site) []parts.Extent {
 	return []parts.Extent{{Key: course.Key, Points: f.Points, Wide: z.thick/2 + z.proud}}
 }
 
+// frontSide is a straight side as it stands.
+type frontSide struct {
+	leg     planar.Leg
+	level   float64
+	solid   sdf.Field
+	skyline []r2.Vec // what is left of it, along it and over its level
+}
+
+// sides are those of its line, made once.
+func (f *Front) sides(s *parts.Site) []frontSide {
+	return parts.Settled(s, f, func() (all []frontSide) {
+		for i, leg := range f.legs() {
+			all = append(all, f.side(s, i, leg))
+		}
+		return all
+	})
+}
+
 // Solid is its sides.
 func (f *Front) Solid(s *parts.Site) sdf.Field {
 	var all []sdf.Field
-	for i, leg := range f.legs() {
-		all = append(all, f.side(s, i, leg))
+	for _, side := range f.sides(s) {
+		all = append(all, side.solid)
 	}
 	return sdf.Union(all...)
+}
+
+// Upright is the front as it stands, for what is set on it or breaks it. One whose sides
+// stand on floors of several levels has no foot that would do for all.
+func (f *Front) Upright(s *parts.Site) (u parts.Upright, ok bool) {
+	z, sides := f.settled(s), f.sides(s)
+	if len(sides) == 0 {
+		return u, false
+	}
+	legs := f.legs()
+	u = parts.Upright{Line: f.Points, Thick: z.thick, Foot: sides[0].level, High: z.high, Course: z.course}
+	u.Left = func(along float64) float64 {
+		side := &sides[planar.LegNumber(legs, along)]
+		return math.Min(z.high, side.top(along-side.leg.From))
+	}
+	for _, side := range sides {
+		if math.Abs(side.level-u.Foot) > parts.SameHeight {
+			return u, false
+		}
+	}
+	return u, true
+}
+
+// top is how high it stands at a distance along it, over its level.
+func (d *frontSide) top(along float64) float64 {
+	top := math.Inf(-1)
+	for i, a := range d.skyline {
+		b := d.skyline[(i+1)%len(d.skyline)]
+		if lo, hi := math.Min(a.X, b.X), math.Max(a.X, b.X); along < lo || along > hi || lo == hi {
+			continue
+		}
+		top = math.Max(top, a.Y+(b.Y-a.Y)*(along-a.X)/(b.X-a.X))
+	}
+	return math.Max(0, top)
 }
 
 // level is what a side stands on: the floor under its middle.
@@ -120,7 +172,7 @@ func (f *Front) level(s *parts.Site, leg planar.Leg) float64 {
 }
 
 // side is a straight side with what is in it.
-func (f *Front) side(s *parts.Site, n int, leg planar.Leg) sdf.Field {
+func (f *Front) side(s *parts.Site, n int, leg planar.Leg) frontSide {
 	z := f.settled(s)
 	rng := s.Rand(f.Name, f.Seed+uint64(n)*1000003, "front")
 	long := leg.To - leg.From
@@ -128,8 +180,9 @@ func (f *Front) side(s *parts.Site, n int, leg planar.Leg) sdf.Field {
 	foot := footUnder(s, level, planar.OnPlan(leg.At((leg.From+leg.To)/2)), heading(leg), long/2+z.thick/2, z.thick/2) - level
 	e := elevation{f: f, s: s, z: z, rng: rng, long: long, over: z.thick / 2, foot: foot}
 	body := e.build(n == 0)
-	kept := sdf.Place(sdf.Prism(e.skyline(), -2*z.thick, 2*z.thick), sdf.Turn(sdf.V(1, 0, 0), 90))
-	return sdf.Place(sdf.Intersection(body, kept), sdf.At(sdf.V(0, 0, level)).Then(course.Frame(leg)))
+	skyline := e.skyline()
+	kept := sdf.Place(sdf.Prism(skyline, -2*z.thick, 2*z.thick), sdf.Turn(sdf.V(1, 0, 0), 90))
+	return frontSide{leg, level, sdf.Place(sdf.Intersection(body, kept), sdf.At(sdf.V(0, 0, level)).Then(course.Frame(leg))), skyline}
 }
 
 // elevation makes one side, in the frame of its leg: its outer face looks along -y.
@@ -314,9 +367,8 @@ func (e *elevation) skyline() []r2.Vec {
 func (f *Front) Bitten(s *parts.Site, bites []parts.Bite, _ sdf.Field) (all []parts.Remains) {
 	z := f.settled(s)
 	size := math.Max(fracture.Size(s, z.thick, bites), 2*s.Print.Wall)
-	for i, leg := range f.legs() {
-		level := f.level(s, leg)
-		work := f.side(s, i, leg)
+	for _, side := range f.sides(s) {
+		leg, level, work := side.leg, side.level, side.solid
 		box := r3.Box{Min: sdf.V(-z.thick, -z.thick, level-2), Max: sdf.V(leg.To-leg.From+z.thick, z.thick, level+z.high+z.proud)}
 		b := fracture.Break{Work: work, Frame: course.Frame(leg), Box: box, Size: fracture.Even(size), Held: func(q r3.Vec) bool { return q.Z < level+size }}
 		all = append(all, parts.Remains{Work: work, Taken: b.Taken(bites)})

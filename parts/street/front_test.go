@@ -75,6 +75,45 @@ func TestFrontSizes(t *testing.T) {
 	require.InDelta(t, 3+0.45*30, min(a, b), 6, "the other is down")
 }
 
+// For what is set on it a front stands as high as its solid does, at any distance along it,
+// round its corner too; on floors of two levels it has no foot.
+func TestFrontStandsUpright(t *testing.T) {
+	for _, ruin := range []float64{0, 0.6} {
+		s := partstest.Quarry(100, 1)
+		f := frontOf(s, 4, ruin, 0, "arched", r2.Vec{}, r2.Vec{X: 44}, r2.Vec{X: 44, Y: 30})
+		s.Parts = []parts.Part{f}
+		u, ok := f.Upright(s)
+		require.True(t, ok)
+		require.Equal(t, 3.0, u.Foot)
+		solid := f.Solid(s)
+		for _, at := range []struct{ along, x, y float64 }{{2, 2, 0}, {20, 20, 0}, {24, 24, 0}, {41, 41, 0}, {44 + 15, 44, 15}, {44 + 28, 44, 28}} {
+			require.InDelta(t, u.Foot+u.Left(at.along), sdftest.DropOnto(t, solid, at.x, at.y, 120), 0.3, "%v", at)
+		}
+		require.Equal(t, ruin == 0, u.Left(2) == u.High && u.Left(40) == u.High)
+	}
+	// Its first side stands on a slab at 3, its second on one at 3 or at 5.
+	for _, high := range []float64{3, 5} {
+		f := frontOf(partstest.Quarry(100, 1), 4, 0.5, 0, "arched", r2.Vec{}, r2.Vec{X: 44}, r2.Vec{X: 44, Y: 30})
+		f.Level = nil
+		_, ok := f.Upright(partstest.Quarry(100, 1, slab(3, -9, -9, 60, 14), slab(high, 30, 5, 30, 40), f))
+		require.Equal(t, high == 3, ok)
+	}
+}
+
+// flags is a slab at a level over a rectangle.
+type flags struct {
+	parts.Named
+	floor parts.Floor
+}
+
+func (f *flags) Floors(*parts.Site) []parts.Floor { return []parts.Floor{f.floor} }
+
+func slab(level float64, rect ...float64) *flags {
+	f := &flags{Named: parts.Named{Name: fmt.Sprintf("slab-%v-%v", level, rect)}}
+	f.floor = parts.Floor{Part: f, Role: parts.Slab, Area: &parts.Area{Rect: rect}, Level: parts.Level{Height: level}}
+	return f
+}
+
 // What a bite takes of a front lies near it, and leaves the rest.
 func TestFrontBreaks(t *testing.T) {
 	s := partstest.Quarry(100, 1)

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r2"
 
 	"socle/parts"
+	"socle/parts/planar"
 )
 
 // Laid gives the breach in the wall that is nearest to the place and can take it, of
@@ -19,7 +20,7 @@ func (b *Breach) Laid(s *parts.Site, at r2.Vec, draw *parts.LayoutDraw) (parts.M
 			w.length() <= b.Width || w.height() < b.Sill+s.Print.Gap {
 			continue
 		}
-		if on, off := alongLine(w.Line, at); off < least {
+		if on, off := planar.NearestAlong(w.Line, at); off < least {
 			wall, along, least = w, on, off
 		}
 	}
@@ -37,27 +38,6 @@ func (b *Breach) Laid(s *parts.Site, at r2.Vec, draw *parts.LayoutDraw) (parts.M
 	laid.Height = draw.SizeBelow("height", b.Height, wall.height()-b.Sill)
 	laid.Seed = draw.Seed("seed")
 	return &laid, draw.Moves
-}
-
-// alongLine is how far along a line of the plan the place lies that is nearest to a point,
-// and how far off the point is, mm.
-func alongLine(line []r2.Vec, p r2.Vec) (along, off float64) {
-	off = math.Inf(1)
-	start := 0.0
-	for i, b := range line[1:] {
-		a := line[i]
-		side := r2.Sub(b, a)
-		length := r2.Norm(side)
-		if length == 0 {
-			continue
-		}
-		on := math.Max(0, math.Min(length, r2.Dot(r2.Sub(p, a), side)/length))
-		if d := r2.Norm(r2.Sub(p, r2.Add(a, r2.Scale(on/length, side)))); d < off {
-			along, off = start+on, d
-		}
-		start += length
-	}
-	return along, off
 }
 
 // Struck is points along the breach, on the line of its wall, and how far about them it

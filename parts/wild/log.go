@@ -121,7 +121,9 @@ func (l *Log) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		}
 		all = append(all, stub(sdf.V(0, 0, along*z.long), way, radius*between(rng, 1.5, 1.75), thick))
 	}
-	log := sdf.Place(sdf.Union(all...), lie)
+	// It has no bark beneath, where every plate would begin in the air beside a furrow.
+	keel := sdf.Intersection(sdf.Place(trunk, lie), sdf.HalfSpace(sdf.V(0, 0, 1), 0.6*z.thick))
+	log := sdf.Union(sdf.Place(sdf.Union(all...), lie), keel)
 	from, to := -0.49*z.long, 0.49*z.long // of the litter: it ends under the splinters
 	if !low {
 		from += math.Min(splinters*z.thick, 0.2*z.long)

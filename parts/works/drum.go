@@ -85,7 +85,7 @@ func (d *Drum) Body(s *parts.Site, at setout.Spot) sdf.Field {
 	z := d.settled(s)
 	shell := z.radius - z.hoop
 	chime := math.Min(0.1*z.high, math.Max(s.Print.Relief, s.OnPrint(20))) // how far the heads lie in
-	rim := math.Max(1.05*s.Print.Wall+0.3*z.hoop, 2*z.hoop)
+	rim := math.Max(1.2*s.Print.Wall+0.3*z.hoop, 2*z.hoop)
 	in := z.radius - rim
 	dents := surface.Rough(at.Seed, math.Max(1.6, 0.7*z.radius), d.Wear*math.Min(0.15*z.radius, math.Max(2*s.Grain(), s.OnPrint(18))))
 	all := []sdf.Field{sdf.Place(sdf.Cylinder(shell, z.high-2*chime, 0), sdf.At(sdf.V(0, 0, chime)))}

@@ -183,7 +183,10 @@ func (z *ductSizes) collar(at float64) sdf.Field {
 	}
 	x, cleat := z.half+z.flange, 1.5*z.flange
 	corners := sdf.Union(box(1.6*z.plate, -x, -x+cleat, z.flange), box(1.6*z.plate, x-cleat, x, z.flange))
-	return sdf.Union(box(z.plate, -x, x, z.flange), sdf.Intersection(corners, sdf.HalfSpace(sdf.V(0, 0, -1), cleat-z.deep/2-z.flange)))
+	// Beneath they slope away from the flanges at 45 degrees, so that they begin on them.
+	w, low := math.Sqrt(0.5), z.deep/2+z.flange-cleat-z.plate/2
+	fore, aft := sdf.HalfSpace(sdf.V(w, 0, -w), w*(at-low)), sdf.HalfSpace(sdf.V(-w, 0, -w), w*(-at-low))
+	return sdf.Union(box(z.plate, -x, x, z.flange), sdf.Intersection(corners, fore, aft))
 }
 
 // creases are those of the panels between two flanges: a cross over the top and one over each
@@ -200,7 +203,8 @@ func (z *ductSizes) creases(s *parts.Site, from, to float64) (all []sdf.Field) {
 		a, b := from+edge, to-edge
 		all = append(all, sdf.Capsule(sdf.V(a, -way*(z.half-edge), y), sdf.V(b, way*(z.half-edge), y), r))
 		for _, side := range [2]float64{-1, 1} {
-			all = append(all, sdf.Capsule(sdf.V(a, side*x, -way*(z.deep/2-edge)), sdf.V(b, side*x, way*(z.deep/2-edge)), r))
+			crease := sdf.Capsule(sdf.V(a, side*x, -way*(z.deep/2-edge)), sdf.V(b, side*x, way*(z.deep/2-edge)), r)
+			all = append(all, sdf.Intersection(crease, sdf.HalfSpace(sdf.V(0, 0, -1), z.deep/2))) // none hangs under it
 		}
 	}
 	return all

@@ -3,6 +3,7 @@ package works
 import (
 	"math"
 
+	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"socle/parts"
@@ -24,7 +25,7 @@ type Pipe struct {
 func init() {
 	parts.Register(parts.Kind{
 		Word: "pipe", Stage: parts.Fitting, Group: "Works",
-		Doc: "A line of pipe on saddles: bends at its corners, bolted flanges, and a valve with a hand wheel.",
+		Doc: "A line of pipe on saddles and a low wall with pointed openings: bends at its corners, bolted flanges, and a valve with a hand wheel.",
 		Example: `
 [ground]
 size = [64, 48]
@@ -70,6 +71,7 @@ type pipeSizes struct {
 	bolts           int // in a flange, 0 for none that show
 	bolt            bolt
 	stem            float64 // radius of a valve's stem and wheel
+	wall            float64 // thickness of the wall that it lies on
 	notes           parts.Notes
 }
 
@@ -87,6 +89,8 @@ func (p *Pipe) settled(s *parts.Site) *pipeSizes {
 			z.bolts = min(of.bolts, int(math.Pi*(z.flange+z.outside)/(1.7*z.bolt.across)))
 		}
 		z.stem = math.Max(0.06*2*z.outside, s.Print.Pin/2)
+		const halfBrick = 102.5 // full-size mm
+		z.wall = math.Min(1.2*z.outside, math.Max(s.OnPrint(halfBrick), s.Print.Wall))
 		return z
 	})
 }
@@ -130,7 +134,7 @@ func disc(leg planar.Leg, radius, from, to float64) sdf.Field {
 	return sdf.Place(sdf.Cylinder(radius, to-from, 0), sdf.Turn(sdf.V(0, 1, 0), 90).Then(sdf.At(sdf.V(from, 0, 0))).Then(course.Frame(leg)))
 }
 
-// Solid is the pipe with its flanges, saddles and valve.
+// Solid is the pipe with its flanges, saddles and valve, and the wall that it lies on.
 func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 	z := p.settled(s)
 	legs := p.legs(s, z.height)
@@ -144,7 +148,7 @@ func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 			turn := turnAt(p.Points, i+1)
 			back := z.bend * math.Tan(math.Abs(turn)*math.Pi/360)
 			to -= back
-			all = append(all, p.elbow(z, leg, legs[i+1], turn, to, back))
+			all = append(all, p.elbow(s, z, leg, legs[i+1], turn, to, back))
 		}
 		all = append(all, disc(leg, z.outside, from-joined, to+joined))
 		clear := math.Max(2*z.plate, z.outside)
@@ -155,10 +159,13 @@ func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 			all = append(all, p.flange(s, z, leg, d)...)
 		}
 		m := max(2, int(math.Ceil((last-first-2*clear)/p.Supports))+1)
+		piers := []float64{first}
 		for k := range m {
 			d := first + 2*z.plate + clear + (last-first-2*clear-4*z.plate)*float64(k)/float64(m-1)
 			all = append(all, p.saddle(s, z, leg, d)...)
+			piers = append(piers, d)
 		}
+		all = append(all, p.wall(s, z, leg, append(piers, last)))
 	}
 	if p.Valve != nil {
 		leg := planar.LegAt(legs, *p.Valve)
@@ -168,30 +175,65 @@ func (p *Pipe) Solid(s *parts.Site) sdf.Field {
 }
 
 // elbow is the bend from one side to the next, which begins at a distance along the side.
-func (p *Pipe) elbow(z *pipeSizes, leg, next planar.Leg, turn, at, back float64) sdf.Field {
+func (p *Pipe) elbow(s *parts.Site, z *pipeSizes, leg, next planar.Leg, turn, at, back float64) sdf.Field {
 	side := math.Copysign(1, turn)
 	u, v := r3.Unit(r3.Sub(leg.B, leg.A)), r3.Unit(r3.Sub(next.B, next.A))
 	middle := course.Frame(leg).Apply(sdf.V(at, side*z.bend, 0))
 	end := r3.Add(leg.B, r3.Scale(back, v))
-	ring := sdf.Place(sdf.Torus(z.bend, z.outside), sdf.At(middle))
+	half, foot := z.wall/2, p.foot(s, 2*z.flange)-middle.Z
+	wall := sdf.Difference(sdf.Place(sdf.Cylinder(z.bend+half, -foot, 0), sdf.At(sdf.V(0, 0, foot))),
+		sdf.Place(sdf.Cylinder(z.bend-half, 2-foot, 0), sdf.At(sdf.V(0, 0, foot-1))))
+	ring := sdf.Place(sdf.Union(sdf.Torus(z.bend, z.outside), wall), sdf.At(middle))
 	start := course.Frame(leg).Apply(sdf.V(at, 0, 0))
 	return sdf.Intersection(ring, sdf.HalfSpace(r3.Scale(-1, u), joined-r3.Dot(u, start)), sdf.HalfSpace(v, r3.Dot(v, end)+joined))
 }
 
-// flange is a pair of flanges with a joint between them, and their bolts. It is flat below,
-// level with the pipe: what hangs under that would print as an island.
+// wall is what a side lies on, all along: from its floor into the pipe, with openings
+// between piers at places along it. An opening comes to a point under the pipe, at 45
+// degrees, so that nothing of it spans; it is as wide as drains, or there is none.
+func (p *Pipe) wall(s *parts.Site, z *pipeSizes, leg planar.Leg, piers []float64) sdf.Field {
+	half, foot := z.wall/2, p.foot(s, 2*z.flange)-p.level(s)-z.height
+	first, last := piers[0]-joined, piers[len(piers)-1]+joined
+	body := sdf.BoxBetween(sdf.V(first, -half, foot), sdf.V(last, half, 0))
+	saddle, low := p.saddleHalf(s), 0.2*s.Print.Wall-z.height
+	apex := -z.outside - 0.2*s.Print.Wall
+	var open []sdf.Field
+	for i := 1; i < len(piers); i++ {
+		from, to := piers[i-1]+1.7*saddle, piers[i]-1.7*saddle
+		n := math.Max(1, math.Ceil((to-from+z.wall)/(2*(apex-low)+z.wall)))
+		wide := (to-from+z.wall)/n - z.wall
+		if wide < 1.1*s.Printer.Vent || apex-low < wide/2+0.5*s.Printer.Vent {
+			continue
+		}
+		for k := range int(n) {
+			a := from + (wide+z.wall)*float64(k)
+			shape := []r2.Vec{{X: a, Y: low}, {X: a + wide, Y: low}, {X: a + wide, Y: apex - wide/2}, {X: a + wide/2, Y: apex}, {X: a, Y: apex - wide/2}}
+			open = append(open, sdf.Place(sdf.Prism(shape, -z.outside, z.outside), sdf.Turn(sdf.V(1, 0, 0), 90)))
+		}
+	}
+	return sdf.Place(sdf.Difference(body, open...), course.Frame(leg))
+}
+
+// steep keeps what stands over the faces at 45 degrees that touch a pipe from below: what
+// hangs under them would begin in the air.
+func steep(radius float64) sdf.Field {
+	flat, way := sdf.HalfSpace(sdf.V(0, 0, -1), radius), math.Sqrt(0.5)
+	return sdf.Intersection(flat, sdf.HalfSpace(sdf.V(0, way, -way), radius), sdf.HalfSpace(sdf.V(0, -way, -way), radius))
+}
+
+// flange is a pair of flanges with a joint between them, and their bolts. It is cut off below,
+// along the pipe: what hangs under that would print as an island.
 func (p *Pipe) flange(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []sdf.Field {
 	joint := s.Print.Gap / 2
 	all := []sdf.Field{disc(leg, z.flange, d-z.plate-joint, d-joint), disc(leg, z.flange, d+joint, d+z.plate+joint),
 		disc(leg, z.flange-s.Print.Relief, d-joint-joined, d+joint+joined)}
 	pose := course.Frame(leg)
-	above := sdf.HalfSpace(sdf.V(0, 0, -1), z.outside-leg.A.Z)
-	all = []sdf.Field{sdf.Intersection(sdf.Union(all...), above)}
+	all = []sdf.Field{sdf.Intersection(sdf.Union(all...), sdf.Place(steep(z.outside), pose))}
 	for k := range z.bolts {
 		sin, cos := math.Sincos(2 * math.Pi * (float64(k) + 0.5) / float64(z.bolts))
 		r := (z.flange + z.outside) / 2
-		if r*sin < -0.8*z.outside {
-			continue
+		if math.Sqrt(0.5)*r*(math.Abs(cos)-sin) > z.outside-z.bolt.across/2 {
+			continue // no flange is left there
 		}
 		for _, way := range [2]float64{-1, 1} {
 			out := sdf.Turn(sdf.V(0, 1, 0), 90*way)
@@ -201,10 +243,15 @@ func (p *Pipe) flange(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []
 	return all
 }
 
+// saddleHalf is half the length of a saddle along the pipe.
+func (p *Pipe) saddleHalf(s *parts.Site) float64 {
+	return math.Max(s.OnPrint(200), 1.2*s.Print.Wall) / 2
+}
+
 // saddle is a pier under the pipe with a strap over it.
 func (p *Pipe) saddle(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []sdf.Field {
 	foot := p.foot(s, 2*z.flange) - p.level(s) - z.height // from the middle of the pipe
-	half := math.Max(s.OnPrint(200), 1.2*s.Print.Wall) / 2
+	half := p.saddleHalf(s)
 	strap := z.outside + math.Max(s.OnPrint(12), 0.8*s.Print.Relief)
 	pose := course.Frame(leg)
 	all := []sdf.Field{sdf.Place(sdf.BoxBetween(sdf.V(d-half, -0.95*z.outside, foot), sdf.V(d+half, 0.95*z.outside, -0.3*z.outside)), pose),
@@ -223,13 +270,15 @@ func (p *Pipe) valve(s *parts.Site, z *pipeSizes, leg planar.Leg, d float64) []s
 		return sdf.Place(sdf.Cylinder(radius, hi-lo, 0), sdf.At(sdf.V(0, 0, lo)).Then(pose))
 	}
 	high, wheel := z.wheel(), math.Max(1.4*r, 3*z.stem)
-	all := []sdf.Field{sdf.Intersection(sdf.Place(sdf.Sphere(1.35*r), pose), sdf.HalfSpace(sdf.V(0, 0, -1), r-leg.A.Z)),
+	all := []sdf.Field{sdf.Place(sdf.Intersection(sdf.Sphere(1.35*r), steep(r)), pose),
 		up(0.9*r, 0, 1.9*r), up(math.Min(1.25*r, z.flange), 1.6*r, 1.6*r+z.plate),
 		up(math.Max(0.35*r, z.stem), 0, 2.8*r), up(z.stem, 0, high+0.5*z.stem),
 		sdf.Place(sdf.Torus(wheel, z.stem), sdf.At(sdf.V(0, 0, high)).Then(pose))}
-	for k := range 5 {
-		sin, cos := math.Sincos(2 * math.Pi * float64(k) / 5)
-		all = append(all, sdf.Place(sdf.Capsule(sdf.V(0, 0, high), sdf.V(wheel*cos, wheel*sin, high), z.stem), pose))
+	const spoke = 3.0 // mm: from one to the next at the rim, which spans no more
+	n := max(5, int(math.Ceil(2*math.Pi*wheel/spoke)))
+	for k := range n { // dished: they rise to the rim at 45 degrees
+		sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(n))
+		all = append(all, sdf.Place(sdf.Capsule(sdf.V(0, 0, high-wheel), sdf.V(wheel*cos, wheel*sin, high), z.stem), pose))
 	}
 	for _, way := range [2]float64{-1, 1} {
 		all = append(all, p.flange(s, z, leg, d+way*(1.6*r+z.plate))...)

@@ -51,6 +51,7 @@ type tankSizes struct {
 	bands               int
 	stand               float64 // of its shell over its floor
 	neck, cover, manway float64 // height, thickness and radius of the manhole; 0 for none
+	leaf                float64 // least thickness of its flange
 	bolt                bolt
 	notes               parts.Notes
 }
@@ -63,7 +64,7 @@ func (k *Tank) settled(s *parts.Site) *tankSizes {
 		z.long = z.notes.AtLeast("length", k.Length, 2.5*z.radius, "tank, one and a quarter of its diameter")
 		z.band, z.proud = math.Max(s.OnPrint(60), s.Print.Wall), 0.8*s.Print.Relief
 		z.bands = min(k.Bands, int((z.long-2*z.dish)/(2*z.band)))
-		z.stand = math.Max(0.3*z.radius, s.Print.Wall)
+		z.stand, z.leaf = math.Max(0.3*z.radius, s.Print.Wall), 1.1*s.Print.Wall
 		if r := 300 / s.Scale.Ratio; k.Manhole { // a manhole of 600 mm
 			z.manway = math.Min(0.5*z.radius, math.Max(r, 1.2*s.Print.Wall))
 			z.neck, z.cover = 0.5*z.manway, math.Max(s.OnPrint(30), s.Print.Relief)
@@ -153,7 +154,7 @@ func (k *Tank) Body(s *parts.Site, at setout.Spot) sdf.Field {
 		out = append(out, sdf.BoxBetween(sdf.V(x-half, -0.9*z.radius, at.Foot), sdf.V(x+half, 0.9*z.radius, axis-0.35*z.radius)),
 			sdf.BoxEased(sdf.V(x-1.6*half, -z.radius, at.Foot), sdf.V(x+1.6*half, z.radius, 0.4*z.stand), 0.1*z.stand))
 	}
-	sill := z.long/2 - z.dish
+	sill := z.long/2 - 0.6*z.dish // under the seams of the ends too, beyond which they would begin in the air
 	keel := sdf.BoxBetween(sdf.V(-sill, -0.3*z.radius, at.Foot), sdf.V(sill, 0.3*z.radius, z.stand+0.2*z.radius))
 	return sdf.Union(append(out, keel)...) // a sill under it, so that its belly begins on something
 }
@@ -166,7 +167,7 @@ func (z *tankSizes) manhole(top r3.Vec) (all []sdf.Field) {
 	up := func(radius, lo, hi float64) sdf.Field {
 		return sdf.Place(sdf.Cylinder(radius, hi-lo, 0), sdf.At(r3.Add(top, sdf.V(0, 0, lo))))
 	}
-	all = []sdf.Field{up(0.8*z.manway, -0.4*z.radius, z.neck), up(z.manway, 0.6*z.neck, z.neck+z.cover)}
+	all = []sdf.Field{up(0.8*z.manway, -0.4*z.radius, z.neck), up(z.manway, math.Min(0.6*z.neck, z.neck+z.cover-z.leaf), z.neck+z.cover)}
 	n := int(math.Min(12, 2*math.Pi*0.8*z.manway/(1.8*z.bolt.across)))
 	for i := range n {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))

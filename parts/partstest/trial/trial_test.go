@@ -404,6 +404,7 @@ type silent struct{}
 func (silent) Heading(string)         {}
 func (silent) Start(set.Task) set.Bar { return silent{} }
 func (silent) At(int, float64)        {}
+func (silent) Tell(string)            {}
 func (silent) Made(int, bool, error)  {}
 func (silent) Done(int, string)       {}
 func (silent) Finish()                {}
