@@ -56,6 +56,14 @@ func trench() *theme {
 			traverse := &course{"sandbags", "along", "traverse", "bags across the trench, against splinters",
 				[]line{{"height", `"850 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.35", ""}}, false}
 			boards := &course{"duckboards", "along", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
+			depth, _ := w.full(2.6) // as deep as a base that is not lifted holds
+			bank, _ := w.full(2.6)
+			wide, _ := w.full(7.5)
+			narrow, _ := w.full(6)
+			thick, _ := w.full(7)
+			dug := &course{"trench", "along", "communication-trench", "dug up to the line by night", []line{{"depth", depth, ""}, {"width", wide, ""},
+				{"step", "0", ""}, {"parapet", bank, ""}, {"parados", bank, ""}, {"thick", thick, ""}, {"of", str(w.theme.manner.bed), ""}}, true}
+			floor := &course{"duckboards", "along", "trench-boards", "", []line{{"width", narrow, ""}, {"wear", "0.4", ""}}, true}
 			// lined puts a lining before the south side of what ends at the zone's line.
 			lined := func(b *berth, c *course) {
 				y := b.zone.at - w.breadth(c)/2 + 0.2
@@ -65,7 +73,8 @@ func trench() *theme {
 				lined(b, lining("sap-lining", "sheet", "sheet iron holds the side of the sap", w.theme.manner.dip+0.4))
 				w.row(b, w.thing("picket"), r2.Vec{X: b.at.X, Y: b.zone.at + 2 + w.girth(w.thing("picket"))}, 0.6*b.half.X, 3)
 			})}
-			rear.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a wall of the farm", 28),
+			cut := []*station{great(w.across("a communication trench that runs on", 0, 0, dug, floor)), w.across("a communication trench", 34, 100, dug, floor)}
+			rear.stations = []*station{cut[0], cut[1], w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a wall of the farm", 28),
 				w.across("duckboards in the mud", 24, 100, boards), w.across("a traverse of sandbags", 24, 100, traverse),
 				great(w.across("a traverse", 0, 0, traverse)), great(w.left("a dump behind the line", 0, 0, "ammunition", "wire", "dump", "pit-prop")),
 				w.left("stores for the line", 10, 100, "ammunition", "bombs", "fuel", "spare-bags", "pit-prop")}
@@ -76,7 +85,7 @@ func trench() *theme {
 				lined(b, lining("wattle", "wattle", "rods woven between stakes", w.rise))
 				w.bagged(b, bags)
 			})}
-			for _, s := range edge.stations[1:] {
+			for _, s := range append(cut, edge.stations[1:]...) {
 				s.weight = 1.8 // what the place is about
 			}
 			field.stations = []*station{
