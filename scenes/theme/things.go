@@ -110,7 +110,8 @@ func (w *work) girth(t *thing) float64 {
 // palette is the things that the seed picked for the place, of different kinds first.
 func (w *work) palette() []*thing {
 	if w.picked == nil {
-		all := slices.Clone(w.theme.things)
+		apart := func(t *thing) bool { return slices.Contains(w.theme.apart, t.stem) }
+		all := slices.DeleteFunc(slices.Clone(w.theme.things), apart)
 		w.rand("things of the place").Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
 		again := map[*thing]int{} // how many of its kind come before it
 		kinds := map[string]int{}
