@@ -99,7 +99,7 @@ const shelfBank = 62
 
 // pool is the station of a pool in the peat, with reeds on its shore.
 func (w *work) pool() *station {
-	return &station{word: "a pool in the peat", least: 24, most: 90, build: func(b *berth) {
+	return &station{word: "a pool in the peat", least: 30, most: 90, build: func(b *berth) {
 		wide := 0.45 * b.side()
 		at := tenthOf(b.aside(w.off(b, "pool", 0.16), wide/2))
 		area := roundPatch(at, wide)

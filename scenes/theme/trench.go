@@ -29,9 +29,10 @@ func trench() *theme {
 			{"crate", "ammunition", "boxes of ammunition", 3, []sized{{"length", 0.55}, {"width", 0.32}, {"height", 0.3}}, nil},
 			{"crate", "bombs", "", 2, []sized{{"length", 0.38}, {"width", 0.26}, {"height", 0.24}}, nil},
 			{"sacks", "spare-bags", "bags that were not laid yet", 1, []sized{{"length", 0.42}, {"width", 0.24}, {"height", 0.12}}, nil},
-			{"stakes", "picket", "", 3, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
+			{"stakes", "picket", "", 2, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"obstacle", "obstacle", "rolled angles, bolted crosswise", 1, []sized{{"length", 1.1}, {"leg", 0.11}}, nil},
 			{"drum", "fuel", "", 3, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
+			{"drum", "can", "cans of water, carried up by night", 3, []sized{{"diameter", 0.24}, {"height", 0.36}}, nil},
 			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}},
 				[]line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"beams", "pit-prop", "props for the dugouts", 1, []sized{{"length", 1.3}, {"width", 0.13}, {"depth", 0.15}}, []line{{"count", "3", ""}}},
@@ -42,6 +43,7 @@ func trench() *theme {
 			{"pallet", "dump", "", 1, []sized{{"length", 0.9}, {"width", 0.7}, {"height", 0.144}}, []line{{"stacked", "2", ""}}},
 			{"cable-drum", "wire", "a drum of signal wire", 1, []sized{{"diameter", 0.6}, {"width", 0.45}}, nil},
 		},
+		apart: []string{"picket"},
 		zones: func(w *work) []*zone {
 			sap := &zone{name: "sap", line: true, beyond: 16, south: "sap", north: "trench"}
 			rear := &zone{name: "rear", north: "trench"}
