@@ -32,7 +32,7 @@ func trench() *theme {
 			{"stakes", "picket", "", 2, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"obstacle", "obstacle", "rolled angles, bolted crosswise", 1, []sized{{"length", 1.1}, {"leg", 0.11}}, nil},
 			{"drum", "fuel", "", 3, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
-			{"drum", "can", "cans of water, carried up by night", 3, []sized{{"diameter", 0.24}, {"height", 0.36}}, nil},
+			{"barrel", "keg", "kegs of water, carried up by night", 2, []sized{{"height", 0.34}, {"diameter", 0.25}}, nil},
 			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}},
 				[]line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"beams", "pit-prop", "props for the dugouts", 1, []sized{{"length", 1.3}, {"width", 0.13}, {"depth", 0.15}}, []line{{"count", "3", ""}}},
