@@ -126,7 +126,7 @@ func (w *work) stand(b *berth) string {
 func (b *berth) standAt(at r2.Vec, wide float64) string {
 	p := turned(r2.Sub(at, b.at), -b.turn)
 	b.keep(ringOf(at, wide/2))
-	return fmt.Sprintf("[{ at = %s, round = %s, level = %s }]", point(r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}), mm(wide), levelText(b.levelAt(at)))
+	return fmt.Sprintf("[{ at = %s, round = %s, level = %s }]", point(tenthOf(p)), mm(wide), levelText(b.levelAt(at)))
 }
 
 // roomAt is how far a place is from the rim of an outline and from all that is kept, mm.

@@ -42,12 +42,10 @@ func (w *work) course(b *berth, c *course, along ...r2.Vec) { w.courseOn([]*bert
 // courseOn writes a course along a line that runs through bases.
 func (w *work) courseOn(bases []*berth, c *course, along ...r2.Vec) {
 	name := w.name(c.stem)
-	for i := range along {
-		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
-	}
+	tenths(along)
 	in := fittings
 	switch c.kind {
-	case "front":
+	case "front", "trench":
 		in = structure
 	case "crack":
 		in = damage
@@ -55,9 +53,7 @@ func (w *work) courseOn(bases []*berth, c *course, along ...r2.Vec) {
 	lines := append([]line{{"name", str(name), ""}, {c.key, points(along...), ""}}, c.keys...)
 	w.page.table(in, c.kind, w.once(c.stem, c.note), lines...)
 	for _, b := range bases {
-		for i := 1; i < len(along); i++ {
-			b.keep(strip(along[i-1], along[i], w.breadth(c)+0.6))
-		}
+		b.keepAlong(w.breadth(c)+0.6, along)
 		if c.kind != "crack" {
 			b.spares = append(b.spares, name)
 		}
@@ -84,8 +80,9 @@ func (w *work) through(z *zone, c *course, north float64) {
 	}
 }
 
-// across is the station of a course across a base, with a figure's foot before it.
-func (w *work) across(word string, least, most float64, c *course) *station {
+// across is the station of a course across a base, with others within it along the same line
+// and a figure's foot before it.
+func (w *work) across(word string, least, most float64, c *course, within ...*course) *station {
 	return &station{
 		word: word, least: least, most: most, stand: r2.Vec{Y: -1},
 		offset: func(b *berth) (float64, bool) {
@@ -114,7 +111,9 @@ func (w *work) across(word string, least, most float64, c *course) *station {
 				w.hit(b, w.off(b, "instead", 0.13), 0.32*b.side())
 				return
 			}
-			w.course(b, c, r2.Vec{X: x0, Y: y0}, r2.Vec{X: x1, Y: y1})
+			for _, c := range append([]*course{c}, within...) {
+				w.course(b, c, r2.Vec{X: x0, Y: y0}, r2.Vec{X: x1, Y: y1})
+			}
 			if c.kind == "crack" { // what shook it down lies beside it
 				at, far := w.spot(b, "beside the crack")
 				w.heap(b, roundPatch(at, math.Max(3, math.Min(1.5*far, 0.3*b.side()))), 0.27)

@@ -48,7 +48,7 @@ func foundry() *theme {
 				s := b.side()
 				wide := tenth(0.44 * s)
 				p := b.aside(w.off(b, "pit", 0.1), wide/2+0.8)
-				p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
+				p = tenthOf(p)
 				text := &page{}
 				text.table(structure, "ground.sunk", w.once("pit", "a casting pit: sheer sides"),
 					line{"area", disc(p, wide), ""},

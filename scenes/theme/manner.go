@@ -106,9 +106,7 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 	name := w.name(m.stem)
 	high, _ := w.full(math.Max(2.5, math.Min(w.onPrint(m.high), most)))
 	thick, thickness := w.full(w.wallThick(b))
-	for i := range along {
-		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
-	}
+	tenths(along)
 	w.page.table(structure, "wall", w.once(m.stem, m.note),
 		line{"name", str(name), ""},
 		line{"line", points(along...), ""},
@@ -119,9 +117,7 @@ func (w *work) wall(b *berth, on string, most float64, along ...r2.Vec) {
 		line{"ruin", mm(m.ruin), ""},
 		line{"wear", mm(m.wear), ""},
 	)
-	for i := 1; i < len(along); i++ {
-		b.keep(strip(along[i-1], along[i], thickness+0.6))
-	}
+	b.keepAlong(thickness+0.6, along)
 }
 
 // leastWall is the thickness of the thinnest wall that is built, mm: a ruin's
@@ -159,29 +155,18 @@ func (w *work) columns(b *berth, m columnManner, on string, most, thickest float
 	}
 	high, _ := w.full(math.Max(least, math.Min(w.onPrint(m.high), most)))
 	at = b.asideColumns(0.75*diameter+0.5, at)
-	for i := range at {
-		at[i] = r2.Vec{X: tenth(at[i].X), Y: tenth(at[i].Y)}
-	}
-	flutes, broken, taper := line{}, line{}, line{}
-	if m.flutes > 0 {
-		flutes = line{"flutes", fmt.Sprint(m.flutes), ""}
-	}
-	if m.broken > 0 {
-		broken = line{"broken", mm(m.broken), ""}
-	}
-	if m.taper > 0 {
-		taper = line{"taper", mm(m.taper), ""}
-	}
+	tenths(at)
 	w.page.table(structure, "column", w.once(m.stem, m.note),
 		line{"name", str(name), ""},
 		line{"at", points(at...), ""},
 		line{"level", levelText(on), ""},
 		line{"height", high, ""},
 		line{"diameter", thick, ""},
-		taper,
+		when(m.taper > 0, line{"taper", mm(m.taper), ""}),
 		line{"base", str(m.base), ""},
 		line{"capital", str(m.capital), ""},
-		flutes, broken,
+		when(m.flutes > 0, line{"flutes", fmt.Sprint(m.flutes), ""}),
+		when(m.broken > 0, line{"broken", mm(m.broken), ""}),
 	)
 	for _, p := range at {
 		b.keep(ringOf(p, 0.75*diameter+0.5))
@@ -206,31 +191,24 @@ func (w *work) hit(b *berth, at r2.Vec, diameter float64) {
 		w.heap(b, roundPatch(at, 0.9*diameter), 0.3)
 		return
 	}
-	at = b.aside(at, 0.62*diameter)
-	at = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}
+	at = tenthOf(b.aside(at, 0.62*diameter))
 	diameter = tenth(diameter)
 	room := b.room()
 	depth := tenth(math.Max(0.6, math.Min(0.17*diameter, room)))
 	name := w.name(m.hit)
-	spares, rim := line{}, line{}
-	if usual := 0.04 * diameter; usual > 0.3*depth {
-		rim = line{"rim", mm(math.Floor(30*depth) / 100), ""}
-	}
 	cracks := line{"cracks", "0", ""}
 	if diameter >= crackedFrom {
 		cracks = line{"cracks", "4", "more, or left out: wilder, and with thinner bits"}
-	}
-	if len(b.spares) > 0 {
-		spares = line{"spares", strs(b.spares), "what it leaves whole"}
 	}
 	w.page.table(damage, "crater", "",
 		line{"name", str(name), ""},
 		line{"at", point(at), ""},
 		line{"diameter", mm(diameter), ""},
 		line{"depth", mm(depth), w.once("depth of a crater", "left out, it follows from the diameter")},
-		rim, cracks,
+		when(0.04*diameter > 0.3*depth, line{"rim", mm(math.Floor(30*depth) / 100), ""}),
+		cracks,
 		line{"spall", "0", ""},
-		spares,
+		when(len(b.spares) > 0, line{"spares", strs(b.spares), "what it leaves whole"}),
 	)
 	if diameter >= 9 {
 		least := math.Max(0.05*diameter, math.Max(1.3, math.Min(1.6, w.onPrint(0.15))))
@@ -295,7 +273,7 @@ func patch(x0, y0, x1, y1 float64) region {
 }
 
 func roundPatch(at r2.Vec, diameter float64) region {
-	at, diameter = r2.Vec{X: tenth(at.X), Y: tenth(at.Y)}, tenth(diameter)
+	at, diameter = tenthOf(at), tenth(diameter)
 	return region{disc(at, diameter), ringOf(at, diameter/2)}
 }
 
@@ -303,28 +281,27 @@ func roundPatch(at r2.Vec, diameter float64) region {
 func (w *work) gouge(b *berth, width, depth float64, along ...r2.Vec) {
 	name := w.name(w.theme.manner.scar)
 	along = b.asideLine(width+1, along)
-	for i := range along {
-		along[i] = r2.Vec{X: tenth(along[i].X), Y: tenth(along[i].Y)}
-	}
-	spares := line{}
-	if len(b.spares) > 0 {
-		spares = line{"spares", strs(b.spares), ""}
-	}
+	tenths(along)
 	w.page.table(damage, "gouge", "",
 		line{"name", str(name), ""},
 		line{"line", points(along...), ""},
 		line{"width", mm(tenth(width)), ""},
 		line{"depth", mm(tenth(math.Min(depth, b.room()))), ""},
 		line{"lips", mm(tenth(math.Min(0.5, 0.12*width))), ""},
-		spares,
+		when(len(b.spares) > 0, line{"spares", strs(b.spares), ""}),
 	)
-	for i := 1; i < len(along); i++ {
-		b.keep(strip(along[i-1], along[i], width+1))
-	}
+	b.keepAlong(width+1, along)
 }
 
 // keep remembers what stands on the base or cuts into it.
 func (b *berth) keep(polygon []r2.Vec) { b.keeps = append(b.keeps, polygon) }
+
+// keepAlong remembers what runs along a line, so wide.
+func (b *berth) keepAlong(wide float64, along []r2.Vec) {
+	for i := 1; i < len(along); i++ {
+		b.keep(strip(along[i-1], along[i], wide))
+	}
+}
 
 // ringOf is a circle as a polygon about it.
 func ringOf(c r2.Vec, radius float64) []r2.Vec {
@@ -382,23 +359,15 @@ func (w *work) floor(level string, f floorManner, y0, y1 float64) {
 		most /= 6 // its small stones are counted for all
 	}
 	larger := math.Max(1, math.Sqrt(w.size.X*w.size.Y/(f.stone[0]*f.stone[1]*most)))
-	turn, thickness, surface := line{}, line{}, line{}
-	if f.surface != "" {
-		surface = line{"surface", str(f.surface), ""}
-	}
-	if f.turn != 0 {
-		turn = line{"turn", mm(f.turn), ""}
-	}
-	if f.thickness > 0 {
-		thickness = line{"thickness", mm(f.thickness), ""}
-	}
 	w.page.table(finishes, "paving", f.note,
 		line{"name", str(f.name), ""},
 		line{"level", str(level), ""},
 		line{"area", rect(0, y0, w.size.X, y1), ""},
 		line{"bond", str(f.bond), ""},
 		line{"stone", w.stone(larger*f.stone[0], larger*f.stone[1]), w.once("stone", "full size, drawn large enough to read")},
-		surface, turn, thickness,
+		when(f.surface != "", line{"surface", str(f.surface), ""}),
+		when(f.turn != 0, line{"turn", mm(f.turn), ""}),
+		when(f.thickness > 0, line{"thickness", mm(f.thickness), ""}),
 		line{"wear", mm(f.wear), w.once("wear", "0 new .. 1 ruinous")},
 	)
 }
@@ -412,39 +381,27 @@ func (w *work) platform(name, note string, y0 float64, more ...line) {
 	}, more...)...)
 }
 
-// sink lowers the ground from y0 to y1, over the whole width; bank is its slope
-// in degrees, 90 for sheer sides.
+// sink lowers the ground from y0 to y1, over the whole width; bank is its slope in degrees
+// against the horizontal, 90 for sheer sides.
 func (w *work) sink(note string, y0, y1, bank float64) {
-	text := &page{}
-	slope, of := line{}, line{}
-	if m := w.theme.manner; m.bed != "" {
-		of = line{"of", str(m.bed), ""}
-	}
-	if bank < 90 {
-		slope = line{"bank", mm(bank), "degrees against the horizontal"}
-	}
-	text.table(structure, "ground.sunk", note,
-		line{"area", rect(0, y0, w.size.X, y1), ""},
-		line{"level", str(w.theme.manner.sunk), ""},
-		slope, of,
-	)
-	w.sunk = append(w.sunk, text.chapters[structure].String())
+	m := w.theme.manner
+	w.terrace("ground.sunk", note, m.sunk, m.bed, y0, y1, bank)
 }
 
-// raiseGround raises the ground to the upper level from y0 to the north end, with a bank of
-// so many degrees.
+// raiseGround raises it to the upper level from y0 to the north end.
 func (w *work) raiseGround(note string, y0, bank float64) {
-	text, of, slope := &page{}, line{}, line{}
-	if m := w.theme.manner; m.shelf != "" {
-		of = line{"of", str(m.shelf), ""}
-	}
-	if bank < 90 {
-		slope = line{"bank", mm(bank), ""}
-	}
-	text.table(structure, "ground.raised", note,
-		line{"area", rect(0, y0, w.size.X, w.size.Y), ""},
-		line{"level", str(w.theme.manner.high), ""},
-		slope, of,
+	m := w.theme.manner
+	w.terrace("ground.raised", note, m.high, m.shelf, y0, w.size.Y, bank)
+}
+
+// terrace writes sunk or raised ground; of is what it is made of, "" for as the land.
+func (w *work) terrace(kind, note, level, of string, y0, y1, bank float64) {
+	text := &page{}
+	text.table(structure, kind, note,
+		line{"area", rect(0, y0, w.size.X, y1), ""},
+		line{"level", str(level), ""},
+		when(bank < 90, line{"bank", mm(bank), "degrees against the horizontal"}),
+		when(of != "", line{"of", str(of), ""}),
 	)
 	w.sunk = append(w.sunk, text.chapters[structure].String())
 }

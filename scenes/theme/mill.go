@@ -88,7 +88,7 @@ func (w *work) millstones() *station {
 		s := b.side()
 		wide := tenth(0.42 * math.Min(s, 50))
 		p := b.aside(w.off(b, "millstones", 0.17), 0.72*wide)
-		p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
+		p = tenthOf(p)
 		q := r2.Vec{X: tenth(p.X + 0.2*wide), Y: tenth(p.Y + 0.1*wide)}
 		for i, at := range []r2.Vec{p, q} {
 			name := w.name("millstone")

@@ -27,16 +27,20 @@ func moor() *theme {
 			{"boulder", "boulder", "", 2, []sized{{"size", 0.8}}, nil},
 			{"boulder", "stone", "", 3, []sized{{"size", 0.32}}, []line{{"wear", "0.6", ""}}},
 			{"outcrop", "outcrop", "rock in beds that lean", 1, []sized{{"length", 0.65}, {"width", 0.52}, {"height", 0.5}}, nil},
+			{"outcrop", "ledge", "", 1, []sized{{"length", 0.4}, {"width", 0.28}, {"height", 0.24}}, nil},
 			{"outcrop", "tor", "", 1, []sized{{"length", 1.3}, {"width", 1}, {"height", 0.95}}, []line{{"dip", "24", ""}}},
 			{"log", "trunk", "windthrown, or cut and left", 1, []sized{{"length", 1.3}, {"diameter", 0.3}}, nil},
 			{"log", "bough", "", 1, []sized{{"length", 0.8}, {"diameter", 0.14}}, []line{{"ends", `"broken"`, ""}, {"stubs", "3", ""}}},
 			{"stump", "stump", "", 1, []sized{{"height", 0.35}, {"diameter", 0.3}}, []line{{"spread", "2.4", ""}}},
 			{"stump", "snag", "snapped by the wind", 1, []sized{{"height", 0.9}, {"diameter", 0.26}}, []line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
+			{"log", "billet", "", 3, []sized{{"length", 0.42}, {"diameter", 0.13}}, nil},
 			{"reeds", "reeds", "where the ground holds water", 3, []sized{{"height", 0.55}, {"clump", 0.34}}, nil},
+			{"reeds", "rushes", "tufts of rush in the heath", 3, []sized{{"height", 0.2}, {"clump", 0.28}}, []line{{"count", "9", ""}}},
 			{"stakes", "marker", "they mark the way in snow", 2, []sized{{"height", 0.9}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"sign", "finger-post", "", 1, []sized{{"height", 1.7}}, []line{{"length", `"380 mm"`, ""}, {"lean", "8", ""}}},
 			{"beams", "hurdle-wood", "", 1, []sized{{"length", 0.9}, {"width", 0.1}, {"depth", 0.12}}, []line{{"count", "3", ""}}},
 		},
+		apart: []string{"reeds", "marker", "finger-post"},
 		zones: func(w *work) []*zone {
 			mere := &zone{name: "mere", line: true, beyond: 18, south: "mere", north: "moor"}
 			moor := &zone{name: "moor", north: "moor"}
@@ -46,6 +50,7 @@ func moor() *theme {
 				[]line{{"of", `"rails"`, ""}, {"height", `"950 mm"`, ""}, {"post", `"110 mm"`, ""}}, false}
 			boards := &course{"duckboards", "line", "causeway", "split logs over the soft ground",
 				[]line{{"width", `"600 mm"`, ""}, {"slat", `"140 mm"`, ""}, {"wear", "0.6", ""}}, true}
+			hedge := &course{"hedge", "line", "hedge", "a hedge gone wild, on its bank", []line{{"height", `"360 mm"`, ""}, {"width", `"700 mm"`, ""}, {"growth", `"550 mm"`, ""}}, false}
 			reedy := func(b *berth) {
 				reeds := w.thing("reeds")
 				r := w.girth(reeds)
@@ -59,8 +64,8 @@ func moor() *theme {
 				w.left("a felled tree", 22, 75, "trunk", "stump", "bough"), w.left("a snag", 10, 75, "snag", "bough"),
 				w.wallEnd("the wall of a sheepfold", 24), w.across("a fence of split rails", 24, 100, rails),
 				w.across("a causeway of split logs", 24, 100, boards), great(w.across("an old fence", 0, 0, rails)),
-				w.torn("the rut of a cart"), w.scree()}
-			edge.stations = []*station{w.drop("a step of rock", 24, func(b *berth) {
+				w.torn("the rut of a cart"), w.scree(), w.pool(), great(w.pool()), great(w.across("a hedge gone wild", 0, 0, hedge)), w.across("the end of a hedge", 30, 100, hedge)}
+			edge.stations = []*station{w.drop("a step of rock", 30, func(b *berth) {
 				out := w.rise / math.Tan(shelfBank*math.Pi/180)
 				b.keep(box(b.at.X-b.half.X, b.zone.at-out-0.2, b.at.X+b.half.X, b.zone.at))
 				for _, x := range []float64{-0.45, 0.4} {
@@ -91,6 +96,19 @@ func moor() *theme {
 
 // shelfBank is how steep the shelf of rock ends, degrees.
 const shelfBank = 62
+
+// pool is the station of a pool in the peat, with reeds on its shore.
+func (w *work) pool() *station {
+	return &station{word: "a pool in the peat", least: 30, most: 90, build: func(b *berth) {
+		wide := 0.45 * b.side()
+		at := tenthOf(b.aside(w.off(b, "pool", 0.16), wide/2))
+		area := roundPatch(at, wide)
+		w.page.table(fittings, "pool", w.once("pool", "where the ground holds water"), line{"area", area.text, ""})
+		b.keep(area.plan)
+		reeds := w.thing("reeds")
+		w.row(b, reeds, r2.Vec{X: at.X, Y: at.Y + wide/2 + w.girth(reeds)}, 0.3*wide, 2)
+	}}
+}
 
 // scree is the station of a fan of stones.
 func (w *work) scree() *station {

@@ -58,7 +58,7 @@ func (w *work) reserve(b *berth) *round {
 		if depthIn(outline, p)-taper-0.6 < wide/2 {
 			break
 		}
-		at = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
+		at = tenthOf(p)
 	}
 	return &round{at, wide}
 }

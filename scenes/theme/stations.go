@@ -184,17 +184,8 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 	if width > f.width+0.3 {
 		wide, width = mm(tenth(f.width)), tenth(f.width)
 	}
-	wear, flanks, profile := line{}, line{}, line{}
-	if m.stair.wear > 0 {
-		wear = line{"wear", mm(m.stair.wear), ""}
-	}
 	const cheek = 0.2 // of a flank, m: its own default
-	if m.stair.flanks != "" && m.stair.flanks != "none" && width > 2*math.Max(1.2, w.onPrint(cheek))+4 {
-		flanks = line{"flanks", str(m.stair.flanks), ""}
-	}
-	if m.stair.profile != "comfort" {
-		profile = line{"profile", str(m.stair.profile), ""}
-	}
+	flanked := m.stair.flanks != "" && m.stair.flanks != "none" && width > 2*math.Max(1.2, w.onPrint(cheek))+4
 	w.page.table(structure, "stair", w.once("stair", m.stair.note),
 		line{"name", str(name), ""},
 		line{"from", levelText(from), ""},
@@ -202,7 +193,9 @@ func (w *work) steps(b *berth, f flightFit, from, to string, head r2.Vec) {
 		line{"head", point(head), w.once("head", "the middle of the last riser; the foot follows the rise")},
 		line{"facing", `"north"`, w.once("facing", "as one walks up")},
 		line{"width", wide, ""},
-		profile, flanks, wear,
+		when(m.stair.profile != "comfort", line{"profile", str(m.stair.profile), ""}),
+		when(flanked, line{"flanks", str(m.stair.flanks), ""}),
+		when(m.stair.wear > 0, line{"wear", mm(m.stair.wear), ""}),
 	)
 	rail := w.name("rail")
 	w.page.table(fittings, "rail", w.once("rail", "both flanks; it follows the stair when that moves"),
@@ -230,9 +223,7 @@ func (w *work) lineRail(b *berth, level, note string, corners ...r2.Vec) {
 		{"name", str(name), ""}, {"line", points(corners...), ""}, {"level", levelText(level), ""},
 	}, w.railLines()...)...)
 	b.spares = append(b.spares, name)
-	for i := 1; i < len(corners); i++ {
-		b.keep(strip(corners[i-1], corners[i], 3))
-	}
+	b.keepAlong(3, corners)
 }
 
 // edgeRails guards the upper level beside a flight's head, as far as the base goes.
@@ -407,7 +398,7 @@ func (w *work) posts(word string, most float64) *station {
 		luck := w.rand("beside the posts on " + b.name)
 		away := turned(r2.Scale(-1, r2.Sub(at[0], b.at)), between(luck, 40, 80))
 		p := r2.Add(b.at, away)
-		p = r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}
+		p = tenthOf(p)
 		if luck.IntN(2) == 0 {
 			w.hit(b, p, 0.28*s)
 		} else {

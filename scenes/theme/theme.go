@@ -52,6 +52,7 @@ type theme struct {
 	names  [3][]string
 	manner manner
 	things []*thing // that stand about in it
+	apart  []string // stems of those that stand where a station asks for them, and nowhere else
 	// zones gives the place from south to north.
 	zones func(w *work) []*zone
 }

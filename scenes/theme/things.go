@@ -110,7 +110,8 @@ func (w *work) girth(t *thing) float64 {
 // palette is the things that the seed picked for the place, of different kinds first.
 func (w *work) palette() []*thing {
 	if w.picked == nil {
-		all := slices.Clone(w.theme.things)
+		apart := func(t *thing) bool { return slices.Contains(w.theme.apart, t.stem) }
+		all := slices.DeleteFunc(slices.Clone(w.theme.things), apart)
 		w.rand("things of the place").Shuffle(len(all), func(i, k int) { all[i], all[k] = all[k], all[i] })
 		again := map[*thing]int{} // how many of its kind come before it
 		kinds := map[string]int{}
@@ -177,7 +178,7 @@ func (w *work) setDown(b *berth, t *thing, middle r2.Vec, far float64) {
 	turn := 360 * luck.Float64()
 	for i := range n {
 		p := r2.Add(middle, turned(r2.Vec{X: off}, turn+360*float64(i)/float64(n)))
-		w.place(b, t, r2.Vec{X: tenth(p.X), Y: tenth(p.Y)})
+		w.place(b, t, tenthOf(p))
 	}
 }
 
@@ -190,7 +191,7 @@ func (w *work) row(b *berth, t *thing, middle r2.Vec, reach float64, most int) {
 		if most > 1 {
 			p.X += reach * (2*float64(i)/float64(most-1) - 1)
 		}
-		if p = (r2.Vec{X: tenth(p.X), Y: tenth(p.Y)}); b.clearOf(p, r) && b.roomAt(outline, p) >= r {
+		if p = tenthOf(p); b.clearOf(p, r) && b.roomAt(outline, p) >= r {
 			w.place(b, t, p)
 		}
 	}

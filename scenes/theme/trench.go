@@ -29,9 +29,10 @@ func trench() *theme {
 			{"crate", "ammunition", "boxes of ammunition", 3, []sized{{"length", 0.55}, {"width", 0.32}, {"height", 0.3}}, nil},
 			{"crate", "bombs", "", 2, []sized{{"length", 0.38}, {"width", 0.26}, {"height", 0.24}}, nil},
 			{"sacks", "spare-bags", "bags that were not laid yet", 1, []sized{{"length", 0.42}, {"width", 0.24}, {"height", 0.12}}, nil},
-			{"stakes", "picket", "", 3, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
+			{"stakes", "picket", "", 2, []sized{{"height", 0.75}, {"thickness", 0.09}}, []line{{"lean", "7", ""}}},
 			{"obstacle", "obstacle", "rolled angles, bolted crosswise", 1, []sized{{"length", 1.1}, {"leg", 0.11}}, nil},
 			{"drum", "fuel", "", 3, []sized{{"diameter", 0.42}, {"height", 0.6}}, nil},
+			{"barrel", "keg", "kegs of water, carried up by night", 2, []sized{{"height", 0.34}, {"diameter", 0.25}}, nil},
 			{"stump", "tree", "what the shells left of the copse", 1, []sized{{"height", 0.7}, {"diameter", 0.3}},
 				[]line{{"top", `"broken"`, ""}, {"spread", "2", ""}}},
 			{"beams", "pit-prop", "props for the dugouts", 1, []sized{{"length", 1.3}, {"width", 0.13}, {"depth", 0.15}}, []line{{"count", "3", ""}}},
@@ -42,6 +43,7 @@ func trench() *theme {
 			{"pallet", "dump", "", 1, []sized{{"length", 0.9}, {"width", 0.7}, {"height", 0.144}}, []line{{"stacked", "2", ""}}},
 			{"cable-drum", "wire", "a drum of signal wire", 1, []sized{{"diameter", 0.6}, {"width", 0.45}}, nil},
 		},
+		apart: []string{"picket"},
 		zones: func(w *work) []*zone {
 			sap := &zone{name: "sap", line: true, beyond: 16, south: "sap", north: "trench"}
 			rear := &zone{name: "rear", north: "trench"}
@@ -56,6 +58,14 @@ func trench() *theme {
 			traverse := &course{"sandbags", "line", "traverse", "bags across the trench, against splinters",
 				[]line{{"height", `"850 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.35", ""}}, false}
 			boards := &course{"duckboards", "line", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
+			depth, _ := w.full(2.6) // as deep as a base that is not lifted holds
+			bank, _ := w.full(2.6)
+			wide, _ := w.full(7.5)
+			narrow, _ := w.full(6)
+			thick, _ := w.full(7)
+			dug := &course{"trench", "line", "communication-trench", "dug up to the line by night", []line{{"depth", depth, ""}, {"width", wide, ""},
+				{"step", "0", ""}, {"parapet", bank, ""}, {"parados", bank, ""}, {"thick", thick, ""}, {"of", str(w.theme.manner.bed), ""}}, true}
+			floor := &course{"duckboards", "line", "trench-boards", "", []line{{"width", narrow, ""}, {"wear", "0.4", ""}}, true}
 			// lined puts a lining before the south side of what ends at the zone's line.
 			lined := func(b *berth, c *course) {
 				y := b.zone.at - w.breadth(c)/2 + 0.2
@@ -65,7 +75,8 @@ func trench() *theme {
 				lined(b, lining("sap-lining", "sheet", "sheet iron holds the side of the sap", w.theme.manner.dip+0.4))
 				w.row(b, w.thing("picket"), r2.Vec{X: b.at.X, Y: b.zone.at + 2 + w.girth(w.thing("picket"))}, 0.6*b.half.X, 3)
 			})}
-			rear.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a wall of the farm", 28),
+			cut := []*station{great(w.across("a communication trench that runs on", 0, 0, dug, floor)), w.across("a communication trench", 34, 100, dug, floor)}
+			rear.stations = []*station{cut[0], cut[1], w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a wall of the farm", 28),
 				w.across("duckboards in the mud", 24, 100, boards), w.across("a traverse of sandbags", 24, 100, traverse),
 				great(w.across("a traverse", 0, 0, traverse)), great(w.left("a dump behind the line", 0, 0, "ammunition", "wire", "dump", "pit-prop")),
 				w.left("stores for the line", 10, 100, "ammunition", "bombs", "fuel", "spare-bags", "pit-prop")}
@@ -76,7 +87,7 @@ func trench() *theme {
 				lined(b, lining("wattle", "wattle", "rods woven between stakes", w.rise))
 				w.bagged(b, bags)
 			})}
-			for _, s := range edge.stations[1:] {
+			for _, s := range append(cut, edge.stations[1:]...) {
 				s.weight = 1.8 // what the place is about
 			}
 			field.stations = []*station{

@@ -57,6 +57,14 @@ func (p *page) table(in chapter, kind, note string, lines ...line) {
 	}
 }
 
+// when is a line that is written where something is so.
+func when(so bool, l line) line {
+	if so {
+		return l
+	}
+	return line{}
+}
+
 // writeLine writes a line with its comment, set in a column.
 func writeLine(w *strings.Builder, text, note string) {
 	w.WriteString(text)
@@ -85,6 +93,15 @@ func (p *page) text() string {
 
 // tenth rounds to a tenth of a mm: what is written is what was worked out.
 func tenth(v float64) float64 { return math.Round(v*10) / 10 }
+
+// tenthOf rounds a place so, tenths some places where they are.
+func tenthOf(p r2.Vec) r2.Vec { return r2.Vec{X: tenth(p.X), Y: tenth(p.Y)} }
+
+func tenths(ps []r2.Vec) {
+	for i, p := range ps {
+		ps[i] = tenthOf(p)
+	}
+}
 
 // mm writes a number as short as it goes.
 func mm(v float64) string {
