@@ -231,8 +231,10 @@ func Assemble(s *parts.Site) (*Scene, error) {
 			sc.shares = append(sc.shares, share{part: sc.damage.blows[i].Damager, field: f, fallen: true})
 		}
 	}
-	for _, p := range spillers { // each rests on the damaged scene
-		if f := p.Spill(s, under); f != nil {
+	spilt := make([]sdf.Field, len(spillers))
+	atOnce(len(spillers), func(i int) { spilt[i] = spillers[i].Spill(s, under) }) // each rests on the damaged scene
+	for i, p := range spillers {
+		if f := spilt[i]; f != nil {
 			sc.rest = append(sc.rest, f)
 			sc.shares = append(sc.shares, share{part: p, field: f})
 		}
@@ -245,11 +247,13 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	})
 	sc.noteIdle(berths)
 	sc.noteSpots(berths)
-	for _, b := range berths {
-		p := sc.Cut(b)
-		sc.pieces = append(sc.pieces, p)
-		faults = append(faults, topFaults(p)...)
-	}
+	sc.pieces = make([]Piece, len(berths))
+	tooTall := make([][]parts.Fault, len(berths))
+	atOnce(len(berths), func(i int) {
+		sc.pieces[i] = sc.Cut(berths[i])
+		tooTall[i] = topFaults(sc.pieces[i])
+	})
+	faults = append(faults, slices.Concat(tooTall...)...)
 	if len(faults) > 0 {
 		return nil, &parts.FaultError{Faults: faults}
 	}

@@ -52,18 +52,25 @@ func (d *damage) breakAll(s *parts.Site, work []made) []*broken {
 	slices.SortStableFunc(order, func(a, b int) int { return course(work[a].part) - course(work[b].part) })
 	var left []sdf.Field
 	under := sdf.Nothing()
-	for k, i := range order {
-		if k > 0 && course(work[i].part) != course(work[order[k-1]].part) {
-			under = sdf.Union(left...)
+	for len(order) > 0 {
+		n := 1 // of one course: none carries another
+		for n < len(order) && course(work[order[n]].part) == course(work[order[0]].part) {
+			n++
 		}
-		w := work[i]
-		if p, ok := w.part.(parts.Breaker); ok {
-			if out[i] = d.breaks(s, p, w.solid, under); out[i] != nil {
+		atOnce(n, func(k int) {
+			w := work[order[k]]
+			if p, ok := w.part.(parts.Breaker); ok {
+				out[order[k]] = d.breaks(s, p, w.solid, under)
+			}
+		})
+		for _, i := range order[:n] {
+			if out[i] != nil {
 				left = append(left, out[i].left)
-				continue
+			} else {
+				left = append(left, sdf.Difference(work[i].solid, d.takes(work[i].part.Label())...))
 			}
 		}
-		left = append(left, sdf.Difference(w.solid, d.takes(w.part.Label())...))
+		under, order = sdf.Union(left...), order[n:]
 	}
 	return out
 }

@@ -132,8 +132,9 @@ func (d *damage) strike(s *parts.Site, work []made) (under sdf.Field, land cutWo
 	}
 	undamaged := sdf.Union(whole...)
 	opened := openedIn(work, remains)
-	for i := range d.blows {
-		thrown := throwOf(s, d.blows[i].Damager, undamaged)
+	thrownBy := make([]sdf.Field, len(d.blows))
+	atOnce(len(d.blows), func(i int) { thrownBy[i] = throwOf(s, d.blows[i].Damager, undamaged) })
+	for i, thrown := range thrownBy {
 		if thrown != nil {
 			thrown = sdf.Difference(thrown, opened...)
 		}

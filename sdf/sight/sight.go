@@ -40,13 +40,9 @@ type patch struct {
 // keptSide is how many cubes a side are first asked for together.
 const keptSide = 4
 
-// Of makes the cubes of a field that the surface enters, in the order of their places. It
-// fails where the options make no sense, and with ctx.Err() where ctx ends first.
-func Of(ctx context.Context, f sdf.Field, o Options) ([]*Cube, Counts, error) {
-	return (*Keeper)(nil).Of(ctx, f, o)
-}
-
-// Of is Of, but for the cubes that the keeper has: it takes those.
+// Of makes the cubes of a field that the surface enters, in the order of their places; those
+// that it has, it takes. A nil keeper has and keeps none. It fails where the options make no
+// sense, and with ctx.Err() where ctx ends first.
 func (k *Keeper) Of(ctx context.Context, f sdf.Field, o Options) ([]*Cube, Counts, error) {
 	l := lattice{f, o.Cell}
 	from, size, err := l.cubes(o)

@@ -23,7 +23,7 @@ func welded(cubes []*Cube) *mesh.Mesh {
 }
 
 func look(t require.TestingT, f sdf.Field, cell float64) ([]*Cube, Counts) {
-	cubes, count, err := Of(context.Background(), f, Options{Cell: cell})
+	cubes, count, err := (*Keeper)(nil).Of(context.Background(), f, Options{Cell: cell})
 	require.NoError(t, err)
 	return cubes, count
 }
@@ -284,14 +284,14 @@ func TestSameForAnyProcessors(t *testing.T) {
 
 func TestOfRefuses(t *testing.T) {
 	for _, cell := range []float64{0, -1, 0.01, 11, math.NaN()} {
-		_, _, err := Of(context.Background(), sdf.Sphere(1), Options{Cell: cell})
+		_, _, err := (*Keeper)(nil).Of(context.Background(), sdf.Sphere(1), Options{Cell: cell})
 		require.Error(t, err, fmt.Sprint(cell))
 	}
-	_, _, err := Of(context.Background(), sdf.HalfSpace(sdf.V(0, 0, 1), 0), Options{Cell: 1})
+	_, _, err := (*Keeper)(nil).Of(context.Background(), sdf.HalfSpace(sdf.V(0, 0, 1), 0), Options{Cell: 1})
 	require.ErrorContains(t, err, "beyond")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	_, _, err = Of(ctx, sdf.Sphere(5), Options{Cell: 0.5})
+	_, _, err = (*Keeper)(nil).Of(ctx, sdf.Sphere(5), Options{Cell: 0.5})
 	require.ErrorIs(t, err, context.Canceled)
 	cubes, count := look(t, sdf.Nothing(), 0.5)
 	require.Empty(t, cubes)
