@@ -46,7 +46,7 @@ var house = []struct{ who, mayImport string }{
 	{"parts/partstest", "parts parts/planar sdf sdf/sdftest"}, // for tests, as those below it
 	{"parts/partstest/built", "parts parts/assembly parts/partstest sdf"},
 	{"parts/partstest/printed", "sdf sdf/mesh out/inspect out/inspect/raster"},
-	{"parts/fracture", "parts parts/planar sdf sdf/convex"},
+	{"parts/fracture", "parts parts/planar sdf sdf/convex sdf/workers"},
 	{"parts/setout", "parts parts/planar parts/fracture sdf"},
 	{"parts/course", "parts parts/planar sdf"},
 	{"parts/*", "parts parts/planar parts/surface parts/fracture parts/setout parts/course sdf sdf/convex sdf/relief"}, // a family each

@@ -15,6 +15,7 @@ import (
 	"socle/parts/base"
 	"socle/parts/planar"
 	"socle/sdf"
+	"socle/sdf/workers"
 )
 
 // Scene is a site put together in the trade's order of work: structure,
@@ -232,7 +233,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 		}
 	}
 	spilt := make([]sdf.Field, len(spillers))
-	atOnce(len(spillers), func(i int) { spilt[i] = spillers[i].Spill(s, under) }) // each rests on the damaged scene
+	workers.AtOnce(len(spillers), func(i int) { spilt[i] = spillers[i].Spill(s, under) }) // each rests on the damaged scene
 	for i, p := range spillers {
 		if f := spilt[i]; f != nil {
 			sc.rest = append(sc.rest, f)
@@ -249,7 +250,7 @@ func Assemble(s *parts.Site) (*Scene, error) {
 	sc.noteSpots(berths)
 	sc.pieces = make([]Piece, len(berths))
 	tooTall := make([][]parts.Fault, len(berths))
-	atOnce(len(berths), func(i int) {
+	workers.AtOnce(len(berths), func(i int) {
 		sc.pieces[i] = sc.Cut(berths[i])
 		tooTall[i] = topFaults(sc.pieces[i])
 	})

@@ -5,6 +5,7 @@ import (
 
 	"socle/parts"
 	"socle/sdf"
+	"socle/sdf/workers"
 )
 
 // broken is what is left of a part that broke in its own way.
@@ -57,7 +58,7 @@ func (d *damage) breakAll(s *parts.Site, work []made) []*broken {
 		for n < len(order) && course(work[order[n]].part) == course(work[order[0]].part) {
 			n++
 		}
-		atOnce(n, func(k int) {
+		workers.AtOnce(n, func(k int) {
 			w := work[order[k]]
 			if p, ok := w.part.(parts.Breaker); ok {
 				out[order[k]] = d.breaks(s, p, w.solid, under)

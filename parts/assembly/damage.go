@@ -8,6 +8,7 @@ import (
 	"socle/parts"
 	"socle/parts/base"
 	"socle/sdf"
+	"socle/sdf/workers"
 )
 
 // blow is one damage with what it touches.
@@ -133,7 +134,7 @@ func (d *damage) strike(s *parts.Site, work []made) (under sdf.Field, land cutWo
 	undamaged := sdf.Union(whole...)
 	opened := openedIn(work, remains)
 	thrownBy := make([]sdf.Field, len(d.blows))
-	atOnce(len(d.blows), func(i int) { thrownBy[i] = throwOf(s, d.blows[i].Damager, undamaged) })
+	workers.AtOnce(len(d.blows), func(i int) { thrownBy[i] = throwOf(s, d.blows[i].Damager, undamaged) })
 	for i, thrown := range thrownBy {
 		if thrown != nil {
 			thrown = sdf.Difference(thrown, opened...)

@@ -8,6 +8,7 @@ import (
 	"socle/parts"
 	"socle/sdf"
 	"socle/sdf/convex"
+	"socle/sdf/workers"
 )
 
 // Break is how some work breaks along the edge of bites: in chunks, which are gone where
@@ -242,9 +243,10 @@ func (l *lattice) taken(bite *parts.Bite) (_ sdf.Field, ok bool) {
 	if gone == 0 {
 		return nil, true
 	}
-	for _, id := range order {
-		chunks[id].cell = l.cell(id, chunks[id].point)
-	}
+	workers.AtOnce(len(order), func(i int) {
+		c := chunks[order[i]]
+		c.cell = l.cell(order[i], c.point)
+	})
 	l.settle(chunks, order)
 	// All places that lie deeper than a cell reaches are in cells that are gone.
 	taken := []sdf.Field{sdf.Intersection(sdf.Offset(bite.Gone, -l.Inset-l.reach), l.room())}

@@ -103,9 +103,13 @@ func (p *pile) cell(x, y float64) int {
 
 // march goes down to the field's surface from a height, until it is as near as touch, mm.
 func (p *pile) march(x, y, from, touch float64) float64 {
-	z := from
+	z, level := from, 0 // of the cubes that are looked into: no small ones in the air
 	for range mostDropSteps {
-		v := p.value(sdf.V(x, y, z))
+		q := sdf.V(x, y, z)
+		v := p.about(q, level).Value(q)
+		if v < tileSides[1] {
+			level = 1
+		}
 		if z == p.top && p.overhung && v < touch {
 			break
 		}

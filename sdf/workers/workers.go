@@ -55,6 +55,18 @@ func ForEach(ctx context.Context, n int, do func(worker, i int) error) error {
 	return failure
 }
 
+// AtOnce runs do(0) to do(n-1) as ForEach does, where nothing can fail or end early. A panic in
+// one of them is a panic of its caller's.
+func AtOnce(n int, do func(i int)) {
+	err := ForEach(context.Background(), n, func(_, i int) error {
+		do(i)
+		return nil
+	})
+	if err != nil {
+		panic(err)
+	}
+}
+
 // guarded turns a panic into an error: in a worker it would end the program, and leave
 // files half-written.
 func guarded(do func(worker, i int) error, worker, i int) (err error) {
