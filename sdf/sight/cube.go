@@ -98,7 +98,7 @@ func (m *maker) run(cube [3]int32, f sdf.Field) Cube {
 }
 
 // small is how many cells a side are looked at point by point.
-const small = 2
+const small = 3
 
 // cheap is the cost of a field from which it is simplified on the way down.
 const cheap = 6
