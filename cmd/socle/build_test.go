@@ -2,11 +2,13 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"flag"
+	"image/png"
 	"io"
 	"os"
 	"os/exec"
@@ -319,8 +321,13 @@ func TestBuildBrokenOff(t *testing.T) {
 	var exit *exec.ExitError
 	require.ErrorAs(t, cmd.Wait(), &exit)
 	require.Equal(t, exitInterrupted, exit.ExitCode())
-	require.Equal(t, "socle: stopped; nothing was changed", last)
-	require.Equal(t, []string{"hollow.stl"}, filesIn(t, to), "nothing half-written is left")
+	picture := filepath.Join("made", "pictures", "hollow", "three-quarter.png")
+	require.Equal(t, "socle: stopped; nothing was changed but the first picture, "+picture, last)
+	require.Equal(t, []string{"hollow.stl", "pictures"}, filesIn(t, to), "nothing half-written is left")
+	drawn, err := os.ReadFile(filepath.Join(dir, picture))
+	require.NoError(t, err)
+	_, err = png.Decode(bytes.NewReader(drawn))
+	require.NoError(t, err)
 	text, err := os.ReadFile(earlier)
 	require.NoError(t, err)
 	require.Equal(t, "earlier", string(text))

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"socle/cmd/set"
+	"socle/cmd/set/build"
 	"socle/cmd/set/words"
 )
 
@@ -73,7 +74,11 @@ func run(ctx context.Context, args []string, s streams) int {
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
 	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-		fmt.Fprintln(s.err, "socle: stopped; nothing was changed")
+		but := ""
+		if stopped := (*build.Stopped)(nil); errors.As(err, &stopped) {
+			but = " but the first picture, " + stopped.Picture
+		}
+		fmt.Fprintln(s.err, "socle: stopped; nothing was changed"+but)
 		return exitInterrupted
 	}
 	code := exitDone

@@ -96,8 +96,9 @@ func (o Options) Renderer(s *set.Set) *look.Renderer {
 }
 
 // Run makes all pieces and puts the files in place; tell is told of what is found in
-// the folder.
-func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string)) error {
+// the folder. Where ctx ends first, nothing is changed, or it fails with a *Stopped.
+func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string)) (err error) {
+	defer func() { err = b.first.left(ctx, err) }()
 	b.files = &output.Folder{Path: b.To, Tell: tell}
 	defer b.files.Discard()
 	if err := b.files.Possible(); err != nil {
@@ -107,7 +108,7 @@ func (b *Build) Run(ctx context.Context, progress set.Progress, tell func(string
 	b.spots = report.LayOut(b.Set, pieces)
 	bar := progress.Start(set.Task{What: "building " + words.Count(len(pieces), "base", "bases"), Names: set.PieceNames(pieces)})
 	defer bar.Finish()
-	err := piece.Produce(ctx, pieces, b.first.before(b.Maker, pieces, bar, tell), bar.At, func(i int, m piece.Result) error {
+	err = piece.Produce(ctx, pieces, b.first.before(b.Maker, pieces, bar, tell), bar.At, func(i int, m piece.Result) error {
 		p := &pieces[i]
 		bar.Made(i, m.Kept, m.Err)
 		if m.Err != nil {

@@ -2,6 +2,7 @@ package build
 
 import (
 	"context"
+	"errors"
 	"io"
 	"slices"
 	"sync"
@@ -86,4 +87,21 @@ func (s *firstSight) counted(r *report.Report) int {
 		return 1
 	}
 	return 0
+}
+
+// Stopped is the error of a build that ended early, with its first picture in place.
+type Stopped struct {
+	Picture string // path
+	Err     error
+}
+
+func (e *Stopped) Error() string { return e.Err.Error() }
+func (e *Stopped) Unwrap() error { return e.Err }
+
+// left tells with the error of a build that ended early what is left of it.
+func (s *firstSight) left(ctx context.Context, err error) error {
+	if s == nil || s.file == nil || err == nil || ctx.Err() == nil || !errors.Is(err, ctx.Err()) {
+		return err
+	}
+	return &Stopped{s.file.Path, err}
 }
