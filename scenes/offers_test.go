@@ -12,6 +12,6 @@ import (
 func TestOffers(t *testing.T) {
 	t.Parallel()
 	require.Equal(t, []string{"collapse", "crater", "gouge", "breach"}, parts.KindsOffering("debris"))
-	require.Equal(t, []string{"crater", "gouge", "breach"}, parts.KindsOffering("layout"))
+	require.Equal(t, []string{"collapse", "crater", "gouge", "pockmarks", "breach"}, parts.KindsOffering("layout"))
 	require.Equal(t, []string{"stair", "deck", "storey"}, parts.KindsOffering("flight", "slab"))
 }

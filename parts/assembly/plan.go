@@ -2,6 +2,7 @@ package assembly
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -139,6 +140,9 @@ func (p *Piece) footprint() Footprint {
 func levelMarks(s *parts.Site) []LevelMark {
 	var marks []LevelMark
 	add := func(part parts.Part, level parts.Level, area *parts.Area) {
+		if level.Name == "" {
+			level.Name = namedAs(s, level.Height)
+		}
 		if area == nil {
 			return
 		}
@@ -179,6 +183,17 @@ func levelMarks(s *parts.Site) []LevelMark {
 		}
 	}
 	return marks
+}
+
+// namedAs is the first, by name, of the scene's levels that lies at a height: a floor that was
+// dug to a depth lies at one without saying so. "" for none.
+func namedAs(s *parts.Site, height float64) string {
+	for _, name := range slices.Sorted(maps.Keys(s.Levels)) {
+		if math.Abs(s.Levels[name]-height) < parts.SameHeight {
+			return name
+		}
+	}
+	return ""
 }
 
 // seenAt gives places of a region where a level is the highest, those farthest

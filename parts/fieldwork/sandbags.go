@@ -361,8 +361,11 @@ func (w *Sandbags) one(s *parts.Site, z *bagSizes, b *bag) sdf.Field {
 }
 
 // sinking is a block about z that narrows downwards from a height on, at 45 degrees: so far
-// to each side along x and y above that.
+// to each side along x and y above that; nothing, of a bag thicker than it is wide.
 func sinking(x, y, edge, thick float64) sdf.Field {
+	if x <= 0 || y <= 0 {
+		return sdf.Nothing()
+	}
 	solids := []sdf.Field{sdf.BoxBetween(sdf.V(-x, -y, -0.96*thick), sdf.V(x, y, -0.1*thick))}
 	way := math.Sqrt(0.5)
 	for _, side := range [2]float64{-1, 1} {

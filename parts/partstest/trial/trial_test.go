@@ -302,7 +302,7 @@ func TestLayouts(t *testing.T) {
 
 	whole, _, _ := strings.Cut(ferry, "[[scorch]]")
 	_, err = assembly.Layouts(site(t, whole+ferry[strings.Index(ferry, "[[base]]"):]), assembly.LayoutOptions{Count: 1})
-	require.ErrorContains(t, err, "a [[crater]], a [[gouge]], a [[scorch]] or a [[breach]]")
+	require.ErrorContains(t, err, "a [[collapse]], a [[crater]], a [[gouge]], a [[scorch]], a [[pockmarks]] or a [[breach]]")
 }
 
 // opened is the ferry, cut and to be meshed at a cell, mm.
