@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r2"
 	"gonum.org/v1/gonum/spatial/r3"
@@ -83,6 +84,7 @@ type Renderer struct {
 
 	Sights *sight.Keeper // of looks at bases; nil: none is kept
 	Seen   Seen          // is shown the first picture of a base before it is meshed; nil: nobody
+	shown  atomic.Bool   // one was
 }
 
 // Draws says whether a view is asked for.

@@ -19,13 +19,18 @@ func (r *Renderer) Tell(p *assembly.Piece, d *Drawn) {
 	case len(d.Shots) == 0:
 		r.Seen(p, nil)
 	default:
+		r.shown.Store(true)
 		r.Seen(p, &d.Shots[0])
 	}
 }
 
 // FirstSight draws the first picture of a base before it is meshed, from a look at it in cells
-// of so many mm, and shows it to whoever is to see it.
+// of so many mm, and shows it to whoever is to see it. It does nothing where nobody is, or one
+// was shown already.
 func (r *Renderer) FirstSight(ctx context.Context, p *assembly.Piece, cell float64) error {
+	if r == nil || r.Seen == nil || r.shown.Load() {
+		return nil
+	}
 	b, err := r.atASight(ctx, p, cell)
 	if err != nil {
 		return err

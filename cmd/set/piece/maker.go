@@ -32,10 +32,8 @@ func MakerFor(s *set.Set, renderer *look.Renderer) Maker {
 // done again. Where somebody waits for its first picture, that is drawn before all else.
 func inspecting(s *set.Set, renderer *look.Renderer) Maker {
 	return Guarded(func(ctx context.Context, p *assembly.Piece, progress func(float64)) Result {
-		if renderer != nil && renderer.Seen != nil {
-			if err := renderer.FirstSight(ctx, p, s.MeshOptions(p).Cell); err != nil {
-				return Result{Err: err}
-			}
+		if err := renderer.FirstSight(ctx, p, s.MeshOptions(p).Cell); err != nil {
+			return Result{Err: err}
 		}
 		once := func(p *assembly.Piece) Result {
 			o := s.MeshOptions(p)
