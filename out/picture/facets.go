@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Mesh is a triangle mesh in mm. Seen from outside, triangles run
@@ -142,7 +144,7 @@ func (f *facets) smoothen(cosCrease float64) {
 		}
 	}
 	const block = 4096
-	forEach((len(f.points)+block-1)/block, func(b int) {
+	workers.AtOnce((len(f.points)+block-1)/block, func(b int) {
 		for v := b * block; v < min((b+1)*block, len(f.points)); v++ {
 			ring := around[start[v]:start[v+1]]
 			for _, at := range ring {

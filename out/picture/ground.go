@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // groundSky is the share of the sky in the light on the ground; the rest is the
@@ -85,7 +87,7 @@ func newGround(r *rig, box r3.Box, size int) *ground {
 func blur(in []float32, n, apart int) []float32 {
 	out := make([]float32, len(in))
 	pass := func(from, to []float32, step, other int) {
-		forEach(n, func(j int) {
+		workers.AtOnce(n, func(j int) {
 			for i := range n {
 				at := func(k int) float32 { return from[j*other+max(0, min(n-1, k))*step] }
 				to[j*other+i*step] = (at(i-2*apart) + 4*at(i-apart) + 6*at(i) + 4*at(i+apart) + at(i+2*apart)) / 16

@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // Options says how a picture is made. The zero value is a view from +x, level with
@@ -107,7 +109,7 @@ func see(o Options, f *facets) (*scene, work) {
 	dots := make([]dot, len(q.points))
 	spans := make([][2]int, len(q.all)) // the rows that each patch covers
 	const block = 64                    // patches
-	forEach((len(spans)+block-1)/block, func(b int) {
+	workers.AtOnce((len(spans)+block-1)/block, func(b int) {
 		for i := b * block; i < min((b+1)*block, len(spans)); i++ {
 			p := &q.all[i]
 			own := dots[p.point : p.point+p.points]
@@ -120,7 +122,7 @@ func see(o Options, f *facets) (*scene, work) {
 	more, cut, owner := s.cam.clip(f, dots)
 	bands := min(16, h)
 	counts := make([]work, bands)
-	forEach(bands, func(b int) {
+	workers.AtOnce(bands, func(b int) {
 		l, n := s.view, &counts[b]
 		l.y0, l.y1 = h*b/bands, h*(b+1)/bands
 		l.near, l.id = l.near[l.y0*w:l.y1*w], l.id[l.y0*w:l.y1*w]

@@ -6,6 +6,8 @@ import (
 	"sync/atomic"
 
 	"gonum.org/v1/gonum/spatial/r3"
+
+	"socle/sdf/workers"
 )
 
 // creaseAngle is the angle, degrees, under which facets that meet are shaded as
@@ -225,7 +227,7 @@ func (k *sky) light() (done mapWork) {
 // draw draws the maps.
 func (k *sky) draw() (done mapWork) {
 	each := make([]mapWork, len(k.lamps))
-	forEach(len(k.lamps), func(i int) { each[i] = k.lamps[i].draw(k.f) })
+	workers.AtOnce(len(k.lamps), func(i int) { each[i] = k.lamps[i].draw(k.f) })
 	for _, w := range each {
 		done = done.plus(w)
 	}
