@@ -8,11 +8,11 @@ import (
 
 // course is work that runs along a line: a fence, a track, a wall of sandbags.
 type course struct {
-	kind, key string // the key of its line
-	stem      string
-	note      string
-	keys      []line
-	over      bool // it runs over the rim of a base; else it ends within
+	kind string
+	stem string
+	note string
+	keys []line
+	over bool // it runs over the rim of a base; else it ends within
 }
 
 // breadth is how wide a course is on the plan as it is drawn, mm; without end where the kind
@@ -23,7 +23,7 @@ func (w *work) breadth(c *course) float64 {
 	}
 	const middle = 1000.0
 	along := points(r2.Vec{X: 900, Y: middle}, r2.Vec{X: 1100, Y: middle})
-	all, wide := w.probe(c.kind, append([]line{{c.key, along, ""}}, c.keys...)...), 0.0
+	all, wide := w.probe(c.kind, append([]line{{"line", along, ""}}, c.keys...)...), 0.0
 	for _, e := range all {
 		for _, p := range e.Points {
 			wide = math.Max(wide, 2*(math.Abs(p.Y-middle)+e.Wide))
@@ -50,7 +50,7 @@ func (w *work) courseOn(bases []*berth, c *course, along ...r2.Vec) {
 	case "crack":
 		in = damage
 	}
-	lines := append([]line{{"name", str(name), ""}, {c.key, points(along...), ""}}, c.keys...)
+	lines := append([]line{{"name", str(name), ""}, {"line", points(along...), ""}}, c.keys...)
 	w.page.table(in, c.kind, w.once(c.stem, c.note), lines...)
 	for _, b := range bases {
 		b.keepAlong(w.breadth(c)+0.6, along)

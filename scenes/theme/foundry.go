@@ -69,8 +69,8 @@ func foundry() *theme {
 				w.heap(b, patch(b.at.X-0.5*b.half.X, b.zone.at-0.3*b.half.Y, b.at.X+0.3*b.half.X, b.zone.at-0.04*b.half.Y), 0.27)
 			})}
 			bricks.stations = []*station{w.shellHole(), w.wallEnd("a wall between two bays", 28), w.shafts("a stanchion", 24)}
-			main := &course{"pipe", "line", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
-			tram := &course{"track", "line", "tramway", "it took the ladles to the pits",
+			main := &course{"pipe", "main", "the blast main, on saddles", []line{{"bore", `"dn-500"`, ""}, {"height", `"750 mm"`, ""}}, true}
+			tram := &course{"track", "tramway", "it took the ladles to the pits",
 				[]line{{"gauge", `"900 mm"`, ""}, {"sleeper-length", `"1.6 m"`, ""}, {"bed", "0", "sleepers on the bare floor"}}, true}
 			plates.stations = append(plates.stations, w.left("plant that was taken down", 10, 90, "girder", "tank", "flue", "vent", "chain-drum"),
 				w.across("the blast main", 24, 100, main),

@@ -57,7 +57,7 @@ func mill() *theme {
 				w.pock(),
 			}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the loading floor", 34, w.guarded)}
-			fence := &course{"fence", "line", "fence", "a fence of split rails",
+			fence := &course{"fence", "fence", "a fence of split rails",
 				[]line{{"of", `"rails"`, ""}, {"height", `"1 m"`, ""}, {"post", `"120 mm"`, ""}}, false}
 			yard.stations = append(yard.stations, w.left("wood to be split", 10, 75, "log", "stump", "timber", "saw-horse"),
 				w.across("the fence of the yard", 24, 90, fence),

@@ -46,11 +46,11 @@ func moor() *theme {
 			moor := &zone{name: "moor", north: "moor"}
 			edge := &zone{name: "step", line: true, south: "moor", north: "shelf"}
 			shelf := &zone{name: "shelf", north: "shelf"}
-			rails := &course{"fence", "line", "fence", "split rails, some of them down",
+			rails := &course{"fence", "fence", "split rails, some of them down",
 				[]line{{"of", `"rails"`, ""}, {"height", `"950 mm"`, ""}, {"post", `"110 mm"`, ""}}, false}
-			boards := &course{"duckboards", "line", "causeway", "split logs over the soft ground",
+			boards := &course{"duckboards", "causeway", "split logs over the soft ground",
 				[]line{{"width", `"600 mm"`, ""}, {"slat", `"140 mm"`, ""}, {"wear", "0.6", ""}}, true}
-			hedge := &course{"hedge", "line", "hedge", "a hedge gone wild, on its bank", []line{{"height", `"360 mm"`, ""}, {"width", `"700 mm"`, ""}, {"growth", `"550 mm"`, ""}}, false}
+			hedge := &course{"hedge", "hedge", "a hedge gone wild, on its bank", []line{{"height", `"360 mm"`, ""}, {"width", `"700 mm"`, ""}, {"growth", `"550 mm"`, ""}}, false}
 			reedy := func(b *berth) {
 				reeds := w.thing("reeds")
 				r := w.girth(reeds)

@@ -62,7 +62,7 @@ func quay() *theme {
 			apron.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the scar of a round that skipped"),
 				w.posts("bollards", 40), w.wallEnd("a wall of a warehouse", 28), w.shafts("the post of a crane", 30)}
 			edge.stations = []*station{w.flight(), w.drop("the edge of the mole", 34, w.guarded)}
-			rails := &course{"track", "line", "crane-rails", "what the cranes ran on",
+			rails := &course{"track", "crane-rails", "what the cranes ran on",
 				[]line{{"bed", "0", "sleepers on the bare floor"}, {"missing", "0.15", ""}}, true}
 			apron.stations = append(apron.stations, w.left("cargo, landed and left", 10, 90, "cask", "crate", "grain", "cable"),
 				w.across("the rails of a crane", 24, 100, rails), great(w.left("a landing of cargo", 0, 0, "cable", "pallet", "crate", "cask")),

@@ -53,8 +53,8 @@ func rampart() *theme {
 				w.greatHole(), w.shellHole(), w.pock(), w.torn("the furrow of a stone shot"), w.wallEnd("a breached wall", 28),
 				w.shafts("a pier of the hall", 28), w.step("a mounting step", "running", 2),
 			}
-			hurdle := &course{"revetment", "line", "hurdle", "hurdles that the bowmen shot from", []line{{"of", `"wattle"`, ""}, {"height", `"900 mm"`, ""}}, false}
-			barred := &course{"barricade", "line", "barricade", "what was heaped in the gap",
+			hurdle := &course{"revetment", "hurdle", "hurdles that the bowmen shot from", []line{{"of", `"wattle"`, ""}, {"height", `"900 mm"`, ""}}, false}
+			barred := &course{"barricade", "barricade", "what was heaped in the gap",
 				[]line{{"height", `"900 mm"`, ""}, {"width", `"900 mm"`, ""}, {"doors", "0.2", ""}}, false}
 			bailey.stations = append(bailey.stations, w.left("stores of the siege", 10, 75, "keg", "meal", "chest", "hoarding"),
 				w.across("a hurdle of wattle", 24, 75, hurdle), w.across("a barricade in the bailey", 32, 100, barred),

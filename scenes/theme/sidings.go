@@ -41,11 +41,11 @@ func sidings() *theme {
 			{"drain-cover", "gully", "", 1, []sized{{"opening", 0.5}, {"frame", 0.08}}, []line{{"shape", `"gully"`, ""}}},
 		},
 		zones: func(w *work) []*zone {
-			siding := &course{"track", "line", "siding", "two rails in chairs, in ballast",
+			siding := &course{"track", "siding", "two rails in chairs, in ballast",
 				[]line{{"gauge", `"1 m"`, ""}, {"sleeper-length", `"1.8 m"`, ""}, {"bed", `"90 mm"`, ""},
 					{"missing", "0.08", "share of the sleepers that are gone"}, {"wear", "0.5", ""}}, true}
-			main := &course{"pipe", "line", "water-main", "to the water crane", []line{{"bore", `"dn-200"`, ""}, {"height", `"400 mm"`, ""}}, true}
-			fence := &course{"fence", "line", "palings", "what kept the boys out", []line{{"height", `"1.1 m"`, ""}}, false}
+			main := &course{"pipe", "water-main", "to the water crane", []line{{"bore", `"dn-200"`, ""}, {"height", `"400 mm"`, ""}}, true}
+			fence := &course{"fence", "palings", "what kept the boys out", []line{{"height", `"1.1 m"`, ""}}, false}
 			track := &zone{name: "track", line: true, south: "yard", north: "yard", clear: math.Min(w.breadth(siding), 200)}
 			yard := &zone{name: "yard", north: "yard"}
 			edge := &zone{name: "platform-edge", line: true, south: "yard", north: "platform"}

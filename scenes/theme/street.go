@@ -47,11 +47,11 @@ func street() *theme {
 				w.columns(b, w.theme.manner.post, "road", 0.3*b.side(), 0.12*b.side(), r2.Vec{X: b.at.X + 0.4*b.half.X, Y: b.zone.at + math.Max(2.4, 0.16*b.side())})
 			})}
 			road.stations = []*station{w.greatHole(), w.shellHole(), w.pock(), w.torn("the track of something heavy"), w.wallEnd("a garden wall", 30)}
-			bags := &course{"sandbags", "line", "sandbags", "a wall to fire over, in courses", []line{{"bond", `"stretchers"`, ""}, {"ruin", "0.3", ""}}, false}
-			barred := &course{"barricade", "line", "barricade", "what the houses gave, heaped across the way",
+			bags := &course{"sandbags", "sandbags", "a wall to fire over, in courses", []line{{"bond", `"stretchers"`, ""}, {"ruin", "0.3", ""}}, false}
+			barred := &course{"barricade", "barricade", "what the houses gave, heaped across the way",
 				[]line{{"height", `"1 m"`, ""}, {"width", `"1 m"`, ""}}, false}
-			paling := &course{"fence", "line", "paling", "", []line{{"height", `"1 m"`, ""}}, false}
-			front := &course{"front", "line", "house", "a house front with its windows, broken off", []line{{"storeys", "1", ""}, {"ruin", "0.6", ""}}, false}
+			paling := &course{"fence", "paling", "", []line{{"height", `"1 m"`, ""}}, false}
+			front := &course{"front", "house", "a house front with its windows, broken off", []line{{"storeys", "1", ""}, {"ruin", "0.6", ""}}, false}
 			road.stations = append(road.stations, w.across("a wall of sandbags", 24, 90, bags), w.across("a barricade", 30, 100, barred),
 				great(w.across("a barricade across the road", 0, 0, barred)), great(w.across("sandbags before the crossing", 0, 0, bags)),
 				w.left("what was carried out of the houses", 10, 60, "box", "shutter", "butt", "joist"))

@@ -69,7 +69,7 @@ func temple() *theme {
 				dais, w.shellHole(), w.shafts("a column's stump", 24), w.pock(), w.step("a worn step", "running", 1.8), w.posts("a stele", 40),
 				w.torn("a cleft in the flags"),
 			}
-			split := &course{"crack", "line", "split", "the court has settled and split", []line{{"width", `"45 mm"`, ""}}, true}
+			split := &course{"crack", "split", "the court has settled and split", []line{{"width", `"45 mm"`, ""}}, true}
 			court.stations = append(court.stations, great(w.left("what came down of the roof", 0, 0, "rafter", "door", "log", "boulder")),
 				w.across("a crack in the flags", 24, 75, split), w.left("what grows in the court", 10, 75, "boulder", "stump", "log", "reeds"))
 			edge.stations = []*station{w.flight(), w.drop("the platform's edge with a column", 34, func(b *berth) {

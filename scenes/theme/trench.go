@@ -51,21 +51,21 @@ func trench() *theme {
 			field := &zone{name: "field", north: "field"}
 			lining := func(stem, of, note string, high float64) *course {
 				text, _ := w.full(high)
-				return &course{"revetment", "line", stem, note, []line{{"of", str(of), ""}, {"height", text, ""}}, true}
+				return &course{"revetment", stem, note, []line{{"of", str(of), ""}, {"height", text, ""}}, true}
 			}
-			bags := &course{"sandbags", "line", "parapet", "bags in courses, to fire over",
+			bags := &course{"sandbags", "parapet", "bags in courses, to fire over",
 				[]line{{"height", `"480 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.2", ""}}, true}
-			traverse := &course{"sandbags", "line", "traverse", "bags across the trench, against splinters",
+			traverse := &course{"sandbags", "traverse", "bags across the trench, against splinters",
 				[]line{{"height", `"850 mm"`, ""}, {"bond", `"stretchers"`, ""}, {"ruin", "0.35", ""}}, false}
-			boards := &course{"duckboards", "line", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
+			boards := &course{"duckboards", "duckboards", "the only dry way", []line{{"width", `"550 mm"`, ""}, {"wear", "0.4", ""}}, true}
 			depth, _ := w.full(2.6) // as deep as a base that is not lifted holds
 			bank, _ := w.full(2.6)
 			wide, _ := w.full(7.5)
 			narrow, _ := w.full(6)
 			thick, _ := w.full(7)
-			dug := &course{"trench", "line", "communication-trench", "dug up to the line by night", []line{{"depth", depth, ""}, {"width", wide, ""},
+			dug := &course{"trench", "communication-trench", "dug up to the line by night", []line{{"depth", depth, ""}, {"width", wide, ""},
 				{"step", "0", ""}, {"parapet", bank, ""}, {"parados", bank, ""}, {"thick", thick, ""}, {"of", str(w.theme.manner.bed), ""}}, true}
-			floor := &course{"duckboards", "line", "trench-boards", "", []line{{"width", narrow, ""}, {"wear", "0.4", ""}}, true}
+			floor := &course{"duckboards", "trench-boards", "", []line{{"width", narrow, ""}, {"wear", "0.4", ""}}, true}
 			// lined puts a lining before the south side of what ends at the zone's line.
 			lined := func(b *berth, c *course) {
 				y := b.zone.at - w.breadth(c)/2 + 0.2
